@@ -1,0 +1,5 @@
+//! The map of the house.
+#![cfg_attr(test, allow(clippy::float_cmp))]
+
+pub mod stats;
+pub mod units;

@@ -1,0 +1,2 @@
+//! The binary: arguments in, exit code out.
+fn main() {}

@@ -1,0 +1,1 @@
+//! Statistics that no crate does well.

@@ -1,0 +1,1 @@
+//! The one parser for everything that is typed, pasted or sent as a reading.
