@@ -27,6 +27,34 @@ pub fn clean(text: &str) -> String {
     out
 }
 
+/// Names that one common file system keeps for itself.
+const RESERVED: [&str; 6] = ["con", "prn", "aux", "nul", "com1", "lpt1"];
+
+/// True for a name that is safe as a file name everywhere: 1 to 40 of `a-z`, `0-9` and `-`, not starting or
+/// ending with `-`.
+pub fn is_slug(name: &str) -> bool {
+    (1..=40).contains(&name.len())
+        && name.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
+        && !name.starts_with('-')
+        && !name.ends_with('-')
+        && !RESERVED.contains(&name)
+}
+
+/// A slug made from free text, `None` where nothing of it can be kept.
+pub fn slug(text: &str) -> Option<String> {
+    let mut out = String::new();
+    for c in text.chars().map(|c| c.to_ascii_lowercase()) {
+        if c.is_ascii_alphanumeric() {
+            out.push(c);
+        } else if !out.ends_with('-') && !out.is_empty() {
+            out.push('-');
+        }
+    }
+    out.truncate(40);
+    let out = out.trim_end_matches('-').to_owned();
+    is_slug(&out).then_some(out)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -36,6 +64,16 @@ mod tests {
         assert_eq!(clean("\u{1b}[31mred"), "\\u{1b}[31mred");
         assert_eq!(clean("a\u{202e}b\u{200b}c\u{9b}d"), "a\\u{202e}b\\u{200b}c\\u{9b}d");
         assert_eq!(clean("  two\nlines\t "), "two lines");
+    }
+
+    #[test]
+    fn a_slug_never_leaves_its_folder() {
+        for bad in ["", ".", "..", "a/b", "a\\b", "-x", "x-", "con", "Big", "a b"] {
+            assert!(!is_slug(bad), "{bad}");
+        }
+        assert_eq!(slug("Big saw, No. 2 "), Some("big-saw-no-2".to_owned()));
+        assert_eq!(slug("../.."), None);
+        assert_eq!(slug("CON"), None);
     }
 
     #[test]

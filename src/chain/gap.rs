@@ -1,0 +1,207 @@
+//! The raker gap: which rule serves today, what it asks for, and from what wear on.
+//!
+//! With one fixed gap `g0` the bite angle `atan(g0 / d(w))` fades as the reach `d` grows with wear. The
+//! wear-scaled gap `G(w) = d(w) tan(alpha0)` holds it. The changeover is where the fixed rule has lost so much
+//! bite that the scaled one is worth the extra work.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use super::geometry::bite_angle;
+use super::spec::Spec;
+use crate::units::{Degrees, Millimetres};
+
+/// What the saw will cut until the next round. It bounds the gap.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Wood {
+    /// Anything, frozen wood and hardwood included: the base gap.
+    #[default]
+    Any,
+    /// Hardwood only: the base gap and, where the profile states one, the smaller top-plate angle.
+    Hardwood,
+    /// Softwood only and no frost: the profile's larger base gap may be used.
+    SoftwoodNoFrost,
+}
+
+/// The way a raker's target gap is found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Rule {
+    /// One gap for every cutter.
+    #[default]
+    Fixed,
+    /// A gap that grows with each cutter's wear so that its bite angle stays.
+    Scaled,
+    /// Whatever the sharpener's plate gauge leaves.
+    Plate,
+}
+
+/// Where a cutter or a loop stands in its life.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Stage {
+    /// The one fixed gap still serves.
+    Fixed,
+    /// The wear-scaled gap is worth using.
+    Worth,
+    /// The wear-scaled gap is due.
+    Due,
+    /// At the witness mark: the cutter is spent.
+    Retire,
+}
+
+impl Spec {
+    /// `g0`: the fixed rule's gap for this wood.
+    pub fn fixed_gap(&self, wood: Wood) -> Millimetres {
+        match wood {
+            Wood::SoftwoodNoFrost => self.softwood_gap,
+            Wood::Any | Wood::Hardwood => self.base_gap,
+        }
+        .min(self.gap_max)
+    }
+
+    /// Top-plate angle to file for this wood.
+    pub fn top_plate_for(&self, wood: Wood) -> Degrees {
+        match wood {
+            Wood::Hardwood => self.top_plate_hardwood.unwrap_or(self.top_plate),
+            Wood::Any | Wood::SoftwoodNoFrost => self.top_plate,
+        }
+    }
+
+    /// `alpha0`: the bite angle to hold, `atan(g0 / d_new)` unless the profile states it.
+    pub fn bite_new(&self, wood: Wood) -> Degrees {
+        self.bite.unwrap_or_else(|| bite_angle(self.fixed_gap(wood), self.reach_new))
+    }
+
+    /// Wear-scaled gap before the cap: `G(w) = d(w) tan(alpha0)`.
+    pub fn scaled_gap_uncapped(&self, wood: Wood, wear: Millimetres) -> Millimetres {
+        self.reach(wear) * self.bite_new(wood).radians().tan()
+    }
+
+    /// Wear-scaled gap, at most `gap_max`.
+    pub fn scaled_gap(&self, wood: Wood, wear: Millimetres) -> Millimetres {
+        self.scaled_gap_uncapped(wood, wear).min(self.gap_max)
+    }
+
+    /// Target gap by a rule for a cutter of that wear; `None` for the plate rule without a plate.
+    pub fn target_gap(&self, rule: Rule, wood: Wood, wear: Millimetres) -> Option<Millimetres> {
+        match rule {
+            Rule::Fixed => Some(self.fixed_gap(wood)),
+            Rule::Scaled => Some(self.scaled_gap(wood, wear)),
+            Rule::Plate => self.plate.map(|plate| plate.gap(self, wear).min(self.gap_max)),
+        }
+    }
+
+    /// Steel that the raker has lost since new under the wear-scaled rule: gap growth **plus** tip drop,
+    /// `G(w) - g0 + w tan(beta)`, in mm.
+    pub fn raker_steel(&self, wood: Wood, wear: Millimetres) -> Millimetres {
+        self.scaled_gap(wood, wear) - self.fixed_gap(wood) + self.tip_drop(wear)
+    }
+
+    /// Gap after the tooth lost `filed` of its length and the raker was left alone: `g - x tan(beta)`.
+    pub fn gap_after_filing(&self, gap: Millimetres, filed: Millimetres) -> Millimetres {
+        gap - filed * self.fall()
+    }
+
+    /// Tooth length to file so that a raker that is too low by `excess` is right again; 0 where it is not too low.
+    ///
+    /// Filing `x` off the tooth lowers its corner by `x tan(beta)`, and under the scaled rule also raises the target
+    /// by `x rho tan(alpha0)`: `x = e / (rho tan(alpha0) + tan(beta))`; for the fixed rule and a plate `x = e / tan(beta)`
+    /// (a plate's target moves too little to plan on).
+    pub fn tooth_to_restore(&self, rule: Rule, wood: Wood, excess: Millimetres) -> Millimetres {
+        let target_rise = match rule {
+            Rule::Scaled => self.reach_growth() * self.bite_new(wood).radians().tan(),
+            Rule::Fixed | Rule::Plate => 0.0,
+        };
+        excess.max(Millimetres::default()) * (1.0 / (target_rise + self.fall()))
+    }
+
+    /// Share of the new bite angle that the fixed rule still gives at that wear.
+    pub fn share_kept(&self, wood: Wood, wear: Millimetres) -> f64 {
+        bite_angle(self.fixed_gap(wood), self.reach(wear)).get() / self.bite_new(wood).get()
+    }
+
+    /// Wear at which the fixed rule keeps just `share` of the new bite angle: from
+    /// `atan(g0 / d) = share * alpha0`, `d = g0 / tan(share * alpha0)` and `w = (d - d_new) / rho`.
+    pub fn wear_at_share(&self, wood: Wood, share: f64) -> Millimetres {
+        let reach = self.fixed_gap(wood) * (1.0 / (share * self.bite_new(wood).radians()).tan());
+        (reach - self.reach_new) * (1.0 / self.reach_growth())
+    }
+
+    /// Wear from which the wear-scaled gap is due: `due_life` of the usable length, or where the fixed rule keeps
+    /// less than `due_share` of the bite, whichever comes first.
+    pub fn due_wear(&self, wood: Wood) -> Millimetres {
+        self.wear_at_share(wood, self.due_share).min(self.usable() * self.due_life)
+    }
+
+    /// Wear from which the wear-scaled gap is worth using; never after [`Spec::due_wear`].
+    pub fn worth_wear(&self, wood: Wood) -> Millimetres {
+        self.wear_at_share(wood, self.worth_share).min(self.due_wear(wood))
+    }
+
+    /// Where a cutter of this length stands.
+    pub fn stage(&self, wood: Wood, length: Millimetres) -> Stage {
+        let wear = self.wear(length);
+        if self.at_mark(length) {
+            Stage::Retire
+        } else if wear >= self.due_wear(wood) {
+            Stage::Due
+        } else if wear >= self.worth_wear(wood) {
+            Stage::Worth
+        } else {
+            Stage::Fixed
+        }
+    }
+}
+
+impl Stage {
+    /// The word in tables and records.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Fixed => "fixed",
+            Self::Worth => "worth",
+            Self::Due => "due",
+            Self::Retire => "retire",
+        }
+    }
+
+    /// The same in a sentence of its own.
+    pub const fn sentence(self) -> &'static str {
+        match self {
+            Self::Fixed => "The fixed gap still serves.",
+            Self::Worth => "A wear-scaled gap is worth using.",
+            Self::Due => "A wear-scaled gap is due.",
+            Self::Retire => "At the witness mark: retire it.",
+        }
+    }
+}
+
+impl Rule {
+    /// Name on screens and sheets.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Fixed => "fixed gap",
+            Self::Scaled => "wear-scaled gap",
+            Self::Plate => "plate gauge",
+        }
+    }
+}
+
+impl Wood {
+    /// Name on screens and sheets.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Any => "any wood",
+            Self::Hardwood => "hardwood",
+            Self::SoftwoodNoFrost => "softwood, no frost",
+        }
+    }
+}
+
+impl fmt::Display for Stage {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.word())
+    }
+}

@@ -1,0 +1,21 @@
+//! The chain itself: what a chain type is, how its cutters stand round the loop, and what wear does to them.
+//!
+//! What the room is for: every formula of the trade lives here once, by hand, with its derivation. It must not
+//! know readings, rounds, files or terminals.
+//!
+//! Words: `L` is the cutter's length along the chain from the rear edge of the top plate to the working corner,
+//! `w = L_new - L` its wear, `d` the reach (raker top to working corner along the chain), `g` the raker gap,
+//! `beta` the back slope, `alpha = atan(g / d)` the bite angle.
+
+pub mod gap;
+pub mod geometry;
+pub mod layout;
+pub mod plate;
+pub mod profile;
+pub mod spec;
+
+pub use gap::{Rule, Stage, Wood};
+pub use layout::{Layout, Sequence, Side};
+pub use plate::Plate;
+pub use profile::{Profile, Standing};
+pub use spec::Spec;
