@@ -16,14 +16,21 @@ pub fn is_unsafe(c: char) -> bool {
 
 /// The text in one line, unsafe characters written out, at most [`MAX_TEXT`] characters of it.
 pub fn clean(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.trim().chars().take(MAX_TEXT) {
-        match c {
-            '\t' | '\n' | '\r' => out.push(' '),
-            c if is_unsafe(c) => out.extend(c.escape_unicode()),
-            c => out.push(c),
+    let mut out = String::new();
+    let mut kept = 0;
+    for c in text.trim().chars() {
+        let piece = match c {
+            '\t' | '\n' | '\r' => " ".to_owned(),
+            c if is_unsafe(c) => c.escape_unicode().to_string(),
+            c => c.to_string(),
+        };
+        kept += piece.chars().count();
+        if kept > MAX_TEXT {
+            break;
         }
+        out.push_str(&piece);
     }
+    out.truncate(out.trim_end().len());
     out
 }
 
@@ -79,5 +86,8 @@ mod tests {
     #[test]
     fn long_text_is_cut() {
         assert_eq!(clean(&"x".repeat(500)).len(), MAX_TEXT);
+        for text in ["x \u{1b}".repeat(99), " a ".repeat(99)] {
+            assert_eq!(clean(&clean(&text)), clean(&text));
+        }
     }
 }
