@@ -1,5 +1,5 @@
-//! The map of the house.
-#![cfg_attr(test, allow(clippy::float_cmp))]
+//! evenbite: a coach for the saw-chain sharpening bench. The rooms are built from the ground up.
+#![cfg_attr(test, allow(clippy::float_cmp, reason = "tests compare with values that must come out exactly"))]
 
 pub mod chain;
 pub mod stats;

@@ -1,0 +1,540 @@
+//! The arithmetic of readings against handbooks, standards and other programs.
+//!
+//! The data and their sources are in `tests/data/`. "Certified" and "published" values are quoted from the
+//! source named; "computed" ones come from the program named beside them (`SciPy` 1.17.1, statsmodels 0.15.0,
+//! R 4.2.2). "From memory" marks a published value that was recalled, not looked up.
+#![allow(clippy::unreadable_literal, reason = "reference values are easier to compare as their source prints them")]
+
+use std::path::Path;
+
+use evenbite::stats::compare::{against_margin, welch};
+use evenbite::stats::conformity::{GUARD, Limits, Verdict};
+use evenbite::stats::line::{Crossing, Line, Of};
+use evenbite::stats::outlier::{Suspect, critical, generalized_esd, grubbs, grubbs_critical};
+use evenbite::stats::quantile::{chi_squared_quantile, normal_cdf, normal_quantile, t_cdf, t_quantile};
+use evenbite::stats::summary::{MAD_TO_SD, Summary, mad, median, pooled_sd, quantile, scaled_mad};
+use evenbite::stats::theil_sen::theil_sen;
+use evenbite::stats::uncertainty::{Source, combine};
+use evenbite::stats::{Interval, StatsError, tolerance};
+
+/// One column of a table, as text.
+fn texts(file: &str, column: &str) -> Vec<String> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data").join(file);
+    let mut table = csv::Reader::from_path(path).unwrap();
+    let at = table.headers().unwrap().iter().position(|name| name == column).unwrap();
+    table.records().map(|row| row.unwrap()[at].to_owned()).collect()
+}
+
+fn column(file: &str, name: &str) -> Vec<f64> {
+    texts(file, name).iter().map(|text| text.parse().unwrap()).collect()
+}
+
+fn line_of(file: &str) -> Line {
+    Line::fit(&column(file, "x"), &column(file, "y")).unwrap()
+}
+
+#[track_caller]
+fn near(got: f64, expected: f64, relative: f64) {
+    within(got, expected, relative * expected.abs());
+}
+
+#[track_caller]
+fn within(got: f64, expected: f64, difference: f64) {
+    assert!((got - expected).abs() <= difference, "{got:?} is not {expected:?} within {difference:e}");
+}
+
+#[track_caller]
+fn interval(got: Interval, low: f64, high: f64, relative: f64) {
+    near(got.low, low, relative);
+    near(got.high, high, relative);
+}
+
+/// A crossing that must exist: place, interval, g.
+fn crossing(line: &Line, y: f64, of: Of) -> (f64, Interval, f64) {
+    match line.crossing(y, of, 0.95).unwrap() {
+        Crossing::At { x, interval, g } => (x, interval, g),
+        Crossing::NoFiniteInterval { g } => panic!("no crossing, g = {g}"),
+    }
+}
+
+/// NIST `StRD`, certified.
+#[test]
+fn mean_and_spread_are_the_certified_ones() {
+    for (file, mean, sd, relative) in [
+        ("numacc1.csv", 10000002.0, 1.0, 0.0),
+        ("mavro.csv", 2.00185600000000, 0.000429123454003053, 1e-12),
+        ("michelso.csv", 299.852400000000, 0.0790105478190518, 1e-12),
+    ] {
+        let summary = Summary::of(&column(file, "y")).unwrap();
+        near(summary.mean, mean, 1e-15);
+        near(summary.sd, sd, relative);
+    }
+}
+
+/// NIST `StRD` `NumAcc4`, generated as its description says; the values themselves are inexact in binary, hence 1e-8.
+#[test]
+fn a_large_offset_costs_no_digits_of_the_spread() {
+    let centre = 10000000.2;
+    let pairs = (0..500).flat_map(|_| [centre - 0.1, centre + 0.1]);
+    let summary = Summary::of(&std::iter::once(centre).chain(pairs).collect::<Vec<_>>()).unwrap();
+    assert_eq!(summary.n, 1001);
+    near(summary.mean, centre, 1e-15);
+    near(summary.sd, 0.1, 1e-8);
+}
+
+/// Computed: median, MAD and type 7 quartiles with `SciPy` and `NumPy` 2.4.6.
+#[test]
+fn robust_figures_agree_with_other_programs() {
+    for (file, middle, scaled, lower, upper) in [
+        ("rosner.csv", 2.095, 0.8080182090855531, 1.565, 2.835),
+        ("mavro.csv", 2.0018, 0.0004447806655513024, 2.0015, 2.0021),
+        ("uranium.csv", 201.37, 1.4751892074130806, 200.025, 202.0075),
+    ] {
+        let y = column(file, "y");
+        near(median(&y).unwrap(), middle, 1e-15);
+        near(scaled_mad(&y).unwrap(), scaled, 1e-11);
+        near(quantile(&y, 0.25).unwrap(), lower, 1e-15);
+        near(quantile(&y, 0.75).unwrap(), upper, 1e-15);
+    }
+    near(MAD_TO_SD, 1.0 / normal_quantile(0.75).unwrap(), 1e-15);
+    within(mad(&[4.0, 4.0, 4.0, 4.0, 9.0]).unwrap(), 0.0, 0.0);
+}
+
+/// e-Handbook 1.3.5.2, published limits (second copy); the inputs are the rounded ones printed there.
+#[test]
+fn confidence_limits_of_a_mean() {
+    let mean = Summary { n: 195, mean: 9.261460, sd: 0.022789 }.mean_interval(0.95).unwrap();
+    within(mean.interval.low, 9.258242, 1.1e-6);
+    within(mean.interval.high, 9.264679, 1.1e-6);
+}
+
+/// Gear diameters of the e-Handbook (100 values, summarised), interval computed with `SciPy`.
+#[test]
+fn confidence_limits_of_a_spread() {
+    let gears = Summary { n: 100, mean: 0.99764, sd: 0.006278904877814795 };
+    interval(gears.sd_interval(0.95).unwrap(), 0.005512921464361144, 0.007294048426906143, 1e-9);
+}
+
+/// e-Handbook 2.4.5, level-1 standard deviation; computed with `NumPy`, the published value was not seen.
+#[test]
+fn spreads_of_several_groups_pool() {
+    let df = column("resistivity.csv", "df");
+    let groups: Vec<Summary> = column("resistivity.csv", "stddev")
+        .into_iter()
+        .zip(&df)
+        .map(|(sd, df)| Summary { n: 1 + (0..99).filter(|i| f64::from(*i) < *df).count(), mean: 96.0, sd })
+        .collect();
+    let pooled = pooled_sd(&groups).unwrap();
+    near(pooled.sd, 0.0787143517197891, 1e-13);
+    within(pooled.df, 60.0, 0.0);
+}
+
+/// NIST `StRD` Norris and `NoInt1`, certified.
+#[test]
+fn least_squares_lines_are_the_certified_ones() {
+    let line = line_of("norris.csv");
+    near(line.intercept, -0.262323073774029, 1e-11);
+    near(line.intercept_se, 0.232818234301152, 1e-11);
+    near(line.slope, 1.00211681802045, 1e-13);
+    near(line.slope_se, 0.429796848199937e-3, 1e-11);
+    near(line.residual_sd, 0.884796396144373, 1e-11);
+    near(line.r_squared.unwrap(), 0.999993745883712, 1e-13);
+    within(line.df, 34.0, 0.0);
+
+    let line = Line::fit_through_origin(&column("noint1.csv", "x"), &column("noint1.csv", "y")).unwrap();
+    near(line.slope, 2.07438016528926, 1e-13);
+    near(line.slope_se, 0.0165289256198347, 1e-12);
+    near(line.residual_sd, 3.56753034006338, 1e-12);
+    near(line.r_squared.unwrap(), 0.999365492298663, 1e-13);
+    within(line.df, 10.0, 0.0);
+}
+
+/// e-Handbook 2.3.6.7.3 data; computed with statsmodels and `SciPy`, the published table was not seen.
+#[test]
+fn a_calibration_line_and_its_inversion() {
+    let line = line_of("linewidth.csv");
+    near(line.intercept, 0.23576229029298457, 1e-11);
+    near(line.slope, 0.9870377142845892, 1e-13);
+    near(line.intercept_se, 0.02430034420805554, 1e-11);
+    near(line.slope_se, 0.003440580336723202, 1e-11);
+    near(line.residual_sd, 0.062031959377696205, 1e-11);
+
+    let mean = line.at(5.0, Of::MeanLine, 0.95).unwrap();
+    near(mean.value, 5.170950861715931, 1e-13);
+    near(mean.interval.high - mean.value, 0.022314415957742417, 1e-8);
+    let single = line.at(5.0, Of::Readings(1), 0.95).unwrap();
+    near(single.interval.high - single.value, 0.12754430752165835, 1e-8);
+
+    let (x, range, _) = crossing(&line, 5.0, Of::Readings(1));
+    near(x, 4.8268041238527175, 1e-13);
+    interval(range, 4.697396850256031, 4.956048540059581, 1e-9);
+}
+
+/// GUM H.3. Computed with statsmodels and GTC 1.5.1, which agree with the published -0.1712(29), 0.00218(67),
+/// 0.0035, -0.1494(41) from memory.
+#[test]
+fn thermometer_correction_line() {
+    let warmth: Vec<f64> = column("gum_h3.csv", "t_C").iter().map(|t| t - 20.0).collect();
+    let line = Line::fit(&warmth, &column("gum_h3.csv", "b_C")).unwrap();
+    near(line.intercept, -0.1712037901313499, 1e-11);
+    near(line.intercept_se, 0.0028775978351599607, 1e-11);
+    near(line.slope, 0.0021826977398872738, 1e-11);
+    near(line.slope_se, 0.0006679387732278333, 1e-11);
+    near(line.residual_sd, 0.0034975639635052925, 1e-11);
+    let at_30 = line.at(10.0, Of::MeanLine, 0.95).unwrap();
+    near(at_30.value, -0.14937681273247716, 1e-11);
+    near(at_30.se, 0.004138595752854957, 1e-11);
+    within(line.df, 9.0, 0.0);
+}
+
+/// Own figures; computed with statsmodels and `SciPy`, the closed form and a root of the band agree to 1e-13.
+#[test]
+fn when_a_worn_length_reaches_its_limit() {
+    let line = Line::fit(&column("wear.csv", "session"), &column("wear.csv", "length_mm")).unwrap();
+    near(line.intercept, 9.986190476190483, 1e-13);
+    near(line.slope, -0.2711428571428587, 1e-12);
+    near(line.residual_sd, 0.015087049003004673, 1e-11);
+    near(line.slope_se, 0.003606494519764227, 1e-11);
+    near(line.intercept_se, 0.010919204409814828, 1e-11);
+
+    let (x, range, g) = crossing(&line, 6.0, Of::MeanLine);
+    near(x, 14.70144011239896, 1e-12);
+    interval(range, 14.262499390463262, 15.173707064170612, 1e-9);
+    near(g, 0.0013638053802593052, 2e-9);
+    let (_, range, _) = crossing(&line, 6.0, Of::Readings(1));
+    interval(range, 14.236985732154372, 15.199220722479502, 1e-9);
+}
+
+/// Same figures as wear since the first session; computed with `NumPy` and the root of the band in `SciPy`.
+#[test]
+fn a_line_through_the_origin_crosses_too() {
+    let wear: Vec<f64> = column("wear.csv", "length_mm").iter().map(|length| 9.98 - length).collect();
+    let line = Line::fit_through_origin(&column("wear.csv", "session"), &wear).unwrap();
+    let (x, range, _) = crossing(&line, 3.0, Of::MeanLine);
+    near(x, 11.133603238866398, 1e-12);
+    interval(range, 10.936285245465697, 11.338172281573014, 1e-9);
+    let (_, range, _) = crossing(&line, 3.0, Of::Readings(1));
+    interval(range, 10.895798878804564, 11.378658648234145, 1e-9);
+}
+
+/// Own figures; g computed with `SciPy`.
+#[test]
+fn lengths_that_do_not_shrink_never_reach_the_limit() {
+    let sessions = column("wear.csv", "session");
+    let line = Line::fit(&sessions, &[9.98, 9.99, 9.97, 9.99, 9.98, 9.97]).unwrap();
+    within(line.slope, -0.0017142857142871, 1e-14);
+    let Crossing::NoFiniteInterval { g } = line.crossing(6.0, Of::MeanLine, 0.95).unwrap() else {
+        panic!("a flat line must not cross");
+    };
+    within(g, 13.0619, 5e-5);
+
+    // 0.1 is inexact in binary: rounding must not invent a slope.
+    let level = Line::fit(&sessions, &[0.1; 6]).unwrap();
+    assert_eq!(level.r_squared, None);
+    assert_eq!(level.crossing(6.0, Of::MeanLine, 0.95), Ok(Crossing::NoFiniteInterval { g: f64::INFINITY }));
+}
+
+/// Computed with `scipy.stats.theilslopes` at 0.95 (0.9 for the last).
+#[test]
+fn theil_sen_lines_agree_with_scipy() {
+    let line = theil_sen(&column("norris.csv", "x"), &column("norris.csv", "y"), 0.95).unwrap();
+    near(line.slope, 1.0021968365553604, 1e-12);
+    near(line.intercept, -0.0640158172232077, 1e-10);
+    interval(line.interval, 1.0011153245594469, 1.0030534351145037, 1e-12);
+
+    let line = theil_sen(&column("gum_h3.csv", "t_C"), &column("gum_h3.csv", "b_C"), 0.95).unwrap();
+    near(line.slope, 0.002010050251256281, 1e-12);
+    near(line.intercept, -0.16903819095477388 - 20.0 * 0.002010050251256281, 1e-12);
+    within(line.interval.low, 0.0, 1e-15);
+    near(line.interval.high, 0.00401337792642141, 1e-12);
+
+    // Many ties in y, as readings with two decimals have.
+    let order: Vec<f64> = (0..10).map(f64::from).collect();
+    let lengths = [8.9, 8.85, 8.9, 8.8, 8.85, 8.8, 8.75, 8.8, 8.75, 8.7];
+    let line = theil_sen(&order, &lengths, 0.95).unwrap();
+    near(line.slope, -0.02, 1e-12);
+    near(line.intercept, 8.89, 1e-12);
+    interval(line.interval, -0.03, -0.0125, 1e-12);
+
+    // Ties in x, too few points for the level: the ends are the extreme slopes.
+    let line = theil_sen(&[0.0, 0.0, 1.0, 2.0], &[1.0, 2.0, 2.0, 5.0], 0.9).unwrap();
+    near(line.slope, 1.5, 1e-15);
+    near(line.intercept, 1.25, 1e-15);
+    assert_eq!(line.interval, Interval { low: 0.0, high: 3.0 });
+}
+
+/// e-Handbook 1.3.5.17.1: published 2.4687 (cut, not rounded) and 2.032 one-sided at 5 %; the rest computed
+/// with `SciPy`.
+#[test]
+fn grubbs_test_of_the_uranium_data() {
+    let y = column("uranium.csv", "y");
+    let test = grubbs(&y, Suspect::Highest, 0.05).unwrap();
+    within(test.g, 2.4687, 1e-4);
+    near(test.g, 2.46876461121245, 1e-12);
+    within(test.critical, 2.032, 5e-4);
+    near(test.critical, 2.031652001549949, 1e-9);
+    assert!(test.is_outlier() && test.index == 7);
+    assert!(!grubbs(&y, Suspect::Lowest, 0.05).unwrap().is_outlier());
+    let either = grubbs(&y, Suspect::Either, 0.05).unwrap();
+    near(either.critical, 2.1266450871954667, 1e-9);
+    assert_eq!(either.index, 7);
+}
+
+/// Two-sided critical values at 5 %, computed with `SciPy`.
+#[test]
+fn grubbs_critical_values() {
+    for (n, value) in
+        [(10, 2.289954), (20, 2.708246), (30, 2.908473), (40, 3.036097), (54, 3.158794), (60, 3.199662), (80, 3.306121)]
+    {
+        within(grubbs_critical(n, Suspect::Either, 0.05).unwrap(), value, 6e-7);
+    }
+}
+
+/// e-Handbook 1.3.5.17.3, published table, which cuts after three decimals; three outliers. The removal order
+/// was computed with `NumPy`.
+#[test]
+fn generalized_esd_of_the_rosner_data() {
+    let y = column("rosner.csv", "y");
+    let esd = generalized_esd(&y, 10, 0.05, 0.0).unwrap();
+    let published = [
+        (3.118, 3.158, 6.01),
+        (2.942, 3.151, 5.42),
+        (3.179, 3.143, 5.34),
+        (2.810, 3.136, 4.64),
+        (2.815, 3.128, -0.25),
+        (2.848, 3.120, 4.30),
+        (2.279, 3.111, 3.68),
+        (2.310, 3.103, 3.59),
+        (2.101, 3.094, 0.68),
+        (2.067, 3.085, 3.30),
+    ];
+    assert_eq!(esd.rows.len(), published.len());
+    for (row, (r, lambda, value)) in esd.rows.iter().zip(published) {
+        within(row.r, r, 1e-3);
+        within(row.lambda, lambda, 1e-3);
+        within(y[row.index], value, 0.0);
+    }
+    near(esd.rows[0].r, 3.118906, 1e-6);
+    near(esd.rows[9].lambda, 3.085425, 1e-6);
+    // The first two steps do not exceed their critical values: the largest step that does decides.
+    assert!(esd.rows[0].r < esd.rows[0].lambda && esd.rows[1].r < esd.rows[1].lambda);
+    assert_eq!(esd.indices().map(|i| y[i]).collect::<Vec<_>>(), [6.01, 5.42, 5.34]);
+}
+
+/// ISO 16269-4:2010, 4.3.2 (second copy): same statistic, other critical values, same outliers.
+#[test]
+fn the_standard_on_outliers_differs_in_its_critical_values_only() {
+    let y = column("iso16269_4.csv", "y");
+    let esd = generalized_esd(&y, 3, 0.05, 0.0).unwrap();
+    let published = [(3.6559, 2.7058), (3.2634, 2.6785), (2.1761, 2.6492)];
+    let ours = [2.7082, 2.6809, 2.6516];
+    for (i, (row, (r, of_standard))) in esd.rows.iter().zip(published).enumerate() {
+        let left = y.len() - i;
+        within(row.r, r, 5.1e-5);
+        within(critical(left, (1.0 - 0.05_f64 / 2.0).powf(1.0 / left as f64)).unwrap(), of_standard, 5.1e-5);
+        within(row.lambda, ours[i], 5.1e-5);
+    }
+    assert_eq!(esd.indices().map(|i| y[i]).collect::<Vec<_>>(), [12.60, 5.80]);
+}
+
+#[test]
+fn values_without_spread_have_no_outliers_and_one_step_of_the_readings_is_none() {
+    let equal = generalized_esd(&[0.1; 9], 3, 0.05, 0.0).unwrap();
+    assert!(equal.rows.is_empty() && equal.outliers == 0);
+    assert_eq!(grubbs(&[0.1; 9], Suspect::Either, 0.05), Err(StatsError::NoSpread));
+
+    let one_off = [0.1, 0.1, 0.1, 0.1, 1.3, 0.1, 0.1, 0.1, 0.1];
+    let esd = generalized_esd(&one_off, 3, 0.05, 0.0).unwrap();
+    assert_eq!((esd.rows.len(), esd.indices().collect::<Vec<_>>()), (1, vec![4]));
+
+    let one_step = one_off.map(|v| if v > 1.0 { 0.11 } else { v });
+    assert_eq!(generalized_esd(&one_step, 3, 0.05, 0.0).unwrap().outliers, 1);
+    assert_eq!(generalized_esd(&one_step, 3, 0.05, 0.0101).unwrap().outliers, 0);
+}
+
+/// e-Handbook 7.3.1 (second copy): published means, deviations, t 2.2694, 15.5 degrees; the rest computed with `SciPy` and R.
+#[test]
+fn welch_comparison_of_the_assembly_times() {
+    let (process, minutes) = (texts("assembly.csv", "process"), column("assembly.csv", "minutes"));
+    let of = |name: &str| {
+        let some: Vec<f64> = process.iter().zip(&minutes).filter(|(p, _)| *p == name).map(|(_, m)| *m).collect();
+        Summary::of(&some).unwrap()
+    };
+    let (old, new) = (of("old"), of("new"));
+    within(old.mean, 36.0909, 5e-5);
+    within(new.mean, 32.2222, 5e-5);
+    within(old.sd, 4.9082, 5e-5);
+    within(new.sd, 2.5386, 5e-5);
+    let difference = welch(&old, &new, 0.95).unwrap();
+    within(difference.t, 2.2694, 5e-5);
+    near(difference.df, 15.5325143535479, 1e-12);
+    near(difference.p_two_sided, 0.03787947613890899, 1e-9);
+    interval(difference.estimate.interval, 0.24594346796958488, 7.491430269404159, 1e-8);
+
+    let verdict = |margin| against_margin(difference.estimate.interval, margin).unwrap();
+    assert_eq!(verdict(8.0), Verdict::Inside);
+    assert_eq!(verdict(7.0), Verdict::Undecided);
+    assert_eq!(verdict(0.2), Verdict::Above);
+    let turned = welch(&new, &old, 0.95).unwrap();
+    assert_eq!(against_margin(turned.estimate.interval, 0.2), Ok(Verdict::Below));
+    assert!(against_margin(turned.estimate.interval, -0.2).is_err());
+}
+
+/// e-Handbook 7.2.6.3: published 2.217 for 43 values, from memory; the others computed with `SciPy` from the formula.
+#[test]
+fn tolerance_factors() {
+    within(tolerance::factor(43, 0.90, 0.99).unwrap(), 2.217, 5e-4);
+    for (n, coverage, confidence, k) in [
+        (43, 0.90, 0.99, 2.2173158966536293),
+        (10, 0.95, 0.95, 3.381913490509021),
+        (30, 0.90, 0.95, 2.1397213906733956),
+        (5, 0.90, 0.90, 3.4942499788171695),
+        (2, 0.90, 0.95, 32.126129102391275),
+    ] {
+        near(tolerance::factor(n, coverage, confidence).unwrap(), k, 1e-8);
+    }
+    let range = tolerance::interval(&Summary { n: 10, mean: 8.0, sd: 0.1 }, 0.95, 0.95).unwrap();
+    interval(range, 8.0 - 0.3381913490509021, 8.0 + 0.3381913490509021, 1e-9);
+}
+
+/// GUM H.1: published 32 nm, 16.7 cut to 16, k 2.12 and 2.92, U 93 nm (second copy); unrounded values computed with GTC 1.5.1.
+#[test]
+fn end_gauge_uncertainty_budget() {
+    let (u, df) = (column("gum_h1.csv", "u"), column("gum_h1.csv", "df"));
+    let sources: Vec<Source> = column("gum_h1.csv", "sensitivity")
+        .into_iter()
+        .zip(u.into_iter().zip(df))
+        .map(|(sensitivity, (u, df))| Source { sensitivity, u, df })
+        .collect();
+    let combined = combine(&sources).unwrap();
+    near(combined.u, 31.705090502439024, 1e-12);
+    near(combined.df, 16.6446091482382, 1e-12);
+    within(combined.coverage_factor(0.95).unwrap(), 2.12, 5e-3);
+    near(combined.coverage_factor(0.99).unwrap(), 2.9207816224251, 1e-9);
+    within((combined.u * combined.coverage_factor(0.99).unwrap()).round(), 93.0, 0.0);
+
+    let known = combine(&[Source::known(0.03), Source::known(0.04)]).unwrap();
+    near(known.u, 0.05, 1e-15);
+    near(known.coverage_factor(0.95).unwrap(), 1.959963984540054, 1e-12);
+}
+
+/// JCGM 106 examples, published 0.66 and 0.92 from memory; unrounded values computed with `SciPy`.
+#[test]
+fn probability_of_conformity() {
+    let oil = Limits::between(12.5, 16.3).unwrap().probability(13.6, 1.8).unwrap();
+    within(oil, 0.66, 5e-3);
+    within(oil, 0.6626297864953079, 1e-9);
+    let zener = Limits::at_most(-5.40).unwrap().probability(-5.47, 0.05).unwrap();
+    within(zener, 0.92, 5e-3);
+    within(zener, 0.9192433407662273, 1e-9);
+    // Far above both limits the probability is small, not lost.
+    let far = Limits::between(0.0, 1.0).unwrap().probability(9.0, 1.0).unwrap();
+    near(far, 6.219831985865787e-16, 1e-9);
+    let exact = Limits::at_least(6.0).unwrap();
+    assert_eq!((exact.probability(6.0, 0.0), exact.probability(5.99, 0.0)), (Ok(1.0), Ok(0.0)));
+}
+
+/// Own figures for the decision rule of ISO 14253-1 (from memory), probabilities computed with `SciPy`.
+#[test]
+fn a_verdict_needs_the_guard_band() {
+    near(GUARD, normal_quantile(0.95).unwrap(), 1e-15);
+    let limit = Limits::at_least(6.0).unwrap();
+    for (y, probability, verdict) in [
+        (6.033, 0.95053, Verdict::Inside),
+        (6.000, 0.5, Verdict::Undecided),
+        (5.970, 0.06681, Verdict::Undecided),
+        (5.967, 0.04947, Verdict::Below),
+    ] {
+        assert_eq!(limit.decide(y, 0.02), Ok(verdict), "{y}");
+        within(limit.probability(y, 0.02).unwrap(), probability, 5.1e-6);
+    }
+    // Limits closer together than two guard bands can never be proven kept.
+    let narrow = Limits::between(-0.03, 0.03).unwrap();
+    assert_eq!(narrow.decide(0.0, 0.02), Ok(Verdict::Undecided));
+    assert_eq!(narrow.decide(0.07, 0.02), Ok(Verdict::Above));
+}
+
+/// Computed with `SciPy`, which agrees with 40-digit arithmetic (mpmath 1.4.1) far below these tolerances.
+#[test]
+fn quantiles_to_nine_digits() {
+    for (df, value) in [
+        (1.0, 12.706204736174694),
+        (2.0, 4.302652729749462),
+        (3.0, 3.1824463052837078),
+        (4.0, 2.7764451051977934),
+        (5.0, 2.5705818356363146),
+        (6.0, 2.4469118511449786),
+        (7.0, 2.364624251592784),
+        (8.0, 2.306004135204166),
+        (9.0, 2.262157162798205),
+        (10.0, 2.228138851986274),
+        (15.0, 2.131449545559776),
+        (16.0, 2.1199052992212546),
+        (20.0, 2.085963447265864),
+        (30.0, 2.0422724563012378),
+        (60.0, 2.0002978220142604),
+        (100.0, 1.9839715185235518),
+        (f64::INFINITY, 1.959963984540054),
+    ] {
+        near(t_quantile(0.975, df).unwrap(), value, 1e-9);
+        near(t_cdf(value, df).unwrap(), 0.975, 1e-9);
+    }
+    for (p, df, value) in [
+        (0.025, 5.0, 0.8312116134866625),
+        (0.975, 5.0, 12.832501994030027),
+        (0.025, 29.0, 16.04707169536489),
+        (0.975, 29.0, 45.72228580417452),
+        (0.01, 1.0, 0.00015708785790970184),
+    ] {
+        near(chi_squared_quantile(p, df).unwrap(), value, 1e-9);
+    }
+    for (p, value) in [(0.95, 1.6448536269514722), (0.975, 1.959963984540054), (0.995, 2.5758293035489004)] {
+        near(normal_quantile(p).unwrap(), value, 1e-14);
+        near(normal_cdf(value), p, 1e-9);
+    }
+}
+
+/// Computed with `SciPy`: the edges of what the quantiles promise.
+#[test]
+fn quantiles_at_their_edges() {
+    near(t_quantile(1e-5, 1.0).unwrap(), -31830.98860790709, 1e-8);
+    near(t_quantile(1e-5, 2.0).unwrap(), -223.60344363403718, 1e-8);
+    near(t_quantile(0.975, 9999.0).unwrap(), 1.960201263621357, 1e-9);
+    near(t_quantile(0.975, 1e4).unwrap(), 1.960201239890626, 1e-9);
+    near(t_quantile(1e-5, 1e4).unwrap(), -4.266937665767679, 1e-9);
+    near(t_quantile(0.975, 1e6).unwrap(), 1.959966356814107, 1e-9);
+    within(t_cdf(-3.0, 1e6).unwrap(), 0.0013499312707109, 1e-9);
+    within(t_cdf(-3.0, 1e12).unwrap(), 0.0013498980316633353, 1e-9);
+    within(chi_squared_quantile(1e-3, 1.0).unwrap(), 1.5707971492624921e-06, 1e-9);
+    within(chi_squared_quantile(1e-5, 1.0).unwrap(), 1.5707963268771464e-10, 1e-9);
+    near(chi_squared_quantile(1e-5, 200.0).unwrap(), 125.86774955571128, 1e-8);
+    for p in [0.0, 1e-6, 1.0, 1.5, -0.5, f64::NAN] {
+        assert!(normal_quantile(p).is_err() && t_quantile(p, 5.0).is_err() && chi_squared_quantile(p, 5.0).is_err());
+    }
+    for df in [0.0, -1.0, f64::NAN] {
+        assert!(t_quantile(0.9, df).is_err() && t_cdf(0.0, df).is_err() && chi_squared_quantile(0.9, df).is_err());
+    }
+}
+
+#[test]
+fn what_cannot_be_computed_says_why() {
+    let x = [1.0, 2.0, 3.0];
+    assert_eq!(Summary::of(&[1.0]), Err(StatsError::TooFew { needed: 2, got: 1 }));
+    assert_eq!(median(&[]), Err(StatsError::TooFew { needed: 1, got: 0 }));
+    assert_eq!(median(&[1.0, f64::NAN]), Err(StatsError::NotFinite));
+    assert_eq!(Summary::of(&[1e300, -1e300]), Err(StatsError::NotFinite));
+    assert_eq!(quantile(&x, 1.1), Err(StatsError::Probability { p: 1.1 }));
+    assert_eq!(Line::fit(&x, &[1.0]), Err(StatsError::Unpaired { x: 3, y: 1 }));
+    assert_eq!(Line::fit(&x[..2], &x[..2]), Err(StatsError::TooFew { needed: 3, got: 2 }));
+    assert_eq!(Line::fit(&[2.0; 3], &x), Err(StatsError::NoSpread));
+    assert_eq!(theil_sen(&[2.0; 3], &x, 0.95), Err(StatsError::NoSpread));
+    assert_eq!(grubbs(&x[..2], Suspect::Either, 0.05), Err(StatsError::TooFew { needed: 3, got: 2 }));
+    assert_eq!(pooled_sd(&[]), Err(StatsError::TooFew { needed: 2, got: 0 }));
+    let still = Summary { n: 4, mean: 8.0, sd: 0.0 };
+    assert_eq!(welch(&still, &still, 0.95), Err(StatsError::NoSpread));
+    assert_eq!(welch(&Summary { n: 1, ..still }, &still, 0.95), Err(StatsError::TooFew { needed: 2, got: 1 }));
+    assert!(tolerance::factor(1, 0.9, 0.95).is_err() && tolerance::factor(9, 1.0, 0.95).is_err());
+    assert!(Limits::between(2.0, 1.0).is_err() && Limits::at_most(f64::NAN).is_err());
+    assert!(Limits::at_most(1.0).unwrap().decide(0.5, -0.1).is_err());
+    assert!(combine(&[]).is_err() && combine(&[Source { df: 0.0, ..Source::known(1.0) }]).is_err());
+}
