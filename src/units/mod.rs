@@ -7,6 +7,7 @@
 //! person wants to type and read them.
 
 pub mod clean;
+pub mod plausible;
 pub mod reading;
 
 use std::fmt;
