@@ -85,6 +85,13 @@ impl Spec {
         self.scaled_gap_uncapped(wood, wear).min(self.gap_max)
     }
 
+    /// Wear from which the wear-scaled gap is held at `gap_max`, from `d = gap_max / tan(alpha0)`. It may lie past the
+    /// witness mark.
+    pub fn cap_wear(&self, wood: Wood) -> Millimetres {
+        let reach = self.gap_max * (1.0 / self.bite_new(wood).radians().tan());
+        (reach - self.reach_new) * (1.0 / self.reach_growth())
+    }
+
     /// Target gap by a rule for a cutter of that wear; `None` for the plate rule without a plate.
     pub fn target_gap(&self, rule: Rule, wood: Wood, wear: Millimetres) -> Option<Millimetres> {
         match rule {
@@ -105,17 +112,35 @@ impl Spec {
         gap - filed * self.fall()
     }
 
-    /// Tooth length to file so that a raker that is too low by `excess` is right again; 0 where it is not too low.
+    /// Tooth length to file so that a raker that is too low by `excess` on a cutter of that wear is right again; 0 where
+    /// it is not too low.
     ///
-    /// Filing `x` off the tooth lowers its corner by `x tan(beta)`, and under the scaled rule also raises the target
-    /// by `x rho tan(alpha0)`: `x = e / (rho tan(alpha0) + tan(beta))`; for the fixed rule and a plate `x = e / tan(beta)`
-    /// (a plate's target moves too little to plan on).
-    pub fn tooth_to_restore(&self, rule: Rule, wood: Wood, excess: Millimetres) -> Millimetres {
-        let target_rise = match rule {
-            Rule::Scaled => self.reach_growth() * self.bite_new(wood).radians().tan(),
-            Rule::Fixed | Rule::Plate => 0.0,
+    /// Filing `x` off the tooth lowers its corner by `x tan(beta)`, and mostly raises the target too:
+    /// - fixed rule: `x = e / tan(beta)`;
+    /// - wear-scaled rule: the target rises by `x rho tan(alpha0)`, so `x = e / (rho tan(alpha0) + tan(beta))`;
+    /// - plate: see [`Plate::tooth_to_restore`](super::Plate::tooth_to_restore).
+    ///
+    /// A target at `gap_max` does not rise, so the answer is never less than brings the gap down to that.
+    pub fn tooth_to_restore(&self, rule: Rule, wood: Wood, wear: Millimetres, excess: Millimetres) -> Millimetres {
+        let none = Millimetres::default();
+        if excess <= none {
+            return none;
+        }
+        let plain = excess * (1.0 / self.fall());
+        let (uncapped, gap) = match (rule, self.plate) {
+            (Rule::Fixed, _) | (Rule::Plate, None) => return plain,
+            (Rule::Scaled, _) => {
+                let target = self.scaled_gap_uncapped(wood, wear);
+                let gap = target.min(self.gap_max) + excess;
+                let rise = self.reach_growth() * self.bite_new(wood).radians().tan();
+                ((gap - target) * (1.0 / (rise + self.fall())), gap)
+            }
+            (Rule::Plate, Some(plate)) => {
+                let gap = plate.gap(self, wear).min(self.gap_max) + excess;
+                (plate.tooth_to_restore(self, wear, gap).unwrap_or(plain), gap)
+            }
         };
-        excess.max(Millimetres::default()) * (1.0 / (target_rise + self.fall()))
+        uncapped.max((gap - self.gap_max) * (1.0 / self.fall())).max(none)
     }
 
     /// Share of the new bite angle that the fixed rule still gives at that wear.

@@ -85,7 +85,7 @@ pub enum LayoutError {
         links: u16,
     },
     /// A character that the order does not know.
-    #[error("\"{0}\" in the order: allowed are L, R, - and spaces.")]
+    #[error("{0:?} in the order: allowed are L, R, - and spaces.")]
     Letter(char),
     /// A custom order without cutters.
     #[error("The order has no cutter: write at least one L or R.")]
@@ -166,6 +166,21 @@ impl Layout {
         self.of_side(side).count()
     }
 
+    /// The order in which cutters are measured: as they stand, or spread so that every beginning of the list covers
+    /// both sides and all of the loop (each side by the van der Corput sequence, the sides in turn).
+    pub fn measuring_order(&self, spread: bool) -> Vec<u16> {
+        if !spread {
+            return self.slots.iter().map(|slot| slot.number).collect();
+        }
+        let [left, right] =
+            [Side::Left, Side::Right].map(|side| van_der_corput(&self.of_side(side).collect::<Vec<_>>()));
+        let both = left.len().min(right.len());
+        let mut order: Vec<u16> = left[..both].iter().zip(&right[..both]).flat_map(|(l, r)| [*l, *r]).collect();
+        order.extend(&left[both..]);
+        order.extend(&right[both..]);
+        order
+    }
+
     /// Pairs of same-hand cutters that follow each other, the pair across the start mark last.
     pub fn same_hand_neighbours(&self) -> Vec<(u16, u16)> {
         let next = self.slots.iter().cycle().skip(1);
@@ -192,7 +207,15 @@ impl Layout {
     }
 }
 
-/// Cutters at the given steps, over and over, as long as a whole cutter (two places) still fits.
+/// The numbers in bit-reversed order of their places: halves, then quarters, then eighths.
+fn van_der_corput(numbers: &[u16]) -> Vec<u16> {
+    let bits = usize::BITS - numbers.len().saturating_sub(1).leading_zeros();
+    let reversed = |i: usize| if bits == 0 { 0 } else { i.reverse_bits() >> (usize::BITS - bits) };
+    (0..1usize << bits).filter_map(|i| numbers.get(reversed(i))).copied().collect()
+}
+
+/// Cutters at the given steps, over and over, as long as the cutter with the plain places after it still fits: what is
+/// left over at the end stays plain.
 fn repeat(links: u16, steps: &[u16], first: Side) -> Vec<Slot> {
     let mut slots = Vec::new();
     let (mut link, mut side) = (0, first);
@@ -272,3 +295,6 @@ impl<'de> Deserialize<'de> for Sequence {
         text.parse().map_err(serde::de::Error::custom)
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -40,6 +40,18 @@ impl Plate {
         Degrees::from_radians(height.get().atan2((spec.reach(wear) + self.foot).get()))
     }
 
+    /// Tooth length to file until this plate asks for just the gap that the filed tooth then has.
+    ///
+    /// With `D = d + F`, `b = tan(beta)` and `e` the gap above what the plate leaves, `g - x b` has to equal
+    /// `(H - x b)(d + rho x) / (D + rho x) - t`. The squares of `x` cancel: `x = e D / (rho (H - t - g) + b F)`.
+    /// `None` where the gap is so large that no filing meets the plate.
+    pub fn tooth_to_restore(&self, spec: &Spec, wear: Millimetres, gap: Millimetres) -> Option<Millimetres> {
+        let excess = gap - self.gap(spec, wear);
+        let height = self.height - spec.tip_drop(wear);
+        let pull = spec.reach_growth() * (height - self.slot - gap).get() + spec.fall() * self.foot.get();
+        (pull > 0.0).then(|| excess * ((spec.reach(wear) + self.foot).get() / pull))
+    }
+
     /// `H0` and `t` from gaps measured after the plate was used on cutters of different wear, by least squares.
     ///
     /// The model is linear in both: `g + w tan(beta) s = H0 s - t` with `s = d / (d + F)`. Two or more

@@ -16,15 +16,17 @@ pub const BUILT_IN: [(&str, &str); 5] = [
 /// # Panics
 /// Never in a released program: the tests read every built-in file.
 pub fn all() -> Vec<Profile> {
-    BUILT_IN
-        .iter()
-        .map(|(name, text)| {
-            Profile::parse(&format!("profiles/{name}.toml"), text).unwrap_or_else(|error| panic!("built in: {error}"))
-        })
-        .collect()
+    BUILT_IN.iter().map(|(name, text)| read(name, text)).collect()
 }
 
 /// One built-in profile by name.
+///
+/// # Panics
+/// Never in a released program: the tests read every built-in file.
 pub fn named(name: &str) -> Option<Profile> {
-    all().into_iter().find(|profile| profile.name == name)
+    BUILT_IN.iter().find(|(built_in, _)| *built_in == name).map(|(name, text)| read(name, text))
+}
+
+fn read(name: &str, text: &str) -> Profile {
+    Profile::parse(&format!("profiles/{name}.toml"), text).unwrap_or_else(|error| panic!("built in: {error}"))
 }

@@ -6,10 +6,14 @@ use serde::Deserialize;
 use toml::{Spanned, Value};
 
 use super::{FIELDS, Field, Profile, ProfileError, Standing, Stated, spec_of};
-use crate::units::clean::clean;
+use crate::units::clean::{clean, is_slug};
 
 /// Longest list of files over a life.
 const MAX_FILES: usize = 8;
+
+/// Keys that are not numbers.
+const TEXT_KEYS: [&str; 2] = ["name", "title"];
+const FILES_KEY: &str = "files_mm";
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -26,6 +30,12 @@ struct RawFile {
     value: Value,
     standing: String,
     source: String,
+}
+
+/// The list of files alone, whatever else the text holds.
+#[derive(Deserialize)]
+struct FileRows {
+    files_mm: Vec<Spanned<RawFile>>,
 }
 
 /// Where we are in which file, for messages.
@@ -48,9 +58,9 @@ pub(super) fn parse(file: &str, text: &str) -> Result<Profile, ProfileError> {
         source.error(at, "file", format!("this is not a profile: {}.", clean(error.message())))
     })?;
     let mut reader = Reader { source, raw: raw.into_iter().map(|(k, v)| (k.into_inner(), v)).collect() };
-    let name = reader.text("name")?;
-    check_slug(&reader, &name)?;
-    let title = reader.text("title")?;
+    reader.only_known_keys()?;
+    let name = reader.name()?;
+    let (_, title) = reader.text("title")?;
     let files = reader.files()?;
     let mut stated = Vec::new();
     let mut lines = BTreeMap::new();
@@ -59,14 +69,6 @@ pub(super) fn parse(file: &str, text: &str) -> Result<Profile, ProfileError> {
             lines.insert(field.key, at);
             stated.push((field, number));
         }
-    }
-    if let Some((key, value)) = reader.raw.iter().next() {
-        let allowed: Vec<&str> = FIELDS.iter().map(|field| field.key).collect();
-        return Err(reader.source.error(
-            value.span().start,
-            key,
-            format!("unknown key. Allowed are name, title, files_mm, {}.", allowed.join(", ")),
-        ));
     }
     check_together(&reader.source, &stated, &lines)?;
     let Some(spec) = spec_of(&stated, &files) else {
@@ -77,18 +79,41 @@ pub(super) fn parse(file: &str, text: &str) -> Result<Profile, ProfileError> {
 
 struct Reader<'a> {
     source: Source<'a>,
-    /// What is left to read; a key that stays is unknown.
+    /// What is left to read.
     raw: BTreeMap<String, Spanned<Value>>,
 }
 
 impl Reader<'_> {
-    fn text(&mut self, key: &str) -> Result<String, ProfileError> {
+    /// Before anything else, so that a misspelt key is named itself and not the one it was meant to be.
+    fn only_known_keys(&self) -> Result<(), ProfileError> {
+        let known = |key: &str| TEXT_KEYS.contains(&key) || key == FILES_KEY || FIELDS.iter().any(|f| f.key == key);
+        let unknown = self.raw.iter().filter(|(key, _)| !known(key)).min_by_key(|(_, value)| value.span().start);
+        let Some((key, value)) = unknown else { return Ok(()) };
+        let fields: Vec<&str> = FIELDS.iter().map(|field| field.key).collect();
+        let problem = format!("unknown key. Allowed are {}, {FILES_KEY}, {}.", TEXT_KEYS.join(", "), fields.join(", "));
+        Err(self.source.error(value.span().start, key, problem))
+    }
+
+    fn name(&mut self) -> Result<String, ProfileError> {
+        let (at, name) = self.text("name")?;
+        if is_slug(&name) {
+            return Ok(name);
+        }
+        let problem = format!("\"{name}\" was read. Allowed are 1 to 40 of a-z, 0-9 and -, not first or last a -.");
+        Err(self.source.error(at, "name", problem))
+    }
+
+    fn text(&mut self, key: &str) -> Result<(usize, String), ProfileError> {
         let Some(value) = self.raw.remove(key) else {
             return Err(self.source.error(0, key, "missing. A text is needed."));
         };
+        let at = value.span().start;
         match value.get_ref() {
-            Value::String(text) if !text.trim().is_empty() => Ok(clean(text)),
-            other => Err(self.source.error(value.span().start, key, format!("{other} was read. A text is needed."))),
+            Value::String(text) if !text.trim().is_empty() => Ok((at, clean(text))),
+            other => {
+                let problem = format!("{} was read. A text is needed.", clean(&other.to_string()));
+                Err(self.source.error(at, key, problem))
+            }
         }
     }
 
@@ -112,7 +137,7 @@ impl Reader<'_> {
         if (low..=high).contains(&value) {
             return Ok(());
         }
-        Err(self.source.error(at, field.key, format!("{value} was read, {}.", allowed(field))))
+        Err(self.source.error(at, field.key, format!("{} was read, {}.", shown(value), allowed(field))))
     }
 
     fn shape<T: for<'de> Deserialize<'de>>(
@@ -139,8 +164,7 @@ impl Reader<'_> {
     ) -> Result<Stated, ProfileError> {
         let number = match value {
             Value::Float(x) if x.is_finite() => *x,
-            // Profiles hold small counts of millimetres; the range check that follows refuses anything large.
-            Value::Integer(n) => i32::try_from(*n).map_or(f64::MAX, f64::from),
+            Value::Integer(n) => *n as f64,
             other => {
                 let problem = format!("{} was read. A finite number is needed.", clean(&other.to_string()));
                 return Err(self.source.error(at, key, problem));
@@ -158,46 +182,53 @@ impl Reader<'_> {
     }
 
     fn files(&mut self) -> Result<Vec<(f64, Stated)>, ProfileError> {
-        let key = "files_mm";
-        let Some(value) = self.raw.remove(key) else {
-            return Err(self.source.error(0, key, "missing. At least one file diameter is needed."));
+        let Some(value) = self.raw.remove(FILES_KEY) else {
+            return Err(self.source.error(0, FILES_KEY, "missing. At least one file diameter is needed."));
         };
-        let at = value.span().start;
-        let wanted = "a list of { from_life, value, standing, source }";
-        let raw: Vec<RawFile> = self.shape(at, key, value.into_inner(), wanted)?;
+        let whole = value.span().start;
+        // Read again from the text, as only that knows the line of each row.
+        let rows: FileRows = toml::from_str(self.source.text).map_err(|error| {
+            let at = error.span().map_or(whole, |span| span.start);
+            let why = clean(error.message());
+            self.source.error(
+                at,
+                FILES_KEY,
+                format!("rows of {{ from_life, value, standing, source }} are needed: {why}."),
+            )
+        })?;
         let mut files: Vec<(f64, Stated)> = Vec::new();
-        for file in &raw {
-            let stated = self.stated(at, key, &file.value, &file.standing, &file.source)?;
-            let from = self.stated(at, key, &file.from_life, &file.standing, &file.source)?.value;
+        for row in &rows.files_mm {
+            let (at, file) = (row.span().start, row.get_ref());
+            let stated = self.stated(at, FILES_KEY, &file.value, &file.standing, &file.source)?;
+            let from = self.stated(at, FILES_KEY, &file.from_life, &file.standing, &file.source)?.value;
             let later = files.last().is_none_or(|(before, _)| from > *before);
             if !(2.0..=10.0).contains(&stated.value) || !(0.0..1.0).contains(&from) || !later {
                 let problem = format!(
-                    "diameter {} from {from} of life was read. Allowed are 2 to 10 mm, from 0 to below 1 of life, each later than the one before.",
-                    stated.value
+                    "diameter {} from {} of life was read. Allowed are 2 to 10 mm, from 0 to below 1 of life, each later than the one before.",
+                    shown(stated.value),
+                    shown(from)
                 );
-                return Err(self.source.error(at, key, problem));
+                return Err(self.source.error(at, FILES_KEY, problem));
             }
             files.push((from, stated));
         }
         if files.len() > MAX_FILES || files.first().is_none_or(|(from, _)| *from > 0.0) {
             let problem =
-                format!("{} files were read. 1 to {MAX_FILES} are allowed, the first from_life = 0.", raw.len());
-            return Err(self.source.error(at, key, problem));
+                format!("{} files were read. 1 to {MAX_FILES} are allowed, the first from_life = 0.", files.len());
+            return Err(self.source.error(whole, FILES_KEY, problem));
         }
         Ok(files)
     }
 }
 
+/// A number in a message; one far too large is not written out in full.
+fn shown(value: f64) -> String {
+    if value.abs() < 1e6 { value.to_string() } else { format!("{value:e}") }
+}
+
 fn allowed(field: &Field) -> String {
     let (low, high) = field.range;
     format!("allowed are {low} to {high} {}", field.unit)
-}
-
-fn check_slug(reader: &Reader<'_>, name: &str) -> Result<(), ProfileError> {
-    if crate::units::clean::is_slug(name) {
-        return Ok(());
-    }
-    Err(reader.source.error(0, "name", format!("\"{name}\" was read. Allowed are 1 to 40 of a-z, 0-9 and -.")))
 }
 
 /// What a single range cannot see: values that contradict each other.
