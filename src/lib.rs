@@ -2,5 +2,6 @@
 #![cfg_attr(test, allow(clippy::float_cmp, reason = "tests compare with values that must come out exactly"))]
 
 pub mod chain;
+pub mod round;
 pub mod stats;
 pub mod units;

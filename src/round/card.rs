@@ -1,0 +1,131 @@
+//! A loop's card: what stays the same from round to round.
+
+use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
+
+use crate::chain::{Layout, Plate, Sequence, Side, Spec, layout::LayoutError};
+use crate::units::{Degrees, Millimetres};
+
+/// One loop in care.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Card {
+    /// Slug: the folder's name.
+    pub tag: String,
+    /// Name on screen.
+    pub name: String,
+    /// Whose it is.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub owner: String,
+    /// The saw it runs on; loops on one saw share a sprocket and a bar.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub saw: String,
+    /// Profile name.
+    pub profile: String,
+    /// Drive links.
+    pub links: u16,
+    /// Order of cutters.
+    pub sequence: Sequence,
+    /// Hand of cutter 1.
+    pub first: Side,
+    /// How the start of the count is marked.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub start_mark: String,
+    /// When it came into care.
+    pub created: DateTime<FixedOffset>,
+    /// The loop's own figures, where measured.
+    #[serde(default, skip_serializing_if = "Own::is_empty")]
+    pub own: Own,
+    /// What rounds and loops cost, where the owner enters it.
+    #[serde(default, skip_serializing_if = "Prices::is_empty")]
+    pub prices: Prices,
+    /// Set when the loop was taken out of care.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scrapped: Option<Scrapped>,
+}
+
+/// Figures measured on this very loop; each replaces the profile's.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Own {
+    /// Cutter length when new.
+    #[serde(rename = "new_length_mm", default, skip_serializing_if = "Option::is_none")]
+    pub new_length: Option<Millimetres>,
+    /// Reach when new.
+    #[serde(rename = "reach_new_mm", default, skip_serializing_if = "Option::is_none")]
+    pub reach_new: Option<Millimetres>,
+    /// Reach at the witness mark.
+    #[serde(rename = "reach_mark_mm", default, skip_serializing_if = "Option::is_none")]
+    pub reach_mark: Option<Millimetres>,
+    /// Back slope.
+    #[serde(rename = "back_slope_deg", default, skip_serializing_if = "Option::is_none")]
+    pub back_slope: Option<Degrees>,
+    /// Base gap that the loop's maker asks for.
+    #[serde(rename = "base_gap_mm", default, skip_serializing_if = "Option::is_none")]
+    pub base_gap: Option<Millimetres>,
+    /// The sharpener's plate gauge on this chain.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub plate: Option<Plate>,
+}
+
+/// Prices in the owner's own money; no currency is assumed.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Prices {
+    /// A new loop.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub new_loop: Option<f64>,
+    /// One round at the bench.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub round: Option<f64>,
+    /// Hours the loop cuts between rounds.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hours_between: Option<f64>,
+}
+
+/// Why and when a loop left care.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Scrapped {
+    /// When.
+    pub at: DateTime<FixedOffset>,
+    /// Why, in words.
+    pub reason: String,
+}
+
+impl Card {
+    /// The cutters in order.
+    ///
+    /// # Errors
+    /// [`LayoutError`] where links and sequence do not fit.
+    pub fn layout(&self) -> Result<Layout, LayoutError> {
+        Layout::new(self.links, &self.sequence, self.first)
+    }
+
+    /// The profile's numbers with the loop's own in their place.
+    pub fn spec(&self, profile: &Spec) -> Spec {
+        let mut spec = profile.clone();
+        spec.new_length = self.own.new_length.unwrap_or(spec.new_length);
+        spec.reach_new = self.own.reach_new.unwrap_or(spec.reach_new);
+        spec.reach_mark = self.own.reach_mark.or(spec.reach_mark);
+        spec.back_slope = self.own.back_slope.unwrap_or(spec.back_slope);
+        spec.base_gap = self.own.base_gap.unwrap_or(spec.base_gap);
+        spec.softwood_gap = spec.softwood_gap.max(spec.base_gap);
+        spec.plate = self.own.plate.or(spec.plate);
+        spec
+    }
+}
+
+impl Own {
+    /// True where nothing was measured.
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+impl Prices {
+    /// True where nothing was entered.
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+}

@@ -1,0 +1,122 @@
+//! What cannot happen now, and why: asked before an event is stored, never when a record is folded.
+
+use super::event::{Closing, Event, Task};
+use super::fold::{Round, cutter_of};
+use super::script::Phase;
+use crate::chain::Rule;
+
+/// An event that cannot happen now. The message is a sentence for the sharpener.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Refusal {
+    /// No such cutter.
+    #[error("There is no cutter {number}: this loop has 1 to {count}.")]
+    NoCutter {
+        /// What was named.
+        number: u16,
+        /// How many there are.
+        count: u16,
+    },
+    /// The cutter is marked missing.
+    #[error("Cutter {0} is marked missing. Mark it kept first.")]
+    Missing(u16),
+    /// The round has ended.
+    #[error("This round is closed. Start a new one.")]
+    Closed,
+    /// The look-over rejected the loop.
+    #[error("The look-over rejected this loop. Record the rejection, or take the finding back.")]
+    Rejected,
+    /// Nothing was rejected.
+    #[error("Nothing in the look-over rejects this loop.")]
+    NotRejected,
+    /// Sign-off before the proof.
+    #[error("Not yet: prove the loop before signing off.")]
+    NotProved,
+    /// Void of something that is not there or cannot be taken back.
+    #[error("Entry {0} cannot be taken back.")]
+    CannotVoid(u32),
+    /// A value that cannot be.
+    #[error("{what} of {value} cannot be: allowed are {allowed}.")]
+    Impossible {
+        /// What was read.
+        what: &'static str,
+        /// The value, printed.
+        value: String,
+        /// The range, printed.
+        allowed: String,
+    },
+    /// A plate rule without a plate.
+    #[error("No plate gauge is known for this chain. Choose the fixed or the wear-scaled gap.")]
+    NoPlate,
+}
+
+impl Round {
+    /// Why an event cannot happen now, `Ok` if it can.
+    ///
+    /// # Errors
+    /// [`Refusal`], a sentence for the sharpener.
+    pub fn check(&self, event: &Event) -> Result<(), Refusal> {
+        if self.closed.is_some() {
+            return Err(Refusal::Closed);
+        }
+        if self.is_rejected() && !allowed_when_rejected(event) {
+            return Err(Refusal::Rejected);
+        }
+        if let Some(number) = cutter_of(event) {
+            self.check_cutter(number, event)?;
+        }
+        check_value(event)?;
+        match event {
+            Event::Void { target } => self.check_void(*target),
+            Event::Target { left_short, .. } => left_short.iter().try_for_each(|&n| self.check_cutter(n, event)),
+            Event::Rule { rule: Rule::Plate } if self.header.spec.plate.is_none() => Err(Refusal::NoPlate),
+            Event::Closed { how: Closing::Rejected } if !self.is_rejected() => Err(Refusal::NotRejected),
+            Event::Closed { how: Closing::Signed } if self.phase != Phase::Sign => Err(Refusal::NotProved),
+            Event::Done { task: Task::Proved } if self.phase != Phase::Prove => Err(Refusal::NotProved),
+            _ => Ok(()),
+        }
+    }
+
+    fn check_cutter(&self, number: u16, event: &Event) -> Result<(), Refusal> {
+        match self.cutter(number) {
+            None => Err(Refusal::NoCutter { number, count: self.layout.count() }),
+            Some(cutter) if !cutter.is_present() && !matches!(event, Event::State { .. } | Event::Note { .. }) => {
+                Err(Refusal::Missing(number))
+            }
+            Some(_) => Ok(()),
+        }
+    }
+
+    fn check_void(&self, seq: u32) -> Result<(), Refusal> {
+        let found = self.standing().any(|entry| entry.seq == seq);
+        if found { Ok(()) } else { Err(Refusal::CannotVoid(seq)) }
+    }
+}
+
+fn allowed_when_rejected(event: &Event) -> bool {
+    matches!(
+        event,
+        Event::Looked { .. }
+            | Event::Note { .. }
+            | Event::Void { .. }
+            | Event::Paused {}
+            | Event::Resumed {}
+            | Event::Closed { how: Closing::Rejected | Closing::Abandoned }
+    )
+}
+
+/// Bounds that no real reading passes; what is merely unlikely is asked about elsewhere.
+fn check_value(event: &Event) -> Result<(), Refusal> {
+    let (what, value, low, high) = match event {
+        Event::Length { mm, .. } | Event::Target { mm, .. } => ("A length", mm.get(), 0.1, 60.0),
+        Event::Gap { mm, .. } => ("A gap", mm.get(), -5.0, 5.0),
+        Event::Angle { deg, .. } => ("An angle", deg.get(), 0.0, 90.0),
+        Event::Zero { mm } => ("A closed caliper reading", mm.get(), -5.0, 5.0),
+        Event::State { need_mm: Some(mm), .. } => ("A damage depth", mm.get(), 0.0, 20.0),
+        Event::Strokes { count, .. } => ("A stroke count", f64::from(*count), 0.0, 999.0),
+        _ => return Ok(()),
+    };
+    if (low..=high).contains(&value) {
+        return Ok(());
+    }
+    Err(Refusal::Impossible { what, value: value.to_string(), allowed: format!("{low} to {high}") })
+}

@@ -1,0 +1,169 @@
+//! One cutter's part of a round.
+
+use std::collections::BTreeSet;
+
+use serde::{Deserialize, Serialize};
+
+use super::event::Reading;
+use crate::chain::Side;
+use crate::units::Millimetres;
+
+/// What is to be done with a cutter.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CutterState {
+    /// Healthy: brought to the common length.
+    #[default]
+    Kept,
+    /// Damaged: needs more off than a dull edge; still brought to the common length unless left short.
+    Damaged,
+    /// Deliberately not matched this time.
+    LeftShort,
+    /// Not there, or not to be counted.
+    Missing,
+}
+
+impl CutterState {
+    /// Name on screens and in outputs.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Kept => "kept",
+            Self::Damaged => "damaged",
+            Self::LeftShort => "left-short",
+            Self::Missing => "missing",
+        }
+    }
+}
+
+/// Repeated readings of one quantity; they average.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Series(Vec<f64>);
+
+impl Series {
+    /// Mean of the readings, `None` where there is none.
+    pub fn mean(&self) -> Option<f64> {
+        (!self.0.is_empty()).then(|| self.0.iter().sum::<f64>() / self.0.len() as f64)
+    }
+
+    /// The readings.
+    pub fn readings(&self) -> &[f64] {
+        &self.0
+    }
+
+    /// True without a reading.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// How many readings.
+    pub fn count(&self) -> usize {
+        self.0.len()
+    }
+
+    /// A repeat joins the readings; anything else starts over.
+    pub(super) fn take(&mut self, value: f64, again: bool) {
+        if !again {
+            self.0.clear();
+        }
+        self.0.push(value);
+    }
+}
+
+/// A cutter as this round knows it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cutter {
+    /// Number from the start mark.
+    pub number: u16,
+    /// Its hand.
+    pub side: Side,
+    /// What is to be done with it.
+    pub state: CutterState,
+    /// Length that must go, where entered for this cutter.
+    pub need: Option<Millimetres>,
+    /// Length before, mm.
+    pub before: Series,
+    /// Length after filing, mm.
+    pub after: Series,
+    /// Top-plate angle after filing, degrees.
+    pub angle: Series,
+    /// Raker gap before the raker was filed, mm.
+    pub gap_before: Series,
+    /// Raker gap after, mm.
+    pub gap_after: Series,
+    /// Strokes given in this round, all together.
+    pub strokes: Option<u32>,
+    /// Strokes and the length they took, filing by filing: what strokes are learned from.
+    pub filings: Vec<(u32, Millimetres)>,
+    /// Remarks.
+    pub notes: Vec<String>,
+    /// The tooth was filed after its gap was last measured.
+    pub gap_stale: bool,
+    pub(super) pending_strokes: u32,
+    pub(super) left_out: BTreeSet<Reading>,
+    pub(super) reopened: BTreeSet<Reading>,
+}
+
+impl Cutter {
+    pub(super) const fn new(number: u16, side: Side) -> Self {
+        Self {
+            number,
+            side,
+            state: CutterState::Kept,
+            need: None,
+            before: Series(Vec::new()),
+            after: Series(Vec::new()),
+            angle: Series(Vec::new()),
+            gap_before: Series(Vec::new()),
+            gap_after: Series(Vec::new()),
+            strokes: None,
+            filings: Vec::new(),
+            notes: Vec::new(),
+            gap_stale: false,
+            pending_strokes: 0,
+            left_out: BTreeSet::new(),
+            reopened: BTreeSet::new(),
+        }
+    }
+
+    /// Length now: after filing where measured, else as it came, mm.
+    pub fn length(&self) -> Option<f64> {
+        self.after.mean().or_else(|| self.before.mean())
+    }
+
+    /// Gap now: after its raker was filed where measured, else as it stood, mm.
+    pub fn gap(&self) -> Option<f64> {
+        self.gap_after.mean().or_else(|| self.gap_before.mean())
+    }
+
+    /// Length taken off in this round, mm, where both ends were measured.
+    pub fn removed(&self) -> Option<f64> {
+        Some(self.before.mean()? - self.after.mean()?)
+    }
+
+    /// True for a cutter that is brought to the common length.
+    pub const fn is_matched(&self) -> bool {
+        matches!(self.state, CutterState::Kept | CutterState::Damaged)
+    }
+
+    /// True for a cutter that is there.
+    pub const fn is_present(&self) -> bool {
+        !matches!(self.state, CutterState::Missing)
+    }
+
+    /// True when this reading was left out on purpose.
+    pub fn was_left_out(&self, reading: Reading) -> bool {
+        self.left_out.contains(&reading)
+    }
+
+    /// The readings taken of one kind (not strokes).
+    pub const fn series(&self, reading: Reading) -> Option<&Series> {
+        match reading {
+            Reading::LengthBefore => Some(&self.before),
+            Reading::LengthAfter => Some(&self.after),
+            Reading::Angle => Some(&self.angle),
+            Reading::GapBefore => Some(&self.gap_before),
+            Reading::GapAfter => Some(&self.gap_after),
+            Reading::Strokes => None,
+        }
+    }
+}

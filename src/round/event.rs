@@ -1,0 +1,325 @@
+//! What can happen in a round, as it is written down.
+//!
+//! Names and fields are the record's format: add, never rename.
+
+use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
+
+use super::cutter::CutterState;
+use super::script::Phase;
+use crate::chain::{Layout, Rule, Sequence, Side, Spec, Wood, layout::LayoutError};
+use crate::units::{Degrees, Millimetres, Unit};
+
+/// What the cutters are brought back with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Tool {
+    /// Round file by hand, cutter by cutter.
+    #[default]
+    File,
+    /// Grinder with a stop: one hand, swing the head, the other.
+    Grinder,
+}
+
+impl Tool {
+    /// Name on screens and sheets.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::File => "file",
+            Self::Grinder => "grinder",
+        }
+    }
+}
+
+/// The intake of a round: written once, at its start.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Header {
+    /// Tag of the loop.
+    #[serde(rename = "loop")]
+    pub tag: String,
+    /// When the round began.
+    pub started: DateTime<FixedOffset>,
+    /// Who files.
+    pub sharpener: String,
+    /// What the saw will cut.
+    pub wood: Wood,
+    /// File or grinder.
+    pub tool: Tool,
+    /// How lengths are typed and shown.
+    pub units: Unit,
+    /// The side filed first.
+    pub begin: Side,
+    /// Ask for the number of strokes at each cutter.
+    pub take_strokes: bool,
+    /// Ask for the top-plate angle at each cutter.
+    pub take_angles: bool,
+    /// Measure in an order spread round the loop, so that stopping early is fair.
+    #[serde(default)]
+    pub spread: bool,
+    /// Drive links of the loop.
+    pub links: u16,
+    /// Order of its cutters.
+    pub sequence: Sequence,
+    /// Hand of cutter 1.
+    pub first: Side,
+    /// How the start of the count is marked on the loop.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub start_mark: String,
+    /// Name of the profile that [`Header::spec`] was copied from.
+    pub profile: String,
+    /// The numbers this round works with.
+    pub spec: Spec,
+}
+
+impl Header {
+    /// The loop's cutters in order.
+    ///
+    /// # Errors
+    /// [`LayoutError`] where links and sequence do not fit.
+    pub fn layout(&self) -> Result<Layout, LayoutError> {
+        Layout::new(self.links, &self.sequence, self.first)
+    }
+}
+
+/// What is looked at before anything is measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LookItem {
+    /// Cracks in cutters, straps or at rivet holes.
+    Cracks,
+    /// Loose or worn rivets.
+    Rivets,
+    /// Drive links: battered, burred, bent.
+    DriveLinks,
+    /// Tie straps: cracked, broken, worn notches.
+    TieStraps,
+    /// Bent, broken or missing cutters.
+    Cutters,
+    /// Witness mark still ahead of the edge on every cutter.
+    WitnessMark,
+}
+
+impl LookItem {
+    /// All of them, in the order they are asked.
+    pub const ALL: [Self; 6] =
+        [Self::Cracks, Self::Rivets, Self::DriveLinks, Self::TieStraps, Self::Cutters, Self::WitnessMark];
+}
+
+/// What the look found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Finding {
+    /// Sound.
+    Sound,
+    /// Worn or repaired; the round may go on.
+    Worn,
+    /// The loop must not go back on a saw.
+    Reject,
+}
+
+/// Before or after the cutter was filed; for a gap, before or after the raker was filed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum When {
+    /// Before.
+    Before,
+    /// After.
+    After,
+}
+
+/// A reading that can be asked for at a cutter.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Reading {
+    /// Length as it came.
+    LengthBefore,
+    /// File strokes given.
+    Strokes,
+    /// Length after filing.
+    LengthAfter,
+    /// Top-plate angle after filing.
+    Angle,
+    /// Raker gap with the raker as it stands.
+    GapBefore,
+    /// Raker gap after the raker was filed.
+    GapAfter,
+}
+
+/// A piece of work confirmed as done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Task {
+    /// The saw is turned to reach the other hand.
+    SawTurned,
+    /// The grinder's stop is set on the shortest healthy cutter.
+    StopSet,
+    /// All cutters of the first hand are ground.
+    FirstGround,
+    /// The grinder's head is swung over.
+    HeadSwung,
+    /// All cutters of the second hand are ground.
+    SecondGround,
+    /// The proof was read; nothing more is to be redone.
+    Proved,
+}
+
+/// How a round ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Closing {
+    /// Finished and signed off.
+    Signed,
+    /// The look-over rejected the loop.
+    Rejected,
+    /// Given up; the readings stay on record.
+    Abandoned,
+}
+
+/// Something that happened.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Event {
+    /// One item of the look-over.
+    Looked {
+        /// What was looked at.
+        item: LookItem,
+        /// What was found.
+        finding: Finding,
+        /// What exactly, in words.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        note: Option<String>,
+    },
+    /// A length reading.
+    Length {
+        /// Cutter number.
+        cutter: u16,
+        /// Before or after filing.
+        when: When,
+        /// The reading.
+        mm: Millimetres,
+        /// A repeat to be averaged with the one before, not a new measurement.
+        #[serde(default, skip_serializing_if = "is_false")]
+        again: bool,
+    },
+    /// A top-plate angle after filing.
+    Angle {
+        /// Cutter number.
+        cutter: u16,
+        /// The reading.
+        deg: Degrees,
+        /// A repeat to be averaged.
+        #[serde(default, skip_serializing_if = "is_false")]
+        again: bool,
+    },
+    /// A raker gap; negative where the raker stands above the edge.
+    Gap {
+        /// Cutter number.
+        cutter: u16,
+        /// Before or after the raker was filed.
+        when: When,
+        /// The reading.
+        mm: Millimetres,
+        /// A repeat to be averaged.
+        #[serde(default, skip_serializing_if = "is_false")]
+        again: bool,
+    },
+    /// File strokes given to a cutter since its last length reading.
+    Strokes {
+        /// Cutter number.
+        cutter: u16,
+        /// How many.
+        count: u32,
+    },
+    /// A cutter's state changed.
+    State {
+        /// Cutter number.
+        cutter: u16,
+        /// The new state.
+        state: CutterState,
+        /// Length that must go to get rid of the damage.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        need_mm: Option<Millimetres>,
+    },
+    /// The length to file to was chosen.
+    Target {
+        /// The length.
+        mm: Millimetres,
+        /// Cutters that are deliberately not matched.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        left_short: Vec<u16>,
+        /// True when it is the one the program recommended.
+        recommended: bool,
+    },
+    /// The rule for the raker gap was chosen.
+    Rule {
+        /// The rule.
+        rule: Rule,
+    },
+    /// A reading was left out on purpose.
+    LeftOut {
+        /// Cutter number.
+        cutter: u16,
+        /// Which reading.
+        reading: Reading,
+    },
+    /// A piece of work was done.
+    Done {
+        /// Which.
+        task: Task,
+    },
+    /// The sharpener went to another part of the round or to a certain cutter, to do it (again).
+    Went {
+        /// Part of the round.
+        phase: Phase,
+        /// Cutter, where one was named.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cutter: Option<u16>,
+    },
+    /// A remark.
+    Note {
+        /// About this cutter, or the loop.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cutter: Option<u16>,
+        /// The words.
+        text: String,
+    },
+    /// The caliper read with its jaws closed.
+    Zero {
+        /// What it showed.
+        mm: Millimetres,
+    },
+    /// An earlier event was taken back. It stays on record and counts no more.
+    Void {
+        /// Its sequence number.
+        #[serde(rename = "voids")]
+        target: u32,
+    },
+    /// Work stopped for now. (Braces make the reader refuse stray fields here too.)
+    Paused {},
+    /// Work went on.
+    Resumed {},
+    /// The round ended.
+    Closed {
+        /// How.
+        how: Closing,
+    },
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands the field over by reference")]
+const fn is_false(value: &bool) -> bool {
+    !*value
+}
+
+/// An event as recorded.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Entry {
+    /// Place in the record, from 1.
+    pub seq: u32,
+    /// When it was recorded. Order goes by `seq`, never by this.
+    pub at: DateTime<FixedOffset>,
+    /// What was typed or sent, as it came.
+    pub typed: Option<String>,
+    /// What happened.
+    pub event: Event,
+}

@@ -1,0 +1,338 @@
+//! Events into state: the only way a round comes to be.
+
+use std::collections::BTreeMap;
+
+use super::cutter::{Cutter, CutterState};
+use super::event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Task, When};
+use super::script::{self, Phase, Step};
+use crate::chain::{Layout, Rule, layout::LayoutError};
+use crate::units::{Millimetres, mm};
+
+/// The length chosen to file to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Target {
+    /// The length.
+    pub length: Millimetres,
+    /// True when it was the program's recommendation.
+    pub recommended: bool,
+}
+
+/// One round, folded from its events.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Round {
+    /// The intake.
+    pub header: Header,
+    /// Cutters in order.
+    pub layout: Layout,
+    /// Everything recorded, voided entries included.
+    pub entries: Vec<Entry>,
+    /// Cutters, number 1 first.
+    pub cutters: Vec<Cutter>,
+    /// The look-over so far.
+    pub looks: BTreeMap<LookItem, (Finding, Option<String>)>,
+    /// Length to file to, once chosen.
+    pub target: Option<Target>,
+    /// Rule for the raker gap, once chosen.
+    pub rule: Option<Rule>,
+    /// Work confirmed.
+    pub done: BTreeMap<Task, u32>,
+    /// Remarks about the whole loop.
+    pub notes: Vec<String>,
+    /// Closed-jaw readings, mm, in order.
+    pub zeros: Vec<f64>,
+    /// How it ended, once it has.
+    pub closed: Option<Closing>,
+    /// True between a pause and the next event.
+    pub paused: bool,
+    pub(super) phase: Phase,
+    /// Cutter the hand is at.
+    pub(super) at: Option<u16>,
+    /// Where to go back to after one cutter was done again.
+    pub(super) back: Option<Phase>,
+}
+
+impl Round {
+    /// A round with its intake and nothing else.
+    ///
+    /// # Errors
+    /// [`LayoutError`] where the header's links and sequence do not fit.
+    pub fn begin(header: Header) -> Result<Self, LayoutError> {
+        let layout = header.layout()?;
+        let cutters = layout.slots().iter().map(|slot| Cutter::new(slot.number, slot.side)).collect();
+        Ok(Self {
+            header,
+            layout,
+            entries: Vec::new(),
+            cutters,
+            looks: BTreeMap::new(),
+            target: None,
+            rule: None,
+            done: BTreeMap::new(),
+            notes: Vec::new(),
+            zeros: Vec::new(),
+            closed: None,
+            paused: false,
+            phase: Phase::Look,
+            at: None,
+            back: None,
+        })
+    }
+
+    /// The round that these entries make.
+    ///
+    /// # Errors
+    /// [`LayoutError`] for the header; entries that name no cutter of this loop are kept on record and change nothing.
+    pub fn replay(header: Header, entries: Vec<Entry>) -> Result<Self, LayoutError> {
+        let mut round = Self::begin(header)?;
+        round.entries = entries;
+        round.refold();
+        Ok(round)
+    }
+
+    /// Adds a recorded entry.
+    pub fn apply(&mut self, entry: Entry) {
+        let voids = matches!(entry.event, Event::Void { .. });
+        self.entries.push(entry);
+        if voids {
+            self.refold();
+        } else if let Some(entry) = self.entries.pop() {
+            self.fold(&entry);
+            self.entries.push(entry);
+        }
+    }
+
+    /// What to do now.
+    pub fn step(&self) -> Step {
+        script::next(self)
+    }
+
+    /// Part of the round the sharpener is in.
+    pub const fn phase(&self) -> Phase {
+        self.phase
+    }
+
+    /// True while one cutter is done again and the round then goes back to where it was.
+    pub const fn is_going_back(&self) -> bool {
+        self.back.is_some()
+    }
+
+    /// One cutter by number.
+    pub fn cutter(&self, number: u16) -> Option<&Cutter> {
+        self.cutters.get(usize::from(number.checked_sub(1)?))
+    }
+
+    /// Cutters brought to the common length.
+    pub fn matched(&self) -> impl Iterator<Item = &Cutter> {
+        self.cutters.iter().filter(|cutter| cutter.is_matched())
+    }
+
+    /// True once something in the look-over rejects the loop.
+    pub fn is_rejected(&self) -> bool {
+        self.looks.values().any(|(finding, _)| *finding == Finding::Reject)
+    }
+
+    /// True for an entry that was taken back.
+    pub fn is_voided(&self, seq: u32) -> bool {
+        self.entries.iter().any(|entry| matches!(entry.event, Event::Void { target } if target == seq))
+    }
+
+    /// Entries that count, oldest first.
+    pub fn standing(&self) -> impl Iterator<Item = &Entry> {
+        let voided: std::collections::BTreeSet<u32> = self
+            .entries
+            .iter()
+            .filter_map(|entry| if let Event::Void { target } = entry.event { Some(target) } else { None })
+            .collect();
+        self.entries
+            .iter()
+            .filter(move |entry| !voided.contains(&entry.seq) && !matches!(entry.event, Event::Void { .. }))
+    }
+
+    /// The entry that one key takes back: the last that stands and is not a mere pause.
+    pub fn last_voidable(&self) -> Option<&Entry> {
+        self.standing().filter(|entry| !matches!(entry.event, Event::Paused {} | Event::Resumed {})).last()
+    }
+
+    /// Length that this cutter must lose.
+    pub fn need(&self, cutter: &Cutter) -> Millimetres {
+        cutter.need.unwrap_or(self.header.spec.need)
+    }
+
+    /// Rule in force: the one chosen, else the fixed one.
+    pub fn rule_or_fixed(&self) -> Rule {
+        self.rule.unwrap_or_default()
+    }
+
+    /// Raker gap to set on this cutter by the rule in force, mm; `None` while its length is unknown and the rule needs it.
+    pub fn target_gap(&self, cutter: &Cutter) -> Option<Millimetres> {
+        let rule = self.rule_or_fixed();
+        let spec = &self.header.spec;
+        let wear = match (rule, cutter.length()) {
+            (_, Some(length)) => spec.wear(mm(length)),
+            (Rule::Fixed, None) => mm(0.0),
+            (Rule::Scaled | Rule::Plate, None) => return None,
+        };
+        spec.target_gap(rule, self.header.wood, wear)
+    }
+
+    /// Starts over from the intake with what still stands.
+    fn refold(&mut self) {
+        let entries = std::mem::take(&mut self.entries);
+        if let Ok(fresh) = Self::begin(self.header.clone()) {
+            *self = fresh;
+        }
+        self.entries = entries;
+        let standing: Vec<Entry> = self.standing().cloned().collect();
+        for entry in &standing {
+            self.fold(entry);
+        }
+    }
+
+    fn fold(&mut self, entry: &Entry) {
+        self.paused = matches!(entry.event, Event::Paused {});
+        let phase = self.phase;
+        match &entry.event {
+            Event::Looked { item, finding, note } => {
+                self.looks.insert(*item, (*finding, note.clone()));
+            }
+            Event::Target { mm, left_short, recommended } => {
+                self.target = Some(Target { length: *mm, recommended: *recommended });
+                self.mark_left_short(left_short);
+            }
+            Event::Rule { rule } => self.rule = Some(*rule),
+            Event::Done { task } => {
+                self.done.insert(*task, entry.seq);
+            }
+            Event::Went { phase, cutter } => self.go(*phase, *cutter),
+            Event::Note { cutter: None, text } => self.notes.push(text.clone()),
+            Event::Zero { mm } => self.zeros.push(mm.get()),
+            Event::Closed { how } => self.closed = Some(*how),
+            Event::Void { .. } | Event::Paused {} | Event::Resumed {} => return,
+            other => self.fold_cutter(other),
+        }
+        script::advance(self);
+        if self.phase != phase && !matches!(entry.event, Event::Went { .. }) {
+            self.at = None;
+        }
+    }
+
+    fn fold_cutter(&mut self, event: &Event) {
+        let Some(number) = cutter_of(event) else { return };
+        let Some(cutter) = self.cutters.get_mut(usize::from(number.saturating_sub(1))) else { return };
+        if let Some(reading) = reading_of(event) {
+            cutter.reopened.remove(&reading);
+            if !matches!(event, Event::LeftOut { .. }) {
+                cutter.left_out.remove(&reading);
+            }
+            self.at = Some(number);
+        }
+        match event {
+            Event::Length { when: When::Before, mm, again, .. } => cutter.before.take(mm.get(), *again),
+            Event::Length { when: When::After, mm, again, .. } => cutter.filed_to(mm.get(), *again),
+            Event::Angle { deg, again, .. } => cutter.angle.take(deg.get(), *again),
+            Event::Gap { when: When::Before, mm, again, .. } => {
+                cutter.gap_before.take(mm.get(), *again);
+                if !again {
+                    cutter.gap_after = super::Series::default();
+                }
+                cutter.gap_stale = false;
+            }
+            Event::Gap { when: When::After, mm, again, .. } => {
+                cutter.gap_after.take(mm.get(), *again);
+                cutter.gap_stale = false;
+            }
+            Event::Strokes { count, .. } => {
+                cutter.strokes = Some(cutter.strokes.unwrap_or(0).saturating_add(*count));
+                cutter.pending_strokes = cutter.pending_strokes.saturating_add(*count);
+            }
+            Event::State { state, need_mm, .. } => {
+                cutter.state = *state;
+                cutter.need = need_mm.or(cutter.need);
+            }
+            Event::LeftOut { reading, .. } => {
+                cutter.left_out.insert(*reading);
+            }
+            Event::Note { text, .. } => cutter.notes.push(text.clone()),
+            _ => {}
+        }
+    }
+
+    fn mark_left_short(&mut self, left_short: &[u16]) {
+        for cutter in &mut self.cutters {
+            if left_short.contains(&cutter.number) {
+                cutter.state = CutterState::LeftShort;
+            } else if cutter.state == CutterState::LeftShort {
+                cutter.state = if cutter.need.is_some() { CutterState::Damaged } else { CutterState::Kept };
+            }
+        }
+    }
+
+    fn go(&mut self, phase: Phase, cutter: Option<u16>) {
+        if cutter.is_some() && phase < self.phase {
+            self.back = self.back.or(Some(self.phase));
+        } else if phase != self.phase {
+            self.back = None;
+        }
+        self.phase = phase;
+        self.at = cutter;
+        if let Some(cutter) = cutter.and_then(|n| self.cutters.get_mut(usize::from(n.saturating_sub(1)))) {
+            cutter.reopened.extend(script::readings_of(phase, &self.header));
+            if phase == Phase::Rakers {
+                // Going back to a raker that was left high means to file it now.
+                cutter.left_out.remove(&Reading::GapAfter);
+            }
+            if phase == Phase::Plan {
+                self.target = None;
+            }
+        } else if phase == Phase::Plan {
+            self.target = None;
+        }
+        if phase <= Phase::Prove {
+            self.done.remove(&Task::Proved);
+        }
+    }
+}
+
+impl Cutter {
+    /// A length after filing: closes the strokes given since the length before, and makes the gap stale.
+    fn filed_to(&mut self, length: f64, again: bool) {
+        let from = self.length();
+        self.after.take(length, again);
+        if again {
+            return;
+        }
+        if let (Some(from), true) = (from, self.pending_strokes > 0) {
+            self.filings.push((self.pending_strokes, mm(from - length)));
+        }
+        self.pending_strokes = 0;
+        self.gap_stale = !(self.gap_before.is_empty() && self.gap_after.is_empty());
+    }
+}
+
+/// The cutter that an event is about.
+pub fn cutter_of(event: &Event) -> Option<u16> {
+    match event {
+        Event::Length { cutter, .. }
+        | Event::Angle { cutter, .. }
+        | Event::Gap { cutter, .. }
+        | Event::Strokes { cutter, .. }
+        | Event::State { cutter, .. }
+        | Event::LeftOut { cutter, .. } => Some(*cutter),
+        Event::Went { cutter, .. } | Event::Note { cutter, .. } => *cutter,
+        _ => None,
+    }
+}
+
+/// The asked reading that an event answers.
+pub fn reading_of(event: &Event) -> Option<Reading> {
+    match event {
+        Event::Length { when: When::Before, .. } => Some(Reading::LengthBefore),
+        Event::Length { when: When::After, .. } => Some(Reading::LengthAfter),
+        Event::Angle { .. } => Some(Reading::Angle),
+        Event::Gap { when: When::Before, .. } => Some(Reading::GapBefore),
+        Event::Gap { when: When::After, .. } => Some(Reading::GapAfter),
+        Event::Strokes { .. } => Some(Reading::Strokes),
+        Event::LeftOut { reading, .. } => Some(*reading),
+        _ => None,
+    }
+}

@@ -1,0 +1,23 @@
+//! One round: everything that happened to one loop from intake to sign-off, and what to do next.
+//!
+//! What the room is for: a round is the fold of its events, nothing else. Resume, undo, replay, report and test
+//! all take the same way: [`Round::replay`]. It must not know files, terminals or clocks; the time of an event
+//! comes with the event.
+
+pub mod card;
+pub mod check;
+pub mod cutter;
+pub mod event;
+pub mod fold;
+pub mod script;
+pub mod summary;
+#[cfg(test)]
+mod tests;
+
+pub use card::Card;
+pub use check::Refusal;
+pub use cutter::{Cutter, CutterState, Series};
+pub use event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Task, Tool, When};
+pub use fold::Round;
+pub use script::{Ask, Phase, Step};
+pub use summary::{LastCutter, Past, Summary};

@@ -1,0 +1,288 @@
+//! What to do next: the order of work, part by part.
+//!
+//! Each part of the round is a list of steps; the next one is the first that is still open, looking on from the
+//! cutter the hand is at and then round again. Nothing is remembered beyond the folded round, so that a resumed
+//! round stands at the same cutter.
+
+use serde::{Deserialize, Serialize};
+
+use super::cutter::Cutter;
+use super::event::{Header, LookItem, Reading, Task, Tool};
+use super::fold::Round;
+
+/// Part of a round, in order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Phase {
+    /// Look the loop over.
+    Look,
+    /// Measure the cutters as they came.
+    Measure,
+    /// Choose the length to file to.
+    Plan,
+    /// File or grind the first side.
+    First,
+    /// Turn, and the other side.
+    Second,
+    /// Set the rakers.
+    Rakers,
+    /// Prove the loop even.
+    Prove,
+    /// Sign off.
+    Sign,
+}
+
+impl Phase {
+    /// All parts in order.
+    pub const ALL: [Self; 8] =
+        [Self::Look, Self::Measure, Self::Plan, Self::First, Self::Second, Self::Rakers, Self::Prove, Self::Sign];
+
+    /// Name on screens.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Look => "look over",
+            Self::Measure => "measure",
+            Self::Plan => "choose length",
+            Self::First => "first side",
+            Self::Second => "second side",
+            Self::Rakers => "rakers",
+            Self::Prove => "prove",
+            Self::Sign => "sign off",
+        }
+    }
+
+    /// Its name where room is short.
+    pub const fn short(self) -> &'static str {
+        match self {
+            Self::Look => "look",
+            Self::Plan => "choose",
+            Self::First => "first",
+            Self::Second => "second",
+            Self::Sign => "sign",
+            other => other.word(),
+        }
+    }
+
+    /// The part whose name begins so; the look-over and sign-off are never gone to by name.
+    pub fn named(text: &str) -> Option<Self> {
+        let text = text.trim().to_lowercase();
+        let goable = |phase: &Self| !matches!(phase, Self::Look | Self::Sign);
+        Self::ALL.into_iter().filter(goable).find(|phase| !text.is_empty() && phase.word().starts_with(&text))
+    }
+
+    fn next(self) -> Self {
+        Self::ALL.into_iter().find(|phase| *phase > self).unwrap_or(Self::Sign)
+    }
+}
+
+/// What is asked of the sharpener.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ask {
+    /// Look at this and say what was found.
+    Look(LookItem),
+    /// Take this reading.
+    Read(Reading),
+    /// Do this and confirm.
+    Do(Task),
+    /// Choose the length to file to.
+    Target,
+    /// Choose the rule for the raker gap.
+    Rule,
+    /// Read the proof; redo or go on.
+    Prove,
+    /// Sign off.
+    Sign,
+    /// The loop is rejected: record it.
+    Reject,
+    /// Nothing: the round has ended.
+    Nothing,
+}
+
+/// One thing to do, at one place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Step {
+    /// Part of the round.
+    pub phase: Phase,
+    /// Cutter, where it is about one.
+    pub cutter: Option<u16>,
+    /// What is asked.
+    pub ask: Ask,
+}
+
+/// How many cutters a grinder's work is checked on: of the second hand before going on, and of each hand at the end.
+const GRINDER_CHECK: usize = 2;
+const GRINDER_SAMPLE: usize = 3;
+
+/// The next step of a round.
+pub(super) fn next(round: &Round) -> Step {
+    let step = |ask| Step { phase: round.phase, cutter: None, ask };
+    if round.closed.is_some() {
+        return step(Ask::Nothing);
+    }
+    if round.is_rejected() {
+        return Step { phase: Phase::Look, cutter: None, ask: Ask::Reject };
+    }
+    match round.phase {
+        Phase::Prove => step(Ask::Prove),
+        Phase::Sign => step(Ask::Sign),
+        phase => open_step(round, phase).unwrap_or_else(|| step(Ask::Nothing)),
+    }
+}
+
+/// Goes on to the next part for as long as this one has nothing open.
+pub(super) fn advance(round: &mut Round) {
+    if let (Some(back), Some(at)) = (round.back, round.at) {
+        let here = script(round, round.phase).into_iter().filter(|step| step.cutter == Some(at));
+        if !here.into_iter().any(|step| is_open(round, step)) {
+            round.phase = back;
+            round.back = None;
+            return;
+        }
+    }
+    while round.phase < Phase::Prove && !round.is_rejected() && open_step(round, round.phase).is_none() {
+        round.phase = round.phase.next();
+        round.at = None;
+    }
+    if round.phase == Phase::Prove && round.done.contains_key(&Task::Proved) {
+        round.phase = Phase::Sign;
+    }
+}
+
+fn open_step(round: &Round, phase: Phase) -> Option<Step> {
+    let script = script(round, phase);
+    // A grinder's tasks gate what follows, so its list is always read from the top.
+    let gated = round.header.tool == Tool::Grinder && matches!(phase, Phase::First | Phase::Second);
+    let from = if gated { 0 } else { script.iter().position(|step| step.cutter == round.at).unwrap_or(0) };
+    let (before, after) = script.split_at(from);
+    after.iter().chain(before).copied().find(|step| is_open(round, *step))
+}
+
+/// All steps of a part, open or not.
+pub fn script(round: &Round, phase: Phase) -> Vec<Step> {
+    let plain = |ask| Step { phase, cutter: None, ask };
+    let read = |number: u16, reading| Step { phase, cutter: Some(number), ask: Ask::Read(reading) };
+    let header = &round.header;
+    match phase {
+        Phase::Look => LookItem::ALL.into_iter().map(|item| plain(Ask::Look(item))).collect(),
+        Phase::Measure => {
+            let order = round.layout.measuring_order(header.spread);
+            order.into_iter().map(|number| read(number, Reading::LengthBefore)).collect()
+        }
+        Phase::Plan => vec![plain(Ask::Target)],
+        Phase::First | Phase::Second if header.tool == Tool::Grinder => grinder_script(round, phase),
+        Phase::First | Phase::Second => {
+            let side = if phase == Phase::First { header.begin } else { header.begin.other() };
+            let turn = (phase == Phase::Second).then(|| plain(Ask::Do(Task::SawTurned)));
+            let cutters = round.layout.of_side(side);
+            let steps = cutters
+                .flat_map(|number| readings_of(phase, header).into_iter().map(move |reading| read(number, reading)));
+            turn.into_iter().chain(steps).collect()
+        }
+        Phase::Rakers => {
+            let numbers = 1..=round.layout.count();
+            let gaps = numbers.flat_map(|number| [read(number, Reading::GapBefore), read(number, Reading::GapAfter)]);
+            std::iter::once(plain(Ask::Rule)).chain(gaps).collect()
+        }
+        Phase::Prove => vec![plain(Ask::Prove)],
+        Phase::Sign => vec![plain(Ask::Sign)],
+    }
+}
+
+fn grinder_script(round: &Round, phase: Phase) -> Vec<Step> {
+    let plain = |ask| Step { phase, cutter: None, ask };
+    let lengths = |numbers: Vec<u16>| {
+        numbers.into_iter().map(move |number| Step {
+            phase,
+            cutter: Some(number),
+            ask: Ask::Read(Reading::LengthAfter),
+        })
+    };
+    let present = |side| -> Vec<u16> {
+        let there = |n: &u16| round.cutter(*n).is_some_and(Cutter::is_present);
+        round.layout.of_side(side).filter(there).collect()
+    };
+    let (first, second) = (present(round.header.begin), present(round.header.begin.other()));
+    if phase == Phase::First {
+        return vec![plain(Ask::Do(Task::StopSet)), plain(Ask::Do(Task::FirstGround))];
+    }
+    let check = second.iter().copied().take(GRINDER_CHECK).collect();
+    let mut steps = vec![plain(Ask::Do(Task::HeadSwung))];
+    steps.extend(lengths(check));
+    steps.push(plain(Ask::Do(Task::SecondGround)));
+    steps.extend(lengths(spread_sample(&first)));
+    steps.extend(lengths(spread_sample(&second)));
+    // A cutter that was sent back to be ground again is measured too, sampled or not.
+    let again = round.cutters.iter().filter(|c| c.reopened.contains(&Reading::LengthAfter)).map(|c| c.number);
+    steps.extend(lengths(again.collect()));
+    steps
+}
+
+/// A few numbers evenly spread over the list.
+fn spread_sample(numbers: &[u16]) -> Vec<u16> {
+    let take = GRINDER_SAMPLE.min(numbers.len());
+    (0..take).filter_map(|i| numbers.get((2 * i + 1) * numbers.len() / (2 * take))).copied().collect()
+}
+
+/// The readings asked for at one cutter in a part, in order.
+pub fn readings_of(phase: Phase, header: &Header) -> Vec<Reading> {
+    match phase {
+        Phase::Measure => vec![Reading::LengthBefore],
+        Phase::First | Phase::Second => {
+            let by_hand = header.tool == Tool::File;
+            let strokes = (header.take_strokes && by_hand).then_some(Reading::Strokes);
+            let angle = header.take_angles.then_some(Reading::Angle);
+            strokes.into_iter().chain([Reading::LengthAfter]).chain(angle).collect()
+        }
+        Phase::Rakers => vec![Reading::GapBefore],
+        Phase::Look | Phase::Plan | Phase::Prove | Phase::Sign => Vec::new(),
+    }
+}
+
+/// True for a step that is still to be answered.
+pub fn is_open(round: &Round, step: Step) -> bool {
+    match (step.ask, step.cutter.and_then(|number| round.cutter(number))) {
+        (Ask::Look(item), _) => !round.looks.contains_key(&item),
+        (Ask::Do(task), _) => !round.done.contains_key(&task),
+        (Ask::Target, _) => round.target.is_none(),
+        (Ask::Rule, _) => round.rule.is_none(),
+        (Ask::Read(reading), Some(cutter)) => is_reading_open(round, cutter, reading),
+        (Ask::Read(_), None) | (Ask::Nothing | Ask::Reject, _) => false,
+        (Ask::Prove | Ask::Sign, _) => true,
+    }
+}
+
+fn is_reading_open(round: &Round, cutter: &Cutter, reading: Reading) -> bool {
+    if !cutter.is_present() {
+        return false;
+    }
+    if cutter.reopened.contains(&reading) {
+        return true;
+    }
+    if cutter.left_out.contains(&reading) {
+        return false;
+    }
+    match reading {
+        Reading::Strokes => cutter.strokes.is_none() || (is_still_long(round, cutter) && cutter.pending_strokes == 0),
+        Reading::LengthAfter => cutter.after.is_empty() || is_still_long(round, cutter),
+        Reading::GapAfter => is_raker_high(round, cutter),
+        other => cutter.series(other).is_none_or(super::Series::is_empty),
+    }
+}
+
+/// Filed, and still longer than the tolerance above the length to file to: more strokes, then measure again.
+pub fn is_still_long(round: &Round, cutter: &Cutter) -> bool {
+    let Some(target) = &round.target else { return false };
+    let limit = (target.length + round.header.spec.length_tolerance).get();
+    !cutter.left_out.contains(&Reading::LengthAfter)
+        && cutter.is_matched()
+        && round.header.tool == Tool::File
+        && cutter.after.mean().is_some_and(|length| length > limit)
+}
+
+/// The gap is measured and smaller than its target by more than the tolerance: the raker wants filing.
+pub fn is_raker_high(round: &Round, cutter: &Cutter) -> bool {
+    match (cutter.gap(), round.target_gap(cutter)) {
+        (Some(gap), Some(target)) => target.get() - gap > round.header.spec.gap_tolerance.get(),
+        _ => false,
+    }
+}

@@ -1,0 +1,211 @@
+//! A finished round in a few lines: what the loop's history keeps and what later rounds learn from.
+
+use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
+
+use super::cutter::{Cutter, CutterState};
+use super::event::{Closing, Reading, Tool};
+use super::fold::Round;
+use crate::chain::{Rule, Side, Wood};
+use crate::stats::summary;
+
+/// One round of a loop's past.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Summary {
+    /// When it began.
+    pub started: DateTime<FixedOffset>,
+    /// When its last entry was made.
+    pub ended: DateTime<FixedOffset>,
+    /// How it ended; absent while it is open.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub how: Option<Closing>,
+    /// Who filed.
+    pub sharpener: String,
+    /// For what wood.
+    pub wood: Wood,
+    /// With what.
+    pub tool: Tool,
+    /// Profile worked by.
+    pub profile: String,
+    /// Rule for the raker gap, once chosen.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rule: Option<Rule>,
+    /// Length filed to, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub target_mm: Option<f64>,
+    /// Median length of the cutters that are there, before and after, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub median_before_mm: Option<f64>,
+    /// Median after, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub median_after_mm: Option<f64>,
+    /// Longest less shortest of the matched cutters, before, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spread_before_mm: Option<f64>,
+    /// The same after, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub spread_after_mm: Option<f64>,
+    /// Mean left less mean right of the matched cutters, after (before where nothing was measured after), mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub left_less_right_mm: Option<f64>,
+    /// Steel taken off all cutters together, mm of length, where both ends were measured.
+    pub removed_mm: f64,
+    /// Part of it that sharpening alone needed (each cutter's dull edge).
+    pub removed_wear_mm: f64,
+    /// Part that damage needed.
+    pub removed_damage_mm: f64,
+    /// The rest: what evening-up cost.
+    pub removed_even_mm: f64,
+    /// Strokes given.
+    pub strokes: u32,
+    /// What strokes took, by side: for learning.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub filings: Vec<Filing>,
+    /// Remarks about the loop.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
+}
+
+/// One cutter filed with a known number of strokes.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Filing {
+    /// Hand of the cutter.
+    pub side: Side,
+    /// Strokes given.
+    pub strokes: u32,
+    /// Length they took, mm.
+    pub mm: f64,
+}
+
+/// How one cutter left its last round: what the next round predicts from.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LastCutter {
+    /// Number from the start mark.
+    pub number: u16,
+    /// State it was left in.
+    pub state: CutterState,
+    /// Length, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub length_mm: Option<f64>,
+    /// Raker gap, mm, at that length.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gap_mm: Option<f64>,
+}
+
+/// What earlier rounds of the same loop tell this one.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Past {
+    /// Finished rounds, oldest first.
+    pub rounds: Vec<Summary>,
+    /// The cutters as the last signed round left them; empty before the first.
+    pub last: Vec<LastCutter>,
+    /// Filings of the same sharpener and profile on other loops.
+    pub filings: Vec<Filing>,
+}
+
+impl Past {
+    /// How the last round left one cutter.
+    pub fn last_of(&self, number: u16) -> Option<&LastCutter> {
+        self.last.iter().find(|cutter| cutter.number == number)
+    }
+}
+
+impl Summary {
+    /// The round in short.
+    pub fn of(round: &Round) -> Self {
+        let header = &round.header;
+        let present = || round.cutters.iter().filter(|cutter| cutter.is_present());
+        let split = Split::of(round);
+        Self {
+            started: header.started,
+            ended: round.entries.last().map_or(header.started, |entry| entry.at),
+            how: round.closed,
+            sharpener: header.sharpener.clone(),
+            wood: header.wood,
+            tool: header.tool,
+            profile: header.profile.clone(),
+            rule: round.rule,
+            target_mm: round.target.as_ref().map(|target| target.length.get()),
+            median_before_mm: median(present().filter_map(|cutter| cutter.before.mean())),
+            median_after_mm: median(present().filter_map(|cutter| cutter.after.mean())),
+            spread_before_mm: spread(round.matched().filter_map(|cutter| cutter.before.mean())),
+            spread_after_mm: spread(round.matched().filter_map(|cutter| cutter.after.mean())),
+            left_less_right_mm: left_less_right(round),
+            removed_mm: split.all,
+            removed_wear_mm: split.wear,
+            removed_damage_mm: split.damage,
+            removed_even_mm: split.all - split.wear - split.damage,
+            strokes: round.cutters.iter().filter_map(|cutter| cutter.strokes).sum(),
+            filings: filings(round),
+            notes: round.notes.clone(),
+        }
+    }
+}
+
+/// How every cutter of a round stands at its end.
+pub fn last_cutters(round: &Round) -> Vec<LastCutter> {
+    let last = |cutter: &Cutter| LastCutter {
+        number: cutter.number,
+        state: cutter.state,
+        length_mm: cutter.length(),
+        gap_mm: cutter.gap(),
+    };
+    round.cutters.iter().map(last).collect()
+}
+
+/// The filings of a round from which strokes are learned.
+pub fn filings(round: &Round) -> Vec<Filing> {
+    let of = |cutter: &Cutter| {
+        let side = cutter.side;
+        cutter.filings.iter().map(move |&(strokes, mm)| Filing { side, strokes, mm: mm.get() }).collect::<Vec<_>>()
+    };
+    round.cutters.iter().flat_map(of).collect()
+}
+
+struct Split {
+    all: f64,
+    wear: f64,
+    damage: f64,
+}
+
+impl Split {
+    /// Removal by cause: a dull edge needs the profile's `need`, damage what was entered beyond it, the rest evens up.
+    fn of(round: &Round) -> Self {
+        let mut split = Self { all: 0.0, wear: 0.0, damage: 0.0 };
+        for cutter in &round.cutters {
+            let Some(removed) = cutter.removed().filter(|mm| *mm > 0.0) else { continue };
+            let dull = round.header.spec.need.get().min(removed);
+            let damaged = (round.need(cutter).get() - dull).clamp(0.0, removed - dull);
+            split.all += removed;
+            split.wear += dull;
+            split.damage += damaged;
+        }
+        split
+    }
+}
+
+fn median(values: impl Iterator<Item = f64>) -> Option<f64> {
+    summary::median(&values.collect::<Vec<_>>()).ok()
+}
+
+fn spread(values: impl Iterator<Item = f64>) -> Option<f64> {
+    let (low, high) = values.fold((f64::MAX, f64::MIN), |(low, high), x| (low.min(x), high.max(x)));
+    (low <= high).then_some(high - low)
+}
+
+fn left_less_right(round: &Round) -> Option<f64> {
+    let reading =
+        if round.cutters.iter().any(|c| !c.after.is_empty()) { Reading::LengthAfter } else { Reading::LengthBefore };
+    let mean = |side| {
+        let values: Vec<f64> = round
+            .matched()
+            .filter(|cutter| cutter.side == side)
+            .filter_map(|cutter| cutter.series(reading)?.mean())
+            .collect();
+        (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
+    };
+    Some(mean(Side::Left)? - mean(Side::Right)?)
+}

@@ -1,0 +1,238 @@
+use chrono::DateTime;
+
+use super::*;
+use crate::chain::profile::built_in;
+use crate::chain::{Rule, Sequence, Side, Wood};
+use crate::units::{Unit, deg, mm};
+
+fn header(links: u16, tool: Tool) -> Header {
+    let profile = built_in::named("three-eighths").unwrap();
+    Header {
+        tag: "test".into(),
+        started: DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap(),
+        sharpener: "Ina".into(),
+        wood: Wood::Any,
+        tool,
+        units: Unit::Mm,
+        begin: Side::Left,
+        take_strokes: true,
+        take_angles: true,
+        spread: false,
+        links,
+        sequence: Sequence::Full,
+        first: Side::Left,
+        start_mark: String::new(),
+        profile: profile.name.clone(),
+        spec: profile.spec().clone(),
+    }
+}
+
+struct Bench(Round);
+
+impl Bench {
+    fn new(links: u16, tool: Tool) -> Self {
+        Self(Round::begin(header(links, tool)).unwrap())
+    }
+
+    fn put(&mut self, event: Event) -> &mut Self {
+        self.0.check(&event).unwrap();
+        let seq = u32::try_from(self.0.entries.len()).unwrap() + 1;
+        self.0.apply(Entry { seq, at: self.0.header.started, typed: None, event });
+        self
+    }
+
+    fn undo(&mut self) -> &mut Self {
+        let target = self.0.last_voidable().unwrap().seq;
+        self.put(Event::Void { target })
+    }
+
+    fn ask(&self) -> (Option<u16>, Ask) {
+        let step = self.0.step();
+        (step.cutter, step.ask)
+    }
+
+    fn sound(&mut self) -> &mut Self {
+        for item in LookItem::ALL {
+            self.put(Event::Looked { item, finding: Finding::Sound, note: None });
+        }
+        self
+    }
+
+    fn length(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
+        self.put(Event::Length { cutter, when, mm: mm(value), again: false })
+    }
+
+    fn measured(&mut self, value: f64) -> &mut Self {
+        for cutter in 1..=self.0.layout.count() {
+            self.length(cutter, When::Before, value);
+        }
+        self
+    }
+
+    fn target(&mut self, value: f64) -> &mut Self {
+        self.put(Event::Target { mm: mm(value), left_short: vec![], recommended: true })
+    }
+
+    fn file(&mut self, cutter: u16, value: f64) -> &mut Self {
+        self.put(Event::Strokes { cutter, count: 3 });
+        self.length(cutter, When::After, value);
+        self.put(Event::Angle { cutter, deg: deg(30.0), again: false })
+    }
+
+    fn gap(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
+        self.put(Event::Gap { cutter, when, mm: mm(value), again: false })
+    }
+}
+
+/// 20 drive links: cutters 1 to 10, odd ones left.
+fn ready_to_file() -> Bench {
+    let mut bench = Bench::new(20, Tool::File);
+    bench.sound().measured(9.0).target(8.8);
+    bench
+}
+
+#[test]
+fn a_round_goes_from_look_over_to_sign_off() {
+    let mut bench = ready_to_file();
+    for cutter in [1, 3, 5, 7, 9] {
+        assert_eq!(bench.ask(), (Some(cutter), Ask::Read(Reading::Strokes)));
+        bench.file(cutter, 8.8);
+    }
+    assert_eq!(bench.ask(), (None, Ask::Do(Task::SawTurned)));
+    bench.put(Event::Done { task: Task::SawTurned });
+    for cutter in [2, 4, 6, 8, 10] {
+        bench.file(cutter, 8.8);
+    }
+    assert_eq!(bench.ask(), (None, Ask::Rule));
+    bench.put(Event::Rule { rule: Rule::Fixed });
+    for cutter in 1..=10 {
+        bench.gap(cutter, When::Before, 0.65);
+    }
+    assert_eq!(bench.ask(), (None, Ask::Prove));
+    bench.put(Event::Done { task: Task::Proved });
+    assert_eq!(bench.ask(), (None, Ask::Sign));
+    bench.put(Event::Closed { how: Closing::Signed });
+    assert_eq!(bench.ask(), (None, Ask::Nothing));
+    assert_eq!(bench.0.check(&Event::Paused {}), Err(Refusal::Closed));
+}
+
+#[test]
+fn a_cutter_still_long_is_asked_for_again() {
+    let mut bench = ready_to_file();
+    bench.put(Event::Strokes { cutter: 1, count: 2 }).length(1, When::After, 9.05);
+    assert_eq!(bench.ask(), (Some(1), Ask::Read(Reading::Strokes)));
+    bench.put(Event::Strokes { cutter: 1, count: 3 }).length(1, When::After, 8.85);
+    assert_eq!(bench.ask(), (Some(1), Ask::Read(Reading::Angle)));
+    let cutter = bench.0.cutter(1).unwrap();
+    assert_eq!(cutter.strokes, Some(5));
+    assert_eq!(cutter.filings.len(), 2);
+    assert!((cutter.filings[1].1.get() - 0.2).abs() < 1e-9);
+}
+
+#[test]
+fn a_reject_stops_the_round_short_of_sign_off() {
+    let mut bench = Bench::new(20, Tool::File);
+    bench.put(Event::Looked { item: LookItem::Cracks, finding: Finding::Reject, note: Some("rivet hole".into()) });
+    assert_eq!(bench.ask(), (None, Ask::Reject));
+    let length = Event::Length { cutter: 1, when: When::Before, mm: mm(9.0), again: false };
+    assert_eq!(bench.0.check(&length), Err(Refusal::Rejected));
+    assert_eq!(bench.0.check(&Event::Closed { how: Closing::Signed }), Err(Refusal::Rejected));
+    bench.undo();
+    assert_eq!(bench.ask(), (None, Ask::Look(LookItem::Cracks)));
+}
+
+#[test]
+fn any_event_can_be_taken_back_and_the_place_comes_back_with_it() {
+    let mut bench = ready_to_file();
+    bench.file(1, 8.8).put(Event::Strokes { cutter: 3, count: 4 });
+    assert_eq!(bench.ask(), (Some(3), Ask::Read(Reading::LengthAfter)));
+    bench.undo();
+    assert_eq!(bench.ask(), (Some(3), Ask::Read(Reading::Strokes)));
+    bench.undo();
+    assert_eq!(bench.ask(), (Some(1), Ask::Read(Reading::Angle)));
+    // An old one too: the measurement of cutter 4.
+    let seq = bench.0.entries.iter().find(|e| matches!(e.event, Event::Length { cutter: 4, .. })).unwrap().seq;
+    bench.put(Event::Void { target: seq });
+    assert!(bench.0.cutter(4).unwrap().before.is_empty());
+    assert_eq!(bench.0.check(&Event::Void { target: seq }), Err(Refusal::CannotVoid(seq)));
+}
+
+#[test]
+fn the_redo_list_leads_back_to_a_cutter_and_returns_to_the_proof() {
+    let mut bench = ready_to_file();
+    for cutter in [1, 3, 5, 7, 9] {
+        bench.file(cutter, 8.8);
+    }
+    bench.put(Event::Done { task: Task::SawTurned });
+    for cutter in [2, 4, 6, 8, 10] {
+        bench.file(cutter, 8.9);
+    }
+    bench.put(Event::Rule { rule: Rule::Scaled });
+    for cutter in 1..=10 {
+        bench.gap(cutter, When::Before, 0.5).gap(cutter, When::After, 0.8);
+    }
+    bench.put(Event::Went { phase: Phase::Second, cutter: Some(6) });
+    assert_eq!(bench.ask(), (Some(6), Ask::Read(Reading::Strokes)));
+    bench.file(6, 8.8);
+    assert_eq!(bench.ask(), (None, Ask::Prove));
+    assert!(bench.0.cutter(6).unwrap().gap_stale);
+    bench.put(Event::Went { phase: Phase::Rakers, cutter: Some(6) }).gap(6, When::Before, 0.78);
+    assert_eq!(bench.ask(), (None, Ask::Prove));
+    assert!(!bench.0.cutter(6).unwrap().gap_stale);
+}
+
+#[test]
+fn a_high_raker_is_measured_until_it_is_right_or_left() {
+    let mut bench = ready_to_file();
+    bench.put(Event::Went { phase: Phase::Rakers, cutter: None }).put(Event::Rule { rule: Rule::Fixed });
+    bench.gap(1, When::Before, 0.40);
+    assert_eq!(bench.ask(), (Some(1), Ask::Read(Reading::GapAfter)));
+    bench.gap(1, When::After, 0.50);
+    assert_eq!(bench.ask(), (Some(1), Ask::Read(Reading::GapAfter)));
+    bench.put(Event::LeftOut { cutter: 1, reading: Reading::GapAfter });
+    assert_eq!(bench.ask(), (Some(2), Ask::Read(Reading::GapBefore)));
+}
+
+#[test]
+fn a_grinder_checks_two_of_the_second_hand_before_going_on() {
+    let mut bench = Bench::new(72, Tool::Grinder);
+    bench.sound().measured(9.0).target(8.8);
+    assert_eq!(bench.ask(), (None, Ask::Do(Task::StopSet)));
+    bench.put(Event::Done { task: Task::StopSet }).put(Event::Done { task: Task::FirstGround });
+    assert_eq!(bench.ask(), (None, Ask::Do(Task::HeadSwung)));
+    bench.put(Event::Done { task: Task::HeadSwung });
+    for cutter in [2, 4] {
+        assert_eq!(bench.ask(), (Some(cutter), Ask::Read(Reading::LengthAfter)));
+        bench.length(cutter, When::After, 8.8);
+    }
+    assert_eq!(bench.ask(), (None, Ask::Do(Task::SecondGround)));
+    bench.put(Event::Done { task: Task::SecondGround });
+    let mut sampled = 0;
+    while let (Some(cutter), Ask::Read(Reading::LengthAfter)) = bench.ask() {
+        bench.length(cutter, When::After, 8.8);
+        sampled += 1;
+    }
+    assert_eq!(sampled, 6);
+    assert_eq!(bench.ask(), (None, Ask::Rule));
+}
+
+#[test]
+fn every_event_reads_back_from_toml() {
+    let mut bench = ready_to_file();
+    bench.file(1, 8.8).gap(1, When::Before, -0.1);
+    bench.put(Event::State { cutter: 2, state: CutterState::Damaged, need_mm: Some(mm(0.6)) });
+    bench
+        .put(Event::Note { cutter: Some(2), text: "stone".into() })
+        .put(Event::Paused {})
+        .put(Event::Resumed {})
+        .undo();
+    for entry in &bench.0.entries {
+        let text = toml::to_string(&entry.event).unwrap();
+        assert_eq!(toml::from_str::<Event>(&text).unwrap(), entry.event, "{text}");
+        assert!(toml::from_str::<Event>(&format!("{text}stray = 1\n")).is_err(), "{text}");
+    }
+    let text = toml::to_string(&bench.0.header).unwrap();
+    assert_eq!(toml::from_str::<Header>(&text).unwrap(), bench.0.header);
+    let again = Round::replay(bench.0.header.clone(), bench.0.entries.clone()).unwrap();
+    assert_eq!(again, bench.0);
+}
