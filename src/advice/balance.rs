@@ -1,0 +1,190 @@
+//! Left against right: are the two sides of one length, and if not, which way will the cut pull?
+
+use super::now;
+use super::say;
+use super::skill::Skill;
+use crate::chain::Side;
+use crate::round::Round;
+use crate::stats::compare::{against_margin, welch};
+use crate::stats::conformity::Verdict;
+use crate::stats::summary::Summary;
+use crate::units::Unit;
+
+/// Confidence level of the interval: inside the margin at 0.90 is the usual pair of one-sided tests at 0.05.
+pub const LEVEL: f64 = 0.90;
+
+/// What left against right comes to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BalanceWord {
+    /// Proven equal within the margin.
+    Balanced,
+    /// Left proven longer by more than the margin.
+    LeftLonger,
+    /// Right proven longer by more than the margin.
+    RightLonger,
+    /// Not enough readings to say.
+    Undecided,
+}
+
+impl BalanceWord {
+    /// The word in outputs.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Balanced => "balanced",
+            Self::LeftLonger => "left-longer",
+            Self::RightLonger => "right-longer",
+            Self::Undecided => "undecided",
+        }
+    }
+
+    /// The side toward which the cut will pull: that of the longer cutters (common practice, from memory).
+    pub const fn pulls(self) -> Option<Side> {
+        match self {
+            Self::LeftLonger => Some(Side::Left),
+            Self::RightLonger => Some(Side::Right),
+            Self::Balanced | Self::Undecided => None,
+        }
+    }
+
+    pub(super) const fn from(verdict: Verdict) -> Self {
+        match verdict {
+            Verdict::Inside => Self::Balanced,
+            Verdict::Above => Self::LeftLonger,
+            Verdict::Below => Self::RightLonger,
+            Verdict::Undecided => Self::Undecided,
+        }
+    }
+}
+
+/// Left less right.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Difference {
+    /// Best value.
+    pub value: f64,
+    /// Lower end of the interval at [`LEVEL`].
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+}
+
+/// Left against right.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Balance {
+    /// Mean left length less mean right length, mm; none below two cutters a side.
+    pub difference: Option<Difference>,
+    /// Equivalence margin, mm: half the length tolerance.
+    pub margin_mm: f64,
+    /// The verdict.
+    pub word: BalanceWord,
+    /// The same in a sentence.
+    pub line: String,
+}
+
+/// One side's readings and of how many cutters they are taken.
+#[derive(Debug, Clone, Copy)]
+pub struct Sample<'a> {
+    /// The readings.
+    pub values: &'a [f64],
+    /// How many cutters the side has.
+    pub of: usize,
+}
+
+/// Welch's interval of the mean difference of two sides, whose readings have standard uncertainty `u` each.
+///
+/// The question is about the cutters of this loop, not about endlessly many like them. So the spread between cutters
+/// counts only as far as cutters were left unmeasured, `(1 - n/N) (s^2 - u^2) + u^2`: with all measured nothing but the
+/// readings is uncertain, and where nearly none are it is Welch's interval as published.
+///
+/// Source: Welch (1947), NIST/SEMATECH e-Handbook 7.3.1; finite population correction: any text on sampling, from memory.
+pub fn difference(left: Sample<'_>, right: Sample<'_>, u: f64) -> Option<Difference> {
+    let side = |sample: Sample<'_>| {
+        let seen = Summary::of(sample.values).ok()?;
+        let left_out = 1.0 - seen.n as f64 / sample.of.max(seen.n) as f64;
+        let between = (seen.sd * seen.sd - u * u).max(0.0);
+        Some(Summary { sd: (left_out * between + u * u).sqrt(), ..seen })
+    };
+    let found = welch(&side(left)?, &side(right)?, LEVEL).ok()?.estimate;
+    Some(Difference { value: found.value, low: found.interval.low, high: found.interval.high })
+}
+
+/// Verdict on a difference against a margin either way.
+pub fn judge(difference: Option<Difference>, margin: f64) -> BalanceWord {
+    let interval = difference.map(|d| crate::stats::Interval { low: d.low, high: d.high });
+    interval.and_then(|i| against_margin(i, margin).ok()).map_or(BalanceWord::Undecided, BalanceWord::from)
+}
+
+/// Left against right in this round.
+pub fn balance(round: &Round, skill: &Skill) -> Balance {
+    let [left, right] = now::comparable(round);
+    let of = |side: Side| round.matched().filter(|cutter| cutter.side == side).count();
+    let margin_mm = 0.5 * round.header.spec.length_tolerance.get();
+    let difference = difference(
+        Sample { values: &left, of: of(Side::Left) },
+        Sample { values: &right, of: of(Side::Right) },
+        skill.length_u_mm,
+    );
+    let word = judge(difference, margin_mm);
+    Balance { difference, margin_mm, word, line: line(difference, word, round.header.units) }
+}
+
+fn line(difference: Option<Difference>, word: BalanceWord, unit: Unit) -> String {
+    let Some(d) = difference else { return "Left against right: measure at least two cutters a side.".into() };
+    let by = say::length(unit, d.value.abs());
+    let (low, high) = (say::bare(unit, d.low), say::bare(unit, d.high));
+    match word {
+        BalanceWord::Balanced => format!("Left and right match: {by} apart (left less right {low} to {high})."),
+        BalanceWord::LeftLonger => format!("Left cutters are {by} longer: the cut will pull left."),
+        BalanceWord::RightLonger => format!("Right cutters are {by} longer: the cut will pull right."),
+        BalanceWord::Undecided => format!("Left less right is {low} to {high}: more readings decide."),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sample(values: &[f64], of: usize) -> Sample<'_> {
+        Sample { values, of }
+    }
+
+    #[test]
+    fn a_side_shorter_as_a_whole_is_seen_and_says_which_way_the_cut_pulls() {
+        let (left, right) = ([9.4, 9.3, 9.4, 9.35], [9.0, 9.05, 9.0, 8.95]);
+        let d = difference(sample(&left, 18), sample(&right, 18), 0.05);
+        assert_eq!(judge(d, 0.1), BalanceWord::LeftLonger);
+        assert_eq!(BalanceWord::LeftLonger.pulls(), Some(Side::Left));
+        let d = difference(sample(&right, 18), sample(&left, 18), 0.05);
+        assert_eq!(judge(d, 0.1), BalanceWord::RightLonger);
+    }
+
+    #[test]
+    fn two_readings_a_side_leave_it_undecided_and_a_full_measure_decides() {
+        let (left, right) = ([9.0, 9.3], [9.1, 9.25]);
+        assert_eq!(judge(difference(sample(&left, 18), sample(&right, 18), 0.05), 0.1), BalanceWord::Undecided);
+        let (left, right) = ([9.0, 9.3].repeat(9), [9.02, 9.3].repeat(9));
+        assert_eq!(judge(difference(sample(&left, 18), sample(&right, 18), 0.05), 0.1), BalanceWord::Balanced);
+    }
+
+    #[test]
+    fn equal_readings_keep_the_uncertainty_of_reading() {
+        let same = [9.0; 5];
+        let d = difference(sample(&same, 5), sample(&same, 5), 0.05).unwrap();
+        assert!(d.high > 0.05 && d.low < -0.05, "{d:?}");
+        assert_eq!(difference(sample(&[9.0], 5), sample(&same, 5), 0.05), None);
+    }
+
+    #[test]
+    fn it_is_never_narrower_than_all_cutters_measured_and_wider_when_few_are() {
+        let (left, right) = ([9.0, 9.2, 9.1, 9.3], [9.1, 9.0, 9.3, 9.2]);
+        let width = |of| difference(sample(&left, of), sample(&right, of), 0.05).map(|d| d.high - d.low).unwrap();
+        assert!(width(4) < width(8) && width(8) < width(1000));
+    }
+
+    #[test]
+    fn with_all_measured_only_the_readings_are_uncertain() {
+        // Four a side, all measured: t(0.95, 6) = 1.943180 times 0.05 sqrt(2/4).
+        let (left, right) = ([9.0, 9.2, 9.1, 9.3], [9.1, 9.0, 9.3, 9.2]);
+        let d = difference(sample(&left, 4), sample(&right, 4), 0.05).unwrap();
+        assert!((d.high - 1.943_180 * 0.05 * 0.5_f64.sqrt()).abs() < 1e-6, "{d:?}");
+    }
+}

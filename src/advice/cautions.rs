@@ -1,0 +1,67 @@
+//! Cautions: the ones that always stand, and the ones that this round calls for.
+
+use super::changeover::ChangeoverReport;
+use super::say;
+use crate::chain::{Rule, Wood};
+use crate::round::{Finding, LookItem, Round};
+use crate::units::mm;
+
+/// What stands on every sheet and at the start of every round.
+pub const ALWAYS: [&str; 6] = [
+    "The chain and saw maker's limits, local rules and trained practice come first.",
+    "Wear gloves and eye protection.",
+    "Power off: battery out or plug lead off before a hand touches the chain.",
+    "A raker filed too low raises kickback and cannot be undone.",
+    "Never file lower-kickback links away.",
+    "A cracked, bent or loose part retires the loop.",
+];
+
+/// A closed caliper that shows more than this is not at zero, mm: the usual limit of error of a digital one.
+const ZERO_MM: f64 = 0.02;
+/// Loss of kerf from which the bar may bind, mm (proposal).
+const KERF_MM: f64 = 0.2;
+
+/// What this round calls for. `low` is the number of rakers that are too low.
+pub fn of_round(round: &Round, changeover: &ChangeoverReport, low: usize) -> Vec<String> {
+    let (spec, unit) = (&round.header.spec, round.header.units);
+    let mut lines = Vec::new();
+    if round.is_rejected() {
+        lines.push("The look-over rejected this loop: it must not go back on a saw.".to_owned());
+    }
+    if !changeover.at_mark.is_empty() {
+        lines.push(format!(
+            "At the witness mark: {}. The loop must not go back on a saw.",
+            cutters(&changeover.at_mark)
+        ));
+    }
+    if low > 0 {
+        let rakers = say::count(low, "raker");
+        lines.push(format!("{rakers} too low: the saw kicks back harder until that is put right."));
+    }
+    let loose = [LookItem::Rivets, LookItem::DriveLinks, LookItem::TieStraps];
+    let worn = loose.iter().any(|item| round.looks.get(item).is_some_and(|(found, _)| *found == Finding::Worn));
+    if low > 0 && worn {
+        lines.push("A loose loop with rakers too low makes the saw bounce.".to_owned());
+    }
+    if round.header.wood == Wood::SoftwoodNoFrost && spec.softwood_gap > spec.base_gap {
+        let base = say::length(unit, spec.base_gap.get());
+        lines.push(format!("This gap is for softwood out of the frost only; else no more than {base}."));
+    }
+    if round.rule == Some(Rule::Scaled) {
+        lines.push("Where the maker states a limit for the raker gap, that limit comes first.".to_owned());
+    }
+    let kerf = |wear: f64| Some(2.0 * (spec.half_kerf? - spec.half_kerf_worn(mm(wear))?).get());
+    if let Some(lost) = changeover.median_wear_mm.and_then(kerf).filter(|lost| *lost > KERF_MM) {
+        lines
+            .push(format!("Worn cutters cut a kerf {} narrower: see that the bar runs free.", say::length(unit, lost)));
+    }
+    if let Some(zero) = round.zeros.last().filter(|zero| zero.abs() > ZERO_MM) {
+        lines.push(format!("The closed caliper showed {}: set it to zero and measure anew.", say::length(unit, *zero)));
+    }
+    lines
+}
+
+fn cutters(numbers: &[u16]) -> String {
+    let noun = if numbers.len() == 1 { "cutter" } else { "cutters" };
+    format!("{noun} {}", say::list(numbers))
+}

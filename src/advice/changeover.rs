@@ -1,0 +1,193 @@
+//! The changeover: from which wear the wear-scaled gap is worth using, cutter by cutter and for the loop.
+
+use super::forecast::Wear;
+use super::now::Now;
+use super::say;
+use super::skill::Skill;
+use crate::chain::{Rule, Stage, Wood};
+use crate::round::Round;
+use crate::stats::conformity::GUARD;
+use crate::stats::quantile::normal_cdf;
+use crate::stats::summary::{self, Summary};
+use crate::units::{Millimetres, mm};
+
+/// One cutter's place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CutterStage {
+    /// Wear, mm.
+    pub wear_mm: f64,
+    /// Where that is.
+    pub stage: Stage,
+    /// Probability that it is past `worth`.
+    pub past_worth: f64,
+    /// Probability that it is past `due`.
+    pub past_due: f64,
+}
+
+/// The loop's place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChangeoverReport {
+    /// Wear from which the wear-scaled gap is worth using, mm.
+    pub worth_mm: f64,
+    /// Wear from which it is due, mm.
+    pub due_mm: f64,
+    /// Median wear of the kept cutters, mm; none where nothing is measured.
+    pub median_wear_mm: Option<f64>,
+    /// Lower end of its 90 % interval, mm.
+    pub low_mm: Option<f64>,
+    /// Upper end.
+    pub high_mm: Option<f64>,
+    /// Kept cutters with a known length.
+    pub cutters: usize,
+    /// How many of them are past `worth`.
+    pub past_worth: usize,
+    /// How many are past `due`.
+    pub past_due: usize,
+    /// Probability that the median is past `worth`.
+    pub probability: Option<f64>,
+    /// Stage of the median, `retire` where any cutter that is there has reached its witness mark.
+    pub stage: Option<Stage>,
+    /// Those cutters, by number.
+    pub at_mark: Vec<u16>,
+    /// Rounds until the median is past `worth`; 0 when past, none where no wear is visible.
+    pub rounds_away: Option<u32>,
+    /// The whole in plain words, for sign-off and sheet.
+    pub statement: String,
+}
+
+/// Rule recommended for this round.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RuleAdvice {
+    /// The rule.
+    pub rule: Rule,
+    /// Why, in a line.
+    pub why: String,
+    /// What the sharpener's own plate gauge would leave beside it, where one is known: a third way that is neither rule.
+    pub plate: Option<String>,
+}
+
+/// Where one cutter stands. Lengths taken for granted are as uncertain as one reading.
+pub fn of_cutter(round: &Round, now: Now, skill: &Skill) -> CutterStage {
+    let (spec, wood) = (&round.header.spec, round.header.wood);
+    let wear = spec.wear(mm(now.mm));
+    let u = skill.length_u(now.readings);
+    let past = |limit: f64| normal_cdf((wear.get() - limit) / u);
+    CutterStage {
+        wear_mm: wear.get(),
+        stage: spec.stage(wood, mm(now.mm)),
+        past_worth: past(spec.worth_wear(wood).get()),
+        past_due: past(spec.due_wear(wood).get()),
+    }
+}
+
+/// Standard uncertainty of the median of `values` out of `of`, mm: between cutters only as far as some are unmeasured, the
+/// readings' scatter, and the instrument's own part, which does not average.
+///
+/// The variance of a median is `pi / 2` times that of a mean, for large normal samples.
+fn median_u(values: &[f64], of: usize, skill: &Skill) -> f64 {
+    let n = values.len() as f64;
+    let sd = Summary::of(values).map_or(0.0, |seen| seen.sd);
+    let unseen = 1.0 - n / of.max(values.len()) as f64;
+    let scatter = skill.length_u_mm.powi(2) - skill.length_shared().powi(2);
+    let mean = (unseen * sd * sd + scatter.max(0.0)) / n;
+    (std::f64::consts::FRAC_PI_2 * mean).sqrt().hypot(skill.length_shared())
+}
+
+/// Where the loop stands. Wear counts from the profile's new length (or the loop's own, where measured), taken as exact.
+pub fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, skill: &Skill) -> ChangeoverReport {
+    let (spec, wood) = (&round.header.spec, round.header.wood);
+    let (worth_mm, due_mm) = (spec.worth_wear(wood).get(), spec.due_wear(wood).get());
+    let known = || round.cutters.iter().zip(lengths).filter_map(|(cutter, now)| Some((cutter, (*now)?)));
+    let wears: Vec<f64> = known().filter(|(c, _)| c.is_matched()).map(|(_, now)| spec.wear(mm(now.mm)).get()).collect();
+    let at_mark: Vec<u16> = known().filter(|(_, now)| spec.at_mark(mm(now.mm))).map(|(c, _)| c.number).collect();
+    let median_wear_mm = summary::median(&wears).ok();
+    let u = median_u(&wears, round.matched().count(), skill);
+    let stage_of_median = median_wear_mm.map(|wear| spec.stage(wood, spec.new_length - mm(wear)));
+    let rounds_away = median_wear_mm.and_then(|wear| expected.rounds_until(worth_mm - wear).best);
+    let past = |limit: f64| wears.iter().filter(|wear| **wear >= limit).count();
+    let mut report = ChangeoverReport {
+        worth_mm,
+        due_mm,
+        median_wear_mm,
+        low_mm: median_wear_mm.map(|wear| wear - GUARD * u),
+        high_mm: median_wear_mm.map(|wear| wear + GUARD * u),
+        cutters: wears.len(),
+        past_worth: past(worth_mm),
+        past_due: past(due_mm),
+        probability: median_wear_mm.map(|wear| normal_cdf((wear - worth_mm) / u)),
+        stage: if at_mark.is_empty() { stage_of_median } else { Some(Stage::Retire) },
+        at_mark,
+        rounds_away,
+        statement: String::new(),
+    };
+    report.statement = statement(&report, round);
+    report
+}
+
+fn statement(report: &ChangeoverReport, round: &Round) -> String {
+    let (Some(stage), Some(p)) = (report.stage, report.probability) else {
+        return "Nothing measured yet: where the loop stands is not known.".into();
+    };
+    let unit = round.header.units;
+    let counted = |n: usize, limit: f64| {
+        let are = if n == 1 { "is" } else { "are" };
+        format!("{n} of {} {are} worn more than {}", say::count(report.cutters, "cutter"), say::length(unit, limit))
+    };
+    let p_words = say::percent(p);
+    match stage {
+        Stage::Retire if report.at_mark.len() == 1 => {
+            format!("Retire the loop: cutter {} is at its witness mark.", report.at_mark[0])
+        }
+        Stage::Retire => format!("Retire the loop: {} cutters are at the witness mark.", report.at_mark.len()),
+        Stage::Due => format!(
+            "Well past the changeover: {}. A wear-scaled gap is due (probability of being past {p_words}).",
+            counted(report.past_due, report.due_mm)
+        ),
+        Stage::Worth => format!(
+            "Past the changeover: {}. A wear-scaled gap is worth using (probability {p_words}).",
+            counted(report.past_worth, report.worth_mm)
+        ),
+        Stage::Fixed => {
+            let away = report.rounds_away.map(|n| format!(", for about {}", say::count(n as usize, "more round")));
+            let away = away.unwrap_or_default();
+            format!(
+                "Before the changeover: {}. The fixed gap still serves (probability {}){away}.",
+                counted(report.past_worth, report.worth_mm),
+                say::percent(1.0 - p)
+            )
+        }
+    }
+}
+
+/// Fixed before `worth`, wear-scaled from it on, with the bite that the fixed gap still gives as the reason.
+pub fn rule(round: &Round, report: &ChangeoverReport) -> RuleAdvice {
+    let (spec, wood, unit) = (&round.header.spec, round.header.wood, round.header.units);
+    let Some(wear) = report.median_wear_mm.map(mm) else {
+        let why = "No length is known yet: one fixed gap is the careful choice.".into();
+        return RuleAdvice { rule: Rule::Fixed, why, plate: None };
+    };
+    let rule = if wear.get() < report.worth_mm { Rule::Fixed } else { Rule::Scaled };
+    let share = format!("{:.0} %", 100.0 * spec.share_kept(wood, wear));
+    let why = if rule == Rule::Fixed {
+        let only = if wood == Wood::SoftwoodNoFrost { ", softwood out of frost only" } else { "" };
+        let gap = say::length(unit, spec.fixed_gap(wood).get());
+        format!("A fixed gap ({gap}{only}) still gives {share} of the new bite.")
+    } else {
+        let cap = if spec.scaled_gap_uncapped(wood, wear) > spec.gap_max { ", the most allowed" } else { "" };
+        let gap = say::length(unit, spec.scaled_gap(wood, wear).get());
+        format!("A fixed gap gives only {share} of the new bite; {gap} gives it back{cap}.")
+    };
+    RuleAdvice { rule, why, plate: beside_plate(round, wear, rule) }
+}
+
+fn beside_plate(round: &Round, wear: Millimetres, rule: Rule) -> Option<String> {
+    let (spec, wood, unit) = (&round.header.spec, round.header.wood, round.header.units);
+    let plate = spec.target_gap(Rule::Plate, wood, wear)?;
+    let less = (spec.target_gap(rule, wood, wear)? - plate).get();
+    let way = if less < 0.0 { "more" } else { "less" };
+    let (gap, by) = (say::length(unit, plate.get()), say::length(unit, less.abs()));
+    Some(format!("Your plate would leave {gap}: {by} {way} than the {}.", rule.word()))
+}
+
+#[cfg(test)]
+mod tests;

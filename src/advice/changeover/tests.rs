@@ -1,0 +1,91 @@
+use super::*;
+use crate::advice::bench::{Bench, spec};
+
+fn findings(lengths: &[f64]) -> crate::advice::Findings {
+    Bench::measured(72, lengths).findings()
+}
+
+#[test]
+fn the_statement_reads_like_a_person_said_it() {
+    // 3/8 inch: worth from 1.9 mm worn on.
+    let worth = spec().worth_wear(Wood::Any).get();
+    let mut lengths = [10.0 - worth - 0.3; 36];
+    for length in lengths.iter_mut().take(6) {
+        *length = 10.0 - worth + 0.1;
+    }
+    let found = findings(&lengths);
+    let expected = format!(
+        "Past the changeover: 30 of 36 cutters are worn more than {worth:.2} mm. \
+         A wear-scaled gap is worth using (probability over 99 %)."
+    );
+    assert_eq!(found.changeover.statement, expected);
+    assert_eq!((found.changeover.past_worth, found.changeover.stage), (30, Some(Stage::Worth)));
+    assert_eq!(found.changeover.rounds_away, Some(0));
+    assert_eq!(found.rule.rule, Rule::Scaled);
+}
+
+#[test]
+fn before_the_changeover_it_says_how_many_rounds_away() {
+    let found = findings(&[9.5; 36]);
+    let report = &found.changeover;
+    assert_eq!((report.stage, report.past_worth, found.rule.rule), (Some(Stage::Fixed), 0, Rule::Fixed));
+    let away = ((report.worth_mm - 0.5) / 0.3).ceil();
+    assert_eq!(f64::from(report.rounds_away.unwrap()), away);
+    assert!(report.statement.starts_with("Before the changeover: 0 of 36 cutters"), "{}", report.statement);
+    assert!(found.rule.why.starts_with("A fixed gap (0.65 mm) still gives "), "{}", found.rule.why);
+}
+
+#[test]
+fn on_the_edge_the_probability_is_a_half_and_fewer_readings_are_less_sure() {
+    let worth = spec().worth_wear(Wood::Any).get();
+    let at = findings(&[10.0 - worth; 36]).changeover.probability.unwrap();
+    assert!((at - 0.5).abs() < 1e-6, "{at}");
+    let spread = |n: usize| -> Vec<f64> { (0..n).map(|i| 10.0 - worth - 0.05 + 0.1 * (i % 3) as f64 - 0.1).collect() };
+    let (few, all) = (findings(&spread(6)), findings(&spread(36)));
+    let width = |f: &crate::advice::Findings| f.changeover.high_mm.unwrap() - f.changeover.low_mm.unwrap();
+    assert!(width(&few) > width(&all));
+    assert!(few.changeover.probability.unwrap() < all.changeover.probability.unwrap());
+}
+
+#[test]
+fn one_cutter_at_its_mark_retires_the_loop() {
+    let mut lengths = [8.0; 36];
+    lengths[11] = 3.0;
+    let found = findings(&lengths);
+    assert_eq!(found.changeover.stage, Some(Stage::Retire));
+    assert_eq!(found.changeover.statement, "Retire the loop: cutter 12 is at its witness mark.");
+    assert!(found.cautions.iter().any(|line| line.contains("cutter 12")));
+}
+
+#[test]
+fn nothing_measured_is_said_and_not_guessed() {
+    let found = findings(&[]);
+    assert_eq!((found.changeover.stage, found.changeover.probability), (None, None));
+    assert_eq!(found.rule.rule, Rule::Fixed);
+}
+
+#[test]
+fn the_probability_of_a_cutter_follows_its_reading() {
+    let worth = spec().worth_wear(Wood::Any).get();
+    let found = findings(&[10.0 - worth, 10.0 - worth - 0.2, 10.0 - worth + 0.2]);
+    let p: Vec<f64> = found.cutters[..3].iter().map(|c| c.stage.unwrap().past_worth).collect();
+    assert!((p[0] - 0.5).abs() < 1e-6 && p[1] > 0.999 && p[2] < 0.001, "{p:?}");
+}
+
+#[test]
+fn the_interval_of_the_median_keeps_what_the_caliper_is_off_by() {
+    let report = findings(&[8.5; 36]).changeover;
+    let scatter = 0.05_f64.powi(2) - 0.012_f64.powi(2);
+    let half = 1.644_853_627 * (std::f64::consts::FRAC_PI_2 * scatter / 36.0).sqrt().hypot(0.012);
+    assert!((report.high_mm.unwrap() - 1.5 - half).abs() < 1e-9 && (1.5 - report.low_mm.unwrap() - half).abs() < 1e-9);
+}
+
+#[test]
+fn a_loop_that_shows_no_wear_is_not_given_rounds_to_its_changeover() {
+    let bench = Bench::measured(72, &[9.9; 36]);
+    let lengths = crate::advice::evenness::lengths(&bench.round);
+    let flat = Wear::learn(0.3, &[0.0, 0.01, -0.01, 0.0, 0.0, 0.01]);
+    let report = of_loop(&bench.round, &lengths, &flat, &bench.skill);
+    assert_eq!(report.rounds_away, None);
+    assert!(report.statement.ends_with("The fixed gap still serves (probability over 99 %)."), "{}", report.statement);
+}

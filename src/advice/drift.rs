@@ -1,0 +1,166 @@
+//! Drift along the filing order: strokes get lighter as hands tire, and lengths creep up.
+
+use super::say;
+use crate::chain::Side;
+use crate::round::{Event, Round, Tool, When};
+use crate::stats::summary;
+use crate::stats::theil_sen::{TheilSen, theil_sen};
+
+/// Level of the intervals.
+const LEVEL: f64 = 0.95;
+/// With fewer cutters no 95 % interval of the slope exists.
+const FEWEST: usize = 5;
+
+/// A slope with its 95 % interval, mm per cutter in filing order.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Slope {
+    /// Theil-Sen slope: the median over all pairs.
+    pub mm_per_cutter: f64,
+    /// Lower end.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+    /// Cutters it rests on.
+    pub count: usize,
+}
+
+impl Slope {
+    /// The interval keeps clear of zero: a drift is visible.
+    pub fn is_visible(&self) -> bool {
+        self.low > 0.0 || self.high < 0.0
+    }
+
+    /// Change from the first to the last cutter, mm.
+    pub fn over_all_mm(&self) -> f64 {
+        self.mm_per_cutter * self.count.saturating_sub(1) as f64
+    }
+}
+
+/// Drift of the lengths filed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drift {
+    /// Both sides together: each cutter's place in its side's order, its length less the median of its side.
+    pub both: Slope,
+    /// Left side alone.
+    pub left: Option<Slope>,
+    /// Right side alone.
+    pub right: Option<Slope>,
+    /// In words; empty where no drift is visible or it stays within a quarter of the tolerance.
+    pub line: String,
+}
+
+/// Slope of values in order; `None` below five.
+pub fn slope(places: &[f64], lengths: &[f64]) -> Option<Slope> {
+    if lengths.len() < FEWEST {
+        return None;
+    }
+    let TheilSen { slope, interval, .. } = theil_sen(places, lengths, LEVEL).ok()?;
+    Some(Slope { mm_per_cutter: slope, low: interval.low, high: interval.high, count: lengths.len() })
+}
+
+/// Drift of this round; `None` for a grinder, whose stop does not tire, and below five filed cutters.
+pub fn drift(round: &Round) -> Option<Drift> {
+    if round.header.tool == Tool::Grinder {
+        return None;
+    }
+    let [left, right] = filing_order(round);
+    let mut places = Vec::new();
+    let mut lengths = Vec::new();
+    for side in [&left, &right] {
+        let Ok(median) = summary::median(side) else { continue };
+        places.extend((0..side.len()).map(|i| i as f64));
+        lengths.extend(side.iter().map(|length| length - median));
+    }
+    let longest = left.len().max(right.len());
+    let alone = |side: &[f64]| slope(&(0..side.len()).map(|i| i as f64).collect::<Vec<_>>(), side);
+    let (left, right) = (alone(&left), alone(&right));
+    let mut both = slope(&places, &lengths)?;
+    // What matters is the run along one side, not the number of points.
+    both.count = longest;
+    let line = line(round, both, left, right);
+    Some(Drift { both, left, right, line })
+}
+
+/// Lengths after filing, by side, in the order in which the cutters were first measured after the file.
+fn filing_order(round: &Round) -> [Vec<f64>; 2] {
+    let mut seen: Vec<u16> = Vec::new();
+    for entry in round.standing() {
+        if let Event::Length { cutter, when: When::After, .. } = entry.event
+            && !seen.contains(&cutter)
+        {
+            seen.push(cutter);
+        }
+    }
+    [Side::Left, Side::Right].map(|side| {
+        let cutters = seen.iter().filter_map(|number| round.cutter(*number));
+        cutters.filter(|c| c.side == side && c.is_matched()).filter_map(|c| c.after.mean()).collect()
+    })
+}
+
+fn line(round: &Round, both: Slope, left: Option<Slope>, right: Option<Slope>) -> String {
+    let unit = round.header.units;
+    let matters = |s: &Slope| s.is_visible() && s.over_all_mm().abs() > 0.25 * round.header.spec.length_tolerance.get();
+    let named = [("Left lengths", left), ("Right lengths", right), ("Lengths", Some(both))];
+    let found = named.into_iter().filter_map(|(name, s)| Some((name, s?))).find(|(_, s)| matters(s));
+    let Some((name, found)) = found else { return String::new() };
+    let by = say::length(unit, found.over_all_mm().abs());
+    if found.mm_per_cutter > 0.0 {
+        format!("{name} creep up by {by} along the order: strokes get lighter. Rest.")
+    } else {
+        format!("{name} creep down by {by} along the order: strokes get heavier.")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::advice::bench::Bench;
+    use crate::round::CutterState;
+
+    #[test]
+    fn a_creep_is_seen_through_one_bad_cutter() {
+        let places: Vec<f64> = (0..18).map(f64::from).collect();
+        let mut lengths: Vec<f64> = places.iter().map(|x| 8.8 + 0.01 * x + 0.01 * (x * 2.4).sin()).collect();
+        lengths[4] = 8.2;
+        let found = slope(&places, &lengths).unwrap();
+        assert!(found.is_visible() && (found.mm_per_cutter - 0.01).abs() < 0.002, "{found:?}");
+        assert!((found.over_all_mm() - 0.17).abs() < 0.04);
+    }
+
+    #[test]
+    fn a_level_order_shows_none_and_few_cutters_say_nothing() {
+        let places: Vec<f64> = (0..12).map(f64::from).collect();
+        let lengths: Vec<f64> = places.iter().map(|x| 8.8 + 0.02 * (x * 1.7).sin()).collect();
+        assert!(!slope(&places, &lengths).unwrap().is_visible());
+        assert!(!slope(&places, &[8.8; 12]).unwrap().is_visible());
+        assert_eq!(slope(&places[..4], &lengths[..4]), None);
+    }
+
+    #[test]
+    fn sides_of_different_length_are_no_drift_and_repeats_count_once() {
+        let mut bench = Bench::measured(40, &[9.4; 20]);
+        bench.target(8.8);
+        for cutter in (1..=20).step_by(2).chain((2..=20).step_by(2)) {
+            let side = if cutter % 2 == 1 { 8.8 } else { 9.1 };
+            let length = side + 0.01 * f64::from(cutter % 5);
+            bench.length(cutter, When::After, length).repeat(cutter, When::After, length);
+        }
+        let found = bench.findings().drift.unwrap();
+        assert!(!found.both.is_visible() && found.line.is_empty(), "{found:?}");
+        assert!(found.both.high - found.both.low < 0.01, "the step between the sides would widen it: {found:?}");
+        assert_eq!((found.left.unwrap().count, found.both.count), (10, 10));
+        bench.put(Event::State { cutter: 3, state: CutterState::LeftShort, need_mm: None });
+        assert_eq!(bench.findings().drift.unwrap().left.unwrap().count, 9);
+    }
+
+    #[test]
+    fn tired_hands_are_told_to_rest() {
+        let mut bench = Bench::measured(40, &[9.4; 20]);
+        bench.target(8.8);
+        for cutter in (1..=20).step_by(2) {
+            bench.length(cutter, When::After, 8.8 + 0.02 * f64::from(cutter / 2));
+        }
+        let line = bench.findings().drift.unwrap().line;
+        assert_eq!(line, "Left lengths creep up by 0.18 mm along the order: strokes get lighter. Rest.");
+    }
+}

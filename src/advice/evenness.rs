@@ -1,0 +1,196 @@
+//! Are the cutters of one length? Reference, tolerance, spread by side, and who stands out.
+
+use super::now::{self, Now};
+use super::skill::Skill;
+use super::verdict::{self, Judged, LengthWord, Off};
+use crate::chain::Side;
+use crate::round::{Cutter, Round};
+use crate::stats::outlier::generalized_esd;
+use crate::stats::summary::{self, Summary};
+
+/// Fewest values among which one may be said to stand out. The test is fair from about 15; below 8 it sees little.
+const FEWEST: usize = 8;
+/// Risk of finding one that stands out where none does.
+const ALPHA: f64 = 0.05;
+/// At most one in so many is looked at as standing out: more would be no outliers but a second population.
+const ONE_IN: usize = 6;
+
+/// What lengths are held against.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum From {
+    /// The length chosen to file to.
+    Target,
+    /// This cutter, the shortest of those brought to the common length.
+    Shortest(u16),
+}
+
+/// The length that cutters are held against.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reference {
+    /// Where it comes from.
+    pub from: From,
+    /// The length, mm.
+    pub mm: f64,
+    /// Its standard uncertainty, mm: a chosen length has none, a measured one that of its readings.
+    pub u_mm: f64,
+}
+
+/// One side's lengths.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SideLengths {
+    /// Cutters measured.
+    pub count: usize,
+    /// Mean, mm.
+    pub mean_mm: f64,
+    /// Longest less shortest, mm.
+    pub spread_mm: f64,
+    /// Standard deviation, mm, from two cutters on.
+    pub sd_mm: Option<f64>,
+}
+
+/// How even the loop is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evenness {
+    /// What lengths are held against; none before the first reading.
+    pub reference: Option<Reference>,
+    /// Tolerance either way, mm.
+    pub tolerance_mm: f64,
+    /// Height that the tolerance makes, mm: `tolerance * tan(back slope)`.
+    pub tolerance_height_mm: f64,
+    /// Longest less shortest of the cutters to be of one length, mm.
+    pub spread_mm: Option<f64>,
+    /// Left cutters.
+    pub left: Option<SideLengths>,
+    /// Right cutters.
+    pub right: Option<SideLengths>,
+    /// Proven long or short, by number. Cutters that wait for the file are not listed once a length is chosen.
+    pub uneven: Vec<u16>,
+    /// To be measured again, by number.
+    pub again: Vec<u16>,
+    /// Shorter than the rest of their side by more than chance: hit or damaged. By number, the farthest first.
+    pub struck: Vec<Struck>,
+}
+
+/// A cutter that stands out short.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Struck {
+    /// Its number.
+    pub cutter: u16,
+    /// How much shorter than the median of its side, mm.
+    pub short_by_mm: f64,
+}
+
+/// The chosen length, else the shortest measured cutter of those brought to the common length.
+pub fn reference(round: &Round, lengths: &[Option<Now>], skill: &Skill) -> Option<Reference> {
+    if let Some(target) = &round.target {
+        return Some(Reference { from: From::Target, mm: target.length.get(), u_mm: 0.0 });
+    }
+    shortest(round, lengths, skill, &[])
+}
+
+/// The shortest measured cutter, those listed set aside.
+pub fn shortest(round: &Round, lengths: &[Option<Now>], skill: &Skill, aside: &[u16]) -> Option<Reference> {
+    let measured = matched(round, lengths).filter(|(cutter, _)| !aside.contains(&cutter.number));
+    let (cutter, now) = measured.min_by(|a, b| a.1.mm.total_cmp(&b.1.mm))?;
+    Some(Reference { from: From::Shortest(cutter.number), mm: now.mm, u_mm: skill.length_u(now.readings) })
+}
+
+/// The measured cutters that are to be of one length.
+fn matched<'a>(round: &'a Round, lengths: &'a [Option<Now>]) -> impl Iterator<Item = (&'a Cutter, Now)> {
+    let all = round.cutters.iter().zip(lengths);
+    all.filter_map(|(cutter, now)| Some((cutter, (*now)?)))
+        .filter(|(cutter, now)| cutter.is_matched() && now.is_measured())
+}
+
+/// One cutter's length verdict. The shortest cutter, where it is the reference, is even by definition.
+pub fn judge(
+    cutter: &Cutter,
+    now: Option<Now>,
+    against: Option<Reference>,
+    round: &Round,
+    skill: &Skill,
+) -> Judged<LengthWord> {
+    let (Some(now), Some(reference)) = (now.filter(Now::is_measured), against) else {
+        return Judged::nothing(LengthWord::Unmeasured);
+    };
+    if reference.from == From::Shortest(cutter.number) {
+        return Judged { word: LengthWord::Even, off_by: Some(0.0), conformity: Some(1.0), worth_again: false };
+    }
+    let off = Off::new(now.mm - reference.mm, now.readings, |n| skill.length_u(n), reference.u_mm);
+    verdict::length(off, round.header.spec.length_tolerance.get())
+}
+
+/// The whole picture; `verdicts` are those of [`judge`], cutter by cutter.
+pub fn evenness(round: &Round, lengths: &[Option<Now>], verdicts: &[Judged<LengthWord>], skill: &Skill) -> Evenness {
+    let spec = &round.header.spec;
+    let tolerance_mm = spec.length_tolerance.get();
+    let listed = |wanted: fn(LengthWord) -> bool| -> Vec<u16> {
+        let known = round.cutters.iter().zip(lengths).zip(verdicts);
+        let due = known.filter(|((cutter, now), _)| {
+            cutter.is_matched() && (round.target.is_none() || now.is_some_and(|now| now.filed))
+        });
+        due.filter(|(_, judged)| wanted(judged.word)).map(|((cutter, _), _)| cutter.number).collect()
+    };
+    let values: Vec<f64> = matched(round, lengths).map(|(_, now)| now.mm).collect();
+    let side = |side: Side| {
+        let of_side = matched(round, lengths).filter(|(cutter, _)| cutter.side == side);
+        side_lengths(&of_side.map(|(_, now)| now.mm).collect::<Vec<_>>())
+    };
+    Evenness {
+        reference: reference(round, lengths, skill),
+        tolerance_mm,
+        tolerance_height_mm: tolerance_mm * spec.fall(),
+        spread_mm: side_lengths(&values).map(|all| all.spread_mm),
+        left: side(Side::Left),
+        right: side(Side::Right),
+        uneven: listed(LengthWord::is_uneven),
+        again: listed(|word| word == LengthWord::Again),
+        struck: struck(round, skill),
+    }
+}
+
+fn side_lengths(values: &[f64]) -> Option<SideLengths> {
+    let mean_mm = summary::mean(values).ok()?;
+    let low = values.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let sd_mm = Summary::of(values).ok().map(|summary| summary.sd);
+    Some(SideLengths { count: values.len(), mean_mm, spread_mm: high - low, sd_mm })
+}
+
+/// Cutters that came shorter than their side by more than chance: generalized ESD test (Rosner) on lengths as they
+/// came, less the median of their side. A side that is shorter as a whole is no outlier.
+///
+/// A deviation within half the tolerance or within twice what two readings can differ by is never an outlier, so readings
+/// that are nearly all equal cannot make one of a last digit.
+pub fn struck(round: &Round, skill: &Skill) -> Vec<Struck> {
+    let known: Vec<(u16, Side, f64)> =
+        round.matched().filter_map(|cutter| Some((cutter.number, cutter.side, cutter.before.mean()?))).collect();
+    let least =
+        (0.5 * round.header.spec.length_tolerance.get()).max(2.0 * std::f64::consts::SQRT_2 * skill.length_u_mm);
+    let out = standing_out(&known, least, skill.length_u_mm);
+    out.into_iter().filter(|(_, by)| *by < 0.0).map(|(cutter, by)| Struck { cutter, short_by_mm: -by }).collect()
+}
+
+/// Values that stand out from the median of their side, the farthest first, with how far they do. Values that differ by
+/// no more than `resolution` count as equal, and only those farther than `least` from their side are named.
+pub fn standing_out(values: &[(u16, Side, f64)], least: f64, resolution: f64) -> Vec<(u16, f64)> {
+    if values.len() < FEWEST {
+        return Vec::new();
+    }
+    let median_of = |side: Side| {
+        summary::median(&values.iter().filter(|v| v.1 == side).map(|v| v.2).collect::<Vec<_>>()).unwrap_or_default()
+    };
+    let (left, right) = (median_of(Side::Left), median_of(Side::Right));
+    let centred = |v: &(u16, Side, f64)| v.2 - if v.1 == Side::Left { left } else { right };
+    let off: Vec<f64> = values.iter().map(centred).collect();
+    let Ok(found) = generalized_esd(&off, values.len().div_ceil(ONE_IN), ALPHA, resolution) else { return Vec::new() };
+    found.indices().map(|i| (values[i].0, off[i])).filter(|(_, by)| by.abs() > least).collect()
+}
+
+/// Lengths now, cutter by cutter.
+pub fn lengths(round: &Round) -> Vec<Option<Now>> {
+    round.cutters.iter().map(|cutter| now::length(round, cutter)).collect()
+}
+
+#[cfg(test)]
+mod tests;

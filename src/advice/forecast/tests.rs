@@ -1,0 +1,150 @@
+use chrono::{DateTime, Duration};
+
+use super::*;
+use crate::advice::bench::{Bench, Dice};
+use crate::round::{Closing, Past, Summary};
+
+/// Signed rounds twelve days apart with these medians after filing; each came as the last one left it.
+fn past(after: &[f64]) -> Past {
+    let start = DateTime::parse_from_rfc3339("2026-01-01T08:00:00+01:00").unwrap();
+    let blank = Summary::of(&Bench::measured(20, &[9.0; 10]).round);
+    let mut came = 10.0;
+    let round = |(i, after): (i64, &f64)| {
+        let ended = start + Duration::days(12 * i);
+        let summary = Summary {
+            started: ended,
+            ended,
+            how: Some(Closing::Signed),
+            median_before_mm: Some(came),
+            median_after_mm: Some(*after),
+            ..blank.clone()
+        };
+        came = *after;
+        summary
+    };
+    Past { rounds: (0..).zip(after).map(round).collect(), ..Past::default() }
+}
+
+#[test]
+fn a_loop_without_a_past_goes_by_its_profile_and_says_so() {
+    let wear = Wear::learn(0.3, &[]);
+    assert!((wear.mean - 0.3).abs() < 1e-12 && wear.is_visible());
+    let rounds = wear.rounds_over(6.0);
+    assert_eq!(rounds.best, Some(20));
+    assert!(rounds.low < 14 && rounds.high.unwrap() > 40, "a wide interval: {rounds:?}");
+    let start = Start { to_changeover_mm: 1.0, to_mark_mm: 6.0, usable_mm: 7.0 };
+    let forecast = forecast(wear, Some(start), &Past::default(), &Prices::default(), None);
+    assert!(forecast.line.contains("by the profile"), "{}", forecast.line);
+    assert_eq!(forecast.to_mark.unwrap().date, None, "no day without rounds");
+}
+
+#[test]
+fn its_own_rounds_take_over_and_give_dates() {
+    let past = past(&[9.8, 9.61, 9.4, 9.19, 9.0, 8.81, 8.6, 8.4]);
+    let wears = wears(&past);
+    assert_eq!(wears.len(), 8);
+    let wear = Wear::learn(0.3, &wears);
+    assert!((wear.mean - 0.2).abs() < 0.02, "{wear:?}");
+    let start = Start { to_changeover_mm: 0.2, to_mark_mm: 5.4, usable_mm: 7.0 };
+    let prices = Prices { new_loop: Some(30.0), round: Some(6.0), hours_between: Some(4.0) };
+    let found = forecast(wear, Some(start), &past, &prices, None);
+    let ahead = found.to_mark.unwrap();
+    let best = ahead.rounds.best.unwrap();
+    assert!((22..=28).contains(&best) && ahead.rounds.low < best, "{ahead:?}");
+    assert_eq!(found.to_changeover.unwrap().rounds.best, Some(1), "0.2 mm at 0.2 mm a round");
+    let last = past.rounds.last().unwrap().ended;
+    assert_eq!((ahead.date.unwrap() - last).num_days(), 12 * i64::from(best));
+    assert!(ahead.from < ahead.date && ahead.date < ahead.to);
+    let cost = found.cost.unwrap();
+    let share = 30.0 / (7.0 / found.wear.mean);
+    assert!((cost.per_round - 6.0 - share).abs() < 1e-9);
+    assert!((cost.per_hour.unwrap() - cost.per_round / 4.0).abs() < 1e-9);
+    assert!(found.early.unwrap().starts_with(&format!("Scrapped now, about {best} rounds would be lost, worth ")));
+}
+
+#[test]
+fn no_visible_wear_gives_no_date_and_says_so() {
+    // Published nowhere; a loop that was measured six times and hardly filed.
+    let past = past(&[9.98, 9.99, 9.97, 9.99, 9.98, 9.97]);
+    let wear = Wear::learn(0.3, &wears(&past));
+    assert!(!wear.is_visible(), "{:?}", wear.interval());
+    let start = Start { to_changeover_mm: 1.8, to_mark_mm: 6.9, usable_mm: 7.0 };
+    let found = forecast(wear, Some(start), &past, &Prices { new_loop: Some(30.0), ..Prices::default() }, None);
+    let ahead = found.to_mark.unwrap();
+    assert_eq!((ahead.rounds.best, ahead.rounds.high), (None, None));
+    assert_eq!((ahead.date, ahead.from, ahead.to), (None, None, None));
+    assert_eq!(found.line, "No wear visible yet (by 6 rounds): no end can be told.");
+    assert_eq!((found.cost, found.early), (None, None));
+}
+
+#[test]
+fn new_cutters_start_the_history_again_and_unsigned_rounds_do_not_count() {
+    let mut p = past(&[9.0, 8.7, 8.4]);
+    let mut fresh = past(&[9.7]).rounds.remove(0);
+    fresh.median_before_mm = Some(10.0);
+    p.rounds.push(fresh);
+    let found = wears(&p);
+    assert_eq!(found.len(), 1);
+    assert!((found[0] - 0.3).abs() < 1e-9);
+    p.rounds.iter_mut().for_each(|round| round.how = Some(Closing::Abandoned));
+    assert!(wears(&p).is_empty());
+}
+
+#[test]
+fn the_end_of_the_interval_solves_its_equation() {
+    let wear = Wear::learn(0.3, &[0.25, 0.31, 0.28, 0.4, 0.22]);
+    let (m, t, s, k) = (wear.mean, wear.t(), wear.spread, wear.weight);
+    let worn = |n: f64, sign: f64| n * m + sign * t * s * (n + n * n / k).sqrt();
+    let rounds = wear.rounds_over(4.0);
+    // The last whole round still fits, the next one does not.
+    let (low, high) = (f64::from(rounds.low), f64::from(rounds.high.unwrap()));
+    assert!(worn(low, 1.0) <= 4.0 && worn(low + 1.0, 1.0) > 4.0);
+    assert!(worn(high, -1.0) <= 4.0 && worn(high + 1.0, -1.0) > 4.0);
+}
+
+/// Share of simulated loops whose true number of rounds to the mark lies in the 90 % interval.
+fn coverage(dice: &mut Dice, history: usize, mean: impl Fn(&mut Dice) -> f64, spread: f64) -> f64 {
+    const LOOPS: u32 = 2000;
+    let mut inside = 0_u32;
+    for _ in 0..LOOPS {
+        let mean = mean(dice);
+        let seen: Vec<f64> = (0..history).map(|_| mean + spread * dice.normal()).collect();
+        let rounds = Wear::learn(0.3, &seen).rounds_over(4.0);
+        let mut left = 4.0;
+        let mut count = 0;
+        while count < 1000 {
+            left -= mean + spread * dice.normal();
+            if left < 0.0 {
+                break;
+            }
+            count += 1;
+        }
+        if rounds.low <= count && rounds.high.is_none_or(|high| count <= high) {
+            inside += 1;
+        }
+    }
+    f64::from(inside) / f64::from(LOOPS)
+}
+
+#[test]
+fn the_interval_holds_the_truth_as_often_as_it_claims() {
+    let mut dice = Dice(3);
+    // Loops as the prior thinks of them: whole rounds make the interval a little wider than asked, never narrower.
+    for history in [0, 3, 8, 20] {
+        let held = coverage(&mut dice, history, |dice| (0.3 + 0.105 * dice.normal()).max(0.05), 0.12);
+        assert!((0.87..=0.99).contains(&held), "{history} rounds: {held}");
+    }
+    // Loops unlike the profile, once they have a history of their own.
+    for mean in [0.2, 0.45] {
+        let held = coverage(&mut dice, 8, |_| mean, 0.1);
+        assert!((0.85..=0.995).contains(&held), "{mean}: {held}");
+    }
+}
+
+#[test]
+fn worn_out_loops_have_no_rounds_left() {
+    let wear = Wear::learn(0.3, &[]);
+    assert_eq!(wear.rounds_over(-0.2), Rounds { best: Some(0), low: 0, high: Some(0) });
+    let start = Start { to_changeover_mm: -5.0, to_mark_mm: 0.1, usable_mm: 7.0 };
+    assert_eq!(forecast(wear, Some(start), &Past::default(), &Prices::default(), None).early, None);
+}

@@ -1,0 +1,264 @@
+//! Advice: what the readings of a round prove, and what to do about it.
+//!
+//! What the room is for: looking at a folded [`Round`] and saying what is even, what is not, how sure that is, and what
+//! costs least steel. It changes nothing and remembers nothing. It must not know terminals, files or clocks; where a date is
+//! to be told, the time comes in with the [`Context`].
+//!
+//! Every subject has its own pure function, so that a face can ask for one thing after each reading; [`Findings::of`] asks
+//! for everything.
+
+pub mod balance;
+#[cfg(test)]
+mod bench;
+pub mod cautions;
+pub mod changeover;
+pub mod drift;
+pub mod enough;
+pub mod evenness;
+pub mod flags;
+pub mod forecast;
+#[cfg(test)]
+mod laws;
+pub mod now;
+pub mod plan;
+pub mod rakers;
+pub mod redo;
+pub mod repeatability;
+mod say;
+pub mod skill;
+pub mod strokes;
+#[cfg(test)]
+mod tests;
+pub mod verdict;
+pub mod wrist;
+
+use chrono::{DateTime, FixedOffset};
+
+pub use balance::{Balance, BalanceWord};
+pub use changeover::{ChangeoverReport, CutterStage, RuleAdvice};
+pub use drift::Drift;
+pub use enough::Enough;
+pub use evenness::Evenness;
+pub use flags::{Flag, FlagKind};
+pub use forecast::Forecast;
+pub use plan::{Plan, PlanOption};
+pub use rakers::{FileAdvice, RakerAdvice};
+pub use redo::Redo;
+pub use skill::Skill;
+pub use strokes::StrokeAdvice;
+pub use verdict::{AngleWord, GapWord, Judged, LengthWord};
+pub use wrist::Wrist;
+
+use crate::chain::Side;
+use crate::round::card::Prices;
+use crate::round::{Cutter, CutterState, Past, Round};
+use crate::units::{Millimetres, mm};
+use now::Now;
+
+/// What advice rests on.
+#[derive(Debug, Clone, Copy)]
+pub struct Context<'a> {
+    /// The round so far.
+    pub round: &'a Round,
+    /// Earlier rounds of the loop.
+    pub past: &'a Past,
+    /// How well readings repeat.
+    pub skill: &'a Skill,
+    /// What rounds and loops cost, where the owner says so.
+    pub prices: &'a Prices,
+    /// Now, for dates; else they count from the last round.
+    pub now: Option<DateTime<FixedOffset>>,
+}
+
+/// Everything there is to say about one cutter. Lengths in mm, angles in degrees; what is not known is `None`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CutterFinding {
+    /// Number from the start mark.
+    pub number: u16,
+    /// Its hand.
+    pub side: Side,
+    /// What is to be done with it.
+    pub state: CutterState,
+    /// Length as it came.
+    pub before_mm: Option<f64>,
+    /// Length after filing.
+    pub after_mm: Option<f64>,
+    /// Length now: measured, or taken for granted where it was filed and not measured.
+    pub length_mm: Option<f64>,
+    /// Wear at that length.
+    pub wear_mm: Option<f64>,
+    /// Length to file to; `None` before one is chosen and for cutters not to be matched.
+    pub target_mm: Option<f64>,
+    /// Top-plate angle.
+    pub angle_deg: Option<f64>,
+    /// Gap before the raker was filed.
+    pub gap_before_mm: Option<f64>,
+    /// Gap now, as measured.
+    pub gap_mm: Option<f64>,
+    /// The tooth was filed after its gap was measured.
+    pub gap_stale: bool,
+    /// Length verdict.
+    pub length: Judged<LengthWord>,
+    /// Angle verdict.
+    pub angle: Judged<AngleWord>,
+    /// Gap verdict.
+    pub gap: Judged<GapWord>,
+    /// Where it stands in its life.
+    pub stage: Option<CutterStage>,
+    /// What to do at its raker.
+    pub raker: RakerAdvice,
+    /// How many strokes to give now.
+    pub strokes: Option<StrokeAdvice>,
+}
+
+/// Everything there is to say about a round.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Findings {
+    /// Cutter by cutter, number 1 first.
+    pub cutters: Vec<CutterFinding>,
+    /// Are lengths even?
+    pub evenness: Evenness,
+    /// Left against right.
+    pub balance: Balance,
+    /// Drift along the filing order.
+    pub drift: Option<Drift>,
+    /// Angles by side.
+    pub wrist: Wrist,
+    /// One length for all.
+    pub plan: Option<Plan>,
+    /// Where the loop stands between fixed and wear-scaled gap.
+    pub changeover: ChangeoverReport,
+    /// How long it will last.
+    pub forecast: Forecast,
+    /// Which rule for the raker gap.
+    pub rule: RuleAdvice,
+    /// Which file.
+    pub file: Option<FileAdvice>,
+    /// The loop's own back slope, where this round's gaps tell it.
+    pub slope: Option<rakers::Slope>,
+    /// What is wrong, one line each, what matters most first.
+    pub flags: Vec<Flag>,
+    /// What the proof sends back.
+    pub redo: Vec<Redo>,
+    /// What this round calls for, beyond [`cautions::ALWAYS`].
+    pub cautions: Vec<String>,
+    /// Whether enough is measured; `None` once everything is.
+    pub enough: Option<Enough>,
+}
+
+impl Findings {
+    /// Looks at everything.
+    pub fn of(ctx: &Context<'_>) -> Self {
+        let (round, past, skill) = (ctx.round, ctx.past, ctx.skill);
+        let lengths = evenness::lengths(round);
+        let wear = forecast::Wear::learn(round.header.spec.wear_per_round.get(), &forecast::wears(past));
+        let mut cutters = of_cutters(ctx, &lengths);
+        let verdicts: Vec<_> = cutters.iter().map(|found| found.length).collect();
+        let evenness = evenness::evenness(round, &lengths, &verdicts, skill);
+        let changeover = changeover::of_loop(round, &lengths, &wear, skill);
+        let typical_mm = forecast::typical_mm(&wear, round.header.spec.need.get());
+        let plan = plan::plan(round, typical_mm, skill);
+        spare_repeats(&mut cutters, &lengths, round, plan.as_ref());
+        let low = cutters.iter().filter(|found| found.gap.word == GapWord::Low).count();
+        Self {
+            balance: balance::balance(round, skill),
+            drift: drift::drift(round),
+            wrist: wrist::wrist(round, skill),
+            forecast: forecast::forecast(wear, start(round, &changeover), past, ctx.prices, ctx.now),
+            rule: changeover::rule(round, &changeover),
+            file: file(round, past, &changeover),
+            slope: rakers::learn_slope(&rakers::slope_pairs(round, past, &lengths)),
+            flags: flags::flags(round, &cutters, &evenness, &lengths, skill),
+            redo: redo::redo(round, &cutters, &lengths),
+            cautions: cautions::of_round(round, &changeover, low),
+            enough: enough::enough(round, plan.as_ref(), !evenness.struck.is_empty(), skill),
+            cutters,
+            evenness,
+            plan,
+            changeover,
+        }
+    }
+
+    /// One cutter by number.
+    pub fn cutter(&self, number: u16) -> Option<&CutterFinding> {
+        self.cutters.get(usize::from(number.checked_sub(1)?))
+    }
+}
+
+fn of_cutters(ctx: &Context<'_>, lengths: &[Option<Now>]) -> Vec<CutterFinding> {
+    let (round, skill) = (ctx.round, ctx.skill);
+    let reference = evenness::reference(round, lengths, skill);
+    let at_gap = now::length_at_gap(round);
+    let rates = [Side::Left, Side::Right].map(|side| strokes::rate(round, ctx.past, side, skill));
+    let all = round.cutters.iter().zip(lengths.iter().zip(at_gap));
+    all.map(|(cutter, (now, at_gap))| {
+        let rate = &rates[usize::from(cutter.side == Side::Right)];
+        CutterFinding {
+            length: evenness::judge(cutter, *now, reference, round, skill),
+            strokes: strokes::for_cutter(round, cutter, rate),
+            ..of_cutter(ctx, cutter, *now, at_gap)
+        }
+    })
+    .collect()
+}
+
+/// A second length reading is asked for only where it can change what is done: before a length is chosen at the cutters
+/// that set it, and afterwards at those that have been filed.
+fn spare_repeats(cutters: &mut [CutterFinding], lengths: &[Option<Now>], round: &Round, plan: Option<&Plan>) {
+    for (found, now) in cutters.iter_mut().zip(lengths) {
+        found.length.worth_again = match &round.target {
+            None => plan.is_some_and(|plan| plan.check.contains(&found.number)),
+            Some(_) => found.length.worth_again && now.is_some_and(|now| now.filed),
+        };
+    }
+}
+
+/// All about one cutter that needs no other one.
+fn of_cutter(ctx: &Context<'_>, cutter: &Cutter, now: Option<Now>, at_gap_mm: Option<f64>) -> CutterFinding {
+    let (round, skill) = (ctx.round, ctx.skill);
+    let spec = &round.header.spec;
+    let target_gap = if cutter.is_present() { round.target_gap(cutter).map(Millimetres::get) } else { None };
+    let gap = rakers::gap_now(cutter, now, at_gap_mm, ctx.past, spec, skill);
+    CutterFinding {
+        number: cutter.number,
+        side: cutter.side,
+        state: cutter.state,
+        before_mm: cutter.before.mean(),
+        after_mm: cutter.after.mean(),
+        length_mm: now.map(|now| now.mm),
+        wear_mm: now.map(|now| spec.wear(mm(now.mm)).get()),
+        target_mm: round.target.as_ref().filter(|_| cutter.is_matched()).map(|target| target.length.get()),
+        angle_deg: cutter.angle.mean(),
+        gap_before_mm: cutter.gap_before.mean(),
+        gap_mm: cutter.gap(),
+        gap_stale: cutter.gap_stale,
+        length: Judged::nothing(LengthWord::Unmeasured),
+        angle: judge_angle(round, cutter, skill),
+        gap: rakers::judge(cutter, gap, target_gap, round, now, skill),
+        stage: now.map(|now| changeover::of_cutter(round, now, skill)),
+        raker: rakers::advise(gap, target_gap, now, round),
+        strokes: None,
+    }
+}
+
+fn judge_angle(round: &Round, cutter: &Cutter, skill: &Skill) -> Judged<AngleWord> {
+    let Some(angle) = cutter.angle.mean().filter(|_| cutter.is_present()) else {
+        return Judged::nothing(AngleWord::Unmeasured);
+    };
+    let target = round.header.spec.top_plate_for(round.header.wood).get();
+    let off = verdict::Off::new(angle - target, cutter.angle.count(), |n| skill.angle_u(n), 0.0);
+    verdict::angle(off, round.header.spec.angle_tolerance.get())
+}
+
+fn start(round: &Round, changeover: &ChangeoverReport) -> Option<forecast::Start> {
+    let wear = changeover.median_wear_mm?;
+    let usable_mm = round.header.spec.usable().get();
+    Some(forecast::Start { to_changeover_mm: changeover.worth_mm - wear, to_mark_mm: usable_mm - wear, usable_mm })
+}
+
+fn file(round: &Round, past: &Past, changeover: &ChangeoverReport) -> Option<FileAdvice> {
+    let spec = &round.header.spec;
+    let length = spec.new_length.get() - changeover.median_wear_mm?;
+    let last = past.rounds.iter().rev().find_map(|summary| summary.median_after_mm);
+    rakers::file_size(spec, spec.top_plate_for(round.header.wood), length, last)
+}

@@ -1,0 +1,128 @@
+//! How long each cutter is at this moment, as far as the round knows.
+
+use crate::chain::Side;
+use crate::round::{Cutter, CutterState, Reading, Round, Task, Tool};
+
+/// A cutter's length now.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Now {
+    /// Length, mm.
+    pub mm: f64,
+    /// Readings behind it; 0 where it is only taken for granted (ground against the stop and not sampled, or filed
+    /// and left unmeasured).
+    pub readings: usize,
+    /// Filed or ground in this round.
+    pub filed: bool,
+}
+
+impl Now {
+    /// True for a length that was measured, not taken for granted.
+    pub const fn is_measured(&self) -> bool {
+        self.readings > 0
+    }
+}
+
+/// The length after filing where there is one, else the target where the cutter was filed unmeasured, else the
+/// length as it came.
+pub fn length(round: &Round, cutter: &Cutter) -> Option<Now> {
+    if !cutter.is_present() {
+        return None;
+    }
+    if let Some(mm) = cutter.after.mean() {
+        return Some(Now { mm, readings: cutter.after.count(), filed: true });
+    }
+    if was_filed_unseen(round, cutter) {
+        return round.target.as_ref().map(|target| Now { mm: target.length.get(), readings: 0, filed: true });
+    }
+    cutter.before.mean().map(|mm| Now { mm, readings: cutter.before.count(), filed: false })
+}
+
+fn was_filed_unseen(round: &Round, cutter: &Cutter) -> bool {
+    if cutter.state == CutterState::LeftShort {
+        return false;
+    }
+    if round.header.tool == Tool::Grinder {
+        let task = if cutter.side == round.header.begin { Task::FirstGround } else { Task::SecondGround };
+        return round.done.contains_key(&task);
+    }
+    cutter.was_left_out(Reading::LengthAfter) && cutter.strokes.is_some_and(|n| n > 0)
+}
+
+/// Lengths of the cutters brought to the common length, by side, that may be compared with each other: after filing
+/// once both sides have two of them, else as they came.
+pub fn comparable(round: &Round) -> [Vec<f64>; 2] {
+    let by_side = |reading: Reading| {
+        [Side::Left, Side::Right].map(|side| -> Vec<f64> {
+            let of_side = round.matched().filter(|cutter| cutter.side == side);
+            of_side.filter_map(|cutter| cutter.series(reading)?.mean()).collect()
+        })
+    };
+    let after = by_side(Reading::LengthAfter);
+    if after.iter().all(|side| side.len() >= 2) { after } else { by_side(Reading::LengthBefore) }
+}
+
+/// Length at which each cutter's gap was last measured in this round, mm, by place in the loop.
+pub fn length_at_gap(round: &Round) -> Vec<Option<f64>> {
+    use crate::round::Event;
+    let mut length: Vec<Option<f64>> = vec![None; round.cutters.len()];
+    let mut at_gap = length.clone();
+    for entry in round.standing() {
+        match entry.event {
+            Event::Length { cutter, mm, .. } => {
+                if let Some(slot) = length.get_mut(usize::from(cutter.saturating_sub(1))) {
+                    *slot = Some(mm.get());
+                }
+            }
+            Event::Gap { cutter, .. } => {
+                let place = usize::from(cutter.saturating_sub(1));
+                if let (Some(slot), Some(known)) = (at_gap.get_mut(place), length.get(place)) {
+                    *slot = *known;
+                }
+            }
+            _ => {}
+        }
+    }
+    at_gap
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::advice::bench::{Bench, header};
+    use crate::round::{Event, Header, When};
+
+    #[test]
+    fn sides_are_compared_as_they_came_until_both_have_two_filed() {
+        let mut bench = Bench::measured(20, &[9.0; 10]);
+        bench.target(8.8).length(1, When::After, 8.8).length(3, When::After, 8.8).length(2, When::After, 8.8);
+        assert_eq!(comparable(&bench.round).map(|side| side.len()), [5, 5]);
+        bench.length(4, When::After, 8.8);
+        assert_eq!(comparable(&bench.round), [vec![8.8; 2], vec![8.8; 2]]);
+    }
+
+    #[test]
+    fn a_ground_loop_is_at_its_stop_but_for_cutters_left_short() {
+        let mut bench = Bench::new(Header { tool: Tool::Grinder, ..header(20) });
+        for cutter in 1..=10 {
+            bench.length(cutter, When::Before, if cutter == 3 { 8.0 } else { 9.0 });
+        }
+        bench.put(Event::Target { mm: crate::units::mm(8.7), left_short: vec![3], recommended: true });
+        bench.done(Task::FirstGround);
+        let of = |number: u16| length(&bench.round, bench.round.cutter(number).unwrap()).unwrap();
+        assert_eq!(of(1), Now { mm: 8.7, readings: 0, filed: true });
+        assert_eq!(of(2), Now { mm: 9.0, readings: 1, filed: false });
+        assert_eq!(of(3), Now { mm: 8.0, readings: 1, filed: false });
+    }
+
+    #[test]
+    fn a_cutter_filed_and_left_unmeasured_is_taken_at_the_target() {
+        let mut bench = Bench::measured(20, &[9.0; 10]);
+        let left_out = |cutter| Event::LeftOut { cutter, reading: Reading::LengthAfter };
+        bench.target(8.8).strokes(1, 3).put(left_out(1)).put(left_out(3));
+        let of = |number: u16| length(&bench.round, bench.round.cutter(number).unwrap()).unwrap();
+        assert_eq!(of(1), Now { mm: 8.8, readings: 0, filed: true });
+        assert_eq!(of(3), Now { mm: 9.0, readings: 1, filed: false }, "no stroke was given");
+        let found = bench.findings();
+        assert!(found.cutters[0].length.off_by.is_none(), "not judged");
+    }
+}

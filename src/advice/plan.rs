@@ -1,0 +1,256 @@
+//! One length for all: the exact band plan.
+//!
+//! Each cutter must lose at least its `need`, so it can reach `a = L - need`. The kept ones end in one band
+//! `[t, t + band]`, `t` the smallest `a` kept, and no cutter may stand above the band. A cutter then ends at
+//! `min(a, t + band)`, and the steel taken off is least when the cutters left short are those of smallest `a`: to leave any
+//! other short would keep `t` where it is. So the options are nested: none left short, the smallest, the two smallest ...
+
+use super::now;
+use super::say;
+use super::skill::Skill;
+use crate::chain::{Layout, Side, Spec};
+use crate::round::Round;
+use crate::units::{Unit, mm};
+
+/// At most one cutter in so many is left short.
+pub const ONE_IN: usize = 12;
+/// Rounding in sums of readings, mm: differences below count as none.
+const SLACK_MM: f64 = 1e-9;
+
+/// A cutter as the plan sees it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Candidate {
+    /// Number from the start mark.
+    pub number: u16,
+    /// Its hand.
+    pub side: Side,
+    /// Length, mm.
+    pub length_mm: f64,
+    /// Length that it must lose, mm.
+    pub need_mm: f64,
+    /// Readings behind the length.
+    pub readings: usize,
+}
+
+impl Candidate {
+    /// `a`: the length that the cutter can reach, mm.
+    pub fn reach_mm(&self) -> f64 {
+        self.length_mm - self.need_mm
+    }
+
+    /// Length at which it ends for a target, mm.
+    pub fn end_mm(&self, target_mm: f64, band_mm: f64) -> f64 {
+        self.reach_mm().min(target_mm + band_mm)
+    }
+}
+
+/// One way to go.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlanOption {
+    /// Cutters deliberately not matched, by number.
+    pub left_short: Vec<u16>,
+    /// Length to file to, mm: the lower end of the band.
+    pub target_mm: f64,
+    /// Length taken off all cutters together, mm.
+    pub removed_mm: f64,
+    /// Mean loss of the kept cutters as a share of the usable length.
+    pub life_share: f64,
+    /// The same in typical rounds.
+    pub rounds: f64,
+    /// Cutters that this brings to the witness mark or that are there already, by number.
+    pub retires: Vec<u16>,
+}
+
+/// Why there are no further options.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Limit {
+    /// One in twelve are left short already.
+    OneInTwelve,
+    /// These two of one side stand next to each other.
+    Neighbours(u16, u16),
+    /// No cutter would be kept.
+    All,
+}
+
+/// All ways to go and the one recommended.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// By number of cutters left short, none first.
+    pub options: Vec<PlanOption>,
+    /// Place of the recommended one; none where every option brings a cutter to the witness mark.
+    pub recommended: Option<usize>,
+    /// Why, in a sentence.
+    pub reason: String,
+    /// Why there are no more options.
+    pub limit: Limit,
+    /// Width of the band, mm: half the length tolerance.
+    pub band_mm: f64,
+    /// Wear of a typical round, mm, that savings are held against.
+    pub typical_mm: f64,
+    /// Cutters measured.
+    pub measured: usize,
+    /// Cutters not measured yet: one of them may be the shortest.
+    pub unmeasured: usize,
+    /// Cutters whose single reading sets the length for all: measure them once more before the file.
+    pub check: Vec<u16>,
+}
+
+impl Plan {
+    /// The recommended option.
+    pub fn best(&self) -> Option<&PlanOption> {
+        self.options.get(self.recommended?)
+    }
+}
+
+/// Width of the band that kept cutters end in: half the length tolerance, which leaves the other half to the readings.
+pub fn band(spec: &Spec) -> f64 {
+    0.5 * spec.length_tolerance.get()
+}
+
+/// Options for every allowed number of cutters left short, in O(n log n), with the reason why they end. `unmeasured`
+/// cutters count for one in twelve, not for the plan.
+pub fn options(
+    candidates: &[Candidate],
+    spec: &Spec,
+    layout: &Layout,
+    unmeasured: usize,
+    typical_mm: f64,
+) -> (Vec<PlanOption>, Limit) {
+    let mut sorted = candidates.to_vec();
+    sorted.sort_by(|a, b| a.reach_mm().total_cmp(&b.reach_mm()).then(a.number.cmp(&b.number)));
+    let most = (candidates.len() + unmeasured) / ONE_IN;
+    let mut found = Vec::new();
+    for k in 0..sorted.len() {
+        if k > most {
+            return (found, Limit::OneInTwelve);
+        }
+        let (short, kept) = sorted.split_at(k);
+        if let Some((newest, before)) = short.split_last()
+            && let Some(other) = before.iter().find(|c| layout.neighbours_on_side(c.number, newest.number))
+        {
+            return (found, Limit::Neighbours(other.number.min(newest.number), other.number.max(newest.number)));
+        }
+        found.push(option(short, kept, spec, typical_mm));
+    }
+    (found, Limit::All)
+}
+
+fn option(short: &[Candidate], kept: &[Candidate], spec: &Spec, typical_mm: f64) -> PlanOption {
+    let target_mm = kept.first().map_or(0.0, Candidate::reach_mm);
+    let loss = |c: &Candidate| c.length_mm - c.end_mm(target_mm, band(spec));
+    let kept_loss: f64 = kept.iter().map(loss).sum();
+    let mean_loss = kept_loss / kept.len().max(1) as f64;
+    let mut left_short: Vec<u16> = short.iter().map(|c| c.number).collect();
+    left_short.sort_unstable();
+    let spent = |c: &Candidate, end: f64| spec.at_mark(mm(end)).then_some(c.number);
+    // A cutter left short is sharpened, but its damage need not go.
+    let of_short = short.iter().filter_map(|c| spent(c, c.length_mm - c.need_mm.min(spec.need.get())));
+    let of_kept = kept.iter().filter_map(|c| spent(c, c.end_mm(target_mm, band(spec))));
+    let mut retires: Vec<u16> = of_short.chain(of_kept).collect();
+    retires.sort_unstable();
+    PlanOption {
+        left_short,
+        target_mm,
+        removed_mm: kept_loss + short.iter().map(loss).sum::<f64>(),
+        life_share: mean_loss / spec.usable().get(),
+        rounds: mean_loss / typical_mm,
+        retires,
+    }
+}
+
+/// The smallest number left short after which leaving more short saves less than a typical round's wear for each. More
+/// than one step is looked ahead, so that two struck cutters that hide each other are seen. Options that bring a cutter
+/// to the witness mark are never recommended.
+pub fn recommend(options: &[PlanOption], typical_mm: f64) -> Option<usize> {
+    let fit = |o: &PlanOption| o.retires.is_empty();
+    let mut best = options.iter().position(fit)?;
+    while let Some(next) = (best + 1..options.len()).find(|j| {
+        let saved = options[*j].target_mm - options[best].target_mm;
+        fit(&options[*j]) && saved >= typical_mm * (j - best) as f64 - SLACK_MM
+    }) {
+        best = next;
+    }
+    Some(best)
+}
+
+/// The plan of a round: from lengths as they came, or as they are now when the length is chosen anew after filing has begun.
+/// `None` without a length and for a loop that the look-over rejected.
+pub fn plan(round: &Round, typical_mm: f64, skill: &Skill) -> Option<Plan> {
+    if round.is_rejected() {
+        return None;
+    }
+    let candidates = candidates(round);
+    let unmeasured = round.cutters.iter().filter(|c| c.is_present()).count() - candidates.len();
+    let spec = &round.header.spec;
+    let (options, limit) = options(&candidates, spec, &round.layout, unmeasured, typical_mm);
+    let recommended = recommend(&options, typical_mm);
+    let reason = reason(&options, recommended, limit, round.header.units);
+    let target = recommended.and_then(|k| options.get(k)).or(options.first())?.target_mm;
+    let check = check(&candidates, target, skill);
+    Some(Plan {
+        options,
+        recommended,
+        reason,
+        limit,
+        band_mm: band(spec),
+        typical_mm,
+        measured: candidates.len(),
+        unmeasured,
+        check,
+    })
+}
+
+/// At most this many cutters are asked to be measured once more before the plan is trusted.
+const CHECKED: usize = 3;
+
+/// Kept cutters that set the target with a single reading, or may do so as far as one reading tells, the nearest first.
+fn check(candidates: &[Candidate], target_mm: f64, skill: &Skill) -> Vec<u16> {
+    let above = |c: &Candidate| c.reach_mm() - target_mm;
+    let sets = |c: &&Candidate| c.readings < 2 && (-SLACK_MM..=skill.length_u_mm).contains(&above(c));
+    let mut found: Vec<&Candidate> = candidates.iter().filter(sets).collect();
+    found.sort_by(|a, b| above(a).total_cmp(&above(b)).then(a.number.cmp(&b.number)));
+    found.into_iter().take(CHECKED).map(|c| c.number).collect()
+}
+
+fn candidates(round: &Round) -> Vec<Candidate> {
+    let anew = round.target.is_none();
+    let of = |cutter: &crate::round::Cutter| {
+        let (number, side) = (cutter.number, cutter.side);
+        let filed = now::length(round, cutter).filter(|now| anew && now.filed && now.is_measured());
+        if let Some(now) = filed {
+            // Filed in this round: it is sharp and needs no more.
+            return Some(Candidate { number, side, length_mm: now.mm, need_mm: 0.0, readings: now.readings });
+        }
+        let (length_mm, readings) = (cutter.before.mean()?, cutter.before.count());
+        Some(Candidate { number, side, length_mm, need_mm: round.need(cutter).get(), readings })
+    };
+    round.cutters.iter().filter(|cutter| cutter.is_present()).filter_map(of).collect()
+}
+
+fn reason(options: &[PlanOption], recommended: Option<usize>, limit: Limit, unit: Unit) -> String {
+    let Some(k) = recommended else {
+        let spent = options.first().map(|o| o.retires.as_slice()).unwrap_or_default();
+        return match spent {
+            [] => "Nothing measured yet.".into(),
+            [one] => format!("Every choice has cutter {one} at its witness mark: retire the loop."),
+            many => format!("Every choice has {} cutters at the witness mark: retire the loop.", many.len()),
+        };
+    };
+    let saved = |from: usize, to: usize| say::length(unit, options[to].target_mm - options[from].target_mm);
+    let next = match (options.get(k + 1), limit) {
+        (Some(_), _) => format!("one more saves only {}", saved(k, k + 1)),
+        (None, Limit::OneInTwelve) => "no more than one in twelve may be".into(),
+        (None, Limit::Neighbours(a, b)) => format!("{a} and {b} are neighbours"),
+        (None, Limit::All) => "no others are measured".into(),
+    };
+    if k == 0 && options.len() > 1 {
+        return format!("All to one length: leaving one short saves only {}.", saved(0, 1));
+    }
+    if k == 0 {
+        return format!("All to one length: none can be left short ({next}).");
+    }
+    format!("{k} left short saves {} on each other cutter; {next}.", saved(0, k))
+}
+
+#[cfg(test)]
+mod tests;

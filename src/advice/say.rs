@@ -1,0 +1,67 @@
+//! Numbers in words: the round's unit, probabilities and counts.
+
+use crate::units::{Unit, mm};
+
+/// A length with its unit: `0.31 mm`.
+pub fn length(unit: Unit, value_mm: f64) -> String {
+    unit.show_named(mm(value_mm))
+}
+
+/// A length without its unit.
+pub fn bare(unit: Unit, value_mm: f64) -> String {
+    unit.show(mm(value_mm))
+}
+
+/// A probability or share in whole percent; certainty is never claimed.
+pub fn percent(p: f64) -> String {
+    if p > 0.99 {
+        "over 99 %".into()
+    } else if p < 0.01 {
+        "under 1 %".into()
+    } else {
+        format!("{:.0} %", p * 100.0)
+    }
+}
+
+/// `1 cutter`, `3 cutters`.
+pub fn count(n: usize, noun: &str) -> String {
+    if n == 1 { format!("1 {noun}") } else { format!("{n} {noun}s") }
+}
+
+/// `4, 9 and 12`.
+pub fn list(numbers: &[u16]) -> String {
+    match numbers {
+        [] => "none".into(),
+        [one] => one.to_string(),
+        [rest @ .., last] => {
+            let rest: Vec<String> = rest.iter().map(u16::to_string).collect();
+            format!("{} and {last}", rest.join(", "))
+        }
+    }
+}
+
+/// The whole part of a number that counts something, at least zero. A hair below a whole number counts as it:
+/// 12 rounds of 0.3 mm in 3.6 mm must not become 11 by rounding in the last bit.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to the range of u32 first")]
+pub fn whole(x: f64) -> u32 {
+    (x + 1e-9).clamp(0.0, f64::from(u32::MAX)) as u32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_for_numbers() {
+        assert_eq!(length(Unit::Mm, 0.314), "0.31 mm");
+        assert_eq!(length(Unit::Inch, 0.314), "0.0124 in");
+        assert_eq!(
+            (percent(0.999), percent(0.5), percent(0.0)),
+            ("over 99 %".into(), "50 %".into(), "under 1 %".into())
+        );
+        assert_eq!(list(&[4, 9, 12]), "4, 9 and 12");
+        assert_eq!(count(1, "round"), "1 round");
+        assert_eq!((whole(3.6 / 0.3), whole(0.9 / 0.1), whole(0.3 / 0.1), whole(2.999)), (12, 9, 3, 2));
+        assert_eq!((whole(-2.0), whole(f64::NAN)), (0, 0));
+    }
+}

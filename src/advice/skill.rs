@@ -1,0 +1,85 @@
+//! How far one reading can be trusted, and a mean of several.
+
+/// The part of a length's standard uncertainty that repeats cannot average away, mm: a caliper that is in error by at
+/// most 0.02 mm (a usual limit for digital ones) has a standard uncertainty of 0.02 / sqrt(3).
+const LENGTH_FLOOR_MM: f64 = 0.012;
+/// The same for a gap: half of a 0.04 mm step of gauge or scale, rectangular.
+const GAP_FLOOR_MM: f64 = 0.012;
+/// The same for an angle: a protractor marked in whole degrees, 1 / sqrt(12).
+const ANGLE_FLOOR_DEG: f64 = 0.29;
+
+/// Standard uncertainty of one reading.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Skill {
+    /// Of a length, mm.
+    pub length_u_mm: f64,
+    /// Of a raker gap, mm.
+    pub gap_u_mm: f64,
+    /// Of a top-plate angle, degrees.
+    pub angle_u_deg: f64,
+    /// True where the sharpener's own repeats were studied; false for the proposed figures.
+    pub own: bool,
+}
+
+/// Proposals: a caliper on a cutter tip, which is no flat face, repeats to about 0.05 mm by hand, a gap gauge to 0.03 mm,
+/// a hand protractor to 1 degree. Nobody publishes figures for saw chain.
+impl Default for Skill {
+    fn default() -> Self {
+        Self { length_u_mm: 0.05, gap_u_mm: 0.03, angle_u_deg: 1.0, own: false }
+    }
+}
+
+impl Skill {
+    /// Standard uncertainty of the mean of `n` length readings, mm.
+    pub fn length_u(&self, n: usize) -> f64 {
+        averaged(self.length_u_mm, LENGTH_FLOOR_MM, n)
+    }
+
+    /// Standard uncertainty of the mean of `n` gap readings, mm.
+    pub fn gap_u(&self, n: usize) -> f64 {
+        averaged(self.gap_u_mm, GAP_FLOOR_MM, n)
+    }
+
+    /// Standard uncertainty of the mean of `n` angle readings, degrees.
+    pub fn angle_u(&self, n: usize) -> f64 {
+        averaged(self.angle_u_deg, ANGLE_FLOOR_DEG, n)
+    }
+
+    /// The part of a length's uncertainty that all readings of one instrument share, mm.
+    pub(crate) fn length_shared(&self) -> f64 {
+        LENGTH_FLOOR_MM.min(self.length_u_mm)
+    }
+
+    /// The part of a gap's uncertainty that all readings of one instrument share, mm.
+    pub(crate) fn gap_shared(&self) -> f64 {
+        GAP_FLOOR_MM.min(self.gap_u_mm)
+    }
+
+    /// The part of an angle's uncertainty that all readings of one instrument share, degrees.
+    pub(crate) fn angle_shared(&self) -> f64 {
+        ANGLE_FLOOR_DEG.min(self.angle_u_deg)
+    }
+}
+
+/// `sqrt(f^2 + (u^2 - f^2) / n)`: the scatter averages, the instrument's own part `f` stays.
+fn averaged(u: f64, floor: f64, n: usize) -> f64 {
+    let fixed = floor.min(u).powi(2);
+    (fixed + (u * u - fixed) / n.max(1) as f64).sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_reading_has_the_stated_uncertainty_and_many_reach_the_instruments() {
+        let skill = Skill::default();
+        assert!((skill.length_u(1) - 0.05).abs() < 1e-15);
+        assert!((skill.length_u(4) - (0.012_f64.powi(2) + (0.0025 - 0.000_144) / 4.0).sqrt()).abs() < 1e-15);
+        assert!((skill.length_u(1_000_000) - 0.012).abs() < 1e-6);
+        assert!(skill.angle_u(2) < skill.angle_u(1) && skill.gap_u(2) < skill.gap_u(1));
+        // An instrument better than the usual one has no more uncertainty than it was given.
+        let fine = Skill { length_u_mm: 0.005, own: true, ..skill };
+        assert!((fine.length_u(1) - 0.005).abs() < 1e-15 && fine.length_u(9) <= 0.005);
+    }
+}

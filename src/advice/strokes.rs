@@ -1,0 +1,176 @@
+//! How many strokes to the target, learned from what this hand's strokes took before.
+//!
+//! What a stroke takes differs from filing to filing (pressure, file, temper) by about a third, a proposal. A normal prior
+//! round the profile's figure is shrunk toward the sharpener's past filings of this side, then toward this round's, each
+//! weighted by how well it tells: one filing tells the rate with the variance `(0.3 r)^2 + 2 u^2 / n^2`, `n` strokes
+//! between two readings of standard uncertainty `u`.
+
+use super::now;
+use super::plan;
+use super::say;
+use super::skill::Skill;
+use crate::chain::Side;
+use crate::round::summary::Filing;
+use crate::round::{Cutter, Past, Round, Tool};
+use crate::stats::conformity::GUARD;
+
+/// How much the rate differs from filing to filing, as a share of it (proposal).
+const FROM_FILING_TO_FILING: f64 = 0.3;
+/// How far the profile's figure may be from a sharpener's own, as a share of it (proposal).
+const PRIOR_SPREAD: f64 = 0.5;
+/// How much a round's rate differs from other rounds' (another file, other wood), as a share of it (proposal).
+const FROM_ROUND_TO_ROUND: f64 = 0.2;
+/// A filing whose rate is further from the profile's than by this factor was typed wrong and is not learned from.
+const BELIEVABLE: f64 = 8.0;
+
+/// No stroke is taken to remove less than this, mm: it divides.
+const LEAST_STROKE_MM: f64 = 0.001;
+
+/// Length that a stroke takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rate {
+    /// Expected, mm.
+    pub mm: f64,
+    /// Lower end of the 90 % interval for the next filing, mm.
+    pub low: f64,
+    /// Upper end, mm.
+    pub high: f64,
+    /// Filings learned from.
+    pub filings: usize,
+}
+
+/// What to do now at one cutter.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StrokeAdvice {
+    /// Strokes to give; 0 when the cutter is there.
+    pub strokes: u32,
+    /// Length still to take, mm.
+    pub to_take_mm: f64,
+    /// Expected length a stroke takes, mm.
+    pub mm_per_stroke: f64,
+    /// Lower end of its 90 % interval, mm.
+    pub low: f64,
+    /// Upper end, mm.
+    pub high: f64,
+    /// A whole stroke may pass the target: give a light one.
+    pub light: bool,
+    /// The cutter may still be above the band after these strokes: measure before going on.
+    pub then_measure: bool,
+}
+
+impl StrokeAdvice {
+    /// `3 strokes, then measure`.
+    pub fn line(&self) -> String {
+        let strokes = say::count(self.strokes as usize, "stroke");
+        match (self.strokes, self.then_measure) {
+            (0, _) => "There: no more strokes.".into(),
+            _ if self.light => "1 light stroke, then measure.".into(),
+            (_, true) => format!("{strokes}, then measure."),
+            (_, false) => format!("{strokes}."),
+        }
+    }
+}
+
+/// A normal belief about the rate.
+#[derive(Debug, Clone, Copy)]
+struct Belief {
+    mean: f64,
+    variance: f64,
+}
+
+impl Belief {
+    fn learn(self, filings: &[(u32, f64)], u_mm: f64) -> Self {
+        let mut weight = 1.0 / self.variance;
+        let mut sum = self.mean * weight;
+        for &(strokes, mm) in filings {
+            let n = f64::from(strokes);
+            let variance = (FROM_FILING_TO_FILING * self.mean).powi(2) + 2.0 * (u_mm / n).powi(2);
+            weight += 1.0 / variance;
+            sum += mm / n / variance;
+        }
+        Self { mean: sum / weight, variance: 1.0 / weight }
+    }
+
+    fn widened(self, share: f64) -> Self {
+        Self { variance: self.variance + (share * self.mean).powi(2), ..self }
+    }
+}
+
+/// Rate for the next filing. `stroke_mm` is the profile's figure, `past` and `here` are strokes and the length they
+/// took, in other rounds and in this one; `u_mm` is the standard uncertainty of one length reading.
+pub fn learn(stroke_mm: f64, past: &[(u32, f64)], here: &[(u32, f64)], u_mm: f64) -> Rate {
+    let stroke_mm = stroke_mm.max(LEAST_STROKE_MM);
+    let believable = |filings: &[(u32, f64)]| -> Vec<(u32, f64)> {
+        let fits = |&(strokes, mm): &(u32, f64)| {
+            strokes > 0 && (mm + 3.0 * u_mm > 0.0) && mm / f64::from(strokes) <= BELIEVABLE * stroke_mm
+        };
+        filings.iter().copied().filter(fits).collect()
+    };
+    let (past, here) = (believable(past), believable(here));
+    let prior = Belief { mean: stroke_mm, variance: (PRIOR_SPREAD * stroke_mm).powi(2) };
+    let from_past = prior.learn(&past, u_mm);
+    let from_past = if past.is_empty() { from_past } else { from_past.widened(FROM_ROUND_TO_ROUND) };
+    let mut now = from_past.learn(&here, u_mm);
+    now.mean = now.mean.max(stroke_mm / BELIEVABLE);
+    let next = now.widened(FROM_FILING_TO_FILING);
+    let half = GUARD * next.variance.sqrt();
+    Rate {
+        mm: next.mean,
+        low: (next.mean - half).max(stroke_mm / (2.0 * BELIEVABLE)),
+        high: next.mean + half,
+        filings: past.len() + here.len(),
+    }
+}
+
+/// Rate of this round's sharpener on one side.
+pub fn rate(round: &Round, past: &Past, side: Side, skill: &Skill) -> Rate {
+    let header = &round.header;
+    let of_side = |filing: &&Filing| filing.side == side;
+    let own = past.rounds.iter().filter(|summary| {
+        summary.sharpener == header.sharpener && summary.profile == header.profile && summary.tool == Tool::File
+    });
+    let own = own.flat_map(|summary| &summary.filings);
+    let past: Vec<(u32, f64)> = past.filings.iter().chain(own).filter(of_side).map(|f| (f.strokes, f.mm)).collect();
+    let cutters = round.cutters.iter().filter(|cutter| cutter.side == side);
+    let here: Vec<(u32, f64)> = cutters.flat_map(|c| c.filings.iter().map(|(n, mm)| (*n, mm.get()))).collect();
+    learn(header.spec.stroke.get(), &past, &here, skill.length_u_mm)
+}
+
+/// Strokes from `length` to the band `[target, target + band]`, all mm. The count times the upper end of the rate's
+/// interval never passes the target, except that one stroke is always needed where anything is to be taken: a light one where
+/// a whole one may pass it.
+pub fn advise(length: f64, target: f64, band: f64, rate: &Rate) -> StrokeAdvice {
+    let to_take = length - target;
+    let is_there = to_take <= band + 1e-9;
+    let strokes = if is_there { 0 } else { say::whole(to_take / rate.high).max(1) };
+    let surely_there = to_take - f64::from(strokes) * rate.low <= band + 1e-9;
+    StrokeAdvice {
+        strokes,
+        to_take_mm: to_take.max(0.0),
+        mm_per_stroke: rate.mm,
+        low: rate.low,
+        high: rate.high,
+        light: !is_there && rate.high > to_take,
+        then_measure: !is_there && !surely_there,
+    }
+}
+
+/// Advice for one cutter of a round that is filed by hand. `None` for a grinder, before a length is chosen, for a cutter that
+/// is not to be matched and for one never measured. A cutter not filed yet gets at least the one stroke that sharpens it.
+pub fn for_cutter(round: &Round, cutter: &Cutter, rate: &Rate) -> Option<StrokeAdvice> {
+    let target = round.target.as_ref()?.length.get();
+    if round.header.tool == Tool::Grinder || !cutter.is_matched() {
+        return None;
+    }
+    let now = now::length(round, cutter).filter(now::Now::is_measured)?;
+    let mut advice = advise(now.mm, target, plan::band(&round.header.spec), rate);
+    if advice.strokes == 0 && !now.filed {
+        advice.strokes = 1;
+        advice.light = true;
+        advice.then_measure = true;
+    }
+    Some(advice)
+}
+
+#[cfg(test)]
+mod tests;

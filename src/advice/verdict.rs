@@ -1,0 +1,260 @@
+//! What a reading proves: even, uneven, or measure again.
+//!
+//! The rule is a guard band (ISO 14253-1, from memory): inside the limits only when proven inside, outside only when
+//! proven outside, each with a risk of at most 5 %, and *measure again* between. Beside it stands the probability of
+//! conformity (JCGM 106).
+
+use crate::stats::conformity::{GUARD, Limits, Verdict};
+
+/// A cutter's length against the length it should have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LengthWord {
+    /// Proven within tolerance.
+    Even,
+    /// Proven longer.
+    Long,
+    /// Proven shorter.
+    Short,
+    /// Not proven: measure again.
+    Again,
+    /// No reading.
+    Unmeasured,
+}
+
+/// A raker gap against its target.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum GapWord {
+    /// Proven within tolerance.
+    Good,
+    /// Raker too high: the gap is proven too small.
+    High,
+    /// Raker too low, the dangerous kind: the gap is proven too large.
+    Low,
+    /// Not proven, or the tooth was filed since: measure again.
+    Again,
+    /// No reading, or no target.
+    Unmeasured,
+}
+
+/// A top-plate angle against its target.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AngleWord {
+    /// Proven within tolerance.
+    True,
+    /// Proven off.
+    Off,
+    /// Not proven: measure again.
+    Again,
+    /// No reading.
+    Unmeasured,
+}
+
+/// A verdict with what it rests on. Lengths in mm, angles in degrees.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Judged<W> {
+    /// The verdict.
+    pub word: W,
+    /// Reading less reference.
+    pub off_by: Option<f64>,
+    /// Probability that the true value is within tolerance.
+    pub conformity: Option<f64>,
+    /// One more reading may well change what is decided. A round's findings ask for a length only where the answer is
+    /// acted on: before a length is chosen, at the cutters that set it.
+    pub worth_again: bool,
+}
+
+impl<W> Judged<W> {
+    /// Nothing to judge.
+    pub const fn nothing(word: W) -> Self {
+        Self { word, off_by: None, conformity: None, worth_again: false }
+    }
+}
+
+/// A quantity to be judged against zero.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Off {
+    /// Mean reading less reference.
+    pub by: f64,
+    /// Its standard uncertainty.
+    pub u: f64,
+    /// What the uncertainty would be with one reading more.
+    pub u_next: f64,
+    /// How far, one standard deviation, the mean may move with that reading.
+    pub shift: f64,
+}
+
+impl Off {
+    /// A mean of `n` readings less a reference that has the standard uncertainty `u_reference` of its own; `u` gives
+    /// the uncertainty of a mean of so many readings.
+    pub fn new(by: f64, n: usize, u: impl Fn(usize) -> f64, u_reference: f64) -> Self {
+        let count = n.max(1) as f64;
+        let shift = u(1) * (1.0 + 1.0 / count).sqrt() / (count + 1.0);
+        Self { by, u: u(n).hypot(u_reference), u_next: u(n.max(1) + 1).hypot(u_reference), shift }
+    }
+
+    /// The verdict against `-tolerance..=tolerance`, the probability of lying inside, and whether one more reading is
+    /// worth its time: it decides where the mean stays, or moves by as much as one reading in ten moves it.
+    pub fn judge(&self, tolerance: f64) -> (Verdict, f64, bool) {
+        let Ok(limits) = Limits::between(-tolerance, tolerance) else { return (Verdict::Undecided, 0.5, false) };
+        let decide = |by: f64, u: f64| limits.decide(by, u).unwrap_or(Verdict::Undecided);
+        let verdict = decide(self.by, self.u);
+        let far = GUARD * self.shift;
+        let may_decide =
+            || [self.by, self.by - far, self.by + far].iter().any(|by| decide(*by, self.u_next) != Verdict::Undecided);
+        let worth_again = verdict == Verdict::Undecided && may_decide();
+        (verdict, limits.probability(self.by, self.u).unwrap_or(0.5), worth_again)
+    }
+
+    fn judged<W>(&self, tolerance: f64, word: impl Fn(Verdict) -> W) -> Judged<W> {
+        let (verdict, conformity, worth_again) = self.judge(tolerance);
+        Judged { word: word(verdict), off_by: Some(self.by), conformity: Some(conformity), worth_again }
+    }
+}
+
+/// Length verdict; everything in mm.
+pub fn length(off: Off, tolerance: f64) -> Judged<LengthWord> {
+    off.judged(tolerance, |verdict| match verdict {
+        Verdict::Inside => LengthWord::Even,
+        Verdict::Above => LengthWord::Long,
+        Verdict::Below => LengthWord::Short,
+        Verdict::Undecided => LengthWord::Again,
+    })
+}
+
+/// Gap verdict; everything in mm. A gap above its target is a raker filed too low.
+pub fn gap(off: Off, tolerance: f64) -> Judged<GapWord> {
+    off.judged(tolerance, |verdict| match verdict {
+        Verdict::Inside => GapWord::Good,
+        Verdict::Above => GapWord::Low,
+        Verdict::Below => GapWord::High,
+        Verdict::Undecided => GapWord::Again,
+    })
+}
+
+/// Angle verdict; everything in degrees.
+pub fn angle(off: Off, tolerance: f64) -> Judged<AngleWord> {
+    off.judged(tolerance, |verdict| match verdict {
+        Verdict::Inside => AngleWord::True,
+        Verdict::Above | Verdict::Below => AngleWord::Off,
+        Verdict::Undecided => AngleWord::Again,
+    })
+}
+
+impl LengthWord {
+    /// The word in outputs.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Even => "even",
+            Self::Long => "long",
+            Self::Short => "short",
+            Self::Again => "again",
+            Self::Unmeasured => "unmeasured",
+        }
+    }
+
+    /// Proven long or short.
+    pub const fn is_uneven(self) -> bool {
+        matches!(self, Self::Long | Self::Short)
+    }
+}
+
+impl GapWord {
+    /// The word in outputs.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Good => "good",
+            Self::High => "high",
+            Self::Low => "low",
+            Self::Again => "again",
+            Self::Unmeasured => "unmeasured",
+        }
+    }
+}
+
+impl AngleWord {
+    /// The word in outputs.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::True => "true",
+            Self::Off => "off",
+            Self::Again => "again",
+            Self::Unmeasured => "unmeasured",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::advice::Skill;
+    use proptest::prelude::*;
+
+    fn off(by: f64, n: usize) -> Off {
+        Off::new(by, n, |n| Skill::default().length_u(n), 0.0)
+    }
+
+    #[test]
+    fn one_reading_decides_only_clear_of_the_guard_bands() {
+        // 0.20 mm tolerance, 0.05 mm standard uncertainty: the band is 1.645 * 0.05 = 0.082 mm on each side of a limit.
+        for (by, word) in [
+            (0.0, LengthWord::Even),
+            (0.117, LengthWord::Even),
+            (-0.117, LengthWord::Even),
+            (0.119, LengthWord::Again),
+            (0.2, LengthWord::Again),
+            (-0.28, LengthWord::Again),
+            (0.283, LengthWord::Long),
+            (-0.283, LengthWord::Short),
+        ] {
+            assert_eq!(length(off(by, 1), 0.2).word, word, "{by}");
+        }
+        assert!((length(off(0.2, 1), 0.2).conformity.unwrap() - 0.5).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_repeat_is_worth_it_only_where_it_can_decide() {
+        assert!(length(off(0.125, 1), 0.2).worth_again);
+        assert!(!length(off(0.05, 1), 0.2).worth_again, "already decided");
+        assert!(!length(off(0.5, 1), 0.2).worth_again, "already decided");
+        // Exactly on the limit no number of readings decides.
+        assert!(!length(off(0.2, 6), 0.2).worth_again);
+    }
+
+    #[test]
+    fn a_gap_too_large_is_a_raker_too_low() {
+        let of = |by| gap(Off::new(by, 1, |n| Skill::default().gap_u(n), 0.0), 0.1).word;
+        assert_eq!([of(0.2), of(-0.2), of(0.0), of(0.1)], [GapWord::Low, GapWord::High, GapWord::Good, GapWord::Again]);
+        let of = |by| angle(Off::new(by, 1, |n| Skill::default().angle_u(n), 0.0), 2.0).word;
+        assert_eq!(
+            [of(5.0), of(-5.0), of(0.3), of(2.0)],
+            [AngleWord::Off, AngleWord::Off, AngleWord::True, AngleWord::Again]
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn a_repeat_at_the_same_value_never_takes_a_decision_back(by in -1.0..1.0_f64, n in 1_usize..6) {
+            let (one, more) = (length(off(by, n), 0.2), length(off(by, n + 1), 0.2));
+            prop_assert!(one.word == LengthWord::Again || one.word == more.word);
+        }
+
+        #[test]
+        fn mirrored_readings_have_mirrored_verdicts(by in -1.0..1.0_f64) {
+            let (a, b) = (length(off(by, 1), 0.2), length(off(-by, 1), 0.2));
+            prop_assert!((a.conformity.unwrap() - b.conformity.unwrap()).abs() < 1e-12);
+            prop_assert_eq!(a.word == LengthWord::Long, b.word == LengthWord::Short);
+            prop_assert_eq!(a.word == LengthWord::Even, b.word == LengthWord::Even);
+        }
+
+        #[test]
+        fn the_word_agrees_with_the_probability(by in -1.0..1.0_f64) {
+            let judged = length(off(by, 1), 0.2);
+            let p = judged.conformity.unwrap();
+            match judged.word {
+                LengthWord::Even => prop_assert!(p > 0.94),
+                LengthWord::Long | LengthWord::Short => prop_assert!(p < 0.051),
+                _ => prop_assert!((0.049..0.951).contains(&p)),
+            }
+        }
+    }
+}

@@ -1,0 +1,129 @@
+//! Wrist turn: a side whose angles are all off the same way, because the hand turns on that side.
+
+use super::balance::{BalanceWord, Difference, Sample, difference, judge};
+use super::skill::Skill;
+use crate::chain::Side;
+use crate::round::Round;
+use crate::stats::summary::Summary;
+
+/// Level of the intervals.
+const LEVEL: f64 = 0.90;
+
+/// One side's angles.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SideAngles {
+    /// How many were measured.
+    pub count: usize,
+    /// Mean less target, degrees.
+    pub bias_deg: f64,
+    /// Lower end of its 90 % interval, degrees.
+    pub low_deg: f64,
+    /// Upper end.
+    pub high_deg: f64,
+    /// Standard deviation, degrees.
+    pub sd_deg: f64,
+}
+
+/// Angles by side.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wrist {
+    /// Left cutters, from two angles on.
+    pub left: Option<SideAngles>,
+    /// Right cutters.
+    pub right: Option<SideAngles>,
+    /// Mean left angle less mean right angle, degrees.
+    pub difference: Option<Difference>,
+    /// `LeftLonger` stands here for larger angles on the left.
+    pub word: BalanceWord,
+    /// The side whose mean is proven off the target by more than half the tolerance, and by how much, degrees.
+    pub turned: Vec<(Side, f64)>,
+    /// In words; empty where nothing is to be said.
+    pub line: String,
+}
+
+/// The round's angles by side.
+pub fn wrist(round: &Round, skill: &Skill) -> Wrist {
+    let target = round.header.spec.top_plate_for(round.header.wood).get();
+    let margin = 0.5 * round.header.spec.angle_tolerance.get();
+    let of = |side: Side| -> Vec<f64> {
+        let there = round.cutters.iter().filter(|cutter| cutter.is_present() && cutter.side == side);
+        there.filter_map(|cutter| cutter.angle.mean()).collect()
+    };
+    let present = |side: Side| round.cutters.iter().filter(|c| c.is_present() && c.side == side).count();
+    let (left, right) = (of(Side::Left), of(Side::Right));
+    let difference = difference(
+        Sample { values: &left, of: present(Side::Left) },
+        Sample { values: &right, of: present(Side::Right) },
+        skill.angle_u_deg,
+    );
+    let word = judge(difference, margin);
+    let (left, right) = (side_angles(&left, target, skill), side_angles(&right, target, skill));
+    let turned: Vec<(Side, f64)> = [(Side::Left, left), (Side::Right, right)]
+        .into_iter()
+        .filter_map(|(side, angles)| Some((side, angles?)))
+        .filter(|(_, a)| a.low_deg > margin || a.high_deg < -margin)
+        .map(|(side, a)| (side, a.bias_deg))
+        .collect();
+    let line = line(&turned, word, difference);
+    Wrist { left, right, difference, word, turned, line }
+}
+
+fn side_angles(values: &[f64], target: f64, skill: &Skill) -> Option<SideAngles> {
+    let seen = Summary::of(values).ok()?;
+    let widened = Summary { sd: seen.sd.max(skill.angle_u_deg), ..seen };
+    let interval = widened.mean_interval(LEVEL).ok()?.interval;
+    // What the protractor itself is off by does not average over cutters.
+    let half = (0.5 * (interval.high - interval.low)).hypot(crate::stats::conformity::GUARD * skill.angle_shared());
+    let bias_deg = seen.mean - target;
+    Some(SideAngles { count: seen.n, bias_deg, low_deg: bias_deg - half, high_deg: bias_deg + half, sd_deg: seen.sd })
+}
+
+fn line(turned: &[(Side, f64)], word: BalanceWord, difference: Option<Difference>) -> String {
+    let way = |by: f64| if by > 0.0 { "large" } else { "small" };
+    match (turned, word.pulls(), difference) {
+        ([(side, by), ..], ..) => {
+            let name = if *side == Side::Left { "Left" } else { "Right" };
+            format!("{name} angles run {:.1} deg {}: the wrist turns on that side.", by.abs(), way(*by))
+        }
+        ([], Some(side), Some(d)) => {
+            format!("{side} angles are {:.1} deg larger than the others: keep both hands alike.", d.value.abs())
+        }
+        _ => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::advice::bench::Bench;
+    use crate::chain::Side;
+
+    #[test]
+    fn a_turn_is_called_only_when_proven() {
+        let mut bench = Bench::measured(20, &[9.0; 10]);
+        bench.angle(1, 31.2).angle(3, 31.3);
+        assert!(bench.findings().wrist.turned.is_empty(), "two angles prove little");
+        for cutter in [5, 7, 9] {
+            bench.angle(cutter, 31.2);
+        }
+        assert!(bench.findings().wrist.turned.is_empty(), "the protractor may be off by as much");
+        for cutter in [1, 3, 5, 7, 9] {
+            bench.angle(cutter, 27.5);
+        }
+        let wrist = bench.findings().wrist;
+        assert_eq!(wrist.turned, [(Side::Left, -2.5)]);
+        assert_eq!(wrist.line, "Left angles run 2.5 deg small: the wrist turns on that side.");
+        assert_eq!(wrist.right, None);
+    }
+
+    #[test]
+    fn the_protractors_own_error_widens_a_sides_interval() {
+        let mut bench = Bench::measured(20, &[9.0; 10]);
+        for cutter in [1, 3, 5, 7, 9] {
+            bench.angle(cutter, 30.0);
+        }
+        let left = bench.findings().wrist.left.unwrap();
+        // t(0.95, 4) = 2.131847 times 1 / sqrt(5), and 1.644854 times 0.29.
+        let half = (2.131_847 / 5.0_f64.sqrt()).hypot(1.644_854 * 0.29);
+        assert!((left.high_deg - half).abs() < 1e-5, "{left:?}");
+    }
+}
