@@ -3,6 +3,7 @@
 
 pub mod advice;
 pub mod chain;
+pub mod record;
 pub mod round;
 pub mod stats;
 pub mod units;

@@ -1,0 +1,97 @@
+//! Loop cards as files: read, checked, written.
+
+use std::path::Path;
+
+use super::plain_toml::{self, line_of};
+use super::{RackError, RecordError};
+use crate::chain::profile::FIELDS;
+use crate::round::Card;
+use crate::units::clean::{clean, is_slug};
+use crate::units::{Degrees, Millimetres};
+
+/// Reads and checks a card. Free text in it is made safe to print.
+pub(super) fn read(path: &Path) -> Result<Card, RackError> {
+    parse(path, &plain_toml::text(path)?)
+}
+
+/// The card in a text. `path` is for messages.
+pub(super) fn parse(path: &Path, text: &str) -> Result<Card, RackError> {
+    let card = tidy(plain_toml::parse(path, text)?);
+    match fault(&card) {
+        None => Ok(card),
+        Some((key, fault)) => Err(RackError::line(path, line_of(text, key), &fault)),
+    }
+}
+
+/// The card as text that [`parse`] reads back the same.
+pub(super) fn render(card: &Card) -> Result<(Card, String), RackError> {
+    let card = tidy(card.clone());
+    let unwritable = |what| RackError::from(RecordError::Unwritable { what });
+    if let Some((_, what)) = fault(&card) {
+        return Err(unwritable(what));
+    }
+    let text = toml::to_string(&card).map_err(|e| unwritable(clean(&e.to_string())))?;
+    Ok((card, text))
+}
+
+fn tidy(mut card: Card) -> Card {
+    for text in [&mut card.name, &mut card.owner, &mut card.saw, &mut card.start_mark] {
+        *text = clean(text);
+    }
+    if let Some(scrapped) = &mut card.scrapped {
+        scrapped.reason = clean(&scrapped.reason);
+    }
+    if card.name.is_empty() {
+        card.name.clone_from(&card.tag);
+    }
+    card
+}
+
+/// The key at fault, and what was read and what is allowed.
+fn fault(card: &Card) -> Option<(&'static str, String)> {
+    if !is_slug(&card.tag) {
+        return Some(("tag", RackError::BadTag(clean(&card.tag)).to_string()));
+    }
+    if !is_slug(&card.profile) {
+        let text = format!("profile \"{}\" cannot be a name. Allowed are 1 to 40 of a-z, 0-9 and -.", card.profile);
+        return Some(("profile", text));
+    }
+    if let Err(error) = card.layout() {
+        let key = if matches!(error, crate::chain::layout::LayoutError::Links(_)) { "links" } else { "sequence" };
+        return Some((key, error.to_string()));
+    }
+    own_fault(card).or_else(|| price_fault(card))
+}
+
+/// A loop's own figure is held to the range of the profile key that it replaces.
+fn own_fault(card: &Card) -> Option<(&'static str, String)> {
+    let own = &card.own;
+    let plate = own.plate;
+    let figures = [
+        ("new_length_mm", own.new_length.map(Millimetres::get)),
+        ("reach_new_mm", own.reach_new.map(Millimetres::get)),
+        ("reach_mark_mm", own.reach_mark.map(Millimetres::get)),
+        ("back_slope_deg", own.back_slope.map(Degrees::get)),
+        ("base_gap_mm", own.base_gap.map(Millimetres::get)),
+        ("plate_foot_mm", plate.map(|x| x.foot.get())),
+        ("plate_height_mm", plate.map(|x| x.height.get())),
+        ("plate_slot_mm", plate.map(|x| x.slot.get())),
+    ];
+    figures.into_iter().find_map(|(key, value)| {
+        let value = value?;
+        let field = FIELDS.iter().find(|field| field.key == key)?;
+        let (low, high) = field.range;
+        let key = key.strip_prefix("plate_").unwrap_or(key);
+        let text = || format!("{key} is {value}. Allowed are {low} to {high} {}.", field.unit);
+        (!(low..=high).contains(&value)).then(|| (key, text()))
+    })
+}
+
+fn price_fault(card: &Card) -> Option<(&'static str, String)> {
+    let prices = &card.prices;
+    let figures = [("new_loop", prices.new_loop), ("round", prices.round), ("hours_between", prices.hours_between)];
+    figures.into_iter().find_map(|(key, value)| {
+        let value = value.filter(|value| !(value.is_finite() && *value >= 0.0))?;
+        Some((key, format!("{key} is {value}. Allowed is 0 or more.")))
+    })
+}

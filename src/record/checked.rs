@@ -1,0 +1,92 @@
+//! Is this file in order? Profile, loop card, list of sharpeners or round, told apart by what they hold.
+
+use std::path::Path;
+
+use super::plain_toml;
+use super::series::SUFFIX;
+use super::{RackError, cards, contents, files, history, people};
+use crate::chain::Profile;
+use crate::round::{Event, Header, Round};
+use crate::units::clean::clean;
+
+/// A file that is in order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Checked {
+    /// A chain type, by name.
+    Profile(String),
+    /// A loop's card, by tag.
+    Card(String),
+    /// The list of sharpeners: how many.
+    Sharpeners(usize),
+    /// A round.
+    Round {
+        /// Tag of its loop.
+        tag: String,
+        /// How many events it holds.
+        events: usize,
+    },
+}
+
+impl std::fmt::Display for Checked {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Profile(name) => write!(f, "profile {name}"),
+            Self::Card(tag) => write!(f, "loop {tag}"),
+            Self::Sharpeners(count) => write!(f, "{count} sharpeners"),
+            Self::Round { tag, events } => write!(f, "round of loop {tag}, {events} entries"),
+        }
+    }
+}
+
+/// Checks one file. Every error's message begins with file and line.
+///
+/// # Errors
+/// All faults of a round, the first fault of any other file.
+pub fn check_file(path: &Path) -> Result<Checked, Vec<RackError>> {
+    if is_round(path) {
+        return check_round(path);
+    }
+    let text = plain_toml::text(path).map_err(|error| vec![error])?;
+    check_text(path, &text).map_err(|error| vec![error])
+}
+
+fn check_text(path: &Path, text: &str) -> Result<Checked, RackError> {
+    // Only the keys at the top are looked at here; a text that is no TOML is told so by the profile's reader.
+    let keys = toml::from_str::<toml::Table>(text).unwrap_or_default();
+    if keys.contains_key("tag") || keys.contains_key("links") {
+        return cards::parse(path, text).map(|card| Checked::Card(card.tag));
+    }
+    if keys.contains_key("sharpener") {
+        return people::parse(path, text).map(|list| Checked::Sharpeners(list.len()));
+    }
+    Ok(Checked::Profile(Profile::parse(&path.to_string_lossy(), text)?.name))
+}
+
+fn is_round(path: &Path) -> bool {
+    let named = path.file_name().is_some_and(|name| name.to_string_lossy().ends_with(SUFFIX));
+    named || files::read(path, super::MAX_FILE).is_ok_and(|bytes| bytes.starts_with(b"[round]"))
+}
+
+fn check_round(path: &Path) -> Result<Checked, Vec<RackError>> {
+    let faults = contents::check::<Header, Event>(path);
+    if !faults.is_empty() {
+        return Err(faults.into_iter().map(RackError::from).collect());
+    }
+    let contents = contents::read::<Header, Event>(path).map_err(|error| vec![error.into()])?;
+    let text = files::read_text(path, super::MAX_FILE).map_err(|error| vec![error.into()])?;
+    // One value takes one line, so that a line beginning with a bracket always begins a block.
+    let starts = text.lines().enumerate().filter(|(_, line)| line.starts_with('[')).map(|(at, _)| at + 1);
+    let lines: Vec<usize> = starts.collect();
+    let fault = |block: usize, what: &str| RackError::line(path, lines.get(block).copied().unwrap_or(1), &clean(what));
+    let tag = contents.header.tag.clone();
+    let events = contents.entries.len();
+    let mut round = Round::begin(contents.header).map_err(|error| vec![fault(0, &error.to_string())])?;
+    let mut faults = Vec::new();
+    for (index, stamped) in contents.entries.into_iter().enumerate() {
+        if let Err(refusal) = round.check(&stamped.event) {
+            faults.push(fault(index + 1, &refusal.to_string()));
+        }
+        round.apply(history::entry(stamped));
+    }
+    if faults.is_empty() { Ok(Checked::Round { tag, events }) } else { Err(faults) }
+}

@@ -1,0 +1,338 @@
+//! What the bytes of a record say: trusted blocks turned into header and events, or the reason why not.
+//!
+//! Nothing here writes. Order comes from `seq`, never from time: a bench computer's clock may be wrong.
+
+use super::block::{self, Piece, Whole, pieces};
+use super::{FORMAT, MAX_EVENTS, MAX_FILE, RecordError, files, series};
+use chrono::{DateTime, FixedOffset, SecondsFormat};
+use serde::{Serialize, de::DeserializeOwned};
+use std::path::Path;
+use toml::{Table, Value};
+
+/// An event as it stands in the record.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stamped<E> {
+    /// Its number, from 1, without gaps.
+    pub seq: u32,
+    /// When it was entered, by the clock of the bench.
+    pub at: DateTime<FixedOffset>,
+    /// The raw text that was typed or sent, if there was any.
+    pub typed: Option<String>,
+    /// What happened.
+    pub event: E,
+}
+
+/// All that a record holds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Contents<H, E> {
+    /// The header block.
+    pub header: H,
+    /// The file that this one continues after a disk fault: a plain file name of the same folder.
+    pub continues: Option<String>,
+    /// The events, in order.
+    pub entries: Vec<Stamped<E>>,
+    /// The torn end, if there is one.
+    pub torn: Option<Torn>,
+}
+
+/// An end of a file that is no whole event: never acknowledged, never read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Torn {
+    /// Its first line, from 1.
+    pub line: usize,
+    /// Its length.
+    pub bytes: u64,
+}
+
+/// Contents, and where they lie in the file.
+pub(super) struct Parsed<H, E> {
+    pub contents: Contents<H, E>,
+    /// The header's own keys, for writing it again.
+    pub head: Table,
+    /// Length of the header block.
+    pub head_len: usize,
+    /// Length of the whole blocks.
+    pub good_len: usize,
+}
+
+/// Read a record without locking or mending it. A torn end is told, not an error.
+///
+/// # Errors
+/// The file cannot be read, is no record, is damaged before its end, or was written by a newer version.
+pub fn read<H, E>(path: &Path) -> Result<Contents<H, E>, RecordError>
+where
+    H: Serialize + DeserializeOwned,
+    E: Serialize + DeserializeOwned,
+{
+    parse(path, &files::read(path, MAX_FILE)?).map(|parsed| parsed.contents)
+}
+
+/// Every fault of a record, in the order of its lines; none for a whole one.
+pub fn check<H, E>(path: &Path) -> Vec<RecordError>
+where
+    H: Serialize + DeserializeOwned,
+    E: Serialize + DeserializeOwned,
+{
+    let bytes = match files::read(path, MAX_FILE) {
+        Ok(bytes) => bytes,
+        Err(e) => return vec![e],
+    };
+    if let Some(fault) = foreign_start(path, &bytes) {
+        return vec![fault];
+    }
+    let found = pieces(&bytes);
+    let last = found.iter().rposition(|p| p.what.is_ok());
+    let Some(last) = last else {
+        return vec![headless(path, &bytes, &found)];
+    };
+    let mut faults = Vec::new();
+    let mut expected = Some(1); // unknown after a block that cannot be read
+    for (i, piece) in found[..=last].iter().enumerate() {
+        let fault = match &piece.what {
+            Err(flaw) => Some(RecordError::damaged(path, piece.line, flaw.to_string())),
+            Ok(whole) if whole.is_header != (i == 0) => Some(misplaced(path, piece, i)),
+            Ok(whole) if i == 0 => header::<H>(path, piece.line, whole).err(),
+            Ok(whole) => {
+                let read = event::<E>(path, piece.line, whole);
+                let wanted = expected.take();
+                expected = read.as_ref().ok().map(|stamped| stamped.seq.saturating_add(1));
+                read.map_or_else(Some, |s| out_of_order(path, piece.line, s.seq, wanted.unwrap_or(s.seq)))
+            }
+        };
+        if piece.what.is_err() {
+            expected = None;
+        }
+        faults.extend(fault);
+    }
+    faults.extend(tail(path, &bytes, &found[last + 1..]));
+    faults
+}
+
+/// Turn bytes into contents, or say why they cannot be trusted.
+pub(super) fn parse<H, E>(path: &Path, bytes: &[u8]) -> Result<Parsed<H, E>, RecordError>
+where
+    H: Serialize + DeserializeOwned,
+    E: Serialize + DeserializeOwned,
+{
+    if let Some(fault) = foreign_start(path, bytes) {
+        return Err(fault);
+    }
+    let found = pieces(bytes);
+    let Some(last) = found.iter().rposition(|p| p.what.is_ok()) else {
+        return Err(headless(path, bytes, &found));
+    };
+    let (good, rest) = found.split_at(last + 1);
+    let mut entries = Vec::new();
+    let mut head = None;
+    for (i, piece) in good.iter().enumerate() {
+        let whole = piece.what.as_ref().map_err(|flaw| RecordError::damaged(path, piece.line, flaw.to_string()))?;
+        if whole.is_header != (i == 0) {
+            return Err(misplaced(path, piece, i));
+        }
+        if i == 0 {
+            head = Some(header::<H>(path, piece.line, whole)?);
+            continue;
+        }
+        let stamped = event::<E>(path, piece.line, whole)?;
+        let expected = u32::try_from(i).unwrap_or(u32::MAX);
+        if let Some(fault) = out_of_order(path, piece.line, stamped.seq, expected) {
+            return Err(fault);
+        }
+        entries.push(stamped);
+    }
+    let Some((header, continues, head)) = head else {
+        return Err(headless(path, bytes, &found));
+    };
+    let torn = match tail(path, bytes, rest) {
+        Some(RecordError::Torn { line, bytes, .. }) => Some(Torn { line, bytes }),
+        Some(other) => return Err(other),
+        None => None,
+    };
+    let contents = Contents { header, continues, entries, torn };
+    Ok(Parsed { contents, head, head_len: good[0].end, good_len: good[last].end })
+}
+
+/// What an editor put before the first line, if it did.
+fn foreign_start(path: &Path, bytes: &[u8]) -> Option<RecordError> {
+    let what = if bytes.starts_with(b"\xEF\xBB\xBF[") {
+        "a byte-order mark"
+    } else if bytes.starts_with(b"\xFF\xFE[") || bytes.starts_with(b"\xFE\xFF\0[") {
+        "UTF-16 text"
+    } else {
+        return None;
+    };
+    Some(RecordError::Converted { path: path.to_owned(), line: 1, what })
+}
+
+/// What a file without one whole block is.
+fn headless(path: &Path, bytes: &[u8], found: &[Piece<'_>]) -> RecordError {
+    let path = path.to_owned();
+    if let Some(piece) = found.iter().find(|p| matches!(p.what, Err(block::Flaw::LineEnds))) {
+        return RecordError::Converted { path, line: piece.line, what: "CR LF line ends" };
+    }
+    // A power cut may leave zeros where text was to be.
+    let text = &bytes[..bytes.iter().rposition(|b| *b != 0).map_or(0, |last| last + 1)];
+    let start = format!("{}\n", block::HEADER);
+    let begun = text.starts_with(start.as_bytes()) || start.as_bytes().starts_with(text);
+    let events = found.iter().any(|p| bytes[p.start..p.end].starts_with(block::EVENT.as_bytes()));
+    if begun && !events {
+        RecordError::Unstarted { path }
+    } else if begun {
+        RecordError::damaged(&path, 1, "the header and every event fail their check sums")
+    } else {
+        RecordError::NotARecord { path }
+    }
+}
+
+/// The pieces after the last whole block: nothing, a torn end, or blocks that an editor converted.
+fn tail(path: &Path, bytes: &[u8], rest: &[Piece<'_>]) -> Option<RecordError> {
+    if let Some(piece) = rest.iter().find(|p| matches!(p.what, Err(block::Flaw::LineEnds))) {
+        return Some(RecordError::Converted { path: path.to_owned(), line: piece.line, what: "CR LF line ends" });
+    }
+    rest.first().map(|piece| {
+        let bytes = (bytes.len() - piece.start) as u64;
+        RecordError::Torn { path: path.to_owned(), line: piece.line, bytes }
+    })
+}
+
+fn misplaced(path: &Path, piece: &Piece<'_>, index: usize) -> RecordError {
+    let fault = if index == 0 { "the `[round]` header is missing" } else { "a second `[round]` header" };
+    RecordError::damaged(path, piece.line, fault)
+}
+
+fn out_of_order(path: &Path, line: usize, seq: u32, expected: u32) -> Option<RecordError> {
+    if seq > MAX_EVENTS {
+        return Some(RecordError::damaged(path, line, format!("`seq` is {seq}; at most {MAX_EVENTS} events fit")));
+    }
+    (seq != expected).then(|| RecordError::damaged(path, line, format!("`seq` is {seq}, expected {expected}")))
+}
+
+/// The keys of a whole block.
+fn table(path: &Path, line: usize, whole: &Whole<'_>) -> Result<Table, RecordError> {
+    let fault = |what: String| RecordError::damaged(path, line, what);
+    let text = std::str::from_utf8(whole.body).map_err(|e| fault(format!("the block is not UTF-8: {e}")))?;
+    let mut table: Table =
+        toml::from_str(text).map_err(|e| fault(format!("the block is not TOML: {}", one_line(e.message()))))?;
+    block::disarm(&mut table).map_err(fault)?;
+    Ok(table)
+}
+
+/// A header, the file it continues, and its own keys.
+fn header<H>(path: &Path, line: usize, whole: &Whole<'_>) -> Result<(H, Option<String>, Table), RecordError>
+where
+    H: Serialize + DeserializeOwned,
+{
+    let mut table = table(path, line, whole)?;
+    match table.remove("format") {
+        Some(Value::Integer(FORMAT)) => {}
+        Some(other) => return Err(RecordError::newer(path, line, format!("`format` is {other}, known is {FORMAT}"))),
+        None => return Err(RecordError::damaged(path, line, format!("`format` is missing; it must be {FORMAT}"))),
+    }
+    let continues = match table.remove("continues") {
+        None => None,
+        Some(Value::String(name)) => Some(name),
+        Some(other) => {
+            let fault = format!("`continues` is {other}; allowed is a file name");
+            return Err(RecordError::damaged(path, line, one_line(&fault)));
+        }
+    };
+    Ok((understand(path, line, &table)?, continues, table))
+}
+
+/// The name in `continues` of a header, if the bytes begin with a whole header that has one.
+pub(super) fn continues_of(path: &Path, bytes: &[u8]) -> Option<String> {
+    let keys = table(path, 1, &block::first(bytes).filter(|whole| whole.is_header)?).ok()?;
+    let name = keys.get("continues")?.as_str()?.to_owned();
+    series::can_continue(&series::name_of(path), &name).then_some(name)
+}
+
+/// One event. Its check sum is right: what is wrong with it now was written so.
+pub(super) fn event<E>(path: &Path, line: usize, whole: &Whole<'_>) -> Result<Stamped<E>, RecordError>
+where
+    E: Serialize + DeserializeOwned,
+{
+    let mut table = table(path, line, whole)?;
+    let mut take = |key: &str| table.remove(key);
+    let wrong = |key: &str, read: Option<Value>, allowed: &str| {
+        let read = read.map_or("missing".to_owned(), |value| format!("{value}"));
+        RecordError::damaged(path, line, one_line(&format!("`{key}` is {read}; allowed is {allowed}")))
+    };
+    let seq = take("seq");
+    let Some(seq) = seq.as_ref().and_then(Value::as_integer).and_then(|n| u32::try_from(n).ok()) else {
+        return Err(wrong("seq", seq, "a whole number from 1"));
+    };
+    let at = take("at");
+    let Some(at) = at.as_ref().and_then(Value::as_str).and_then(|t| DateTime::parse_from_rfc3339(t).ok()) else {
+        return Err(wrong("at", at, "a time such as \"2026-05-01T08:00:00+02:00\""));
+    };
+    let typed = match take("typed") {
+        None => None,
+        Some(Value::String(text)) => Some(text),
+        other => return Err(wrong("typed", other, "text")),
+    };
+    Ok(Stamped { seq, at, typed, event: understand(path, line, &table)? })
+}
+
+/// Turn keys into a type that must know every one of them. A type that reads less than it was given would drop what a
+/// newer version wrote, so what it read is turned into keys again and compared.
+fn understand<T: Serialize + DeserializeOwned>(path: &Path, line: usize, table: &Table) -> Result<T, RecordError> {
+    let newer = |what: String| RecordError::newer(path, line, what);
+    let value: T = table.clone().try_into().map_err(|e: toml::de::Error| newer(one_line(&e.to_string())))?;
+    let again = Table::try_from(&value).map_err(|e| newer(one_line(&e.to_string())))?;
+    match unknown(table, &again) {
+        None => Ok(value),
+        Some(key) => Err(newer(one_line(&format!("the key `{key}` is unknown")))),
+    }
+}
+
+/// The first key that is in one table and not in the other, at any depth.
+fn unknown(read: &Table, known: &Table) -> Option<String> {
+    read.iter().find_map(|(key, value)| match known.get(key) {
+        None => Some(key.clone()),
+        Some(other) => unknown_in(value, other).map(|inner| format!("{key}.{inner}")),
+    })
+}
+
+fn unknown_in(read: &Value, known: &Value) -> Option<String> {
+    match (read, known) {
+        (Value::Table(read), Value::Table(known)) => unknown(read, known),
+        (Value::Array(read), Value::Array(known)) => read.iter().zip(known).find_map(|(r, k)| unknown_in(r, k)),
+        _ => None,
+    }
+}
+
+fn one_line(text: &str) -> String {
+    crate::units::clean::clean(text)
+}
+
+/// The keys that every event block begins and ends with, around the event's own: `kind` leads those.
+pub(super) fn event_keys(
+    seq: u32,
+    at: DateTime<FixedOffset>,
+    own: Table,
+    typed: Option<&str>,
+) -> Result<Vec<(String, Value)>, String> {
+    let mut keys = vec![
+        ("seq".to_owned(), Value::from(i64::from(seq))),
+        ("at".to_owned(), Value::from(at.to_rfc3339_opts(SecondsFormat::AutoSi, false))),
+    ];
+    keys.extend(own_keys(own, &["seq", "at", "typed", "crc"])?);
+    keys.extend(typed.map(|text| ("typed".to_owned(), Value::from(text))));
+    Ok(keys)
+}
+
+/// The keys of a header block: the format first, then the file it continues, then the header's own.
+pub(super) fn header_keys(continues: Option<&str>, own: Table) -> Result<Vec<(String, Value)>, String> {
+    let mut keys = vec![("format".to_owned(), Value::from(FORMAT))];
+    keys.extend(continues.map(|name| ("continues".to_owned(), Value::from(name))));
+    keys.extend(own_keys(own, &["format", "continues", "crc"])?);
+    Ok(keys)
+}
+
+fn own_keys(mut own: Table, reserved: &[&str]) -> Result<Vec<(String, Value)>, String> {
+    if let Some(key) = reserved.iter().find(|key| own.contains_key(**key)) {
+        return Err(format!("`{key}` is a key of the record itself"));
+    }
+    let kind = own.remove("kind").map(|value| ("kind".to_owned(), value));
+    Ok(kind.into_iter().chain(own).collect())
+}

@@ -1,0 +1,68 @@
+//! Where things lie in the data folder.
+//!
+//! ```text
+//! profiles/<name>.toml              chain types of one's own; each takes the place of a built-in one of its name
+//! sharpeners.toml                   who files, and how well their readings repeat
+//! loops/<tag>/loop.toml             the loop's card
+//! loops/<tag>/<start>.round.toml    one round; <start> in UTC, as in 20260301T070000Z
+//! loops/<tag>/history.toml          derived from the rounds; may be deleted
+//! rack.jsonl                        derived from cards and histories; may be deleted
+//! ```
+
+use chrono::{DateTime, FixedOffset, Utc};
+use std::path::{Path, PathBuf};
+
+use super::SUFFIX;
+
+/// Name of a loop's card.
+pub const CARD: &str = "loop.toml";
+/// Name of a loop's derived history.
+pub const HISTORY: &str = "history.toml";
+/// Name of the derived index of all loops.
+pub const INDEX: &str = "rack.jsonl";
+/// Name of the list of sharpeners.
+pub const SHARPENERS: &str = "sharpeners.toml";
+
+/// The platform's own folder for this program's data, where it has one.
+pub fn default_data_dir() -> Option<PathBuf> {
+    directories::ProjectDirs::from("", "", "evenbite").map(|dirs| dirs.data_dir().to_owned())
+}
+
+/// The folder of one's own profiles.
+pub(super) fn profiles(root: &Path) -> PathBuf {
+    root.join("profiles")
+}
+
+/// The folder that holds all loops.
+pub(super) fn loops(root: &Path) -> PathBuf {
+    root.join("loops")
+}
+
+/// What a round's file is called: its start in UTC, and a number from the second one of that second on.
+pub(super) fn round_name(started: DateTime<FixedOffset>, number: u32) -> String {
+    let start = started.with_timezone(&Utc).format("%Y%m%dT%H%M%SZ");
+    if number <= 1 { format!("{start}{SUFFIX}") } else { format!("{start}-{number}{SUFFIX}") }
+}
+
+/// What the files of a folder are put in order by, oldest round first: start, then number within that second. A name
+/// made by something else sorts by itself.
+pub(super) fn round_order(name: &str) -> (String, u32) {
+    let stem = name.split('.').next().unwrap_or(name);
+    let number = stem.split_once('-').and_then(|(start, n)| Some((start.to_owned(), n.parse().ok()?)));
+    number.unwrap_or_else(|| (stem.to_owned(), 1))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rounds_are_named_by_their_start_in_utc_and_sort_by_it() {
+        let at = DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap();
+        assert_eq!(round_name(at, 1), "20260301T070000Z.round.toml");
+        let names = [round_name(at, 11), round_name(at, 2), round_name(at, 1), "20260301T065959Z.r3.round.toml".into()];
+        let mut sorted = names.clone();
+        sorted.sort_by_key(|name| round_order(name));
+        assert_eq!(sorted.to_vec(), names.into_iter().rev().collect::<Vec<_>>());
+    }
+}

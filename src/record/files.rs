@@ -1,0 +1,319 @@
+//! The one place that makes, writes, renames and reads files.
+//!
+//! Files are 0600 and folders 0700. Links, pipes, devices and folders are refused where a plain file is wanted. What is
+//! written is synced and read back before it counts, and a new name is synced with its folder. A sync that failed is
+//! never tried again on the same handle: systems may drop the data and report success the second time (Rebello et al.,
+//! "Can Applications Recover from fsync Failures?", USENIX ATC 2020).
+
+use super::RecordError;
+use super::faults;
+use chrono::{DateTime, Utc};
+use std::fs::{self, File, OpenOptions, TryLockError};
+use std::io::{self, ErrorKind, Read, Seek, SeekFrom};
+use std::path::{Path, PathBuf};
+
+/// Make a folder, and those above it, for this user alone. A real folder that exists is left as it is.
+///
+/// # Errors
+/// Something else than a folder stands there, a link included, or the system refuses.
+pub fn create_folder(path: &Path) -> Result<(), RecordError> {
+    match fs::symlink_metadata(path) {
+        Ok(found) if found.is_dir() => return Ok(()),
+        Ok(found) => return Err(wrong_kind(path, &found, "a real folder")),
+        Err(e) if e.kind() == ErrorKind::NotFound => {}
+        Err(e) => return Err(RecordError::io("look at it", path)(e)),
+    }
+    let above = folder_of(path);
+    if !above.exists() {
+        create_folder(above)?;
+    }
+    let mut builder = fs::DirBuilder::new();
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    match faults::point().and_then(|()| builder.create(path)) {
+        Ok(()) => sync_folder(above).map_err(RecordError::io("sync the folder", above)),
+        Err(e) if e.kind() == ErrorKind::AlreadyExists => create_folder(path), // another window was quicker
+        Err(e) => Err(RecordError::io("make the folder", path)(e)),
+    }
+}
+
+/// Read a whole small file.
+///
+/// # Errors
+/// It is not a plain file, is larger than `cap` bytes, or cannot be read.
+pub fn read(path: &Path, cap: u64) -> Result<Vec<u8>, RecordError> {
+    read_from(&mut open(path, false)?, path, cap)
+}
+
+/// Read a whole small text file.
+///
+/// # Errors
+/// As [`read`], and when it is not UTF-8.
+pub fn read_text(path: &Path, cap: u64) -> Result<String, RecordError> {
+    String::from_utf8(read(path, cap)?).map_err(|e| {
+        let good = &e.as_bytes()[..e.utf8_error().valid_up_to()];
+        RecordError::NotText { path: path.to_owned(), line: good.split(|b| *b == b'\n').count() }
+    })
+}
+
+/// Write a file that must not exist yet, whole and synced.
+///
+/// # Errors
+/// [`RecordError::Exists`], or the system refuses; then no file of that name is left behind if that can be helped.
+pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), RecordError> {
+    create_new(path, bytes).map(drop)
+}
+
+/// Replace a plain file, or make it, in one step: readers see the old or the new text and never a mixture.
+///
+/// # Errors
+/// Something else than a plain file stands there, or the system refuses; then the old file stays as it was.
+pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), RecordError> {
+    match fs::symlink_metadata(path) {
+        Ok(found) if !found.is_file() => return Err(wrong_kind(path, &found, "a plain file")),
+        _ => {}
+    }
+    let folder = folder_of(path);
+    let mut temp = temp_in(folder).map_err(RecordError::io("make a new file beside it", path))?;
+    write_checked(temp.as_file_mut(), bytes).map_err(RecordError::io("write it", path))?;
+    faults::point()
+        .and_then(|()| temp.persist(path).map_err(|e| e.error))
+        .map_err(RecordError::io("put the new text in place", path))?;
+    sync_folder(folder).map_err(RecordError::io("sync the folder", folder))
+}
+
+/// Delete a plain file.
+///
+/// # Errors
+/// The system refuses.
+pub(super) fn remove(path: &Path) -> Result<(), RecordError> {
+    faults::point().and_then(|()| fs::remove_file(path)).map_err(RecordError::io("delete it", path))
+}
+
+/// Delete a folder with all that is in it; links in it are deleted, not followed.
+///
+/// # Errors
+/// The system refuses.
+pub(super) fn remove_folder(path: &Path) -> Result<(), RecordError> {
+    faults::point().and_then(|()| fs::remove_dir_all(path)).map_err(RecordError::io("delete the folder", path))
+}
+
+/// Rename a folder to a name that is free, and sync both places.
+///
+/// # Errors
+/// [`RecordError::Exists`], or the system refuses.
+pub(super) fn move_folder(from: &Path, to: &Path) -> Result<(), RecordError> {
+    if exists(to) {
+        return Err(RecordError::Exists { path: to.to_owned() });
+    }
+    faults::point().and_then(|()| fs::rename(from, to)).map_err(RecordError::io("put the folder in place", to))?;
+    [folder_of(to), folder_of(from)]
+        .into_iter()
+        .try_for_each(|folder| sync_folder(folder).map_err(RecordError::io("sync the folder", folder)))
+}
+
+/// Rename a file out of the way, to `<name>.tail-<time>`, keeping all its bytes. Returns the new name.
+///
+/// # Errors
+/// The system refuses.
+pub fn set_aside(path: &Path, now: DateTime<Utc>) -> Result<PathBuf, RecordError> {
+    let to = aside_name(path, now);
+    faults::point().and_then(|()| fs::rename(path, &to)).map_err(RecordError::io("set it aside", path))?;
+    let folder = folder_of(path);
+    sync_folder(folder).map_err(RecordError::io("sync the folder", folder))?;
+    Ok(to)
+}
+
+/// The first free name `<name>.tail-<time>`, `<name>.tail-<time>-2`, ... A name taken between here and its use makes
+/// that use fail or, at worst, renames over another torn end; the record's lock keeps other windows out.
+pub(super) fn aside_name(path: &Path, now: DateTime<Utc>) -> PathBuf {
+    let mut name = path.file_name().unwrap_or_default().to_owned();
+    name.push(format!(".tail-{}", now.format("%Y%m%dT%H%M%SZ")));
+    let first = path.with_file_name(&name);
+    let numbered = (2..).map(|n| {
+        let mut name = name.clone();
+        name.push(format!("-{n}"));
+        path.with_file_name(name)
+    });
+    std::iter::once(first.clone()).chain(numbered).find(|p| !exists(p)).unwrap_or(first)
+}
+
+/// Open a plain file that exists, following no link.
+pub(super) fn open(path: &Path, write: bool) -> Result<File, RecordError> {
+    let found = fs::symlink_metadata(path).map_err(RecordError::io("open it", path))?;
+    if !found.is_file() {
+        return Err(wrong_kind(path, &found, "a plain file"));
+    }
+    let file = faults::point()
+        .and_then(|()| OpenOptions::new().read(true).write(write).open(path))
+        .map_err(RecordError::io("open it", path))?;
+    // A link could have been put there between the look and the opening.
+    match stands_at(&file, path) {
+        Ok(true) => Ok(file),
+        Ok(false) => Err(RecordError::io("open it", path)(io::Error::other("it was swapped while being opened"))),
+        Err(e) => Err(RecordError::io("look at it", path)(e)),
+    }
+}
+
+/// All bytes of an open file, at most `cap`.
+pub(super) fn read_from(file: &mut File, path: &Path, cap: u64) -> Result<Vec<u8>, RecordError> {
+    let size = file.metadata().map_err(RecordError::io("look at it", path))?.len();
+    let mut bytes = Vec::new();
+    if size <= cap {
+        file.take(cap + 1).read_to_end(&mut bytes).map_err(RecordError::io("read it", path))?;
+    }
+    if size > cap || bytes.len() as u64 > cap {
+        return Err(RecordError::TooLarge { path: path.to_owned(), cap });
+    }
+    Ok(bytes)
+}
+
+/// Make a new file, locked, written, synced and its folder synced. On failure it is taken away again.
+pub(super) fn create_new(path: &Path, bytes: &[u8]) -> Result<File, RecordError> {
+    let mut options = OpenOptions::new();
+    options.read(true).write(true).create_new(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+    let mut file = faults::point().and_then(|()| options.open(path)).map_err(|e| match e.kind() {
+        ErrorKind::AlreadyExists => RecordError::Exists { path: path.to_owned() },
+        _ => RecordError::io("make the file", path)(e),
+    })?;
+    let done = lock(&file, path)
+        .and_then(|()| write_checked(&mut file, bytes).map_err(RecordError::io("write it", path)))
+        .and_then(|()| sync_folder(folder_of(path)).map_err(RecordError::io("sync the folder of it", path)));
+    match done {
+        Ok(()) => Ok(file),
+        Err(e) => {
+            // Best effort: what stays behind has no whole header, or one and no event.
+            let _ = fs::remove_file(path);
+            Err(e)
+        }
+    }
+}
+
+/// Why a new file is not safely in place.
+pub(super) struct Unplaced {
+    pub error: io::Error,
+    /// True if the name may exist, now or after a power cut.
+    pub may_exist: bool,
+}
+
+/// Put a new whole file in place in one step, locked, under a name that must be free.
+pub(super) fn place_new(path: &Path, bytes: &[u8]) -> Result<File, Unplaced> {
+    let folder = folder_of(path);
+    let place = || {
+        let mut temp = temp_in(folder)?;
+        temp.as_file().try_lock().map_err(io::Error::from)?;
+        write_checked(temp.as_file_mut(), bytes)?;
+        faults::point()?;
+        temp.persist_noclobber(path).map_err(|e| e.error)
+    };
+    let file = place().map_err(|error| Unplaced { error, may_exist: false })?;
+    sync_folder(folder).map_err(|error| {
+        // A name that may vanish in a power cut must not be built upon.
+        let _ = faults::point().and_then(|()| fs::remove_file(path));
+        Unplaced { error, may_exist: true }
+    })?;
+    Ok(file)
+}
+
+/// Take the writer's lock; it goes with the handle, also when the program is killed.
+pub(super) fn lock(file: &File, path: &Path) -> Result<(), RecordError> {
+    let tried = faults::point().map_err(TryLockError::Error).and_then(|()| file.try_lock());
+    tried.map_err(|e| match e {
+        TryLockError::WouldBlock => RecordError::InUse { path: path.to_owned() },
+        TryLockError::Error(e) => RecordError::io("lock it", path)(e),
+    })
+}
+
+/// Write at a place in the file.
+pub(super) fn write_at(file: &mut File, at: u64, bytes: &[u8]) -> io::Result<()> {
+    file.seek(SeekFrom::Start(at))?;
+    faults::write(file, bytes)
+}
+
+/// Read back what was just written at the end of the file: a write that was cut short, lost or claimed is found here.
+pub(super) fn read_back(file: &mut File, at: u64, bytes: &[u8]) -> io::Result<()> {
+    faults::point()?;
+    file.seek(SeekFrom::Start(at))?;
+    let mut found = Vec::with_capacity(bytes.len() + 1);
+    file.take(bytes.len() as u64 + 1).read_to_end(&mut found)?;
+    if found == bytes { Ok(()) } else { Err(io::Error::other("what was written does not read back the same")) }
+}
+
+/// Sync a file's contents and length.
+pub(super) fn sync(file: &File) -> io::Result<()> {
+    faults::point()?;
+    file.sync_data()
+}
+
+/// Cut a file to a length.
+pub(super) fn cut(file: &File, len: u64) -> io::Result<()> {
+    faults::point()?;
+    file.set_len(len)
+}
+
+/// Make the names in a folder last through a power cut.
+pub(super) fn sync_folder(folder: &Path) -> io::Result<()> {
+    faults::point()?;
+    if !cfg!(unix) {
+        return Ok(()); // folders cannot be opened for a sync there
+    }
+    match File::open(folder)?.sync_all() {
+        // Some network and user-space file systems have no such thing: there is nothing more that can be done.
+        Err(e) if matches!(e.kind(), ErrorKind::InvalidInput | ErrorKind::Unsupported) => Ok(()),
+        done => done,
+    }
+}
+
+/// True if the name is taken, by whatever.
+pub(super) fn exists(path: &Path) -> bool {
+    fs::symlink_metadata(path).is_ok()
+}
+
+/// The folder a path lies in.
+pub(super) fn folder_of(path: &Path) -> &Path {
+    path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
+/// True if the open file is the plain file that now stands at the path: an editor that saves by renaming, or a
+/// deletion, leaves a handle on a file without a name.
+pub(super) fn stands_at(file: &File, path: &Path) -> io::Result<bool> {
+    let open = file.metadata()?;
+    let there = match fs::symlink_metadata(path) {
+        Ok(there) => there,
+        Err(e) if e.kind() == ErrorKind::NotFound => return Ok(false),
+        Err(e) => return Err(e),
+    };
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::MetadataExt;
+        Ok(there.is_file() && (open.dev(), open.ino()) == (there.dev(), there.ino()))
+    }
+    #[cfg(not(unix))]
+    Ok(there.is_file() && open.len() == there.len())
+}
+
+fn temp_in(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
+    faults::point()?;
+    // Made anew under a random name, 0600 on Unix.
+    tempfile::Builder::new().prefix(".new-").suffix(".tmp").tempfile_in(folder)
+}
+
+fn write_checked(file: &mut File, bytes: &[u8]) -> io::Result<()> {
+    write_at(file, 0, bytes)?;
+    faults::point()?;
+    file.sync_all()?;
+    read_back(file, 0, bytes)
+}
+
+fn wrong_kind(path: &Path, found: &fs::Metadata, wanted: &'static str) -> RecordError {
+    let kind = found.file_type();
+    let found = match () {
+        () if kind.is_symlink() => "a link",
+        () if kind.is_dir() => "a folder",
+        () if kind.is_file() => "a file",
+        () => "a pipe, a socket or a device",
+    };
+    RecordError::WrongKind { path: path.to_owned(), found, wanted }
+}

@@ -1,0 +1,239 @@
+//! A loop's past in one small file, derived from its rounds.
+//!
+//! Reading five hundred rounds takes seconds, their summaries milliseconds. The history names every round file with
+//! its size and time of change: rows that still match are taken, the others are read again. It carries its own check
+//! sum and a format number; a file that fails either is not believed, only made anew. It may be deleted at any time.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
+
+use super::data_dir::{HISTORY, round_order};
+use super::{RackError, RecordError, contents, files, series};
+use crate::round::summary::last_cutters;
+use crate::round::{Closing, Entry, Event, Header, LastCutter, Phase, Round, Summary};
+
+/// Changed whenever the rows mean something else than before.
+const FORMAT: u32 = 1;
+/// Largest history read, in bytes: thousands of rounds.
+const MAX: u64 = 32 * 1024 * 1024;
+/// Rounds, newest first, whose filings are kept: strokes are learned from today's hand, not from that of years ago.
+const FILINGS_OF: usize = 24;
+
+/// Size and time of change of a file: enough to see that it is not the one that was read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Stamp {
+    pub size: u64,
+    /// Nanoseconds since 1970.
+    pub changed_ns: i64,
+}
+
+impl Stamp {
+    /// Of what stands at the path; links are not followed.
+    pub fn of(path: &Path) -> Result<Self, RecordError> {
+        fs::symlink_metadata(path).map(|found| Self::from(&found)).map_err(RecordError::io("look at it", path))
+    }
+}
+
+impl From<&fs::Metadata> for Stamp {
+    fn from(found: &fs::Metadata) -> Self {
+        let since = found.modified().ok().and_then(|at| at.duration_since(std::time::UNIX_EPOCH).ok());
+        let changed_ns = since.and_then(|since| i64::try_from(since.as_nanos()).ok()).unwrap_or(0);
+        Self { size: found.len(), changed_ns }
+    }
+}
+
+/// How an open round stands.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Standing {
+    /// Part of the round.
+    pub phase: Phase,
+    /// True when it was paused, false when the program ended in the middle of it.
+    pub paused: bool,
+    /// Entries made so far.
+    pub entries: usize,
+    /// True when the look-over rejects the loop.
+    pub rejected: bool,
+}
+
+/// One round of a loop.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Row {
+    /// Name of its file in the loop's folder.
+    pub file: String,
+    pub(super) stamp: Stamp,
+    /// How it stands; absent once it is closed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub open: Option<Standing>,
+    /// The round in short. Filings of old rounds are left out.
+    pub summary: Summary,
+}
+
+/// A loop's rounds, oldest first, and the cutters as the last signed one left them.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct History {
+    format: u32,
+    /// File that `last` was read from.
+    #[serde(default)]
+    last_from: String,
+    /// The cutters as the last signed round left them; empty before the first.
+    #[serde(default)]
+    pub last: Vec<LastCutter>,
+    /// The rounds.
+    #[serde(default, rename = "round")]
+    pub rows: Vec<Row>,
+}
+
+impl History {
+    /// Closed rounds, oldest first.
+    pub fn closed(&self) -> impl DoubleEndedIterator<Item = &Row> {
+        self.rows.iter().filter(|row| row.open.is_none())
+    }
+
+    /// The open round; the latest where something left several.
+    pub fn open(&self) -> Option<&Row> {
+        self.rows.iter().rev().find(|row| row.open.is_some())
+    }
+}
+
+/// What bringing a history up to date gave.
+pub(super) struct Refreshed {
+    pub history: History,
+    /// Rounds that cannot be read, and a history that could not be written.
+    pub problems: Vec<(PathBuf, RackError)>,
+    /// True when the history's file was written.
+    pub wrote: bool,
+}
+
+/// Reads one round file and folds it.
+pub(super) fn read_round(path: &Path) -> Result<Round, RackError> {
+    let contents = contents::read::<Header, Event>(path)?;
+    let entries = contents.entries.into_iter().map(entry).collect();
+    Round::replay(contents.header, entries).map_err(|error| RackError::line(path, 1, &error.to_string()))
+}
+
+/// A recorded event as the round knows it.
+pub(super) fn entry(stamped: contents::Stamped<Event>) -> Entry {
+    Entry { seq: stamped.seq, at: stamped.at, typed: stamped.typed, event: stamped.event }
+}
+
+/// The history of a loop's folder, brought up to date. `progress` hears how many of the rounds that must be read
+/// again are done, and how many there are.
+pub(super) fn refresh(
+    folder: &Path,
+    tag: &str,
+    progress: &mut dyn FnMut(usize, usize),
+) -> Result<Refreshed, RackError> {
+    let old = read(&folder.join(HISTORY)).unwrap_or_default();
+    let mut work = Work { folder, tag, rows: Vec::new(), problems: Vec::new(), last: None };
+    let mut missing = Vec::new();
+    for path in series::current(folder)? {
+        let file = series::name_of(&path);
+        let known = old.rows.binary_search_by_key(&round_order(&file), |row| round_order(&row.file));
+        let known = known.ok().and_then(|at| old.rows.get(at)).filter(|row| row.file == file);
+        match (Stamp::of(&path), known) {
+            (Ok(stamp), Some(row)) if row.stamp == stamp => work.rows.push(row.clone()),
+            (Ok(stamp), _) => missing.push((file, stamp)),
+            (Err(error), _) => work.problems.push((path, error.into())),
+        }
+    }
+    let total = missing.len();
+    for (done, (file, stamp)) in missing.into_iter().enumerate() {
+        work.take(file, stamp);
+        progress(done + 1, total);
+    }
+    let history = work.finish(&old);
+    let mut problems = work.problems;
+    // A loop without a round has no history to keep.
+    let wrote = history != old && !(history.rows.is_empty() && old.rows.is_empty());
+    if wrote && let Err(error) = write(&folder.join(HISTORY), &history) {
+        problems.push((folder.join(HISTORY), error));
+    }
+    Ok(Refreshed { history, problems, wrote })
+}
+
+struct Work<'a> {
+    folder: &'a Path,
+    tag: &'a str,
+    rows: Vec<Row>,
+    problems: Vec<(PathBuf, RackError)>,
+    /// The latest signed round among those read, kept for its cutters.
+    last: Option<(String, Vec<LastCutter>)>,
+}
+
+impl Work<'_> {
+    fn take(&mut self, file: String, stamp: Stamp) {
+        let path = self.folder.join(&file);
+        let round = match read_round(&path) {
+            Ok(round) if round.header.tag == self.tag => round,
+            Ok(round) => {
+                let fault = format!("`loop` is {}, but the file lies with loop {}", round.header.tag, self.tag);
+                return self.problems.push((path.clone(), RackError::line(&path, 1, &fault)));
+            }
+            Err(error) => return self.problems.push((path, error)),
+        };
+        let signed = round.closed == Some(Closing::Signed);
+        let later = self.last.as_ref().is_none_or(|(known, _)| round_order(&file) > round_order(known));
+        if signed && later {
+            self.last = Some((file.clone(), last_cutters(&round)));
+        }
+        let open = round.closed.is_none().then(|| Standing {
+            phase: round.phase(),
+            paused: round.paused,
+            entries: round.entries.len(),
+            rejected: round.is_rejected(),
+        });
+        self.rows.push(Row { file, stamp, open, summary: Summary::of(&round) });
+    }
+
+    fn finish(&mut self, old: &History) -> History {
+        let mut rows = std::mem::take(&mut self.rows);
+        rows.sort_by_cached_key(|row| round_order(&row.file));
+        let old_ones = rows.len().saturating_sub(FILINGS_OF);
+        for row in &mut rows[..old_ones] {
+            row.summary.filings = Vec::new();
+        }
+        let signed = rows.iter().rev().find(|row| row.summary.how == Some(Closing::Signed));
+        let (last_from, last) = match (signed, self.last.take()) {
+            (None, _) => (String::new(), Vec::new()),
+            (Some(row), Some((file, last))) if row.file == file => (file, last),
+            (Some(row), _) if row.file == old.last_from => (old.last_from.clone(), old.last.clone()),
+            (Some(row), _) => {
+                let round = read_round(&self.folder.join(&row.file));
+                (row.file.clone(), round.map(|round| last_cutters(&round)).unwrap_or_default())
+            }
+        };
+        History { format: FORMAT, last_from, last, rows }
+    }
+}
+
+const CRC: &str = "crc = \"";
+
+/// A history as it was written; nothing where it is missing, of another format, or fails its check sum.
+fn read(path: &Path) -> Option<History> {
+    let text = files::read_text(path, MAX).ok()?;
+    let (first, body) = text.split_once('\n')?;
+    let sum = first.strip_prefix(CRC)?.strip_suffix('"')?;
+    if sum != format!("{:08x}", crc32fast::hash(body.as_bytes())) {
+        return None;
+    }
+    let history: History = toml::from_str(body).ok()?;
+    (history.format == FORMAT).then_some(history)
+}
+
+fn write(path: &Path, history: &History) -> Result<(), RackError> {
+    let body = toml::to_string(history).map_err(|e| RecordError::Unwritable { what: e.to_string() })?;
+    let text = format!("{CRC}{:08x}\"\n{body}", crc32fast::hash(body.as_bytes()));
+    Ok(files::replace(path, text.as_bytes())?)
+}
+
+/// When the round's last entry was made.
+pub(super) fn touched(row: &Row) -> DateTime<FixedOffset> {
+    row.summary.ended
+}

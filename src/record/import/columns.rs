@@ -1,0 +1,257 @@
+//! Lines to cells: the delimiter, the header, and which column means what.
+
+use super::{ImportError, MAX_ROWS};
+use crate::units::Unit;
+use crate::units::clean::clean;
+
+/// What a column holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Column {
+    /// Cutter number.
+    Cutter,
+    /// Its hand.
+    Side,
+    /// Length before filing.
+    Length,
+    /// Length after filing.
+    After,
+    /// Top-plate angle after filing, degrees.
+    TopPlate,
+    /// Raker gap before the raker was filed.
+    GapBefore,
+    /// Raker gap.
+    Gap,
+    /// File strokes.
+    Strokes,
+    /// Length that must go.
+    Need,
+    /// State of the cutter.
+    State,
+    /// A remark.
+    Note,
+}
+
+/// Each column with the names by which it is known, words joined by `_`; the first is our own.
+const NAMES: [(Column, &[&str]); 11] = [
+    (
+        Column::Cutter,
+        &["cutter", "cutter_no", "cutter_nr", "cutter_number", "no", "nr", "number", "tooth", "tooth_no", "#"],
+    ),
+    (Column::Side, &["side", "hand", "left_right", "l_r", "lr", "cutter_side"]),
+    (Column::Length, &["length", "len", "before", "length_before", "before_length", "cutter_length", "length_now"]),
+    (Column::After, &["after", "length_after", "after_length", "filed_length", "filed_to"]),
+    (Column::TopPlate, &["top_plate", "top_plate_angle", "angle", "filing_angle", "sharpening_angle"]),
+    (Column::GapBefore, &["gap_before", "raker_before", "raker_gap_before", "depth_gauge_before", "before_gap"]),
+    (
+        Column::Gap,
+        &[
+            "gap",
+            "raker",
+            "raker_gap",
+            "depth_gauge",
+            "depth_gauge_setting",
+            "gap_after",
+            "raker_after",
+            "depth_gauge_after",
+        ],
+    ),
+    (Column::Strokes, &["strokes", "file_strokes", "stroke_count"]),
+    (Column::Need, &["need", "damage", "damage_depth", "must_lose"]),
+    (Column::State, &["state", "status", "condition"]),
+    (Column::Note, &["note", "notes", "remark", "remarks", "comment", "comments"]),
+];
+
+impl Column {
+    /// Our own name for it.
+    pub fn name(self) -> &'static str {
+        NAMES.iter().find(|(column, _)| *column == self).map_or("", |(_, names)| names[0])
+    }
+
+    /// True for a length, which has a unit.
+    pub const fn is_length(self) -> bool {
+        matches!(self, Self::Length | Self::After | Self::GapBefore | Self::Gap | Self::Need)
+    }
+
+    fn named(key: &str) -> Option<Self> {
+        NAMES.iter().find(|(_, names)| names.contains(&key)).map(|(column, _)| *column)
+    }
+}
+
+/// A column that is understood.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Mapped {
+    /// What it holds.
+    pub column: Column,
+    /// Its name in the file, safe to print.
+    pub header: String,
+    /// The unit of a length: the one that its name says, else the one given.
+    pub unit: Option<Unit>,
+    pub(super) index: usize,
+}
+
+/// A file taken apart.
+pub(super) struct Sheet {
+    pub delimiter: char,
+    pub columns: Vec<Mapped>,
+    pub unused: Vec<String>,
+    /// How many columns the header has.
+    pub width: usize,
+    /// Line and cells of each row that is not blank.
+    pub rows: Vec<(usize, Vec<String>)>,
+}
+
+impl Sheet {
+    /// The unit of each column: its own or the one given.
+    pub fn units(&self, given: Option<Unit>) -> Result<Vec<Unit>, ImportError> {
+        let open = self.columns.iter().filter(|mapped| mapped.column.is_length() && mapped.unit.is_none());
+        let open: Vec<String> = open.map(|mapped| format!("\"{}\"", mapped.header)).collect();
+        if given.is_none() && !open.is_empty() {
+            return Err(ImportError::Unit { columns: open.join(", ") });
+        }
+        Ok(self.columns.iter().map(|mapped| mapped.unit.or(given).unwrap_or_default()).collect())
+    }
+}
+
+/// Takes a text apart.
+pub(super) fn read(text: &str) -> Result<Sheet, ImportError> {
+    let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
+    let delimiter = delimiter(text);
+    let mut lines = cells(text, delimiter)?.into_iter();
+    let mut header = lines.next().ok_or(ImportError::Empty)?;
+    if header.1.iter().any(|cell| cell.trim().starts_with("sep=")) {
+        // Spreadsheets may put a line that names the delimiter first.
+        header = lines.next().ok_or(ImportError::Empty)?;
+    }
+    let (line, names) = header;
+    let mut sheet =
+        Sheet { delimiter, columns: Vec::new(), unused: Vec::new(), width: names.len(), rows: lines.collect() };
+    for (index, name) in names.iter().enumerate() {
+        let (key, unit) = key_of(name);
+        let header = clean(name);
+        let Some(column) = Column::named(&key) else {
+            if !header.is_empty() {
+                sheet.unused.push(header);
+            }
+            continue;
+        };
+        if let Some(other) = sheet.columns.iter().find(|mapped| mapped.column == column) {
+            return Err(ImportError::Twice { line, first: other.header.clone(), second: header });
+        }
+        sheet.columns.push(Mapped { column, header, unit: unit.filter(|_| column.is_length()), index });
+    }
+    let has = |column| sheet.columns.iter().any(|mapped| mapped.column == column);
+    if ![Column::Cutter, Column::Side, Column::Length].into_iter().all(has) {
+        return Err(ImportError::Header { line, found: clean(&names.join(", ")) });
+    }
+    if sheet.rows.len() > MAX_ROWS {
+        let what = format!("{} rows; at most {MAX_ROWS} are read, one a cutter.", sheet.rows.len());
+        return Err(ImportError::Text { line, what });
+    }
+    Ok(sheet)
+}
+
+/// The one that the first line has most of, outside quotes. A `sep=` line names it.
+fn delimiter(text: &str) -> char {
+    let first = text.lines().find(|line| !line.trim().is_empty()).unwrap_or("");
+    if let Some(named) = first.trim_start_matches('"').strip_prefix("sep=").and_then(|rest| rest.chars().next()) {
+        return named;
+    }
+    let mut quoted = false;
+    let outside = first.chars().filter(|c| {
+        quoted ^= *c == '"';
+        !quoted
+    });
+    let outside: Vec<char> = outside.collect();
+    let count = |delimiter: char| outside.iter().filter(|c| **c == delimiter).count();
+    // The last of equals wins: a comma where there is nothing to tell by.
+    [';', '\t', ','].into_iter().max_by_key(|delimiter| count(*delimiter)).unwrap_or(',')
+}
+
+/// Line and cells of every record that is not blank.
+fn cells(text: &str, delimiter: char) -> Result<Vec<(usize, Vec<String>)>, ImportError> {
+    let byte = u8::try_from(delimiter).ok().filter(u8::is_ascii).unwrap_or(b',');
+    let mut reader =
+        csv::ReaderBuilder::new().has_headers(false).flexible(true).delimiter(byte).from_reader(text.as_bytes());
+    let (mut found, mut at, mut line) = (Vec::new(), 0, 1);
+    for record in reader.records() {
+        let record = record.map_err(|error| ImportError::Text { line, what: clean(&error.to_string()) })?;
+        // The reader counts a record from the blank lines before it.
+        let start = record.position().and_then(|place| usize::try_from(place.byte()).ok()).unwrap_or(at);
+        let rest = text.as_bytes().get(start..).unwrap_or_default();
+        let start = start + rest.iter().take_while(|b| matches!(b, b'\r' | b'\n')).count();
+        line += text.get(at..start).map_or(0, |skipped| skipped.matches('\n').count());
+        at = start;
+        if record.iter().any(|cell| !cell.trim().is_empty()) {
+            found.push((line, record.iter().map(str::to_owned).collect()));
+        }
+    }
+    Ok(found)
+}
+
+/// A column's name in words joined by `_`, without its unit; and the unit.
+fn key_of(name: &str) -> (String, Option<Unit>) {
+    let lower = name.trim().to_lowercase();
+    if lower == "#" {
+        return (lower, None);
+    }
+    let mut words: Vec<&str> = lower.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
+    let unit = match words.last().copied() {
+        Some("mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters") => Some(Unit::Mm),
+        Some("in" | "inch" | "inches") => Some(Unit::Inch),
+        _ => None,
+    };
+    if unit.is_some() || matches!(words.last(), Some(&("deg" | "degree" | "degrees"))) {
+        words.pop();
+    }
+    (words.join("_"), unit)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_lose_their_unit_and_punctuation() {
+        for (name, key, unit) in [
+            ("length_mm", "length", Some(Unit::Mm)),
+            (" Length (mm) ", "length", Some(Unit::Mm)),
+            ("Length [in]", "length", Some(Unit::Inch)),
+            ("LENGTH", "length", None),
+            ("Top-plate angle, deg", "top_plate_angle", None),
+            ("#", "#", None),
+        ] {
+            assert_eq!(key_of(name), (key.to_owned(), unit), "{name}");
+        }
+    }
+
+    #[test]
+    fn every_name_means_one_column() {
+        let mut names: Vec<&str> = NAMES.iter().flat_map(|(_, names)| names.iter().copied()).collect();
+        names.sort_unstable();
+        let count = names.len();
+        names.dedup();
+        assert_eq!(names.len(), count);
+        for (column, names) in NAMES {
+            assert!(names.iter().all(|name| Column::named(name) == Some(column)), "{names:?}");
+        }
+    }
+
+    #[test]
+    fn lines_are_counted_through_blanks_quotes_and_both_line_ends() {
+        for end in ["\n", "\r\n"] {
+            let text = ["a,b", "", "1,2", "\"x", "y\",3", " , ", "", "4,5", ""].join(end);
+            let found = cells(&text, ',').unwrap();
+            let lines: Vec<usize> = found.iter().map(|(line, _)| *line).collect();
+            assert_eq!(lines, [1, 3, 4, 8], "{text:?}");
+        }
+    }
+
+    #[test]
+    fn the_delimiter_is_the_one_there_is_most_of() {
+        for (text, expected) in
+            [("a,b,c", ','), ("a;b;c", ';'), ("a\tb\tc", '\t'), ("\"a,b,c\";d", ';'), ("abc", ','), ("sep=;\na,b", ';')]
+        {
+            assert_eq!(delimiter(text), expected, "{text}");
+        }
+    }
+}

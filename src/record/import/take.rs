@@ -1,0 +1,159 @@
+//! A preview becomes a round.
+
+use std::path::PathBuf;
+
+use super::{Found, ImportError, Preview, Refused, Row, Target, Then};
+use crate::chain::Side;
+use crate::record::data_dir::{CARD, round_name};
+use crate::record::rack::Rack;
+use crate::record::{RackError, RecordError, Stamped, files, whole};
+use crate::round::card::{Own, Prices};
+use crate::round::{Card, Closing, Entry, Event, Header, Round};
+use crate::units::Unit;
+use crate::units::clean::clean;
+
+/// What was made.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Imported {
+    /// The round's file.
+    pub path: PathBuf,
+    /// The round.
+    pub round: Round,
+    /// True when the loop was taken into care with it.
+    pub new_loop: bool,
+}
+
+impl Rack {
+    /// Makes a round of what was previewed, and the loop where its tag is new. Either all of it is kept or nothing.
+    ///
+    /// # Errors
+    /// Refused rows; no such profile; the loop is out of care or has an open round (unless the round is only kept); the
+    /// disk fails.
+    pub fn import(&self, preview: &Preview, target: &Target) -> Result<Imported, ImportError> {
+        if !preview.refused.is_empty() {
+            return Err(ImportError::Refused(preview.refused.clone()));
+        }
+        let (card, new_loop) = match (self.card(&target.tag), &preview.found) {
+            (Ok(card), _) => (card, false),
+            (Err(RackError::NoLoop(_)), Some(found)) => (new_card(found, target), true),
+            (Err(error), _) => return Err(error.into()),
+        };
+        let header = self.header(preview, target, &card)?;
+        let round = play(preview, target, header)?;
+        if new_loop {
+            self.create_loop(&card)?;
+        } else {
+            self.is_free(&card, target.then)?;
+        }
+        let path = self.place(&round).inspect_err(|_| {
+            if new_loop {
+                // Best effort: what stays behind is a loop without a round.
+                let folder = self.root().join("loops").join(&card.tag);
+                let _ = files::remove(&folder.join(CARD)).and_then(|()| files::remove_folder(&folder));
+            }
+        })?;
+        Ok(Imported { path, round, new_loop })
+    }
+
+    fn header(&self, preview: &Preview, target: &Target, card: &Card) -> Result<Header, ImportError> {
+        let profile = self.profile(&card.profile)?;
+        let has = |read: fn(&Row) -> bool| preview.rows.iter().any(read);
+        let inch = preview.columns.iter().any(|mapped| mapped.unit == Some(Unit::Inch));
+        Ok(Header {
+            tag: card.tag.clone(),
+            started: target.started,
+            sharpener: clean(&target.sharpener),
+            wood: target.wood,
+            tool: target.tool,
+            units: if inch { Unit::Inch } else { Unit::Mm },
+            begin: Side::Left,
+            take_strokes: has(|row| row.strokes.is_some()),
+            take_angles: has(|row| row.top_plate.is_some()),
+            spread: false,
+            links: card.links,
+            sequence: card.sequence.clone(),
+            first: card.first,
+            start_mark: card.start_mark.clone(),
+            profile: profile.name.clone(),
+            spec: card.spec(profile.spec()),
+        })
+    }
+
+    fn is_free(&self, card: &Card, then: Then) -> Result<(), RackError> {
+        if card.scrapped.is_some() && then == Then::Resume {
+            return Err(RackError::Scrapped(card.tag.clone()));
+        }
+        let (history, _) = self.history(&card.tag, &mut |_, _| {})?;
+        match history.open().filter(|_| then == Then::Resume) {
+            None => Ok(()),
+            Some(open) => Err(RackError::OpenRound {
+                tag: card.tag.clone(),
+                started: open.summary.started,
+                path: self.folder(&card.tag)?.join(&open.file),
+            }),
+        }
+    }
+
+    /// Puts a round's file in place under the next free name.
+    fn place(&self, round: &Round) -> Result<PathBuf, RackError> {
+        let folder = self.folder(&round.header.tag)?;
+        let entries: Vec<Stamped<Event>> = round.entries.iter().map(stamped).collect();
+        let mut number = 1;
+        loop {
+            let path = folder.join(round_name(round.header.started, number));
+            let text = whole::text(&path, &round.header, &entries)?;
+            match whole::place(&path, &text) {
+                Err(RecordError::Exists { .. }) => number += 1,
+                placed => return placed.map(|()| path).map_err(RackError::from),
+            }
+        }
+    }
+}
+
+fn stamped(entry: &Entry) -> Stamped<Event> {
+    Stamped { seq: entry.seq, at: entry.at, typed: entry.typed.clone(), event: entry.event.clone() }
+}
+
+fn new_card(found: &Found, target: &Target) -> Card {
+    Card {
+        tag: target.tag.clone(),
+        name: target.tag.clone(),
+        owner: String::new(),
+        saw: String::new(),
+        profile: target.profile.clone(),
+        links: found.links,
+        sequence: found.sequence.clone(),
+        first: found.first,
+        start_mark: String::new(),
+        created: target.started,
+        own: Own::default(),
+        prices: Prices::default(),
+        scrapped: None,
+    }
+}
+
+/// The round that the rows make, every event checked as if it were typed.
+fn play(preview: &Preview, target: &Target, header: Header) -> Result<Round, ImportError> {
+    let mut round = Round::begin(header)?;
+    let note = Event::Note { cutter: None, text: clean(&format!("imported from {}", target.file)) };
+    let mut events = vec![(0, note, None)];
+    for row in &preview.rows {
+        events.extend(row.events().into_iter().map(|(event, typed)| (row.line, event, typed)));
+    }
+    if target.then == Then::Keep {
+        events.push((0, Event::Closed { how: Closing::Abandoned }, None));
+    }
+    // The preview may have been made before the loop was taken into care.
+    let elsewhere =
+        preview.rows.iter().filter(|row| round.layout.side(row.cutter).is_some_and(|side| side != row.side));
+    let reason =
+        |row: &Row| format!("Cutter {} is {} in the file and {} on the loop.", row.cutter, row.side, row.side.other());
+    let mut refused: Vec<Refused> = elsewhere.map(|row| Refused { line: row.line, reason: reason(row) }).collect();
+    for ((line, event, typed), seq) in events.into_iter().zip(1..) {
+        match round.check(&event) {
+            Ok(()) => round.apply(Entry { seq, at: target.started, typed, event }),
+            Err(refusal) => refused.push(Refused { line, reason: refusal.to_string() }),
+        }
+    }
+    if refused.is_empty() { Ok(round) } else { Err(ImportError::Refused(refused)) }
+}

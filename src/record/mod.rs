@@ -1,0 +1,65 @@
+//! Keeping what was entered: files that outlive crashes, full disks and pulled plugs.
+//!
+//! A record is an append-only TOML file: one header block, then one block per event. Every block ends in a check sum,
+//! is written with one write and synced before it is acknowledged, so what was acknowledged is still there after a
+//! power cut, and what is half written is never taken for a reading. [`journal`] writes and recovers, [`contents`]
+//! reads and checks, [`series`] finds the current files of a folder, [`files`] is the one place that touches the disk.
+//!
+//! That half knows neither rounds nor chains: header and event are type parameters. On it stands the data folder, laid
+//! out as [`data_dir`] says: [`rack`] keeps loops, profiles and sharpeners, [`rounds`] begins and resumes rounds,
+//! [`history`] and [`shelves`] are derived and may be deleted at any time, [`check_file`] judges single files. [`import`]
+//! takes readings from spreadsheets, [`export`] gives everything in open formats and [`restore`] reads that back.
+//!
+//! This room reads no clock: times come in from the caller. It draws nothing and prints nothing.
+
+mod block;
+mod cards;
+mod checked;
+pub mod contents;
+pub mod data_dir;
+mod error;
+pub mod export;
+mod faults;
+pub mod files;
+pub mod history;
+pub mod import;
+pub mod journal;
+pub mod people;
+mod plain_toml;
+pub mod rack;
+mod rack_error;
+#[cfg(test)]
+mod rack_sweep;
+pub mod restore;
+pub mod rounds;
+pub mod series;
+pub mod shelves;
+mod store;
+#[cfg(test)]
+mod sweep;
+mod whole;
+
+pub use checked::{Checked, check_file};
+pub use contents::{Contents, Stamped, Torn, check, read};
+pub use data_dir::default_data_dir;
+pub use error::RecordError;
+pub use export::{Exported, round_csv};
+pub use history::History;
+pub use import::ImportError;
+pub use journal::{Ack, Journal, Moved, Opened, Recovered};
+pub use people::Sharpener;
+pub use rack::Rack;
+pub use rack_error::RackError;
+pub use restore::Restored;
+pub use rounds::RoundFile;
+pub use series::{SUFFIX, current};
+pub use shelves::{OpenRound, Shelf, Shelves};
+
+/// The format number written into every header. A file with another number is left alone.
+pub const FORMAT: i64 = 1;
+/// Most events in one file.
+pub const MAX_EVENTS: u32 = 20_000;
+/// Largest record file, in bytes.
+pub const MAX_FILE: u64 = 4 * 1024 * 1024;
+/// Longest line, in bytes, its line end included.
+pub const MAX_LINE: usize = 64 * 1024;

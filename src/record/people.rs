@@ -1,0 +1,93 @@
+//! Who files: names, and how well each one's readings repeat.
+
+use std::path::Path;
+
+use serde::{Deserialize, Serialize};
+
+use super::data_dir::SHARPENERS;
+use super::plain_toml::{self, line_of};
+use super::{RackError, RecordError, files};
+use crate::units::clean::clean;
+
+/// One who files, with their own measured repeatability; where it was never measured, defaults serve.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sharpener {
+    /// Name, as shown.
+    pub name: String,
+    /// Standard uncertainty of one length reading, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub length_u_mm: Option<f64>,
+    /// Standard uncertainty of one gap reading, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gap_u_mm: Option<f64>,
+    /// Standard uncertainty of one angle reading, degrees.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub angle_u_deg: Option<f64>,
+}
+
+impl Sharpener {
+    /// Each uncertainty by its key, with the most that is believed.
+    fn figures(&self) -> [(&'static str, Option<f64>, f64); 3] {
+        [
+            ("length_u_mm", self.length_u_mm, 1.0),
+            ("gap_u_mm", self.gap_u_mm, 1.0),
+            ("angle_u_deg", self.angle_u_deg, 15.0),
+        ]
+    }
+
+    /// The key at fault and what is wrong with it.
+    fn fault(&self) -> Option<(&'static str, String)> {
+        if self.name.is_empty() {
+            return Some(("name", "name is empty. A sharpener needs one.".to_owned()));
+        }
+        self.figures().into_iter().find_map(|(key, value, most)| {
+            let value = value.filter(|value| !(*value > 0.0 && *value <= most))?;
+            Some((key, format!("{key} is {value}. Allowed is above 0 and up to {most}.")))
+        })
+    }
+}
+
+#[derive(Serialize, Deserialize, Default)]
+#[serde(deny_unknown_fields)]
+struct List {
+    #[serde(default)]
+    sharpener: Vec<Sharpener>,
+}
+
+/// All sharpeners, in the order of the file; none where there is no file.
+pub(super) fn read(root: &Path) -> Result<Vec<Sharpener>, RackError> {
+    let path = root.join(SHARPENERS);
+    if !files::exists(&path) {
+        return Ok(Vec::new());
+    }
+    parse(&path, &plain_toml::text(&path)?)
+}
+
+/// The list in a text. `path` is for messages.
+pub(super) fn parse(path: &Path, text: &str) -> Result<Vec<Sharpener>, RackError> {
+    let mut list: List = plain_toml::parse(path, text)?;
+    for sharpener in &mut list.sharpener {
+        sharpener.name = clean(&sharpener.name);
+        if let Some((key, fault)) = sharpener.fault() {
+            return Err(RackError::line(path, line_of(text, key), &fault));
+        }
+    }
+    Ok(list.sharpener)
+}
+
+/// Adds one, or puts it in the place of the one of the same name.
+pub(super) fn save(root: &Path, sharpener: &Sharpener) -> Result<(), RackError> {
+    let mut list = List { sharpener: read(root)? };
+    let sharpener = Sharpener { name: clean(&sharpener.name), ..sharpener.clone() };
+    if let Some((_, what)) = sharpener.fault() {
+        return Err(RecordError::Unwritable { what }.into());
+    }
+    match list.sharpener.iter_mut().find(|known| known.name == sharpener.name) {
+        Some(known) => *known = sharpener,
+        None => list.sharpener.push(sharpener),
+    }
+    let text = toml::to_string(&list).map_err(|e| RecordError::Unwritable { what: clean(&e.to_string()) })?;
+    files::create_folder(root)?;
+    Ok(files::replace(&root.join(SHARPENERS), text.as_bytes())?)
+}

@@ -1,0 +1,230 @@
+//! The data folder as a whole: loops, their cards, profiles, sharpeners. Rounds are in [`super::rounds`].
+
+use std::path::{Path, PathBuf};
+
+use super::data_dir::{self, CARD};
+use super::history::{self, History};
+use super::people::{self, Sharpener};
+use super::shelves;
+pub use super::shelves::{OpenRound, Shelf, Shelves};
+use super::{RackError, RecordError, cards, files, plain_toml, whole};
+use crate::chain::Profile;
+use crate::chain::profile::built_in;
+use crate::round::Card;
+use crate::units::clean::{clean, is_slug, slug};
+
+/// A data folder. Nothing is made in it before something is kept.
+#[derive(Debug, Clone)]
+pub struct Rack {
+    root: PathBuf,
+}
+
+impl Rack {
+    /// The rack in a folder, which need not exist yet.
+    ///
+    /// # Errors
+    /// Something else than a folder stands there, a link included.
+    pub fn open(dir: PathBuf) -> Result<Self, RackError> {
+        if files::exists(&dir) {
+            files::create_folder(&dir)?; // makes nothing: it says what else stands there
+        }
+        Ok(Self { root: dir })
+    }
+
+    /// The data folder.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
+    /// What to tell the user about a data folder that others can change, nothing where all is well or cannot be known.
+    pub fn warning(&self) -> Option<String> {
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            let mode = std::fs::symlink_metadata(&self.root).ok()?.permissions().mode();
+            let text = || format!("{}: other users can change what is in it.", super::error::show(&self.root));
+            (mode & 0o022 != 0).then(text)
+        }
+        #[cfg(not(unix))]
+        None
+    }
+
+    /// All loops at a glance.
+    pub fn shelves(&self) -> Shelves {
+        self.shelves_with(&mut |_, _| {})
+    }
+
+    /// As [`Rack::shelves`]; `progress` hears how many of the loops that must be read again are done, and how many
+    /// there are.
+    pub fn shelves_with(&self, progress: &mut dyn FnMut(usize, usize)) -> Shelves {
+        shelves::read(&self.root, progress)
+    }
+
+    /// Takes a new loop into care.
+    ///
+    /// # Errors
+    /// [`RackError::TagTaken`]; a card that cannot be; the disk fails.
+    pub fn create_loop(&self, card: &Card) -> Result<(), RackError> {
+        let (card, text) = cards::render(card)?;
+        let folder = self.folder(&card.tag)?;
+        files::create_folder(&folder)?;
+        whole::place(&folder.join(CARD), text.as_bytes()).map_err(|error| match error {
+            RecordError::Exists { .. } => RackError::TagTaken(card.tag),
+            other => other.into(),
+        })
+    }
+
+    /// Replaces the card of a loop in care.
+    ///
+    /// # Errors
+    /// No such loop; a card that cannot be; the disk fails (the old card stays).
+    pub fn save_card(&self, card: &Card) -> Result<(), RackError> {
+        let (card, text) = cards::render(card)?;
+        Ok(files::replace(&self.card_path(&card.tag)?, text.as_bytes())?)
+    }
+
+    /// The card of a loop.
+    ///
+    /// # Errors
+    /// No such loop, or its card cannot be read.
+    pub fn card(&self, tag: &str) -> Result<Card, RackError> {
+        let path = self.card_path(tag)?;
+        let card = cards::read(&path)?;
+        if card.tag == tag {
+            return Ok(card);
+        }
+        let fault = format!("tag is {}, but the card lies in the folder of {tag}", card.tag);
+        Err(RackError::line(&path, 1, &fault))
+    }
+
+    /// A free tag made from a name: the name as a slug, numbered where that is taken. `None` where nothing of the
+    /// name can be kept.
+    pub fn free_tag(&self, name: &str) -> Option<String> {
+        let base = slug(name)?;
+        let numbered = (2..1000).map(|n| {
+            let end = format!("-{n}");
+            let cut = base.get(..base.len().min(40 - end.len())).unwrap_or(&base);
+            format!("{}{end}", cut.trim_end_matches('-'))
+        });
+        let is_free = |tag: &String| !files::exists(&data_dir::loops(&self.root).join(tag));
+        std::iter::once(base.clone()).chain(numbered).find(is_free)
+    }
+
+    /// A loop's rounds in short, brought up to date. `progress` hears how many of the rounds that must be read again
+    /// are done, and how many there are.
+    ///
+    /// # Errors
+    /// No such loop, or its folder cannot be listed. Rounds that cannot be read come in the second part.
+    pub fn history(
+        &self,
+        tag: &str,
+        progress: &mut dyn FnMut(usize, usize),
+    ) -> Result<(History, Vec<(PathBuf, RackError)>), RackError> {
+        self.card_path(tag)?;
+        let refreshed = history::refresh(&self.folder(tag)?, tag, progress)?;
+        Ok((refreshed.history, refreshed.problems))
+    }
+
+    /// All profiles: the built-in ones, those of the folder in their place or after them; and the files at fault.
+    pub fn profiles(&self) -> (Vec<Profile>, Vec<(PathBuf, RackError)>) {
+        let (mut profiles, mut problems) = (built_in::all(), Vec::new());
+        for path in self.profile_files().unwrap_or_default() {
+            match read_profile(&path) {
+                Err(error) => problems.push((path, error)),
+                Ok(own) => match profiles.iter_mut().find(|profile| profile.name == own.name) {
+                    Some(profile) => *profile = own,
+                    None => profiles.push(own),
+                },
+            }
+        }
+        (profiles, problems)
+    }
+
+    /// One profile. An own one at fault is an error, never silently the built-in one.
+    ///
+    /// # Errors
+    /// [`RackError::NoProfile`], or the file is at fault.
+    pub fn profile(&self, name: &str) -> Result<Profile, RackError> {
+        let path = data_dir::profiles(&self.root).join(format!("{name}.toml"));
+        if is_slug(name) && files::exists(&path) {
+            return read_profile(&path);
+        }
+        built_in::named(name).ok_or_else(|| {
+            let known: Vec<String> = self.profiles().0.into_iter().map(|profile| profile.name).collect();
+            RackError::NoProfile { name: clean(name), known: known.join(", ") }
+        })
+    }
+
+    /// Keeps a profile of one's own, in place of the one of its name.
+    ///
+    /// # Errors
+    /// A value that cannot be; the disk fails.
+    pub fn save_profile(&self, profile: &Profile) -> Result<(), RackError> {
+        let folder = data_dir::profiles(&self.root);
+        let path = folder.join(format!("{}.toml", profile.name));
+        let text = profile.to_toml();
+        Profile::parse(&path.to_string_lossy(), &text)?;
+        files::create_folder(&folder)?;
+        Ok(files::replace(&path, text.as_bytes())?)
+    }
+
+    /// All sharpeners, in the order they were first kept.
+    ///
+    /// # Errors
+    /// The list is at fault.
+    pub fn sharpeners(&self) -> Result<Vec<Sharpener>, RackError> {
+        people::read(&self.root)
+    }
+
+    /// The sharpener of a name; one without own figures where the name is new.
+    ///
+    /// # Errors
+    /// The list is at fault.
+    pub fn sharpener(&self, name: &str) -> Result<Sharpener, RackError> {
+        let name = clean(name);
+        let known = self.sharpeners()?.into_iter().find(|sharpener| sharpener.name == name);
+        Ok(known.unwrap_or(Sharpener { name, ..Sharpener::default() }))
+    }
+
+    /// Keeps a sharpener, in place of the one of the same name.
+    ///
+    /// # Errors
+    /// The list is at fault, a figure cannot be, or the disk fails.
+    pub fn save_sharpener(&self, sharpener: &Sharpener) -> Result<(), RackError> {
+        people::save(&self.root, sharpener)
+    }
+
+    /// The folder of a tag, whether it exists or not.
+    pub(super) fn folder(&self, tag: &str) -> Result<PathBuf, RackError> {
+        if !is_slug(tag) {
+            return Err(RackError::BadTag(clean(tag)));
+        }
+        Ok(data_dir::loops(&self.root).join(tag))
+    }
+
+    /// The card of a loop that exists.
+    pub(super) fn card_path(&self, tag: &str) -> Result<PathBuf, RackError> {
+        let path = self.folder(tag)?.join(CARD);
+        if files::exists(&path) { Ok(path) } else { Err(RackError::NoLoop(tag.to_owned())) }
+    }
+
+    /// The files of one's own profiles, in order.
+    pub(super) fn profile_files(&self) -> Option<Vec<PathBuf>> {
+        let entries = std::fs::read_dir(data_dir::profiles(&self.root)).ok()?;
+        let mut paths: Vec<PathBuf> = entries.flatten().map(|entry| entry.path()).collect();
+        paths.retain(|path| path.extension().is_some_and(|end| end == "toml"));
+        paths.sort();
+        Some(paths)
+    }
+}
+
+/// An own profile: its file is called by its name, so that one name has one file.
+fn read_profile(path: &Path) -> Result<Profile, RackError> {
+    let text = plain_toml::text(path)?;
+    let profile = Profile::parse(&path.to_string_lossy(), &text)?;
+    if path.file_stem().is_some_and(|stem| *stem == *profile.name) {
+        return Ok(profile);
+    }
+    let fault = format!("name is {0}. Call the file {0}.toml, or change the name.", profile.name);
+    Err(RackError::line(path, plain_toml::line_of(&text, "name"), &fault))
+}

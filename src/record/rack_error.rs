@@ -1,0 +1,76 @@
+//! What can go wrong with the rack, told so that a person can act on it.
+
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, FixedOffset};
+
+use super::RecordError;
+use super::error::show;
+use crate::chain::layout::LayoutError;
+use crate::chain::profile::ProfileError;
+use crate::units::clean::clean;
+
+/// Why something in the data folder could not be found, read, written or trusted.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum RackError {
+    /// A file or folder could not be used.
+    #[error(transparent)]
+    Record(#[from] RecordError),
+    /// A profile is at fault.
+    #[error(transparent)]
+    Profile(#[from] ProfileError),
+    /// Links and sequence do not fit.
+    #[error(transparent)]
+    Layout(#[from] LayoutError),
+    /// A line of a card, a list or a round says what cannot be.
+    #[error("{}:{line}: {fault}", show(path))]
+    Line {
+        /// The file.
+        path: PathBuf,
+        /// The line, from 1.
+        line: usize,
+        /// What was read and what is allowed.
+        fault: String,
+    },
+    /// A tag that cannot be one.
+    #[error("\"{0}\" cannot be a tag. Allowed are 1 to 40 of a-z, 0-9 and -, not beginning or ending with -.")]
+    BadTag(String),
+    /// A tag that another loop has.
+    #[error("There is already a loop with the tag \"{0}\". Choose another tag.")]
+    TagTaken(String),
+    /// No loop of that tag.
+    #[error("There is no loop with the tag \"{0}\".")]
+    NoLoop(String),
+    /// No profile of that name.
+    #[error("There is no profile \"{name}\". There are: {known}.")]
+    NoProfile {
+        /// The name asked for.
+        name: String,
+        /// The names there are.
+        known: String,
+    },
+    /// A round cannot be begun while another is open.
+    #[error("\"{tag}\" has an open round, begun {}. Resume that one, or give it up.", started.format("%Y-%m-%d %H:%M"))]
+    OpenRound {
+        /// The loop.
+        tag: String,
+        /// When the open round began.
+        started: DateTime<FixedOffset>,
+        /// Its file.
+        path: PathBuf,
+    },
+    /// Nothing to resume.
+    #[error("\"{0}\" has no open round to resume.")]
+    NoOpenRound(String),
+    /// The loop was taken out of care.
+    #[error("\"{0}\" was taken out of care. Bring it back first.")]
+    Scrapped(String),
+}
+
+impl RackError {
+    /// A fault on a line of a text file.
+    pub(super) fn line(path: &Path, line: usize, fault: &str) -> Self {
+        Self::Line { path: path.to_owned(), line, fault: clean(fault) }
+    }
+}

@@ -1,0 +1,128 @@
+//! Every disk operation of keeping and importing whole loops made to go wrong in turn: what is there is whole.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::Path;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::faults::testing::{Fault, clear, plan};
+use super::import::{Options, Preview, Target, Then, preview};
+use super::{Rack, RackError};
+use crate::chain::Wood;
+use crate::round::{Round, Tool};
+
+fn at() -> DateTime<FixedOffset> {
+    "2026-05-01T08:00:00+02:00".parse().unwrap()
+}
+
+fn seen() -> Preview {
+    let rows = (1..=10).map(|n| format!("{n},{},8.{n:02}\n", if n % 2 == 1 { "left" } else { "right" }));
+    preview(&format!("cutter,side,length_mm\n{}", rows.collect::<String>()), &Options::default(), None).unwrap()
+}
+
+fn target(tag: &str) -> Target {
+    Target {
+        tag: tag.into(),
+        profile: "three-eighths".into(),
+        sharpener: "Ina".into(),
+        wood: Wood::Any,
+        tool: Tool::File,
+        started: at(),
+        file: "bench.csv".into(),
+        then: Then::Resume,
+    }
+}
+
+/// Runs `work` in a new rack with each operation failing in turn; `holds` looks at what is left, whether it went well or
+/// not, once the disk works again.
+fn sweep(work: impl Fn(&Rack) -> Result<(), String>, holds: impl Fn(&Rack, bool)) {
+    let dir = tempfile::tempdir().unwrap();
+    for fault in [Fault::Error, Fault::DieHalf] {
+        let mut skip = 0;
+        loop {
+            let rack = Rack::open(dir.path().join(format!("{fault:?}-{skip}"))).unwrap();
+            plan(skip, 1, fault);
+            let result = catch_unwind(AssertUnwindSafe(|| work(&rack)));
+            let all_passed = !clear();
+            holds(&rack, matches!(result, Ok(Ok(()))));
+            if all_passed {
+                result.unwrap_or_else(|_| panic!("died without a fault")).unwrap();
+                break;
+            }
+            skip += 1;
+        }
+        assert!(skip > 5, "only {skip} operations");
+    }
+}
+
+/// The rounds of a loop, each of which must be whole.
+fn rounds(rack: &Rack, tag: &str) -> Vec<Round> {
+    let shelves = rack.shelves();
+    assert!(shelves.problems.is_empty(), "{:?}", shelves.problems);
+    match rack.rounds(tag) {
+        Err(RackError::NoLoop(_)) => Vec::new(),
+        paths => paths.unwrap().iter().map(|path| rack.read_round(path).unwrap()).collect(),
+    }
+}
+
+#[test]
+fn an_imported_round_is_there_whole_or_not_at_all() {
+    let whole = |round: &Round| round.entries.len() == 11;
+    sweep(
+        |rack| rack.import(&seen(), &target("one")).map(drop).map_err(|e| e.to_string()),
+        |rack, well| {
+            let rounds = rounds(rack, "one");
+            assert!(rounds.iter().all(whole) && rounds.len() <= 1);
+            assert!(!well || rounds.len() == 1);
+            // Nothing stands in the way of trying again.
+            if rounds.is_empty() {
+                rack.import(&seen(), &target("one")).unwrap();
+            }
+        },
+    );
+}
+
+#[test]
+fn a_loop_read_back_is_there_whole_or_not_at_all() {
+    let dir = tempfile::tempdir().unwrap();
+    let source = Rack::open(dir.path().join("source")).unwrap();
+    for tag in ["one", "two"] {
+        source.import(&seen(), &target(tag)).unwrap();
+    }
+    let path = dir.path().join("all.jsonl");
+    let mut out = Vec::new();
+    source.export_jsonl(&mut out).unwrap();
+    std::fs::write(&path, out).unwrap();
+    let expected = ["one", "two"].map(|tag| rounds(&source, tag));
+    let path: &Path = &path;
+    sweep(
+        |rack| rack.import_jsonl(path).map(drop).map_err(|e| e.to_string()),
+        |rack, well| {
+            for (tag, expected) in ["one", "two"].iter().zip(&expected) {
+                match rack.card(tag) {
+                    Ok(_) => assert_eq!(rounds(rack, tag), *expected),
+                    Err(error) => assert!(!well && matches!(error, RackError::NoLoop(_)), "{error}"),
+                }
+            }
+        },
+    );
+}
+
+#[test]
+fn derived_files_that_cannot_be_written_hide_nothing() {
+    sweep(
+        |rack| {
+            // Making the loop is not what is looked at here.
+            let planned = super::faults::testing::pause();
+            if !rack.root().exists() {
+                rack.import(&seen(), &target("one")).unwrap();
+            }
+            super::faults::testing::resume(planned);
+            let found = rack.shelves();
+            let told = found.problems.len() + found.shelves.iter().filter(|shelf| shelf.open.is_some()).count();
+            assert!(told > 0, "neither the loop nor a problem");
+            if found.problems.is_empty() { Ok(()) } else { Err(found.problems[0].1.to_string()) }
+        },
+        |rack, _| assert_eq!(rounds(rack, "one").len(), 1),
+    );
+}

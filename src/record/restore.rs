@@ -1,0 +1,247 @@
+//! An export read back: all of it or nothing.
+//!
+//! The file is read twice. First every line is checked, and that nothing in the rack stands in the way; then the loops are
+//! written to a folder beside the others and moved into place.
+
+use std::collections::BTreeSet;
+use std::io::{BufRead, BufReader, Read};
+use std::path::Path;
+
+use super::data_dir::{self, CARD};
+use super::export::{FORMAT, Line};
+use super::people::Sharpener;
+use super::rack::Rack;
+use super::series::{SUFFIX, name_of};
+use super::{RackError, Stamped, cards, files, whole};
+use crate::chain::Profile;
+use crate::round::{Card, Event, Header, Round};
+use crate::units::clean::clean;
+
+/// Longest line read, in bytes.
+const MAX_LINE: u64 = 1024 * 1024;
+/// Folder in which loops are made ready.
+const STAGE: &str = "loops.new";
+
+/// What was read back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Restored {
+    /// Loops.
+    pub loops: usize,
+    /// Rounds.
+    pub rounds: usize,
+    /// Profiles of one's own.
+    pub profiles: usize,
+    /// Sharpeners.
+    pub sharpeners: usize,
+}
+
+/// One thing of an export.
+enum Item {
+    Profile(Box<Profile>),
+    Sharpener(Sharpener),
+    Loop(Box<Card>),
+    Round { file: String, header: Box<Header>, entries: Vec<Stamped<Event>> },
+}
+
+impl Rack {
+    /// Reads a file of [`Rack::export_jsonl`] into this rack.
+    ///
+    /// # Errors
+    /// Nothing is changed when a line cannot be understood, the file was cut short, or something of it is here already
+    /// and differs; messages begin with file and line. If the disk fails while loops are moved into place, those that
+    /// were moved stay, each of them whole.
+    pub fn import_jsonl(&self, path: &Path) -> Result<Restored, RackError> {
+        let mut check = Check { rack: self, tags: BTreeSet::new(), files: BTreeSet::new() };
+        walk(path, &mut |item| check.item(item))?;
+        let stage = self.root().join(STAGE);
+        if files::exists(&stage) {
+            files::remove_folder(&stage)?; // of an import that was stopped
+        }
+        let mut done = Restored::default();
+        let staged = files::create_folder(&stage).map_err(RackError::from).and_then(|()| {
+            let mut folder = stage.clone();
+            walk(path, &mut |item| self.put(item, &stage, &mut folder, &mut done).map_err(|e| e.to_string()))
+        });
+        if let Err(error) = staged {
+            let _ = files::remove_folder(&stage); // what was made ready is not missed
+            return Err(error);
+        }
+        let loops = data_dir::loops(self.root());
+        files::create_folder(&loops)?;
+        for tag in check.tags {
+            files::move_folder(&stage.join(&tag), &loops.join(&tag))?;
+        }
+        files::remove_folder(&stage)?;
+        Ok(done)
+    }
+
+    fn put(
+        &self,
+        item: Item,
+        stage: &Path,
+        folder: &mut std::path::PathBuf,
+        done: &mut Restored,
+    ) -> Result<(), RackError> {
+        match item {
+            Item::Profile(profile) => {
+                self.save_profile(&profile)?;
+                done.profiles += 1;
+            }
+            Item::Sharpener(sharpener) => {
+                self.save_sharpener(&sharpener)?;
+                done.sharpeners += 1;
+            }
+            Item::Loop(card) => {
+                let (card, text) = cards::render(&card)?;
+                *folder = stage.join(&card.tag);
+                files::create_folder(folder)?;
+                files::write_new(&folder.join(CARD), text.as_bytes())?;
+                done.loops += 1;
+            }
+            Item::Round { file, header, entries } => {
+                let path = folder.join(file);
+                whole::place(&path, &whole::text(&path, &*header, &entries)?)?;
+                done.rounds += 1;
+            }
+        }
+        Ok(())
+    }
+}
+
+/// What the first reading looks at.
+struct Check<'a> {
+    rack: &'a Rack,
+    tags: BTreeSet<String>,
+    /// Names of the rounds of the loop that is being read.
+    files: BTreeSet<String>,
+}
+
+impl Check<'_> {
+    fn item(&mut self, item: Item) -> Result<(), String> {
+        match item {
+            Item::Profile(profile) => match self.rack.profile_files().unwrap_or_default() {
+                files if !files.iter().any(|file| name_of(file) == format!("{}.toml", profile.name)) => Ok(()),
+                _ if self.rack.profile(&profile.name).is_ok_and(|known| known == *profile) => Ok(()),
+                _ => Err(format!("There is another profile {} here. Rename or remove one.", profile.name)),
+            },
+            Item::Sharpener(sharpener) => {
+                let list = self.rack.sharpeners().map_err(|error| error.to_string())?;
+                match list.into_iter().find(|known| known.name == sharpener.name) {
+                    Some(known) if known != sharpener => {
+                        Err(format!("There is another sharpener {} here, with other figures.", known.name))
+                    }
+                    _ => Ok(()),
+                }
+            }
+            Item::Loop(card) => {
+                let (card, _) = cards::render(&card).map_err(|error| error.to_string())?;
+                let taken = files::exists(&data_dir::loops(self.rack.root()).join(&card.tag));
+                if taken || !self.tags.insert(card.tag.clone()) {
+                    return Err(RackError::TagTaken(card.tag).to_string());
+                }
+                self.files.clear();
+                Ok(())
+            }
+            Item::Round { file, header, entries } => {
+                let last = self.tags.contains(&header.tag);
+                let plain = file.bytes().all(|b| b.is_ascii_alphanumeric() || matches!(b, b'.' | b'-'));
+                if !last || !plain || !file.ends_with(SUFFIX) || !self.files.insert(file.clone()) {
+                    return Err(format!("\"{}\" cannot be the file of a round of \"{}\".", clean(&file), header.tag));
+                }
+                Round::begin((*header).clone()).map_err(|error| error.to_string())?;
+                let path = Path::new(&file);
+                whole::text(path, &*header, &entries).map(drop).map_err(|error| error.to_string())
+            }
+        }
+    }
+}
+
+/// The lines of an export, one after the other.
+struct Lines<'a> {
+    path: &'a Path,
+    reader: BufReader<std::fs::File>,
+    /// Number of the line that was read last, from 1.
+    line: usize,
+}
+
+impl Lines<'_> {
+    fn fault(&self, what: &str) -> RackError {
+        RackError::line(self.path, self.line, what)
+    }
+
+    /// The next line; nothing after a good end.
+    fn next(&mut self) -> Result<Option<Line>, RackError> {
+        self.line += 1;
+        let mut bytes = Vec::new();
+        let read = self.reader.by_ref().take(MAX_LINE + 1).read_until(b'\n', &mut bytes);
+        read.map_err(super::RecordError::io("read it", self.path))?;
+        if bytes.is_empty() {
+            return Err(self.fault("the last line, of kind `end`, is missing: the file was cut short"));
+        }
+        if bytes.len() as u64 > MAX_LINE {
+            return Err(self.fault(&format!("longer than {MAX_LINE} bytes")));
+        }
+        let line: Line = serde_json::from_slice(&bytes).map_err(|error| self.fault(&error.to_string()))?;
+        match line {
+            Line::Export { format } if format != FORMAT => {
+                Err(self.fault(&format!("`format` is {format}, known is {FORMAT}")))
+            }
+            Line::Export { .. } if self.line == 1 => self.next(),
+            Line::Export { .. } => Err(self.fault("only the first line is of kind `export`")),
+            _ if self.line == 1 => Err(self.fault("the first line must be of kind `export`")),
+            Line::End { lines } if lines == self.line => Ok(None),
+            Line::End { lines } => Err(self.fault(&format!("{lines} lines were written, {} are here", self.line))),
+            line => Ok(Some(line)),
+        }
+    }
+}
+
+/// Hands over one thing after the other; an error is told with its line.
+fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result<(), RackError> {
+    let mut lines = Lines { path, reader: BufReader::new(files::open(path, false)?), line: 0 };
+    let mut round: Option<(usize, Item)> = None;
+    let mut owner = String::new();
+    while let Some(line) = lines.next()? {
+        if let Line::Event { seq, at, typed, event } = line {
+            let Some((_, Item::Round { entries, .. })) = &mut round else {
+                return Err(lines.fault("an event without a round before it"));
+            };
+            if usize::try_from(seq).ok() != Some(entries.len() + 1) {
+                return Err(lines.fault(&format!("`seq` is {seq}, expected {}", entries.len() + 1)));
+            }
+            entries.push(Stamped { seq, at, typed, event });
+            continue;
+        }
+        hand_over(path, round.take(), take)?;
+        let item = match line {
+            Line::Round { header, .. } if header.tag != owner => {
+                return Err(lines.fault(&format!("a round of \"{}\" after the loop \"{owner}\"", header.tag)));
+            }
+            Line::Round { file, header } => {
+                round = Some((lines.line, Item::Round { file, header, entries: Vec::new() }));
+                continue;
+            }
+            Line::Profile { name, toml } => {
+                let profile = Profile::parse(&name, &toml).map_err(|error| lines.fault(&error.to_string()))?;
+                Item::Profile(Box::new(profile))
+            }
+            Line::Sharpener(sharpener) => Item::Sharpener(sharpener),
+            Line::Loop { card } => {
+                owner.clone_from(&card.tag);
+                Item::Loop(card)
+            }
+            Line::Event { .. } | Line::Export { .. } | Line::End { .. } => continue, // dealt with above
+        };
+        hand_over(path, Some((lines.line, item)), take)?;
+    }
+    hand_over(path, round, take)
+}
+
+fn hand_over(
+    path: &Path,
+    item: Option<(usize, Item)>,
+    take: &mut dyn FnMut(Item) -> Result<(), String>,
+) -> Result<(), RackError> {
+    let Some((line, item)) = item else { return Ok(()) };
+    take(item).map_err(|what| RackError::line(path, line, &what))
+}

@@ -1,0 +1,162 @@
+//! Rounds in the data folder: begin, resume, add to, close, and what earlier ones tell.
+
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, FixedOffset, Utc};
+
+use super::data_dir::{round_name, round_order};
+use super::history::{self, History};
+use super::rack::Rack;
+use super::{Journal, Moved, RackError, RecordError, Recovered, files, series, shelves};
+use crate::round::summary::Filing;
+use crate::round::{Closing, Entry, Event, Header, Past, Round};
+
+/// Most filings taken from other loops.
+const FILINGS: usize = 400;
+
+/// A round open for writing. The lock goes with it.
+#[derive(Debug)]
+pub struct RoundFile {
+    journal: Journal<Header, Event>,
+    tag: String,
+}
+
+/// An event that is on the disk.
+#[derive(Debug)]
+pub struct Ack {
+    /// The event, as reading the file would give it.
+    pub entry: Entry,
+    /// Set when the round had to go on in a new file after a disk fault; say so.
+    pub moved: Option<Moved>,
+}
+
+impl RoundFile {
+    /// Adds an event. It is on the disk when this returns.
+    ///
+    /// # Errors
+    /// Nothing was added: [`RecordError::NotStored`] when the disk fails (the same call may be made again), or the round is full.
+    pub fn append(
+        &mut self,
+        at: DateTime<FixedOffset>,
+        event: &Event,
+        typed: Option<&str>,
+    ) -> Result<Ack, RecordError> {
+        let ack = self.journal.append(at, event, typed)?;
+        Ok(Ack { entry: history::entry(ack.stamped), moved: ack.moved })
+    }
+
+    /// The file that is being written.
+    pub fn path(&self) -> &Path {
+        self.journal.path()
+    }
+}
+
+impl Rack {
+    /// Begins a round. A file that an earlier attempt left unstarted is set aside.
+    ///
+    /// # Errors
+    /// No such loop, it is out of care, it has an open round, another window is beginning one, or the disk fails.
+    pub fn begin_round(&self, header: &Header) -> Result<(RoundFile, Round), RackError> {
+        let tag = &header.tag;
+        if self.card(tag)?.scrapped.is_some() {
+            return Err(RackError::Scrapped(tag.clone()));
+        }
+        let round = Round::begin(header.clone())?;
+        // Two windows must not both find that no round is open.
+        let card = self.card_path(tag)?;
+        let guard = files::open(&card, false)?;
+        files::lock(&guard, &card)?;
+        let (history, problems) = self.history(tag, &mut |_, _| {})?;
+        if let Some(open) = history.open() {
+            let path = self.folder(tag)?.join(&open.file);
+            return Err(RackError::OpenRound { tag: tag.clone(), started: open.summary.started, path });
+        }
+        for (path, problem) in problems {
+            if matches!(problem, RackError::Record(RecordError::Unstarted { .. })) {
+                files::set_aside(&path, header.started.with_timezone(&Utc))?;
+            }
+        }
+        let folder = self.folder(tag)?;
+        let mut number = 1;
+        let journal = loop {
+            match Journal::create(&folder.join(round_name(header.started, number)), header) {
+                Err(RecordError::Exists { .. }) => number += 1,
+                made => break made?,
+            }
+        };
+        Ok((RoundFile { journal, tag: tag.clone() }, round))
+    }
+
+    /// Opens the loop's open round for writing. A torn end is moved aside under a name made from `now`, and told.
+    ///
+    /// # Errors
+    /// No such loop, no open round, it is open in another window, or it cannot be trusted.
+    pub fn resume(&self, tag: &str, now: DateTime<Utc>) -> Result<(RoundFile, Round, Option<Recovered>), RackError> {
+        let (history, mut problems) = self.history(tag, &mut |_, _| {})?;
+        let Some(open) = history.open() else {
+            // A round that cannot be read may be the one that was asked for: better told than hidden.
+            return Err(problems.pop().map_or_else(|| RackError::NoOpenRound(tag.to_owned()), |(_, problem)| problem));
+        };
+        let path = self.folder(tag)?.join(&open.file);
+        let (journal, opened) = Journal::open(&path, now)?;
+        let entries = opened.entries.into_iter().map(history::entry).collect();
+        let round = Round::replay(opened.header, entries)?;
+        Ok((RoundFile { journal, tag: tag.to_owned() }, round, opened.recovered))
+    }
+
+    /// Lets go of a round's file and brings the loop's history up to date.
+    ///
+    /// # Errors
+    /// The loop's folder cannot be listed. A history that cannot be written is no error: it is made anew when needed.
+    pub fn close(&self, file: RoundFile) -> Result<History, RackError> {
+        let RoundFile { journal, tag } = file;
+        drop(journal);
+        self.history(&tag, &mut |_, _| {}).map(|(history, _)| history)
+    }
+
+    /// The round files of a loop, oldest first.
+    ///
+    /// # Errors
+    /// No such loop, or its folder cannot be listed.
+    pub fn rounds(&self, tag: &str) -> Result<Vec<PathBuf>, RackError> {
+        self.card_path(tag)?;
+        let mut paths = series::current(&self.folder(tag)?)?;
+        paths.sort_by_cached_key(|path| round_order(&series::name_of(path)));
+        Ok(paths)
+    }
+
+    /// One round, read without locking or mending.
+    ///
+    /// # Errors
+    /// The file cannot be read or trusted.
+    pub fn read_round(&self, path: &Path) -> Result<Round, RackError> {
+        history::read_round(path)
+    }
+
+    /// What earlier rounds tell a new one: the loop's closed rounds, its cutters as last signed off, and some filings of
+    /// the same sharpener on other loops of the profile (of the loops that the rack last saw in these hands, the latest).
+    ///
+    /// # Errors
+    /// No such loop, or its folder cannot be listed.
+    pub fn past(&self, tag: &str, sharpener: &str, profile: &str) -> Result<Past, RackError> {
+        let (history, _) = self.history(tag, &mut |_, _| {})?;
+        let filings = self.filings_elsewhere(tag, sharpener, profile);
+        let rounds = history.rows.into_iter().filter(|row| row.open.is_none()).map(|row| row.summary).collect();
+        Ok(Past { rounds, last: history.last, filings })
+    }
+
+    fn filings_elsewhere(&self, tag: &str, sharpener: &str, profile: &str) -> Vec<Filing> {
+        let mut filings = Vec::new();
+        for other in shelves::recent(self.root(), sharpener, profile).into_iter().filter(|other| other != tag) {
+            let Ok((history, _)) = self.history(&other, &mut |_, _| {}) else { continue };
+            let of_hand = |row: &&history::Row| row.summary.sharpener == sharpener && row.summary.profile == profile;
+            let rows = history.closed().rev().filter(of_hand).filter(|row| row.summary.how == Some(Closing::Signed));
+            filings.extend(rows.flat_map(|row| row.summary.filings.iter().copied()));
+            if filings.len() >= FILINGS {
+                break;
+            }
+        }
+        filings.truncate(FILINGS);
+        filings
+    }
+}

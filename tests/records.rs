@@ -1,0 +1,55 @@
+//! Files that are in order and files that are not, one case a file.
+//!
+//! What `check_file` must say of an invalid file stands in its first line after `# expect`, or, where every byte counts,
+//! in `<name>.expect` beside it: the end of the message that begins with the file's name.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use evenbite::record::{SUFFIX, check_file};
+
+fn files(folder: &str) -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/records").join(folder);
+    let mut files: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    files.retain(|path| path.extension().is_some_and(|end| end == "toml"));
+    files.sort();
+    files
+}
+
+fn name(path: &Path) -> String {
+    path.file_name().unwrap().to_string_lossy().into_owned()
+}
+
+#[test]
+fn valid_files_are_in_order() {
+    let files = files("valid");
+    assert_eq!(files.len(), 10);
+    for path in files {
+        if let Err(problems) = check_file(&path) {
+            panic!("{}", problems[0]);
+        }
+    }
+}
+
+#[test]
+fn invalid_files_are_refused_for_the_right_reason() {
+    let files = files("invalid");
+    assert_eq!(files.len(), 41);
+    for path in files {
+        let expected = if let Some(stem) = name(&path).strip_suffix(SUFFIX) {
+            fs::read_to_string(path.with_file_name(format!("{stem}.expect"))).unwrap()
+        } else {
+            let text = fs::read_to_string(&path).unwrap();
+            text.lines().next().unwrap().strip_prefix("# expect ").unwrap().to_owned()
+        };
+        let problems = check_file(&path).expect_err(&name(&path));
+        let first = problems[0].to_string();
+        let (before, after) = first.split_once(&name(&path)).unwrap_or_else(|| panic!("{}: {first}", name(&path)));
+        assert!(after.contains(expected.trim_end()), "{}\nexpected {expected}{before}{after}", name(&path));
+    }
+}
+
+#[test]
+fn a_file_that_is_not_there_is_told() {
+    assert!(check_file(Path::new("nowhere.toml")).unwrap_err()[0].to_string().starts_with("nowhere.toml: could not"));
+}
