@@ -4,6 +4,7 @@
 pub mod advice;
 pub mod chain;
 pub mod record;
+pub mod report;
 pub mod round;
 pub mod stats;
 pub mod units;

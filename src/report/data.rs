@@ -1,0 +1,85 @@
+//! Numbers and cells as programs and spreadsheets read them.
+
+use std::fmt;
+
+use serde::{Serialize, Serializer};
+
+/// A number kept in full and written with at most four decimals, a tenth of a micrometre; never `-0`.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Number(pub f64);
+
+impl Number {
+    /// As it is written.
+    pub fn rounded(self) -> f64 {
+        (self.0 * 1e4).round() / 1e4 + 0.0
+    }
+}
+
+impl fmt::Display for Number {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.rounded().fmt(f)
+    }
+}
+
+impl Serialize for Number {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_f64(self.rounded())
+    }
+}
+
+/// A number that may be absent, as a cell: empty where it is.
+pub fn number_cell(number: Option<Number>) -> String {
+    number.map(|number| number.to_string()).unwrap_or_default()
+}
+
+/// A text as a cell. One that a spreadsheet would take for a formula gets an apostrophe before it.
+pub fn text_cell(text: &str) -> String {
+    if text.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{text}") } else { text.to_owned() }
+}
+
+/// Header and rows as CSV.
+pub fn csv<const N: usize>(header: [&str; N], rows: impl Iterator<Item = [String; N]>) -> String {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    written(writer.write_record(header));
+    for row in rows {
+        written(writer.write_record(row));
+    }
+    let bytes = written(writer.into_inner().map_err(csv::IntoInnerError::into_error));
+    String::from_utf8_lossy(&bytes).into_owned()
+}
+
+/// The fields as JSON, one a line, with a line end.
+pub fn json(fields: &impl Serialize) -> String {
+    let mut text = written(serde_json::to_string_pretty(fields));
+    text.push('\n');
+    text
+}
+
+/// Writing plain fields to memory has no way to fail.
+fn written<T, E: fmt::Debug>(result: Result<T, E>) -> T {
+    result.expect("plain fields written to memory")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_written_to_a_tenth_of_a_micrometre() {
+        assert_eq!(Number(8.123_449).to_string(), "8.1234");
+        assert_eq!(Number(-0.000_01).to_string(), "0");
+        assert_eq!(json(&Some(Number(0.1 + 0.2))), "0.3\n");
+        assert_eq!(json(&Number(f64::NAN)), "null\n");
+        assert_eq!(number_cell(None), "");
+    }
+
+    #[test]
+    fn no_cell_is_taken_for_a_formula() {
+        for text in ["=1+1", "+1", "-1", "@x", "\tx", "\rx"] {
+            assert_eq!(text_cell(text), format!("'{text}"));
+        }
+        assert_eq!(text_cell("cutter 4 = hit"), "cutter 4 = hit");
+        let text = csv(["a", "b"], [["1".to_owned(), text_cell("=\"x\", y")]].into_iter());
+        assert_eq!(text, "a,b\n1,\"'=\"\"x\"\", y\"\n");
+    }
+}

@@ -1,0 +1,317 @@
+//! A loop's life: what every round found, took and left, what unevenness cost, and how long it will last.
+//!
+//! It is made from the rounds' summaries, not from their files, so that a loop of five hundred rounds is shown at once. Wear
+//! and cost count signed rounds only; the others are listed for what they are.
+
+mod data;
+mod fan;
+mod html;
+mod sections;
+mod text;
+
+use crate::advice::forecast;
+use crate::advice::{Forecast, forecast::LEVEL};
+use crate::chain::{Rule, Spec, Wood};
+use crate::report::data::Number;
+use crate::round::{Card, Closing, Past, Summary, Tool};
+use crate::stats::compare::welch;
+use crate::stats::summary;
+use crate::units::clean::clean;
+use serde::Serialize;
+
+/// One round in a line. Lengths in mm; what is not known is `None`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct Row {
+    started: String,
+    ended: String,
+    how: Option<Closing>,
+    sharpener: String,
+    tool: Tool,
+    wood: Wood,
+    rule: Option<Rule>,
+    target_mm: Option<Number>,
+    median_before_mm: Option<Number>,
+    median_after_mm: Option<Number>,
+    spread_before_mm: Option<Number>,
+    spread_after_mm: Option<Number>,
+    left_less_right_mm: Option<Number>,
+    /// Loss of the median since the round before, or since it came for the first.
+    wear_mm: Option<Number>,
+    /// `None` where cutters were not measured both before and after.
+    removed: Option<Removed>,
+    strokes: Option<u32>,
+    /// From beginning to end, pauses included.
+    minutes: Option<Number>,
+    notes: Vec<String>,
+}
+
+/// Length taken off all cutters together, by cause, mm.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+struct Removed {
+    all_mm: Number,
+    wear_mm: Number,
+    damage_mm: Number,
+    /// What unevenness cost.
+    evening_mm: Number,
+    evening_share: Option<Number>,
+}
+
+/// What rounds with one tool came to: means over its signed rounds.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct ToolPart {
+    tool: Tool,
+    rounds: usize,
+    wear_mm: Option<Number>,
+    spread_after_mm: Option<Number>,
+    evening_share: Option<Number>,
+    minutes: Option<Number>,
+}
+
+/// File less grinder.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct Compared {
+    wear_mm: Option<Number>,
+    low_mm: Option<Number>,
+    high_mm: Option<Number>,
+    line: String,
+}
+
+/// What keeping the loop has cost, in the owner's own money.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct Cost {
+    /// New loop and rounds so far.
+    to_date: Number,
+    per_round: Option<Number>,
+    /// What evening-up threw away of a new loop's price.
+    unevenness: Option<Number>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct Ahead {
+    per_round_mm: Number,
+    rounds_left: Option<u32>,
+    low: Option<u32>,
+    high: Option<u32>,
+    rounds_to_changeover: Option<u32>,
+    date: Option<String>,
+    visible: bool,
+    line: String,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct Retired {
+    at: String,
+    reason: String,
+    /// Rounds that were left.
+    early_by: Option<u32>,
+}
+
+/// The life of one loop.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct History {
+    #[serde(rename = "loop")]
+    tag: String,
+    name: String,
+    owner: Option<String>,
+    profile: String,
+    new_length_mm: Number,
+    mark_length_mm: Number,
+    /// Length at the changeover, for any wood.
+    worth_length_mm: Number,
+    rounds: Vec<Row>,
+    signed: usize,
+    removed: Removed,
+    tools: Vec<ToolPart>,
+    compared: Compared,
+    cost: Option<Cost>,
+    ahead: Ahead,
+    retired: Option<Retired>,
+}
+
+impl History {
+    /// The loop's life from its closed rounds, oldest first. `spec` is the profile's with the loop's own figures in their place.
+    pub fn of(rounds: &[Summary], card: &Card, spec: &Spec, forecast: &Forecast) -> Self {
+        let rows = rows(rounds);
+        let signed = rows.iter().filter(|row| row.is_signed()).count();
+        let removed =
+            rows.iter().filter(|row| row.is_signed()).filter_map(|row| row.removed).fold([0.0; 4], Removed::add);
+        let ahead = ahead(forecast);
+        Self {
+            tag: card.tag.clone(),
+            name: clean(&card.name),
+            owner: Some(clean(&card.owner)).filter(|owner| !owner.is_empty()),
+            profile: card.profile.clone(),
+            new_length_mm: Number(spec.new_length.get()),
+            mark_length_mm: Number(spec.mark_length.get()),
+            worth_length_mm: Number((spec.new_length - spec.worth_wear(Wood::Any)).get()),
+            signed,
+            removed: Removed::new(removed),
+            tools: [Tool::File, Tool::Grinder].into_iter().filter_map(|tool| tool_part(&rows, tool)).collect(),
+            compared: compared(&rows),
+            cost: cost(card, spec, &rows),
+            retired: card.scrapped.as_ref().map(|scrapped| Retired {
+                at: scrapped.at.to_rfc3339(),
+                reason: clean(&scrapped.reason),
+                early_by: ahead.rounds_left.filter(|left| *left > 0),
+            }),
+            ahead,
+            rounds: rows,
+        }
+    }
+
+    /// How many rounds it lists.
+    pub fn len(&self) -> usize {
+        self.rounds.len()
+    }
+
+    /// True without a round.
+    pub fn is_empty(&self) -> bool {
+        self.rounds.is_empty()
+    }
+}
+
+impl Row {
+    fn evening_share(&self) -> Option<Number> {
+        self.removed?.evening_share
+    }
+
+    fn is_signed(&self) -> bool {
+        self.how == Some(Closing::Signed)
+    }
+}
+
+impl Removed {
+    fn new([all, wear, damage, evening]: [f64; 4]) -> Self {
+        Self {
+            all_mm: Number(all),
+            wear_mm: Number(wear),
+            damage_mm: Number(damage),
+            evening_mm: Number(evening),
+            evening_share: (all > 0.0).then(|| Number((evening / all).clamp(0.0, 1.0))),
+        }
+    }
+
+    fn add([all, wear, damage, evening]: [f64; 4], other: Self) -> [f64; 4] {
+        [all + other.all_mm.0, wear + other.wear_mm.0, damage + other.damage_mm.0, evening + other.evening_mm.0]
+    }
+}
+
+fn rows(rounds: &[Summary]) -> Vec<Row> {
+    rounds.iter().enumerate().map(|(i, round)| row(round, wear(&rounds[..=i]))).collect()
+}
+
+/// Wear of the last of these rounds, as the forecast counts it.
+fn wear(rounds: &[Summary]) -> Option<Number> {
+    let (last, before) = rounds.split_last()?;
+    if last.how != Some(Closing::Signed) || last.median_after_mm.is_none() {
+        return None;
+    }
+    let from = before.iter().rev().find(|round| round.how == Some(Closing::Signed) && round.median_after_mm.is_some());
+    // Two rounds are enough for the forecast's own rule, which starts again where the loop came back with new cutters.
+    let past = Past { rounds: from.into_iter().chain([last]).cloned().collect(), ..Past::default() };
+    forecast::wears(&past).last().copied().map(Number)
+}
+
+fn row(round: &Summary, wear_mm: Option<Number>) -> Row {
+    let number = |value: Option<f64>| value.map(Number);
+    let minutes = (round.ended - round.started).num_seconds() as f64 / 60.0;
+    Row {
+        started: round.started.to_rfc3339(),
+        ended: round.ended.to_rfc3339(),
+        how: round.how,
+        sharpener: clean(&round.sharpener),
+        tool: round.tool,
+        wood: round.wood,
+        rule: round.rule,
+        target_mm: number(round.target_mm),
+        median_before_mm: number(round.median_before_mm),
+        median_after_mm: number(round.median_after_mm),
+        spread_before_mm: number(round.spread_before_mm),
+        spread_after_mm: number(round.spread_after_mm),
+        left_less_right_mm: number(round.left_less_right_mm),
+        wear_mm,
+        removed: round.median_before_mm.and(round.median_after_mm).map(|_| {
+            Removed::new([round.removed_mm, round.removed_wear_mm, round.removed_damage_mm, round.removed_even_mm])
+        }),
+        strokes: (round.strokes > 0).then_some(round.strokes),
+        minutes: (minutes > 0.0).then_some(Number(minutes)),
+        notes: round.notes.iter().map(|note| clean(note)).collect(),
+    }
+}
+
+fn of_tool(rows: &[Row], tool: Tool) -> impl Iterator<Item = &Row> {
+    rows.iter().filter(move |row| row.is_signed() && row.tool == tool)
+}
+
+fn tool_part(rows: &[Row], tool: Tool) -> Option<ToolPart> {
+    let mean = |value: fn(&Row) -> Option<Number>| {
+        let values: Vec<f64> = of_tool(rows, tool).filter_map(value).map(|number| number.0).collect();
+        summary::mean(&values).ok().map(Number)
+    };
+    let rounds = of_tool(rows, tool).count();
+    (rounds > 0).then(|| ToolPart {
+        tool,
+        rounds,
+        wear_mm: mean(|row| row.wear_mm),
+        spread_after_mm: mean(|row| row.spread_after_mm),
+        evening_share: mean(Row::evening_share),
+        minutes: mean(|row| row.minutes),
+    })
+}
+
+/// Welch's interval of the mean wear of a round, file less grinder, at the forecast's level. Rounds are not drawn by lot, so it
+/// shows a difference and not its cause.
+fn compared(rows: &[Row]) -> Compared {
+    let wears = |tool| -> Vec<f64> { of_tool(rows, tool).filter_map(|row| row.wear_mm).map(|n| n.0).collect() };
+    let of = |tool| summary::Summary::of(&wears(tool)).ok();
+    let found = of(Tool::File).zip(of(Tool::Grinder)).and_then(|(file, grinder)| welch(&file, &grinder, LEVEL).ok());
+    let Some(found) = found else {
+        let line = "File against grinder: at least two signed rounds of each are needed.".to_owned();
+        return Compared { wear_mm: None, low_mm: None, high_mm: None, line };
+    };
+    let (low, high) = (found.estimate.interval.low, found.estimate.interval.high);
+    let line = match (low > 0.0, high < 0.0) {
+        (true, _) => "The file took more a round than the grinder.",
+        (_, true) => "The grinder took more a round than the file.",
+        _ => "File and grinder cannot be told apart yet.",
+    };
+    Compared {
+        wear_mm: Some(Number(found.estimate.value)),
+        low_mm: Some(Number(low)),
+        high_mm: Some(Number(high)),
+        line: line.to_owned(),
+    }
+}
+
+fn cost(card: &Card, spec: &Spec, rows: &[Row]) -> Option<Cost> {
+    let prices = &card.prices;
+    if prices.new_loop.is_none() && prices.round.is_none() {
+        return None;
+    }
+    let signed = rows.iter().filter(|row| row.is_signed());
+    let rounds = signed.clone().count() as f64;
+    let to_date = prices.new_loop.unwrap_or(0.0) + prices.round.unwrap_or(0.0) * rounds;
+    // Evening-up as a share of each round's steel, of the usable length that the round spent.
+    let spent: f64 = signed.filter_map(|row| Some(row.wear_mm?.0.max(0.0) * row.evening_share()?.0)).sum::<f64>()
+        / spec.usable().get();
+    Some(Cost {
+        to_date: Number(to_date),
+        per_round: (rounds > 0.0).then(|| Number(to_date / rounds)),
+        unevenness: prices.new_loop.map(|price| Number(price * spent)),
+    })
+}
+
+fn ahead(forecast: &Forecast) -> Ahead {
+    let left = forecast.to_mark.map(|ahead| ahead.rounds);
+    let shown = forecast.visible;
+    Ahead {
+        per_round_mm: Number(forecast.wear.mean),
+        rounds_left: left.filter(|_| shown).and_then(|rounds| rounds.best),
+        low: left.map(|rounds| rounds.low),
+        high: left.and_then(|rounds| rounds.high),
+        rounds_to_changeover: forecast.to_changeover.filter(|_| shown).and_then(|ahead| ahead.rounds.best),
+        date: forecast.to_mark.and_then(|ahead| ahead.date).map(|date| date.to_rfc3339()),
+        visible: shown,
+        line: forecast.line.clone(),
+    }
+}

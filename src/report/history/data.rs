@@ -1,0 +1,93 @@
+//! The history for spreadsheets and programs. Names are fixed: add, never rename.
+
+use super::{History, Row};
+use crate::report::data::{csv, number_cell, text_cell};
+
+const HEADER: [&str; 21] = [
+    "loop",
+    "started",
+    "ended",
+    "how",
+    "sharpener",
+    "tool",
+    "wood",
+    "rule",
+    "target_mm",
+    "median_before_mm",
+    "median_after_mm",
+    "spread_before_mm",
+    "spread_after_mm",
+    "left_less_right_mm",
+    "wear_mm",
+    "removed_mm",
+    "removed_wear_mm",
+    "removed_damage_mm",
+    "removed_evening_mm",
+    "strokes",
+    "minutes",
+];
+
+impl History {
+    /// One line a round under fixed names; an empty cell is not known.
+    pub fn csv(&self) -> String {
+        csv(HEADER, self.rounds.iter().map(|row| self.cells(row)))
+    }
+
+    /// Everything under the names of the model; absent is `null`, numbers have at most four decimals.
+    pub fn json(&self) -> String {
+        crate::report::data::json(self)
+    }
+
+    fn cells(&self, row: &Row) -> [String; HEADER.len()] {
+        [
+            text_cell(&self.tag),
+            row.started.clone(),
+            row.ended.clone(),
+            row.how.map(word).unwrap_or_default().to_owned(),
+            text_cell(&row.sharpener),
+            row.tool.word().to_owned(),
+            wood(row.wood).to_owned(),
+            row.rule.map(rule).unwrap_or_default().to_owned(),
+            number_cell(row.target_mm),
+            number_cell(row.median_before_mm),
+            number_cell(row.median_after_mm),
+            number_cell(row.spread_before_mm),
+            number_cell(row.spread_after_mm),
+            number_cell(row.left_less_right_mm),
+            number_cell(row.wear_mm),
+            number_cell(row.removed.map(|removed| removed.all_mm)),
+            number_cell(row.removed.map(|removed| removed.wear_mm)),
+            number_cell(row.removed.map(|removed| removed.damage_mm)),
+            number_cell(row.removed.map(|removed| removed.evening_mm)),
+            row.strokes.map(|n| n.to_string()).unwrap_or_default(),
+            number_cell(row.minutes),
+        ]
+    }
+}
+
+const fn word(how: crate::round::Closing) -> &'static str {
+    use crate::round::Closing;
+    match how {
+        Closing::Signed => "signed",
+        Closing::Rejected => "rejected",
+        Closing::Abandoned => "abandoned",
+    }
+}
+
+const fn wood(wood: crate::chain::Wood) -> &'static str {
+    use crate::chain::Wood;
+    match wood {
+        Wood::Any => "any",
+        Wood::Hardwood => "hardwood",
+        Wood::SoftwoodNoFrost => "softwood-no-frost",
+    }
+}
+
+const fn rule(rule: crate::chain::Rule) -> &'static str {
+    use crate::chain::Rule;
+    match rule {
+        Rule::Fixed => "fixed",
+        Rule::Scaled => "scaled",
+        Rule::Plate => "plate",
+    }
+}

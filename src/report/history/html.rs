@@ -1,0 +1,75 @@
+//! The history as one page.
+
+use super::text::ending;
+use super::{History, Row};
+use crate::report::data::Number;
+use crate::report::page::{Column, figure, list, page, pairs, table};
+use crate::report::words::{day, percent};
+use crate::units::{Unit, mm};
+
+impl History {
+    /// The history as one page that fetches nothing.
+    pub fn html(&self, unit: Unit) -> String {
+        let mut body = pairs(&self.head(unit));
+        let fan = self.fan(unit);
+        if !fan.is_empty() {
+            body.push_str(&figure(
+                &fan,
+                "Full: filed, hollow: ground. Ahead: the most likely way and its 90 % interval, dotted.",
+            ));
+        }
+        for (title, lines) in self.sections(unit) {
+            body.push_str(&list(title, &lines));
+        }
+        if !self.is_empty() {
+            body.push_str(&self.rows_table(unit));
+        }
+        page(&self.title(), &body)
+    }
+
+    fn rows_table(&self, unit: Unit) -> String {
+        let words = |head| Column { head, words: true };
+        let numbers = |head| Column { head, words: false };
+        let columns = [
+            words("began"),
+            words("sharpener"),
+            words("tool"),
+            words("wood"),
+            numbers("median before"),
+            numbers("median after"),
+            numbers("wear"),
+            numbers("spread before"),
+            numbers("spread after"),
+            numbers("left less right"),
+            numbers("steel off"),
+            numbers("evening-up"),
+            numbers("strokes"),
+            numbers("minutes"),
+            words("ended"),
+        ];
+        let caption = format!("Round by round. Lengths in {}; steel off is of all cutters together.", unit.name());
+        table(&caption, &columns, self.rounds.iter().map(|row| html_row(row, unit)))
+    }
+}
+
+fn html_row(row: &Row, unit: Unit) -> Vec<(String, &'static str)> {
+    let length = |number: Option<Number>| number.map_or("-".to_owned(), |n| unit.show(mm(n.0)));
+    let cells = [
+        day(&row.started),
+        row.sharpener.clone(),
+        row.tool.word().to_owned(),
+        row.wood.word().to_owned(),
+        length(row.median_before_mm),
+        length(row.median_after_mm),
+        length(row.wear_mm),
+        length(row.spread_before_mm),
+        length(row.spread_after_mm),
+        length(row.left_less_right_mm),
+        length(row.removed.map(|removed| removed.all_mm)),
+        row.evening_share().map_or("-".to_owned(), percent),
+        row.strokes.map_or("-".to_owned(), |n| n.to_string()),
+        row.minutes.map_or("-".to_owned(), |n| format!("{:.0}", n.0)),
+        ending(row).unwrap_or("signed off").to_owned(),
+    ];
+    cells.into_iter().map(|cell| (cell, "")).collect()
+}

@@ -1,0 +1,105 @@
+//! The history in at most 80 columns.
+
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+
+use super::{History, Row};
+use crate::report::data::Number;
+use crate::report::paper::Paper;
+use crate::report::words::day;
+use crate::round::{Closing, Tool};
+use crate::units::{Unit, mm};
+
+impl History {
+    /// The history in at most 80 columns; `ascii` keeps to plain letters and lines.
+    pub fn text(&self, unit: Unit, ascii: bool) -> String {
+        let mut paper = Paper::new(ascii);
+        paper.paragraph("", &self.title());
+        for (label, value) in self.head(unit) {
+            paper.pair(label, &value);
+        }
+        for (title, lines) in self.sections(unit) {
+            paper.heading(title);
+            paper.list("- ", &lines);
+        }
+        if !self.is_empty() {
+            self.table(unit, &mut paper);
+        }
+        paper.finish()
+    }
+
+    fn table(&self, unit: Unit, paper: &mut Paper) {
+        paper.heading("Round by round");
+        paper.paragraph(
+            "",
+            &format!(
+                "Lengths in {}. Spread: longest less shortest after the round. L-R: left less right. Waste: share of the steel taken off that evening-up cost.",
+                unit.name()
+            ),
+        );
+        paper.line("");
+        paper.line(&line(["", "", "", "median", "median", "", "", "", "", "", ""]));
+        paper.line(&line(["day", "by", "tool", "before", "after", "wear", "spread", "L-R", "waste", "strokes", "min"]));
+        for row in &self.rounds {
+            paper.line(&cells(row, unit));
+            if let Some(note) = ending(row) {
+                paper.line(&format!("{:11}{note}", ""));
+            }
+        }
+    }
+}
+
+/// What is to be said of a round that was not signed.
+pub(super) const fn ending(row: &Row) -> Option<&'static str> {
+    match row.how {
+        Some(Closing::Signed) => None,
+        Some(Closing::Rejected) => Some("rejected in the look-over"),
+        Some(Closing::Abandoned) => Some("given up"),
+        None => Some("not finished"),
+    }
+}
+
+fn cells(row: &Row, unit: Unit) -> String {
+    let length = |number: Option<Number>| number.map_or("-".to_owned(), |n| unit.show(mm(n.0)));
+    let whole = |number: Option<Number>| number.map_or("-".to_owned(), |n| format!("{:.0}", n.0));
+    let share = row.evening_share().map(|share| Number(share.0 * 100.0));
+    line([
+        &day(&row.started),
+        &short(&row.sharpener, 8),
+        tool(row.tool),
+        &length(row.median_before_mm),
+        &length(row.median_after_mm),
+        &length(row.wear_mm),
+        &length(row.spread_after_mm),
+        &length(row.left_less_right_mm),
+        &share.map_or("-".to_owned(), |share| format!("{:.0} %", share.0)),
+        &row.strokes.map_or("-".to_owned(), |n| n.to_string()),
+        &whole(row.minutes),
+    ])
+}
+
+/// Numbers to the right, words to the left.
+fn line([date, by, tool, before, after, wear, spread, balance, waste, strokes, minutes]: [&str; 11]) -> String {
+    let by = format!("{by}{}", " ".repeat(8_usize.saturating_sub(by.width())));
+    format!(
+        "{date:<10} {by} {tool:<5}{before:>7}{after:>7}{wear:>7}{spread:>7}{balance:>8}{waste:>6}{strokes:>8}{minutes:>5}"
+    )
+}
+
+const fn tool(tool: Tool) -> &'static str {
+    match tool {
+        Tool::File => "file",
+        Tool::Grinder => "grind",
+    }
+}
+
+/// The first columns of a name.
+fn short(name: &str, width: usize) -> String {
+    let mut out = String::new();
+    for c in name.chars() {
+        if out.width() + c.width().unwrap_or(0) > width {
+            break;
+        }
+        out.push(c);
+    }
+    out
+}

@@ -1,0 +1,27 @@
+//! What is printed and handed on: one model a report, one file a format.
+//!
+//! What the room is for: the same numbers as text, page, table and data. A report decides nothing; it shows what
+//! `chain`, `advice` and `round` say. It must not know terminals, files or clocks: it returns text.
+
+pub mod data;
+mod drawing;
+pub mod format;
+pub mod gaps;
+pub mod history;
+mod page;
+mod paper;
+pub mod profile;
+pub mod sheet;
+mod words;
+
+pub use format::Format;
+pub use gaps::{GapTable, GapTableError};
+
+/// The usual cautions, for the foot of every report.
+pub const CAUTIONS: [&str; 5] = [
+    "The limits of the chain's and the saw's maker, local rules and trained practice come first.",
+    "Gloves and eye protection on. Power off: battery or plug lead out.",
+    "A raker filed too low raises kickback, and its steel cannot be put back.",
+    "Lower-kickback links are not to be filed away.",
+    "Cracked, bent or loose parts retire the loop.",
+];

@@ -1,0 +1,131 @@
+//! A page that needs nothing else: no scripts, nothing fetched; light, dark and printed.
+
+use crate::report::format::escape_html;
+
+const STYLE: &str = "\
+:root{color-scheme:light dark;--ink:#1b1b1b;--paper:#fdfdfb;--soft:#5c5c5c;--line:#c9c9c4;--band:#e4e9e2;\
+--good:#1a6b2d;--warn:#8a5a00;--bad:#a01515;--one:#0b5ea8;--two:#9a4a00}
+@media (prefers-color-scheme:dark){:root{--ink:#ececec;--paper:#161616;--soft:#a8a8a8;--line:#474747;--band:#26302a;\
+--good:#7fd08f;--warn:#ffc45c;--bad:#ff8a80;--one:#7cc0ff;--two:#ffb066}}
+body{margin:0;background:var(--paper);color:var(--ink);font:1rem/1.4 system-ui,sans-serif}
+main{max-width:60rem;margin:0 auto;padding:1rem;overflow-wrap:break-word}
+h1{font-size:1.5rem;margin:0 0 .4rem}
+h2{font-size:1.05rem;margin:1rem 0 .2rem}
+p{margin:.2rem 0}
+ul{margin:.2rem 0;padding-left:1.2rem}
+dl{display:grid;grid-template-columns:max-content 1fr;gap:.1rem .8rem;margin:.4rem 0}
+dt{color:var(--soft)}
+dd{margin:0}
+.urgent{border-left:.3rem solid var(--bad);padding-left:.6rem;font-weight:600}
+figure{margin:.8rem 0}
+figcaption{color:var(--soft);font-size:.9rem}
+svg{width:100%;height:auto;display:block}
+.grid{stroke:var(--line)}
+.soft{stroke:var(--soft)}
+.band{fill:var(--band);stroke:none}
+.one{stroke:var(--one)}
+.two{stroke:var(--two)}
+.good{color:var(--good)}
+.warn{color:var(--warn)}
+.bad{color:var(--bad);font-weight:700}
+.quiet{color:var(--soft)}
+.table{overflow-x:auto}
+table{border-collapse:collapse;width:100%;font-size:.85rem;font-variant-numeric:tabular-nums}
+caption{text-align:left;color:var(--soft)}
+th,td{text-align:right;padding:.1em .4em;border-bottom:1px solid var(--line);white-space:nowrap}
+thead th{vertical-align:bottom;white-space:normal}
+th[scope=row]{white-space:nowrap}
+.w{text-align:left;white-space:normal}
+@media print{
+@page{size:A4;margin:12mm}
+:root{color-scheme:light;--ink:#000;--paper:#fff;--soft:#333;--line:#999;--band:#e6e6e6;--good:#000;--warn:#000;\
+--bad:#000;--one:#000;--two:#000}
+body{font-size:3.2mm;line-height:1.3}
+main{max-width:none;padding:0}
+h1{font-size:5mm}
+h2{font-size:3.6mm;break-after:avoid}
+figure,tr{break-inside:avoid}
+svg{max-height:75mm}
+thead{display:table-header-group}
+table{font-size:2.6mm}
+figcaption{font-size:2.8mm}
+}
+";
+
+/// A column of a table of people.
+pub struct Column<'a> {
+    /// Heading.
+    pub head: &'a str,
+    /// Words stand to the left, numbers to the right.
+    pub words: bool,
+}
+
+/// The whole page round its body, which is markup already.
+pub fn page(title: &str, body: &str) -> String {
+    let title = escape_html(title);
+    format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
+         <link rel=\"icon\" href=\"data:,\">\n<title>{title}</title>\n\
+         <style>\n{STYLE}</style>\n</head>\n<body>\n<main>\n<h1>{title}</h1>\n{body}</main>\n</body>\n</html>\n"
+    )
+}
+
+/// Labels and values.
+pub fn pairs(pairs: &[(&str, String)]) -> String {
+    let mut out = String::from("<dl>\n");
+    for (label, value) in pairs {
+        out.push_str(&format!("<dt>{}</dt><dd>{}</dd>\n", escape_html(label), escape_html(value)));
+    }
+    out + "</dl>\n"
+}
+
+/// A heading with a list under it.
+pub fn list(title: &str, items: &[String]) -> String {
+    let mut out = format!("<h2>{}</h2>\n<ul>\n", escape_html(title));
+    for item in items {
+        out.push_str(&format!("<li>{}</li>\n", escape_html(item)));
+    }
+    out + "</ul>\n"
+}
+
+/// A heading with one paragraph under it.
+pub fn paragraph(title: &str, text: &str) -> String {
+    format!("<h2>{}</h2>\n<p>{}</p>\n", escape_html(title), escape_html(text))
+}
+
+/// What must be read before anything else; empty without texts.
+pub fn urgent(texts: &[String]) -> String {
+    let mut out = String::new();
+    for text in texts {
+        out.push_str(&format!("<p class=\"urgent\">{}</p>\n", escape_html(text)));
+    }
+    out
+}
+
+/// A drawing with the words under it; the drawing is markup already.
+pub fn figure(svg: &str, caption: &str) -> String {
+    format!("<figure>\n{svg}<figcaption>{}</figcaption>\n</figure>\n", escape_html(caption))
+}
+
+/// A table; the first cell of each row is its heading. Cells are plain text, each with the name of its look.
+pub fn table(caption: &str, columns: &[Column], rows: impl Iterator<Item = Vec<(String, &'static str)>>) -> String {
+    let mut out = format!("<div class=\"table\">\n<table>\n<caption>{}</caption>\n<thead>\n<tr>", escape_html(caption));
+    for column in columns {
+        let class = if column.words { " class=\"w\"" } else { "" };
+        out.push_str(&format!("<th scope=\"col\"{class}>{}</th>", escape_html(column.head)));
+    }
+    out.push_str("</tr>\n</thead>\n<tbody>\n");
+    for row in rows {
+        out.push_str("<tr>");
+        for (i, ((cell, look), column)) in row.iter().zip(columns).enumerate() {
+            let classes: Vec<&str> =
+                [if column.words { "w" } else { "" }, look].into_iter().filter(|class| !class.is_empty()).collect();
+            let class = if classes.is_empty() { String::new() } else { format!(" class=\"{}\"", classes.join(" ")) };
+            let (open, close) = if i == 0 { ("th scope=\"row\"", "th") } else { ("td", "td") };
+            out.push_str(&format!("<{open}{class}>{}</{close}>", escape_html(cell)));
+        }
+        out.push_str("</tr>\n");
+    }
+    out + "</tbody>\n</table>\n</div>\n"
+}

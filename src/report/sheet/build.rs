@@ -1,0 +1,274 @@
+//! From a round and what advice says about it to the plain values of a sheet.
+
+use chrono::{DateTime, Duration, FixedOffset};
+
+use super::model::{
+    AnglesPart, BalancePart, CardPart, ChangeoverPart, DriftPart, EvennessPart, FilePart, FlagPart, ForecastPart,
+    OptionPart, PlanPart, RakersPart, Sheet, SidePart, Worst,
+};
+use crate::advice::evenness::{From, SideLengths};
+use crate::advice::verdict::GapWord;
+use crate::advice::{Context, Findings, Flag, cautions, forecast};
+use crate::report::data::Number;
+use crate::round::{Card, Closing, CutterState, Round};
+use crate::units::clean::clean;
+
+mod cutters;
+mod round;
+
+impl Sheet {
+    /// Everything there is to say about a round; `card` adds the loop's name and owner.
+    pub fn of(ctx: &Context<'_>, card: Option<&Card>) -> Self {
+        let (of, header) = (ctx.round, &ctx.round.header);
+        // Dates count from the end of the round that the lengths are of, so that its sheet says the same on any day.
+        let end = of.entries.last().map_or(header.started, |entry| entry.at);
+        let ctx = &Context { now: Some(end), ..*ctx };
+        let found = Findings::of(ctx);
+        let own_cautions = found.cautions.len();
+        let always = cautions::ALWAYS.iter().map(|line| (*line).to_owned());
+        let cutters = cutters::parts(of, &found);
+        Self {
+            tag: header.tag.clone(),
+            profile: header.profile.clone(),
+            round: round::part(of),
+            sharpener: clean(&header.sharpener),
+            units: header.units,
+            evenness: evenness(&found),
+            balance: balance(&found),
+            drift: drift(&found),
+            plan: plan(of, &found),
+            changeover: changeover(&found),
+            forecast: forecast(ctx, &found),
+            card: card.map(card_part),
+            angles: angles(of, &found),
+            rakers: rakers(of, &found),
+            file: found.file.map(|file| FilePart {
+                diameter_mm: Number(file.diameter_mm),
+                instead_of_mm: file.instead_of_mm.map(Number),
+                above_mm: Number(file.above_mm),
+                wedge_deg: Number(file.wedge_deg),
+            }),
+            flags: found.flags.iter().map(flag).collect(),
+            not_measured: round::not_measured(of),
+            worst: worst(&found, header.units),
+            cautions: found.cautions.into_iter().chain(always).collect(),
+            own_cautions,
+            cutters,
+            spec: header.spec.clone(),
+        }
+    }
+}
+
+/// The text in one safe line; `None` where nothing is left of it.
+fn said(text: &str) -> Option<String> {
+    Some(clean(text)).filter(|text| !text.is_empty())
+}
+
+fn card_part(card: &Card) -> CardPart {
+    CardPart {
+        name: clean(&card.name),
+        owner: said(&card.owner),
+        saw: said(&card.saw),
+        start_mark: said(&card.start_mark),
+        scrapped: card.scrapped.as_ref().map(|scrapped| clean(&scrapped.reason)),
+    }
+}
+
+fn side(of: &SideLengths) -> SidePart {
+    SidePart {
+        cutters: of.count,
+        mean_mm: Number(of.mean_mm),
+        spread_mm: Number(of.spread_mm),
+        sd_mm: of.sd_mm.map(Number),
+    }
+}
+
+fn evenness(found: &Findings) -> EvennessPart {
+    let even = &found.evenness;
+    let (reference, reference_cutter) = match even.reference.map(|reference| reference.from) {
+        Some(From::Target) => (Some("target"), None),
+        Some(From::Shortest(number)) => (Some("shortest"), Some(number)),
+        None => (None, None),
+    };
+    EvennessPart {
+        reference_mm: even.reference.map(|reference| Number(reference.mm)),
+        tolerance_mm: Number(even.tolerance_mm),
+        spread_mm: even.spread_mm.map(Number),
+        uneven: even.uneven.clone(),
+        again: even.again.clone(),
+        reference,
+        reference_cutter,
+        tolerance_height_mm: Number(even.tolerance_height_mm),
+        struck: even.struck.iter().map(|struck| struck.cutter).collect(),
+        left: even.left.as_ref().map(side),
+        right: even.right.as_ref().map(side),
+    }
+}
+
+fn balance(found: &Findings) -> BalancePart {
+    let balance = &found.balance;
+    BalancePart {
+        difference_mm: balance.difference.map(|difference| Number(difference.value)),
+        low_mm: balance.difference.map(|difference| Number(difference.low)),
+        high_mm: balance.difference.map(|difference| Number(difference.high)),
+        verdict: balance.word.word(),
+        margin_mm: Number(balance.margin_mm),
+        pulls: balance.word.pulls(),
+        line: balance.line.clone(),
+    }
+}
+
+fn drift(found: &Findings) -> DriftPart {
+    found.drift.as_ref().map_or_else(DriftPart::default, |drift| DriftPart {
+        slope_mm_per_cutter: Some(Number(drift.both.mm_per_cutter)),
+        low: Some(Number(drift.both.low)),
+        high: Some(Number(drift.both.high)),
+        line: said(&drift.line),
+    })
+}
+
+fn plan(of: &Round, found: &Findings) -> PlanPart {
+    let short = of.cutters.iter().filter(|cutter| cutter.state == CutterState::LeftShort);
+    let plan = found.plan.as_ref();
+    let options = plan.map(|plan| plan.options.as_slice()).unwrap_or_default();
+    PlanPart {
+        target_mm: of.target.as_ref().map(|target| Number(target.length.get())),
+        left_short: short.map(|cutter| cutter.number).collect(),
+        options: options
+            .iter()
+            .map(|option| OptionPart {
+                left_short: option.left_short.clone(),
+                target_mm: Number(option.target_mm),
+                removed_mm: Number(option.removed_mm),
+                life_share: Number(option.life_share),
+                rounds: Number(option.rounds),
+                retires: option.retires.clone(),
+            })
+            .collect(),
+        recommended: plan.and_then(|plan| plan.recommended),
+        reason: plan.map(|plan| plan.reason.clone()),
+        band_mm: plan.map(|plan| Number(plan.band_mm)),
+    }
+}
+
+fn changeover(found: &Findings) -> ChangeoverPart {
+    let report = &found.changeover;
+    let known = report.median_wear_mm.is_some();
+    ChangeoverPart {
+        worth_mm: Number(report.worth_mm),
+        due_mm: Number(report.due_mm),
+        median_wear_mm: report.median_wear_mm.map(Number),
+        past_worth: known.then_some(report.past_worth),
+        past_due: known.then_some(report.past_due),
+        probability: report.probability.map(Number),
+        stage: report.stage.map(crate::chain::Stage::word),
+        low_mm: report.low_mm.map(Number),
+        high_mm: report.high_mm.map(Number),
+        cutters: report.cutters,
+        at_mark: report.at_mark.clone(),
+        rounds_away: report.rounds_away,
+        statement: report.statement.clone(),
+    }
+}
+
+fn forecast(ctx: &Context<'_>, found: &Findings) -> ForecastPart {
+    let forecast = &found.forecast;
+    let date = |at: Option<DateTime<FixedOffset>>| at.map(|at| at.to_rfc3339());
+    // Where no wear is visible yet no end can be told, only how many rounds there are at least.
+    let shown = forecast.visible;
+    let left = forecast.to_mark.map(|ahead| ahead.rounds);
+    let change = forecast.to_changeover.map(|ahead| ahead.rounds);
+    let (per_round_low, per_round_high) = forecast.wear.interval();
+    ForecastPart {
+        per_round_mm: Number(forecast.wear.mean),
+        rounds_to_changeover: change.filter(|_| shown).and_then(|rounds| rounds.best),
+        rounds_left: left.filter(|_| shown).and_then(|rounds| rounds.best),
+        low: left.map(|rounds| rounds.low),
+        high: left.and_then(|rounds| rounds.high),
+        date: date(forecast.to_mark.and_then(|ahead| ahead.date)),
+        date_low: date(forecast.to_mark.and_then(|ahead| ahead.from)),
+        date_high: date(forecast.to_mark.and_then(|ahead| ahead.to)),
+        per_round_low_mm: Number(per_round_low),
+        per_round_high_mm: Number(per_round_high),
+        rounds_seen: forecast.wear.rounds,
+        visible: shown,
+        changeover_low: change.map(|rounds| rounds.low),
+        changeover_high: change.and_then(|rounds| rounds.high),
+        changeover_date: date(
+            forecast
+                .to_changeover
+                .filter(|ahead| ahead.rounds.best.is_some_and(|n| n > 0))
+                .and_then(|ahead| ahead.date),
+        ),
+        next_date: date(next_date(ctx)),
+        cost_per_round: forecast.cost.map(|cost| Number(cost.per_round)),
+        cost_per_hour: forecast.cost.and_then(|cost| cost.per_hour).map(Number),
+        worth_left: forecast.cost.and_then(|cost| cost.left).map(Number),
+        line: forecast.line.clone(),
+        early: forecast.early.clone(),
+    }
+}
+
+/// The usual time between rounds after the end of this one, once it is signed.
+fn next_date(ctx: &Context<'_>) -> Option<DateTime<FixedOffset>> {
+    let end = ctx.round.entries.last().filter(|_| ctx.round.closed == Some(Closing::Signed))?.at;
+    let days = forecast::days_between(ctx.past)?;
+    let later = std::time::Duration::try_from_secs_f64((days * 86_400.0).round()).ok()?;
+    end.checked_add_signed(Duration::from_std(later).ok()?)
+}
+
+fn angles(of: &Round, found: &Findings) -> AnglesPart {
+    let spec = &of.header.spec;
+    AnglesPart {
+        target_deg: Number(spec.top_plate_for(of.header.wood).get()),
+        tolerance_deg: Number(spec.angle_tolerance.get()),
+        left_bias_deg: found.wrist.left.map(|side| Number(side.bias_deg)),
+        right_bias_deg: found.wrist.right.map(|side| Number(side.bias_deg)),
+        line: said(&found.wrist.line),
+    }
+}
+
+fn rakers(of: &Round, found: &Findings) -> RakersPart {
+    let present = || found.cutters.iter().filter(|cutter| cutter.state != CutterState::Missing);
+    let count = |word: GapWord| present().filter(|cutter| cutter.gap.word == word).count();
+    let targets = || present().filter_map(|cutter| cutter.raker.target_mm);
+    RakersPart {
+        rule: of.rule,
+        tolerance_mm: Number(of.header.spec.gap_tolerance.get()),
+        recommended: found.rule.rule,
+        why: found.rule.why.clone(),
+        target_low_mm: targets().reduce(f64::min).map(Number),
+        target_high_mm: targets().reduce(f64::max).map(Number),
+        good: count(GapWord::Good),
+        high: count(GapWord::High),
+        low: count(GapWord::Low),
+        again: count(GapWord::Again),
+        unmeasured: count(GapWord::Unmeasured),
+    }
+}
+
+fn flag(flag: &Flag) -> FlagPart {
+    FlagPart { cutter: flag.cutter, dangerous: flag.kind.is_dangerous(), line: flag.line.clone() }
+}
+
+/// The cutter of the gravest flag; without flags the one least sure to be of the right length, else the most worn.
+fn worst(found: &Findings, unit: crate::units::Unit) -> Option<Worst> {
+    let measured = |number: u16| found.cutter(number).is_some_and(|cutter| cutter.length_mm.is_some());
+    if let Some(flag) = found.flags.iter().find(|flag| measured(flag.cutter)) {
+        return Some(Worst { cutter: flag.cutter, why: flag.line.clone() });
+    }
+    let known = || found.cutters.iter().filter(|cutter| cutter.length_mm.is_some());
+    let doubtful = known().filter_map(|cutter| Some((cutter, cutter.length.off_by?.abs())));
+    if let Some((cutter, by)) = doubtful.max_by(|a, b| a.1.total_cmp(&b.1)).filter(|(_, by)| *by > 0.0) {
+        let by = unit.show_named(crate::units::mm(by));
+        return Some(Worst {
+            cutter: cutter.number,
+            why: format!("Cutter {}: no fault is proven; it is farthest from the rest, by {by}.", cutter.number),
+        });
+    }
+    let shortest = known().min_by(|a, b| a.length_mm.partial_cmp(&b.length_mm).unwrap_or(std::cmp::Ordering::Equal))?;
+    Some(Worst {
+        cutter: shortest.number,
+        why: format!("Cutter {}: no fault is proven; it is the shortest.", shortest.number),
+    })
+}

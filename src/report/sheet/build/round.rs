@@ -1,0 +1,113 @@
+//! What happened in the round, what it took, and what was not measured in it.
+
+use chrono::Duration;
+
+use super::said;
+use crate::report::data::Number;
+use crate::report::sheet::model::{LeftOut, LookPart, NotMeasured, READINGS, RemovedPart, RoundPart};
+use crate::round::fold::{cutter_of, reading_of};
+use crate::round::{Cutter, Event, LookItem, Reading, Round, Series, Summary};
+use crate::units::clean::clean;
+
+/// A longer time without an entry is no work at the bench, minutes (proposal).
+const LONGEST_MIN: i64 = 120;
+
+pub(super) fn part(round: &Round) -> RoundPart {
+    let header = &round.header;
+    let summary = Summary::of(round);
+    let strokes = round.cutters.iter().any(|cutter| cutter.strokes.is_some());
+    RoundPart {
+        started: header.started.to_rfc3339(),
+        ended: round.closed.map(|_| summary.ended.to_rfc3339()),
+        how: round.closed,
+        phase: round.closed.is_none().then(|| round.phase().word()),
+        tool: header.tool,
+        wood: header.wood,
+        rule: round.rule,
+        target_mm: summary.target_mm.map(Number),
+        target_recommended: round.target.as_ref().map(|target| target.recommended),
+        minutes: minutes(round),
+        strokes: strokes.then_some(summary.strokes),
+        links: header.links,
+        sequence: header.sequence.clone(),
+        median_before_mm: summary.median_before_mm.map(Number),
+        median_after_mm: summary.median_after_mm.map(Number),
+        spread_before_mm: summary.spread_before_mm.map(Number),
+        spread_after_mm: summary.spread_after_mm.map(Number),
+        removed: removed(round, &summary),
+        looks: LookItem::ALL.map(|item| look(round, item)).to_vec(),
+        notes: round.notes.iter().map(|note| clean(note)).collect(),
+        zeros_mm: round.zeros.iter().map(|zero| Number(*zero)).collect(),
+        left_out: left_out(round),
+    }
+}
+
+fn look(round: &Round, item: LookItem) -> LookPart {
+    let found = round.looks.get(&item);
+    LookPart {
+        item,
+        finding: found.map(|(finding, _)| *finding),
+        note: found.and_then(|(_, note)| note.as_deref()).and_then(said),
+    }
+}
+
+fn removed(round: &Round, summary: &Summary) -> Option<RemovedPart> {
+    // The summary counts the cutters that lost something; so does this.
+    let cutters = round.cutters.iter().filter_map(Cutter::removed).filter(|mm| *mm > 0.0).count();
+    (cutters > 0).then(|| RemovedPart {
+        cutters,
+        all_mm: Number(summary.removed_mm),
+        wear_mm: Number(summary.removed_wear_mm),
+        damage_mm: Number(summary.removed_damage_mm),
+        evening_mm: Number(summary.removed_even_mm),
+        life_share: Number(summary.removed_mm / cutters as f64 / round.header.spec.usable().get()),
+    })
+}
+
+/// Time from entry to entry, without pauses and without times so long that nobody was at the bench.
+fn minutes(round: &Round) -> Option<Number> {
+    let mut last = round.header.started;
+    let mut worked = Duration::zero();
+    let mut paused = false;
+    for entry in &round.entries {
+        let since = entry.at - last;
+        if !paused && since > Duration::zero() && since <= Duration::minutes(LONGEST_MIN) {
+            worked += since;
+        }
+        paused = matches!(entry.event, Event::Paused {});
+        last = entry.at;
+    }
+    (worked > Duration::zero()).then(|| Number(worked.num_seconds() as f64 / 60.0))
+}
+
+fn left_out(round: &Round) -> Vec<LeftOut> {
+    let mut found: Vec<LeftOut> = Vec::new();
+    for entry in round.standing() {
+        if let (Event::LeftOut { .. }, Some(number), Some(reading)) =
+            (&entry.event, cutter_of(&entry.event), reading_of(&entry.event))
+        {
+            let known = found.iter().any(|left| left.cutter == number && left.reading == reading);
+            let stands = round.cutter(number).is_some_and(|cutter| cutter.was_left_out(reading));
+            if stands && !known {
+                found.push(LeftOut { cutter: number, reading });
+            }
+        }
+    }
+    found
+}
+
+/// Readings that cutters which are there lack, in the order of work. What the round has not come to is lacking too.
+pub(super) fn not_measured(round: &Round) -> Vec<NotMeasured> {
+    let present: Vec<&Cutter> = round.cutters.iter().filter(|cutter| cutter.is_present()).collect();
+    let lacks = |cutter: &Cutter, reading: Option<Reading>| match reading {
+        Some(Reading::GapBefore) => cutter.gap().is_none(),
+        Some(reading) => cutter.series(reading).is_none_or(Series::is_empty),
+        None => cutter.gap_stale,
+    };
+    let lacking = |(name, reading): (&'static str, Option<Reading>)| NotMeasured {
+        reading: name,
+        of: present.len(),
+        cutters: present.iter().filter(|cutter| lacks(cutter, reading)).map(|cutter| cutter.number).collect(),
+    };
+    READINGS.into_iter().map(lacking).filter(|lack| !lack.cutters.is_empty()).collect()
+}

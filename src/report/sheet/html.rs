@@ -1,0 +1,132 @@
+//! The sheet as one page: sentences, drawings and the table, or the owner's half page.
+
+use super::model::{CutterPart, Sheet};
+use super::owner::STOP;
+use super::signs::{self, Sign};
+use crate::report::data::Number;
+use crate::report::page::{Column, figure, list, page, pairs, paragraph, table, urgent};
+use crate::report::words::percent;
+use crate::units::mm;
+
+impl Sheet {
+    /// The sheet as one page that fetches nothing; `owner` for the owner's version.
+    pub fn html(&self, owner: bool) -> String {
+        if owner { self.owner_page() } else { self.full_page() }
+    }
+
+    fn owner_page(&self) -> String {
+        let head = self.owner_head();
+        let (title, rest) =
+            head.split_first().map_or(("Your saw chain", &[][..]), |(first, rest)| (first.as_str(), rest));
+        let mut body = String::new();
+        for line in rest {
+            body.push_str(&format!("<p>{}</p>\n", crate::report::format::escape_html(line)));
+        }
+        for part in self.owner_parts() {
+            let stop = part.title == STOP;
+            body.push_str(&if stop { urgent(&part.lines) } else { paragraph(part.title, &part.lines.join(" ")) });
+        }
+        page(title, &body)
+    }
+
+    fn full_page(&self) -> String {
+        let title = format!("Sharpening sheet: {}", self.name());
+        let mut body = pairs(&self.head()) + &urgent(self.urgent_cautions());
+        for section in self.sections() {
+            body.push_str(&list(section.title, &section.lines));
+            match section.title {
+                "Even and balanced" => body.push_str(&self.length_figures()),
+                "Rakers" => body.push_str(&self.raker_figures()),
+                _ => {}
+            }
+        }
+        // Without a reading there is no section that the drawings belong to.
+        if !body.contains("id=\"map\"") {
+            body.push_str(&self.length_figures());
+        }
+        page(&title, &body)
+    }
+
+    fn length_figures(&self) -> String {
+        let map = figure(
+            &self.loop_map(),
+            "The loop as it lies on the bar: left cutters outside the line, right ones inside. = right, > long, < short, / angle off, ^ raker high, v raker TOO LOW, ? measure again, s left short, x missing, . not measured.",
+        );
+        let profile = figure(
+            &self.length_profile(),
+            "Hollow as it came, full after filing; left cutters round, right ones square. The band is the tolerance.",
+        );
+        map + &profile
+    }
+
+    fn raker_figures(&self) -> String {
+        let curve = figure(
+            &self.gap_curve(),
+            "Full: right or to measure again. Hollow: too high or too low. Above the line the raker is too low, which raises kickback.",
+        );
+        let worst = match (&self.worst, self.worst_cutter()) {
+            (Some(worst), Some(drawn)) => figure(&drawn, &worst.why),
+            _ => String::new(),
+        };
+        curve + &worst + &self.cutter_table()
+    }
+
+    fn cutter_table(&self) -> String {
+        let words = |head| Column { head, words: true };
+        let numbers = |head| Column { head, words: false };
+        let columns = [
+            numbers("No"),
+            words("side"),
+            words("state"),
+            numbers("length before"),
+            numbers("length after"),
+            numbers("wear"),
+            numbers("angle"),
+            numbers("gap before"),
+            numbers("gap now"),
+            numbers("target gap"),
+            numbers("bite"),
+            words("length is"),
+            numbers("sure"),
+            words("angle is"),
+            words("gap is"),
+        ];
+        let caption = format!(
+            "Cutter by cutter. Lengths in {}, angles in degrees. Sure: probability that the length is within tolerance. Again: measure again. Gap high or LOW: the raker is too high or too low.",
+            self.units.name()
+        );
+        table(&caption, &columns, self.cutters.iter().map(|cutter| self.html_row(cutter)))
+    }
+
+    fn html_row(&self, cutter: &CutterPart) -> Vec<(String, &'static str)> {
+        let plain = |text: String| (text, "");
+        let length = |value: Option<Number>| plain(value.map_or("-".to_owned(), |n| self.units.show(mm(n.0))));
+        let angle = |value: Option<Number>| plain(value.map_or("-".to_owned(), |n| format!("{:.1}", n.0)));
+        let said = |verdict: &str, sign: Sign| {
+            let word = match verdict {
+                "unmeasured" => "-",
+                "low" => "LOW",
+                word => word,
+            };
+            (word.to_owned(), sign.look)
+        };
+        let verdicts = cutter.verdicts;
+        vec![
+            plain(cutter.number.to_string()),
+            plain(cutter.side.word().to_owned()),
+            plain(cutter.state.word().to_owned()),
+            length(cutter.before_mm),
+            length(cutter.after_mm),
+            length(cutter.wear_mm),
+            angle(cutter.angle_deg),
+            length(cutter.gap_before_mm),
+            length(cutter.gap_mm),
+            length(cutter.target_gap_mm),
+            angle(cutter.bite_deg),
+            said(verdicts.length, signs::length(verdicts.length)),
+            plain(cutter.conformity.map_or("-".to_owned(), percent)),
+            said(verdicts.angle, signs::angle(verdicts.angle)),
+            said(verdicts.gap, signs::gap(verdicts.gap)),
+        ]
+    }
+}

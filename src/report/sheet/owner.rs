@@ -1,0 +1,256 @@
+//! The owner's version: plain words on half a page. It promises nothing that was not measured.
+//!
+//! What to watch and when to bring a loop back follows the fault tables of operator manuals (dust instead of chips, must be
+//! pushed, pulls to one side) and their words on tension; which fault does what in the cut stands with the flags.
+
+use super::model::Sheet;
+use super::sections::look_name;
+use crate::chain::{Rule, Side, Wood};
+use crate::report::format::capital;
+use crate::report::paper::Paper;
+use crate::report::words::{count, cutters, day, length, moment, percent};
+use crate::round::{Closing, CutterState, Finding};
+
+/// Heading of what must be read before anything else.
+pub(super) const STOP: &str = "Please read this first";
+
+/// A heading and the words under it.
+pub(super) struct Part {
+    pub title: &'static str,
+    pub lines: Vec<String>,
+}
+
+impl Sheet {
+    /// The owner's version in at most 80 columns; `ascii` keeps to plain letters and lines.
+    pub fn owner_text(&self, ascii: bool) -> String {
+        let mut paper = Paper::new(ascii);
+        for line in self.owner_head() {
+            paper.paragraph("", &line);
+        }
+        for part in self.owner_parts() {
+            paper.heading(part.title);
+            paper.paragraph("", &part.lines.join(" "));
+        }
+        paper.finish()
+    }
+
+    /// Which loop, whose, when and by whom.
+    pub(super) fn owner_head(&self) -> Vec<String> {
+        let card = self.card.as_ref();
+        let of = card.and_then(|card| card.owner.as_ref()).map(|owner| format!(", for {owner}")).unwrap_or_default();
+        let saw = card.and_then(|card| card.saw.as_ref()).map(|saw| format!(", saw: {saw}")).unwrap_or_default();
+        let when = moment(self.round.ended.as_ref().unwrap_or(&self.round.started));
+        vec![format!("Your saw chain: {}{of}{saw}", self.name()), format!("{when}, {}", self.sharpener)]
+    }
+
+    /// What the owner wants to know, in order.
+    pub(super) fn owner_parts(&self) -> Vec<Part> {
+        let part = |title, lines| Part { title, lines };
+        let spent = !self.changeover.at_mark.is_empty();
+        let signed = self.round.how == Some(Closing::Signed) && !self.is_rejected();
+        let mut parts = Vec::new();
+        parts.push(part(STOP, self.stop_lines(spent)));
+        parts.push(part("What was found", self.found_lines()));
+        parts.push(part("What was done", self.done_lines()));
+        if signed && !spent {
+            parts.push(part("How it should cut", self.cut_lines()));
+            parts.push(part("What to watch", self.watch_lines()));
+            parts.push(part("When to bring it back", self.back_lines()));
+        }
+        parts.push(part("Cautions", self.standing_cautions().to_vec()));
+        parts.into_iter().filter(|part| !part.lines.is_empty()).collect()
+    }
+
+    fn stop_lines(&self, spent: bool) -> Vec<String> {
+        let mut lines = Vec::new();
+        if self.is_rejected() {
+            lines.push("DO NOT USE THIS CHAIN. It was rejected when it was looked over.".to_owned());
+        } else if spent {
+            lines.push(format!(
+                "DO NOT USE THIS CHAIN. {} worn down to the mark that ends its life.",
+                capital(&cutters_are(&self.changeover.at_mark))
+            ));
+        }
+        if self.round.how != Some(Closing::Signed) && !self.is_rejected() {
+            lines.push("The work is not finished: do not take this chain for sharpened.".to_owned());
+        }
+        if lines.is_empty() {
+            lines.extend_from_slice(self.urgent_cautions());
+        }
+        lines
+    }
+
+    fn found_lines(&self) -> Vec<String> {
+        let unit = self.units;
+        let mut lines: Vec<String> = Vec::new();
+        for look in &self.round.looks {
+            let word = match look.finding {
+                Some(Finding::Reject) => "REJECTED",
+                Some(Finding::Worn) => "worn",
+                _ => continue,
+            };
+            let note = look.note.as_ref().map(|note| format!(" ({note})")).unwrap_or_default();
+            lines.push(format!("{}: {word}{note}.", capital(look_name(look.item))));
+        }
+        let looks = &self.round.looks;
+        if looks.iter().all(|look| look.finding == Some(Finding::Sound)) {
+            lines.push("Looked over: no cracks, loose rivets or bent parts.".to_owned());
+        } else if looks.iter().any(|look| look.finding.is_none()) {
+            lines.push("It was not looked over on every point.".to_owned());
+        }
+        if let Some(spread) = self.round.spread_before_mm {
+            let even = if spread.0 <= self.evenness.tolerance_mm.0 { "even" } else { "uneven" };
+            lines.push(format!(
+                "The cutters came {even}: the longest {} longer than the shortest.",
+                length(unit, spread)
+            ));
+        }
+        for (state, word) in [(CutterState::Damaged, "damaged"), (CutterState::Missing, "missing")] {
+            let numbers = self.in_state(state);
+            if !numbers.is_empty() {
+                lines.push(format!("{} {word}.", capital(&cutters_are(&numbers))));
+            }
+        }
+        lines
+    }
+
+    fn done_lines(&self) -> Vec<String> {
+        let unit = self.units;
+        let mut lines = Vec::new();
+        let filed = self.matched().filter(|cutter| cutter.after_mm.is_some()).count();
+        let all = self.matched().count();
+        let done = match self.round.tool {
+            crate::round::Tool::File => "filed",
+            crate::round::Tool::Grinder => "ground",
+        };
+        if let Some(target) = self.plan.target_mm.filter(|_| filed > 0) {
+            let measured = if filed == all { String::new() } else { format!(", measured on {filed} of {all}") };
+            lines.push(format!("The cutters were {done} to one length, {}{measured}.", length(unit, target)));
+        } else if filed > 0 {
+            lines.push(format!("{} {done} and measured.", capital(&were(filed))));
+        } else {
+            lines.push("Nothing was filed and measured.".to_owned());
+        }
+        if let Some(removed) = &self.round.removed {
+            lines.push(format!("That took {} of their usable length.", percent(removed.life_share)));
+        }
+        let short = &self.plan.left_short;
+        if !short.is_empty() {
+            let (verb, it) = if short.len() == 1 { ("was", "it") } else { ("were", "them") };
+            lines.push(format!(
+                "{} {verb} left short on purpose: to match {it} would have cost every other cutter steel.",
+                capital(&cutters(short))
+            ));
+        }
+        let checked = self.present().count() - self.rakers.unmeasured;
+        if checked > 0 {
+            let rule = match self.rakers.rule {
+                Some(Rule::Scaled) => "a gap that grows as the cutters wear",
+                Some(Rule::Plate) => "the gap of a plate gauge",
+                Some(Rule::Fixed) | None => "the usual fixed gap",
+            };
+            let of = if checked == self.present().count() { "all".to_owned() } else { checked.to_string() };
+            lines.push(format!("Depth gauges (rakers): {of} measured, set for {rule}{}.", self.target_gaps()));
+        } else {
+            lines.push("The depth gauges (rakers) were not measured.".to_owned());
+        }
+        lines
+    }
+
+    /// What the readings prove about the cut, faults first.
+    fn cut_lines(&self) -> Vec<String> {
+        let mut lines = Vec::new();
+        if self.rakers.low > 0 {
+            lines.push(format!("DANGER: {} too low. The saw may grab and kick back.", count(self.rakers.low, "raker")));
+        }
+        match self.balance.pulls {
+            Some(Side::Left) => lines.push("It may pull to the left.".to_owned()),
+            Some(Side::Right) => lines.push("It may pull to the right.".to_owned()),
+            None => {}
+        }
+        if !self.evenness.uneven.is_empty() {
+            lines.push(format!("{} still uneven: a little rough.", capital(&cutters_are(&self.evenness.uneven))));
+        }
+        if self.rakers.high > 0 {
+            lines
+                .push(format!("{} a little high: finer chips, some push.", capital(&count(self.rakers.high, "raker"))));
+        }
+        let off = self.present().filter(|cutter| cutter.verdicts.angle == "off").count();
+        if off > 0 {
+            lines.push(format!("{} off the usual angle.", capital(&count(off, "cutter"))));
+        }
+        if !lines.is_empty() {
+            if self.balance.verdict == "balanced" {
+                lines.push("Left and right match, so it should not pull.".to_owned());
+            }
+            return lines;
+        }
+        let all = self.matched().count();
+        let even = self.matched().filter(|cutter| cutter.verdicts.length == "even").count();
+        let good = self.rakers.good == self.present().count();
+        let balanced = self.balance.verdict == "balanced";
+        lines.push(if even == all && good && balanced {
+            "Straight, with even chips and little push: every cutter length and raker gap was measured and proven right."
+                .to_owned()
+        } else if balanced {
+            let known =
+                format!("{even} of {all} cutters and {} of {} rakers", self.rakers.good, self.present().count());
+            format!("Straight, as far as it was measured: left and right match, {known} are proven right.")
+        } else {
+            "No fault is known, but too little was measured to promise a straight cut.".to_owned()
+        });
+        lines
+    }
+
+    fn watch_lines(&self) -> Vec<String> {
+        let mut lines =
+            vec!["Set the tension with the chain cold and look at it again after the first cuts.".to_owned()];
+        let short = &self.plan.left_short;
+        if !short.is_empty() {
+            lines.push(format!("{} little until the others have worn down.", capital(&cutters_cut(short))));
+        }
+        let worn: Vec<&str> = self
+            .round
+            .looks
+            .iter()
+            .filter(|look| look.finding == Some(Finding::Worn))
+            .map(|look| look_name(look.item))
+            .collect();
+        if !worn.is_empty() {
+            lines.push(format!("Keep an eye on: {}.", worn.join(", ")));
+        }
+        if self.round.wood == Wood::SoftwoodNoFrost {
+            lines.push("It is set for softwood out of the frost: not for other wood.".to_owned());
+        }
+        lines
+    }
+
+    fn back_lines(&self) -> Vec<String> {
+        let forecast = &self.forecast;
+        let mut lines =
+            vec!["As soon as it makes dust instead of chips, must be pushed, or pulls to one side.".to_owned()];
+        lines.extend(forecast.next_date.as_ref().map(|date| format!("As it went so far, about {}.", day(date))));
+        lines.push(match (forecast.rounds_left, forecast.low, forecast.high) {
+            (Some(left), Some(low), Some(high)) => {
+                format!("It has about {} left ({low} to {high}).", count(left as usize, "sharpening"))
+            }
+            (Some(left), Some(low), None) => {
+                format!("It has about {} left (at least {low}).", count(left as usize, "sharpening"))
+            }
+            _ => "How many sharpenings are left cannot be told yet.".to_owned(),
+        });
+        lines
+    }
+}
+
+fn cutters_are(numbers: &[u16]) -> String {
+    format!("{} {}", cutters(numbers), if numbers.len() == 1 { "is" } else { "are" })
+}
+
+fn cutters_cut(numbers: &[u16]) -> String {
+    format!("{} {}", cutters(numbers), if numbers.len() == 1 { "cuts" } else { "cut" })
+}
+
+fn were(n: usize) -> String {
+    format!("{} {}", count(n, "cutter"), if n == 1 { "was" } else { "were" })
+}

@@ -1,0 +1,297 @@
+//! What the full sheet says in sentences, the same for text and page.
+
+use super::model::{NotMeasured, READINGS, Sheet};
+use crate::report::data::Number;
+use crate::report::format::capital;
+use crate::report::words::{count, cutters, day, length, minutes, moment, percent, ranges};
+use crate::round::{Closing, CutterState, Finding, LookItem, Reading, Tool};
+
+/// A heading and its sentences.
+pub(super) struct Section {
+    pub title: &'static str,
+    pub lines: Vec<String>,
+}
+
+/// Name of an item of the look-over in a sentence.
+pub(super) const fn look_name(item: LookItem) -> &'static str {
+    match item {
+        LookItem::Cracks => "cracks",
+        LookItem::Rivets => "rivets",
+        LookItem::DriveLinks => "drive links",
+        LookItem::TieStraps => "tie straps",
+        LookItem::Cutters => "bent, broken or missing cutters",
+        LookItem::WitnessMark => "witness mark",
+    }
+}
+
+/// A time on the same day without the day.
+fn until(from: &str, to: &str) -> String {
+    let whole = moment(to);
+    if day(from) == day(to) { whole.split(' ').next_back().map_or(whole.clone(), str::to_owned) } else { whole }
+}
+
+impl Sheet {
+    /// Name of the loop and its tag.
+    pub(super) fn name(&self) -> String {
+        match &self.card {
+            Some(card) if card.name != self.tag => format!("{} ({})", card.name, self.tag),
+            _ => self.tag.clone(),
+        }
+    }
+
+    /// How the round ended, in a short sentence.
+    pub(super) fn ending(&self) -> String {
+        match (self.round.how, self.round.phase) {
+            _ if self.is_rejected() => "REJECTED in the look-over: this loop must not go back on a saw.".to_owned(),
+            (Some(Closing::Signed), _) => "Signed off.".to_owned(),
+            (Some(Closing::Rejected), _) => "Recorded as rejected.".to_owned(),
+            (Some(Closing::Abandoned), _) => "Given up: this round was not finished.".to_owned(),
+            (None, Some(phase)) => format!("Not finished: the round stands at \"{phase}\"."),
+            (None, None) => "Not finished.".to_owned(),
+        }
+    }
+
+    /// Labels and values for the head.
+    pub(super) fn head(&self) -> Vec<(&'static str, String)> {
+        let round = &self.round;
+        let mut head = vec![("Loop", self.name())];
+        if let Some(card) = &self.card {
+            let named = [("Owner", &card.owner), ("Saw", &card.saw), ("Start mark", &card.start_mark)];
+            head.extend(named.into_iter().filter_map(|(label, value)| Some((label, value.clone()?))));
+        }
+        let links = count(usize::from(round.links), "drive link");
+        head.push(("Chain", format!("{}, {links}, {}", self.profile, count(self.cutters.len(), "cutter"))));
+        let end = round.ended.as_ref().map(|ended| format!(" to {}", until(&round.started, ended))).unwrap_or_default();
+        let bench = round.minutes.map(|n| format!(", {} at the bench", minutes(n))).unwrap_or_default();
+        head.push(("Round", format!("{}{end}{bench}", moment(&round.started))));
+        head.push(("Sharpener", format!("{}, {}, for {}", self.sharpener, round.tool.word(), round.wood.word())));
+        head.push(("Ended", self.ending()));
+        head
+    }
+
+    /// Everything in sentences. Sections without any are left out.
+    pub(super) fn sections(&self) -> Vec<Section> {
+        let all = [
+            Section { title: "Faults", lines: self.flags.iter().map(|flag| flag.line.clone()).collect() },
+            Section { title: "Look-over", lines: self.look_lines() },
+            Section { title: "Length and steel", lines: self.length_lines() },
+            Section { title: "Even and balanced", lines: self.even_lines() },
+            Section { title: "Rakers", lines: self.raker_lines() },
+            Section { title: "How long it will last", lines: self.forecast_lines() },
+            Section { title: "Not measured", lines: self.not_measured_lines() },
+            Section { title: "Notes", lines: self.note_lines() },
+            Section { title: "Cautions", lines: self.standing_cautions().to_vec() },
+        ];
+        all.into_iter().filter(|section| !section.lines.is_empty()).collect()
+    }
+
+    fn look_lines(&self) -> Vec<String> {
+        let looks = &self.round.looks;
+        let mut lines: Vec<String> = looks
+            .iter()
+            .filter_map(|look| {
+                let word = match look.finding? {
+                    Finding::Sound => return None,
+                    Finding::Worn => "worn or repaired",
+                    Finding::Reject => "REJECTED",
+                };
+                let note = look.note.as_ref().map(|note| format!(" ({note})")).unwrap_or_default();
+                Some(format!("{}: {word}{note}.", capital(look_name(look.item))))
+            })
+            .collect();
+        let sound = looks.iter().filter(|look| look.finding == Some(Finding::Sound)).count();
+        if sound > 0 {
+            lines.push(format!("{} of {} points sound.", sound, looks.len()));
+        }
+        let skipped: Vec<&str> =
+            looks.iter().filter(|look| look.finding.is_none()).map(|look| look_name(look.item)).collect();
+        if !skipped.is_empty() {
+            lines.push(format!("Not looked at: {}.", skipped.join(", ")));
+        }
+        lines
+    }
+
+    fn length_lines(&self) -> Vec<String> {
+        let (unit, round) = (self.units, &self.round);
+        let mut lines = Vec::new();
+        if let Some(target) = self.plan.target_mm {
+            let who = match round.target_recommended {
+                Some(false) => ", chosen by the sharpener",
+                _ => ", as recommended",
+            };
+            lines.push(format!("Length filed to: {}{who}.", length(unit, target)));
+        }
+        lines.extend(self.plan.reason.as_ref().map(|reason| format!("Plan: {reason}")));
+        let states = [
+            (CutterState::Damaged, "Damaged"),
+            (CutterState::LeftShort, "Left short on purpose"),
+            (CutterState::Missing, "Missing"),
+        ];
+        for (state, word) in states {
+            let numbers = self.in_state(state);
+            if !numbers.is_empty() {
+                lines.push(format!("{word}: {}.", cutters(&numbers)));
+            }
+        }
+        if let Some(removed) = &round.removed {
+            let split =
+                [("a dull edge", removed.wear_mm), ("damage", removed.damage_mm), ("evening-up", removed.evening_mm)];
+            let split: Vec<String> =
+                split.iter().map(|(name, mm)| format!("{} for {name}", length(unit, *mm))).collect();
+            lines.push(format!(
+                "Taken off {}: {} of length in all, {} of the usable length of each. Of it {}.",
+                count(removed.cutters, "cutter"),
+                length(unit, removed.all_mm),
+                percent(removed.life_share),
+                split.join(", ")
+            ));
+        }
+        lines.extend(round.strokes.map(|n| format!("Strokes: {n}.")));
+        lines.extend(self.file.as_ref().map(|file| {
+            let instead = file.instead_of_mm.map(|mm| format!(" instead of {}", length(unit, mm))).unwrap_or_default();
+            format!("Round file for this length: {}{instead}.", length(unit, file.diameter_mm))
+        }));
+        lines
+    }
+
+    fn even_lines(&self) -> Vec<String> {
+        let (unit, even) = (self.units, &self.evenness);
+        let mut lines = Vec::new();
+        if let (Some(before), after) = (self.round.spread_before_mm, self.round.spread_after_mm) {
+            let after = after.map(|mm| format!(", after it {}", length(unit, mm))).unwrap_or_default();
+            lines.push(format!("Longest less shortest: before filing {}{after}.", length(unit, before)));
+        }
+        let against = match (even.reference, even.reference_cutter) {
+            (Some("target"), _) => "the length filed to".to_owned(),
+            (_, Some(number)) => format!("cutter {number}, the shortest"),
+            _ => return lines,
+        };
+        let proven = self.matched().filter(|cutter| cutter.verdicts.length == "even").count();
+        lines.push(format!(
+            "Against {against}, within {} ({} of height): {proven} of {} proven even.",
+            length(unit, even.tolerance_mm),
+            length(unit, even.tolerance_height_mm),
+            count(self.matched().count(), "cutter")
+        ));
+        for (word, numbers) in [("Proven uneven", &even.uneven), ("Not proven, measure again", &even.again)] {
+            if !numbers.is_empty() {
+                lines.push(format!("{word}: {}.", cutters(numbers)));
+            }
+        }
+        lines.push(self.balance.line.clone());
+        lines.extend(self.drift.line.clone());
+        lines.extend(self.angles.line.clone());
+        lines
+    }
+
+    fn raker_lines(&self) -> Vec<String> {
+        let (unit, rakers) = (self.units, &self.rakers);
+        let mut lines = Vec::new();
+        if let Some(rule) = rakers.rule {
+            lines.push(format!("Set by: {}{}.", rule.word(), self.target_gaps()));
+        }
+        let measured = self.present().count() - rakers.unmeasured;
+        if measured > 0 {
+            let words = [
+                (rakers.good, "good"),
+                (rakers.high, "too high"),
+                (rakers.low, "TOO LOW"),
+                (rakers.again, "to measure again"),
+            ];
+            let words: Vec<String> =
+                words.iter().filter(|(n, _)| *n > 0).map(|(n, word)| format!("{n} {word}")).collect();
+            let within = length(unit, rakers.tolerance_mm);
+            lines.push(format!("Gaps within {within} of the target: {} measured, {}.", measured, words.join(", ")));
+        }
+        lines.push(self.changeover.statement.clone());
+        lines.push(format!("Advised for this wear: {}. {}", rakers.recommended.word(), rakers.why));
+        lines
+    }
+
+    /// `, target 0.65 mm` or `, targets 0.72 to 0.78 mm`.
+    pub(super) fn target_gaps(&self) -> String {
+        let (Some(low), Some(high)) = (self.rakers.target_low_mm, self.rakers.target_high_mm) else {
+            return String::new();
+        };
+        let (a, b) = (self.units.show(crate::units::mm(low.0)), length(self.units, high));
+        if b.starts_with(&format!("{a} ")) { format!(", target {b}") } else { format!(", targets {a} to {b}") }
+    }
+
+    fn forecast_lines(&self) -> Vec<String> {
+        let (unit, forecast) = (self.units, &self.forecast);
+        let mut lines = vec![format!("{} Wear of a round: {}.", forecast.line, length(unit, forecast.per_round_mm))];
+        if let Some(date) = &forecast.changeover_date {
+            lines.push(format!("Changeover about {}.", day(date)));
+        }
+        if let Some(date) = &forecast.date {
+            let span = match (&forecast.date_low, &forecast.date_high) {
+                (Some(low), Some(high)) => format!(" ({} to {})", day(low), day(high)),
+                _ => String::new(),
+            };
+            lines.push(format!("Witness mark about {}{span}.", day(date)));
+        }
+        lines.extend(forecast.next_date.as_ref().map(|date| format!("Next round about {}.", day(date))));
+        if let Some(cost) = forecast.cost_per_round {
+            let hour =
+                forecast.cost_per_hour.map(|cost| format!(", {:.2} an hour of cutting", cost.0)).unwrap_or_default();
+            lines.push(format!("Cost: {:.2} a round{hour}.", cost.0));
+        }
+        lines.extend(forecast.early.clone());
+        lines
+    }
+
+    fn not_measured_lines(&self) -> Vec<String> {
+        let mut lines: Vec<String> = self.not_measured.iter().map(|lack| self.not_measured_line(lack)).collect();
+        let high = self.left_out(Reading::GapAfter);
+        if !high.is_empty() {
+            lines.push(format!("Raker left as it is on purpose, its gap too small: {}.", cutters(&high)));
+        }
+        let lacks = |name: &str| self.not_measured.iter().any(|lack| lack.reading == name);
+        if self.round.tool == Tool::Grinder && lacks(READINGS[1].0) {
+            lines.push(
+                "Ground against a stop and checked by sample: the other lengths are taken to be the stop's.".into(),
+            );
+        }
+        lines
+    }
+
+    fn not_measured_line(&self, lack: &NotMeasured) -> String {
+        let name = capital(lack.reading);
+        let reading = READINGS.iter().find(|(name, _)| *name == lack.reading).and_then(|(_, reading)| *reading);
+        let mut purpose = reading.map(|reading| self.left_out(reading)).unwrap_or_default();
+        purpose.retain(|number| lack.cutters.contains(number));
+        let which = if purpose == lack.cutters {
+            ", left out on purpose".to_owned()
+        } else if purpose.is_empty() {
+            String::new()
+        } else {
+            format!(", of them left out on purpose: {}", ranges(&purpose))
+        };
+        if lack.cutters.len() == lack.of {
+            return format!("{name}: no cutter measured{which}.");
+        }
+        let noun = count(lack.of, "cutter");
+        format!("{name}: {} of {noun} not measured ({}){which}.", lack.cutters.len(), ranges(&lack.cutters))
+    }
+
+    /// Cutters at which a reading was left out on purpose.
+    fn left_out(&self, reading: Reading) -> Vec<u16> {
+        let left = self.round.left_out.iter().filter(|left| left.reading == reading);
+        let mut numbers: Vec<u16> = left.map(|left| left.cutter).collect();
+        numbers.sort_unstable();
+        numbers
+    }
+
+    fn note_lines(&self) -> Vec<String> {
+        let mut lines = self.round.notes.clone();
+        for cutter in &self.cutters {
+            lines.extend(cutter.notes.iter().map(|note| format!("Cutter {}: {note}", cutter.number)));
+        }
+        let zeros: Vec<String> =
+            self.round.zeros_mm.iter().map(|Number(zero)| self.units.show_named(crate::units::mm(*zero))).collect();
+        if !zeros.is_empty() {
+            lines.push(format!("Caliper closed showed {}.", zeros.join(", ")));
+        }
+        lines
+    }
+}

@@ -1,0 +1,87 @@
+//! Small words that every report needs: dates, counts, lists of numbers.
+
+use chrono::DateTime;
+
+use crate::report::data::Number;
+use crate::units::{Unit, mm};
+
+/// `3 cutters`, `1 cutter`.
+pub fn count(n: usize, noun: &str) -> String {
+    if n == 1 { format!("1 {noun}") } else { format!("{n} {noun}s") }
+}
+
+/// Numbers in rising order with runs drawn together: `1 to 4, 7 and 9`.
+pub fn ranges(numbers: &[u16]) -> String {
+    let runs: Vec<String> = numbers
+        .chunk_by(|a, b| *b == a + 1)
+        .flat_map(|run| match run {
+            [first, .., last] if run.len() > 2 => vec![format!("{first} to {last}")],
+            run => run.iter().map(u16::to_string).collect(),
+        })
+        .collect();
+    match runs.as_slice() {
+        [] => "none".to_owned(),
+        [one] => one.clone(),
+        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+    }
+}
+
+/// `cutter 4`, `cutters 4 and 9`.
+pub fn cutters(numbers: &[u16]) -> String {
+    let noun = if numbers.len() == 1 { "cutter" } else { "cutters" };
+    format!("{noun} {}", ranges(numbers))
+}
+
+/// A length with its unit.
+pub fn length(unit: Unit, number: Number) -> String {
+    unit.show_named(mm(number.0))
+}
+
+/// A share or probability in whole percent; certainty is never claimed.
+pub fn percent(share: Number) -> String {
+    match share.0 {
+        p if p > 0.99 => "over 99 %".to_owned(),
+        p if p < 0.01 => "under 1 %".to_owned(),
+        p => format!("{:.0} %", p * 100.0),
+    }
+}
+
+/// Day and time of an RFC 3339 time, as on the clock where it was written.
+pub fn moment(at: &str) -> String {
+    DateTime::parse_from_rfc3339(at).map_or_else(|_| at.to_owned(), |at| at.format("%Y-%m-%d %H:%M").to_string())
+}
+
+/// The day alone.
+pub fn day(at: &str) -> String {
+    DateTime::parse_from_rfc3339(at).map_or_else(|_| at.to_owned(), |at| at.format("%Y-%m-%d").to_string())
+}
+
+/// Minutes as people say them.
+pub fn minutes(number: Number) -> String {
+    let whole = number.0.round().max(0.0);
+    if whole < 120.0 {
+        return format!("{whole:.0} min");
+    }
+    format!("{:.0} h {:.0} min", (whole / 60.0).floor(), whole % 60.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn runs_are_drawn_together() {
+        assert_eq!(ranges(&[1, 2, 3, 4, 7, 9, 10]), "1 to 4, 7, 9 and 10");
+        assert_eq!(cutters(&[4]), "cutter 4");
+        assert_eq!(cutters(&[4, 9]), "cutters 4 and 9");
+        assert_eq!(ranges(&[]), "none");
+    }
+
+    #[test]
+    fn times_are_those_of_the_place() {
+        assert_eq!(moment("2026-03-01T23:30:00+01:00"), "2026-03-01 23:30");
+        assert_eq!(day("2026-03-01T23:30:00+01:00"), "2026-03-01");
+        assert_eq!((minutes(Number(51.6)), minutes(Number(150.0))), ("52 min".into(), "2 h 30 min".into()));
+        assert_eq!((percent(Number(1.0)), percent(Number(0.425))), ("over 99 %".into(), "42 %".into()));
+    }
+}

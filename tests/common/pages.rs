@@ -1,0 +1,84 @@
+//! Pages, looked at by an HTML parser and, where there is one, by a browser.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::process::Command;
+
+use scraper::{ElementRef, Html, Selector};
+
+/// The page, which must be well formed HTML and fetch nothing.
+pub fn parse(page: &str) -> Html {
+    let parsed = Html::parse_document(page);
+    assert!(parsed.errors.is_empty(), "{:?}", parsed.errors);
+    for word in ["http", "<script", "javascript:", "url(", "@import", "src="] {
+        assert!(!page.contains(word), "{word} in the page");
+    }
+    assert_eq!(all(&parsed, "html[lang=en]").len(), 1);
+    assert_eq!(all(&parsed, "h1").len(), 1);
+    parsed
+}
+
+/// Elements that a selector finds.
+pub fn all<'a>(page: &'a Html, selector: &str) -> Vec<ElementRef<'a>> {
+    page.select(&Selector::parse(selector).unwrap()).collect()
+}
+
+/// An attribute as a number.
+pub fn number(element: ElementRef, name: &str) -> Option<f64> {
+    element.attr(name).map(|value| value.parse().unwrap())
+}
+
+/// Every drawing has a name for a screen reader, every table headings with a scope and as many cells a row, every id is
+/// there once and every name that refers to one finds it.
+pub fn check_reading(page: &Html) {
+    for svg in all(page, "svg") {
+        assert_eq!(svg.attr("role"), Some("img"));
+        for id in svg.attr("aria-labelledby").unwrap().split(' ') {
+            let named = all(page, &format!("#{id}"));
+            assert!(named.len() == 1 && !named[0].text().collect::<String>().trim().is_empty(), "{id}");
+        }
+    }
+    let ids: Vec<&str> = all(page, "[id]").iter().map(|element| element.attr("id").unwrap()).collect();
+    assert_eq!(ids.iter().collect::<BTreeSet<_>>().len(), ids.len());
+    for table in all(page, "table") {
+        let cells = |row: ElementRef| row.child_elements().count();
+        let rows: Vec<ElementRef> = table.select(&Selector::parse("tr").unwrap()).collect();
+        assert!(rows.iter().all(|row| cells(*row) == cells(rows[0])));
+        assert_eq!(table.select(&Selector::parse("caption").unwrap()).count(), 1);
+        assert!(table.select(&Selector::parse("th").unwrap()).all(|head| head.attr("scope").is_some()));
+    }
+}
+
+/// What a browser says of a page: console lines, and hosts that it asked for.
+pub struct Seen {
+    pub console: Vec<String>,
+    pub hosts: BTreeSet<String>,
+}
+
+/// Opens the page in headless Chromium without any network; `None` where there is no such browser.
+pub fn browse(name: &str, page: &str) -> Option<Seen> {
+    let dir = tempfile::tempdir().unwrap();
+    let (file, log) = (dir.path().join(format!("{name}.html")), dir.path().join("net.json"));
+    std::fs::write(&file, page).unwrap();
+    let ran = Command::new("chromium")
+        .args(["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"])
+        .args(["--host-resolver-rules=MAP * ~NOTFOUND", "--enable-logging=stderr", "--dump-dom"])
+        .arg(format!("--user-data-dir={}", dir.path().join("profile").display()))
+        .arg(format!("--log-net-log={}", log.display()))
+        .arg(format!("file://{}", file.display()))
+        .output()
+        .ok()?;
+    let dom = String::from_utf8_lossy(&ran.stdout);
+    assert!(ran.status.success() && dom.contains("</html>"), "{}", String::from_utf8_lossy(&ran.stderr));
+    let errors = String::from_utf8_lossy(&ran.stderr);
+    let console = errors.lines().filter(|line| line.contains(":CONSOLE")).map(str::to_owned).collect();
+    Some(Seen { console, hosts: hosts(&log) })
+}
+
+/// Hosts of every address in the browser's log of its network.
+fn hosts(log: &Path) -> BTreeSet<String> {
+    let text = std::fs::read_to_string(log).unwrap();
+    let addresses = text.split("\"url\":\"").skip(1).filter_map(|rest| rest.split('"').next());
+    let host = |address: &str| Some(address.split_once("://")?.1.split('/').next()?.to_owned());
+    addresses.filter_map(host).filter(|host| !host.is_empty()).collect()
+}
