@@ -3,6 +3,7 @@
 
 pub mod advice;
 pub mod chain;
+pub mod coach;
 pub mod record;
 pub mod report;
 pub mod round;

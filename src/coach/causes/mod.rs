@@ -1,0 +1,267 @@
+//! From how the saw cuts to what causes it and what helps, ranked by what this loop's own readings say.
+//!
+//! What the room is for: the table of faults below, each row with its source, and the question whether a round's
+//! findings speak for a cause, against it, or not at all. What no reading can tell (a blunt edge, a worn rail) always
+//! stays possible.
+
+mod table;
+
+use crate::advice::{AngleWord, BalanceWord, CutterFinding, Findings, GapWord};
+use crate::round::CutterState;
+pub use table::{Row, Source, TABLE};
+
+/// How the saw cuts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Symptom {
+    /// Fine dust instead of chips.
+    Dust,
+    /// The cut runs to one side.
+    Pulls,
+    /// It grabs and cuts rough.
+    Grabs,
+    /// It must be pushed.
+    Forced,
+    /// It is sharp and soon blunt again.
+    Dulls,
+    /// It vibrates and jumps.
+    Jumps,
+    /// It smokes or burns the wood.
+    Smokes,
+}
+
+impl Symptom {
+    /// All of them, in the order in which they are asked.
+    pub const ALL: [Self; 7] =
+        [Self::Dust, Self::Pulls, Self::Grabs, Self::Forced, Self::Dulls, Self::Jumps, Self::Smokes];
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Dust => "It makes fine dust instead of chips.",
+            Self::Pulls => "It pulls to one side, the cut is curved.",
+            Self::Grabs => "It grabs, it cuts rough.",
+            Self::Forced => "It must be forced, it will not feed.",
+            Self::Dulls => "It is sharp and dulls fast.",
+            Self::Jumps => "It vibrates and jumps.",
+            Self::Smokes => "It smokes though there is oil.",
+        }
+    }
+
+    /// The symptom of a number typed, from 1.
+    pub fn numbered(number: usize) -> Option<Self> {
+        Self::ALL.get(number.checked_sub(1)?).copied()
+    }
+}
+
+/// What is behind it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cause {
+    /// Blunt cutters.
+    Blunt,
+    /// Rakers too high: gaps too small.
+    RakersHigh,
+    /// Rakers too low: gaps too large.
+    RakersLow,
+    /// Rakers of uneven height.
+    RakersUneven,
+    /// Raker fronts left square.
+    RakerFronts,
+    /// Left and right cutters of different length.
+    Unequal,
+    /// Damage on one side.
+    DamagedSide,
+    /// Angles differ from side to side.
+    AnglesDiffer,
+    /// The bar's rails.
+    Rails,
+    /// Hook: file too low or too small.
+    Hook,
+    /// Back slope on the side plate: file too high or too large.
+    Backslope,
+    /// Top-plate angle too small.
+    AngleSmall,
+    /// Top-plate angle too large.
+    AngleLarge,
+    /// Flat cutting angle: handle held too high.
+    HandleHigh,
+    /// Thin top plate: handle held too low.
+    HandleLow,
+    /// Loose chain.
+    Loose,
+    /// Stone, sand or dirt in the cut.
+    Dirt,
+    /// Pressed too lightly.
+    LightFeed,
+}
+
+/// What the readings say of a cause.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Evidence {
+    /// They show it.
+    Shown(String),
+    /// They say nothing.
+    Open,
+    /// They speak against it.
+    Against(String),
+}
+
+impl Evidence {
+    const fn rank(&self) -> u8 {
+        match self {
+            Self::Shown(_) => 0,
+            Self::Open => 1,
+            Self::Against(_) => 2,
+        }
+    }
+}
+
+/// A row of the table with what the readings say of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ranked {
+    /// Cause, remedy and source.
+    pub row: &'static Row,
+    /// What the readings say.
+    pub evidence: Evidence,
+}
+
+/// Causes of a symptom, what the readings show first, what they speak against last; else in the table's order.
+pub fn ranked(symptom: Symptom, findings: Option<&Findings>) -> Vec<Ranked> {
+    let rows = TABLE.iter().filter(|row| row.symptom == symptom);
+    let mut all: Vec<Ranked> = rows
+        .map(|row| Ranked { row, evidence: findings.map_or(Evidence::Open, |found| evidence(row.cause, found)) })
+        .collect();
+    all.sort_by_key(|ranked| ranked.evidence.rank());
+    all
+}
+
+/// What a round's findings say of a cause.
+pub fn evidence(cause: Cause, findings: &Findings) -> Evidence {
+    match cause {
+        Cause::RakersHigh => gaps(findings, GapWord::High, "gap too small"),
+        Cause::RakersLow => gaps(findings, GapWord::Low, "gap too large"),
+        Cause::RakersUneven => uneven_gaps(findings),
+        Cause::Unequal => unequal(findings),
+        Cause::DamagedSide => damaged(findings),
+        Cause::AnglesDiffer => angles_differ(findings),
+        Cause::AngleSmall => angles(findings, -1.0, "angle too small"),
+        Cause::AngleLarge => angles(findings, 1.0, "angle too large"),
+        Cause::Hook | Cause::Backslope => file(cause, findings),
+        Cause::Blunt
+        | Cause::RakerFronts
+        | Cause::Rails
+        | Cause::HandleHigh
+        | Cause::HandleLow
+        | Cause::Loose
+        | Cause::Dirt
+        | Cause::LightFeed => Evidence::Open,
+    }
+}
+
+fn present(findings: &Findings) -> impl Iterator<Item = &CutterFinding> {
+    findings.cutters.iter().filter(|found| found.state != CutterState::Missing)
+}
+
+/// `4, 9 and 12`; a long list is cut short.
+fn numbers(cutters: &[u16]) -> String {
+    const MOST: usize = 6;
+    let shown: Vec<String> = cutters.iter().take(MOST).map(u16::to_string).collect();
+    let noun = if cutters.len() == 1 { "Cutter" } else { "Cutters" };
+    let rest = cutters.len().saturating_sub(MOST);
+    match (shown.as_slice(), rest) {
+        ([first @ .., last], 0) if !first.is_empty() => format!("{noun} {} and {last}", first.join(", ")),
+        (_, 0) => format!("{noun} {}", shown.join("")),
+        _ => format!("{noun} {} and {rest} more", shown.join(", ")),
+    }
+}
+
+/// For where a cutter is proven so; against where every one is measured and proven otherwise.
+fn proven(all: usize, yes: &[u16], decided: usize, what: &str) -> Evidence {
+    if !yes.is_empty() {
+        Evidence::Shown(format!("{}: {what}.", numbers(yes)))
+    } else if all > 0 && decided == all {
+        Evidence::Against(format!("No cutter has its {what}."))
+    } else {
+        Evidence::Open
+    }
+}
+
+fn gaps(findings: &Findings, word: GapWord, what: &str) -> Evidence {
+    let yes: Vec<u16> = present(findings).filter(|found| found.gap.word == word).map(|found| found.number).collect();
+    let decided = |found: &&CutterFinding| matches!(found.gap.word, GapWord::Good | GapWord::High | GapWord::Low);
+    proven(present(findings).count(), &yes, present(findings).filter(decided).count(), what)
+}
+
+fn uneven_gaps(findings: &Findings) -> Evidence {
+    let count = |word: GapWord| present(findings).filter(|found| found.gap.word == word).count();
+    let [good, high, low] = [GapWord::Good, GapWord::High, GapWord::Low].map(count);
+    if [good, high, low].into_iter().filter(|n| *n > 0).count() > 1 {
+        let named = [(good, "right"), (high, "too high"), (low, "too low")].into_iter().filter(|(n, _)| *n > 0);
+        let parts: Vec<String> = named.map(|(n, word)| format!("{n} {word}")).collect();
+        Evidence::Shown(format!("Rakers: {}.", parts.join(", ")))
+    } else if good > 0 && good == present(findings).count() {
+        Evidence::Against("All rakers are right.".to_owned())
+    } else {
+        Evidence::Open
+    }
+}
+
+fn unequal(findings: &Findings) -> Evidence {
+    match findings.balance.word {
+        BalanceWord::LeftLonger | BalanceWord::RightLonger => Evidence::Shown(findings.balance.line.clone()),
+        BalanceWord::Balanced => Evidence::Against(findings.balance.line.clone()),
+        BalanceWord::Undecided => Evidence::Open,
+    }
+}
+
+fn damaged(findings: &Findings) -> Evidence {
+    let marked = present(findings).filter(|found| found.state == CutterState::Damaged).map(|found| found.number);
+    let mut cutters: Vec<u16> = marked.chain(findings.evenness.struck.iter().map(|struck| struck.cutter)).collect();
+    cutters.sort_unstable();
+    cutters.dedup();
+    if cutters.is_empty() {
+        return Evidence::Open;
+    }
+    Evidence::Shown(format!("{}: came hit or far too short.", numbers(&cutters)))
+}
+
+fn angles_differ(findings: &Findings) -> Evidence {
+    let wrist = &findings.wrist;
+    match wrist.word {
+        _ if !wrist.line.is_empty() => Evidence::Shown(wrist.line.clone()),
+        BalanceWord::Balanced => Evidence::Against("Left and right angles match.".to_owned()),
+        _ => Evidence::Open,
+    }
+}
+
+fn angles(findings: &Findings, sign: f64, what: &str) -> Evidence {
+    let off = |found: &&CutterFinding| {
+        found.angle.word == AngleWord::Off && found.angle.off_by.is_some_and(|by| by * sign > 0.0)
+    };
+    let yes: Vec<u16> = present(findings).filter(off).map(|found| found.number).collect();
+    let decided = |found: &&CutterFinding| matches!(found.angle.word, AngleWord::True | AngleWord::Off);
+    proven(present(findings).count(), &yes, present(findings).filter(decided).count(), what)
+}
+
+/// A file of another size than the cutters have now; or one that stands too high since they got lower.
+fn file(cause: Cause, findings: &Findings) -> Evidence {
+    let Some(file) = &findings.file else { return Evidence::Open };
+    let right = format!("{:.1} mm is right now", file.diameter_mm);
+    match (cause, file.instead_of_mm) {
+        (Cause::Hook, Some(last)) if last < file.diameter_mm => {
+            Evidence::Shown(format!("Last filed with {last:.1} mm; {right}."))
+        }
+        (Cause::Backslope, Some(last)) if last > file.diameter_mm => {
+            Evidence::Shown(format!("Last filed with {last:.1} mm; {right}."))
+        }
+        (Cause::Backslope, _) if file.stands_too_high() => {
+            let share = file.share_if_kept * 100.0;
+            Evidence::Shown(format!(
+                "Held as deep as at first, the file would stand {share:.0} % above the top plate by now."
+            ))
+        }
+        _ => Evidence::Open,
+    }
+}
+
+#[cfg(test)]
+pub(crate) mod tests;

@@ -1,0 +1,163 @@
+use chrono::DateTime;
+
+use super::*;
+use crate::advice::{Context, Skill};
+use crate::chain::profile::built_in;
+use crate::chain::{Sequence, Side, Wood};
+use crate::round::card::Prices;
+use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Round, Tool, When};
+use crate::units::{Unit, deg, mm};
+
+/// A loop of twelve cutters, looked over.
+struct Loop(Round);
+
+impl Loop {
+    fn new() -> Self {
+        let header = Header {
+            tag: "test".into(),
+            started: DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap(),
+            sharpener: "Ina".into(),
+            wood: Wood::Any,
+            tool: Tool::File,
+            units: Unit::Mm,
+            begin: Side::Left,
+            take_strokes: false,
+            take_angles: true,
+            spread: false,
+            links: 24,
+            sequence: Sequence::Full,
+            first: Side::Left,
+            start_mark: String::new(),
+            profile: "three-eighths".into(),
+            spec: built_in::named("three-eighths").unwrap().spec().clone(),
+        };
+        let mut made = Self(Round::begin(header).unwrap());
+        for item in LookItem::ALL {
+            made.put(Event::Looked { item, finding: Finding::Sound, note: None });
+        }
+        made
+    }
+
+    fn put(&mut self, event: Event) {
+        let seq = u32::try_from(self.0.entries.len()).unwrap() + 1;
+        self.0.apply(Entry { seq, at: self.0.header.started, typed: None, event });
+    }
+
+    /// Measured: left and right cutters of these lengths.
+    fn lengths(mut self, left: f64, right: f64) -> Self {
+        for cutter in 1..=12 {
+            let length = mm(if cutter % 2 == 1 { left } else { right });
+            self.put(Event::Length { cutter, when: When::Before, mm: length, again: false });
+        }
+        self
+    }
+
+    fn gaps(mut self, gap: impl Fn(u16) -> f64) -> Self {
+        for cutter in 1..=12 {
+            self.put(Event::Gap { cutter, when: When::Before, mm: mm(gap(cutter)), again: false });
+        }
+        self
+    }
+
+    fn angles(mut self, left: f64, right: f64) -> Self {
+        for cutter in 1..=12 {
+            let angle = deg(if cutter % 2 == 1 { left } else { right });
+            // Several readings: a protractor proves nothing in one.
+            for again in [false, true, true, true, true] {
+                self.put(Event::Angle { cutter, deg: angle, again });
+            }
+        }
+        self
+    }
+
+    fn findings(&self) -> Findings {
+        let (past, skill, prices) = (Past::default(), Skill::default(), Prices::default());
+        Findings::of(&Context { round: &self.0, past: &past, skill: &skill, prices: &prices, now: None })
+    }
+}
+
+/// Findings of a loop whose left cutters are longer.
+pub fn findings_of_a_curved_cut() -> Findings {
+    Loop::new().lengths(8.6, 8.1).findings()
+}
+
+fn order(symptom: Symptom, findings: Option<&Findings>) -> Vec<Cause> {
+    ranked(symptom, findings).into_iter().map(|ranked| ranked.row.cause).collect()
+}
+
+#[test]
+fn every_symptom_has_causes_and_every_row_its_words() {
+    for symptom in Symptom::ALL {
+        let rows: Vec<&Row> = TABLE.iter().filter(|row| row.symptom == symptom).collect();
+        assert!(!rows.is_empty());
+        for (at, row) in rows.iter().enumerate() {
+            assert!(row.words.ends_with('.') && row.remedy.ends_with('.') && !row.source.words().is_empty());
+            assert!(rows[..at].iter().all(|other| other.cause != row.cause), "{symptom:?}: {:?} twice", row.cause);
+        }
+    }
+    assert_eq!(Symptom::numbered(1), Some(Symptom::Dust));
+    assert_eq!((Symptom::numbered(0), Symptom::numbered(8)), (None, None));
+}
+
+#[test]
+fn without_readings_the_table_keeps_its_order_and_nothing_is_claimed() {
+    let all = ranked(Symptom::Pulls, None);
+    assert!(all.iter().all(|ranked| ranked.evidence == Evidence::Open));
+    let causes = order(Symptom::Pulls, None);
+    assert_eq!(causes, [Cause::Unequal, Cause::DamagedSide, Cause::AnglesDiffer, Cause::Rails]);
+    let empty = Loop::new().findings();
+    assert_eq!(order(Symptom::Pulls, Some(&empty)), causes);
+    assert!(Symptom::ALL.iter().all(|s| ranked(*s, Some(&empty)).iter().all(|r| r.evidence == Evidence::Open)));
+}
+
+#[test]
+fn a_longer_side_is_shown_as_the_cause_of_a_curved_cut_and_equal_sides_speak_against_it() {
+    let findings = Loop::new().lengths(8.6, 8.1).findings();
+    let first = &ranked(Symptom::Pulls, Some(&findings))[0];
+    assert_eq!(first.row.cause, Cause::Unequal);
+    assert!(matches!(&first.evidence, Evidence::Shown(why) if why.contains("left")), "{first:?}");
+    let even = Loop::new().lengths(8.3, 8.3).findings();
+    let all = ranked(Symptom::Pulls, Some(&even));
+    let last = all.last().unwrap();
+    assert_eq!(last.row.cause, Cause::Unequal, "{all:?}");
+    assert!(matches!(last.evidence, Evidence::Against(_)));
+}
+
+#[test]
+fn high_and_low_rakers_are_told_apart() {
+    let high = Loop::new().lengths(8.3, 8.3).gaps(|_| 0.30).findings();
+    assert_eq!(order(Symptom::Dust, Some(&high))[0], Cause::RakersHigh);
+    assert_eq!(order(Symptom::Grabs, Some(&high)).last(), Some(&Cause::RakersLow));
+    let low = Loop::new().lengths(8.3, 8.3).gaps(|cutter| if cutter == 5 { 1.1 } else { 0.65 }).findings();
+    let jumps = ranked(Symptom::Jumps, Some(&low));
+    assert_eq!(jumps[0].evidence, Evidence::Shown("Cutter 5: gap too large.".into()));
+    assert_eq!(jumps[1].evidence, Evidence::Shown("Rakers: 11 right, 1 too low.".into()));
+    assert_eq!(order(Symptom::Dust, Some(&low)).last(), Some(&Cause::RakersHigh));
+}
+
+#[test]
+fn angles_off_one_way_show_the_fault_that_they_make() {
+    let small = Loop::new().lengths(8.3, 8.3).angles(24.0, 24.0).findings();
+    assert_eq!(order(Symptom::Forced, Some(&small))[0], Cause::AngleSmall);
+    assert_eq!(order(Symptom::Dulls, Some(&small)).last(), Some(&Cause::AngleLarge));
+    let turned = Loop::new().lengths(8.3, 8.3).angles(30.0, 25.0).findings();
+    assert_eq!(order(Symptom::Pulls, Some(&turned))[0], Cause::AnglesDiffer);
+}
+
+#[test]
+fn a_hit_cutter_is_named() {
+    let mut hit = Loop::new().lengths(8.3, 8.3);
+    hit.put(Event::State { cutter: 4, state: CutterState::Damaged, need_mm: Some(mm(1.0)) });
+    let findings = hit.findings();
+    let all = ranked(Symptom::Pulls, Some(&findings));
+    assert_eq!(all[0].row.cause, Cause::DamagedSide);
+    assert_eq!(all[0].evidence, Evidence::Shown("Cutter 4: came hit or far too short.".into()));
+}
+
+#[test]
+fn long_lists_of_cutters_are_cut_short() {
+    assert_eq!(numbers(&[3]), "Cutter 3");
+    assert_eq!(numbers(&[3, 5]), "Cutters 3 and 5");
+    assert_eq!(numbers(&[1, 2, 3, 4, 5, 6]), "Cutters 1, 2, 3, 4, 5 and 6");
+    assert_eq!(numbers(&[1, 2, 3, 4, 5, 6, 7, 8]), "Cutters 1, 2, 3, 4, 5, 6 and 2 more");
+}

@@ -1,0 +1,138 @@
+//! What the sharpener can ask for besides answering the step: the same for the full-screen and the plain face.
+
+use super::{Coach, Reply};
+use crate::round::{Ask, Closing, CutterState, Event, Phase};
+use crate::units::Millimetres;
+use crate::units::clean::clean;
+use crate::units::reading::{self, Kind, Value};
+
+/// A wish.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Command {
+    /// Take the last entry back.
+    TakeBack,
+    /// Take a certain entry back.
+    TakeBackEntry(u32),
+    /// Stop for now.
+    Pause,
+    /// Mark a cutter damaged; the text is the depth that must come off, or empty.
+    Damaged {
+        /// Cutter number.
+        cutter: u16,
+        /// Depth as typed.
+        depth: String,
+    },
+    /// Mark a cutter missing.
+    Missing(u16),
+    /// Mark a cutter healthy.
+    Kept(u16),
+    /// Leave a cutter short on purpose.
+    LeftShort(u16),
+    /// Go to a cutter.
+    GoTo(u16),
+    /// Go to a part of the round.
+    GoToPart(Phase),
+    /// Leave the rest of this part.
+    Enough,
+    /// Measure the last cutter once more.
+    Again,
+    /// Closed-jaw reading as typed.
+    Zero(String),
+    /// A remark, on a cutter or on the loop.
+    Note {
+        /// Cutter, or the loop.
+        cutter: Option<u16>,
+        /// The words.
+        text: String,
+    },
+    /// End the round unfinished.
+    Abandon,
+}
+
+impl Coach {
+    /// Carries a wish out.
+    pub(super) fn carry_out(&mut self, command: Command) -> Reply {
+        match command {
+            Command::TakeBack => match self.round.last_voidable() {
+                Some(entry) => self.checked(Event::Void { target: entry.seq }),
+                None => Reply::refused("Nothing to take back."),
+            },
+            Command::TakeBackEntry(target) => self.checked(Event::Void { target }),
+            Command::Pause => self.checked(Event::Paused {}),
+            Command::Damaged { cutter, depth } => self.damaged(cutter, &depth),
+            Command::Missing(cutter) => self.state(cutter, CutterState::Missing),
+            Command::Kept(cutter) => self.state(cutter, CutterState::Kept),
+            Command::LeftShort(cutter) => self.state(cutter, CutterState::LeftShort),
+            Command::GoTo(cutter) => self.go_to(cutter),
+            Command::GoToPart(phase) => self.checked(Event::Went { phase, cutter: None }),
+            Command::Enough => self.enough(),
+            Command::Again => self.again(),
+            Command::Zero(text) => self.zero(&text),
+            Command::Note { cutter, text } if !text.trim().is_empty() => {
+                self.checked(Event::Note { cutter, text: clean(&text) })
+            }
+            Command::Note { .. } => Reply::Moved,
+            Command::Abandon => self.checked(Event::Closed { how: Closing::Abandoned }),
+        }
+    }
+
+    fn damaged(&self, cutter: u16, depth: &str) -> Reply {
+        let need_mm = match self.optional_length(depth) {
+            Ok(need) => need,
+            Err(reply) => return reply,
+        };
+        self.checked(Event::State { cutter, state: CutterState::Damaged, need_mm })
+    }
+
+    fn optional_length(&self, text: &str) -> Result<Option<Millimetres>, Reply> {
+        if text.trim().is_empty() {
+            return Ok(None);
+        }
+        match reading::parse(text, Kind::Length, self.round.header.units) {
+            Ok(read) => match read.value {
+                Value::Length(mm) => Ok(Some(mm)),
+                _ => Err(Reply::refused("A length is needed.")),
+            },
+            Err(error) => Err(Reply::refused(error.to_string())),
+        }
+    }
+
+    fn state(&self, cutter: u16, state: CutterState) -> Reply {
+        self.checked(Event::State { cutter, state, need_mm: None })
+    }
+
+    fn zero(&self, text: &str) -> Reply {
+        match self.optional_length(text) {
+            Ok(Some(mm)) => self.checked(Event::Zero { mm }),
+            Ok(None) => Reply::Moved,
+            Err(reply) => reply,
+        }
+    }
+
+    /// On to the next part; what is left here stays open and unmeasured.
+    fn enough(&self) -> Reply {
+        let phase = self.round.phase();
+        let next =
+            Phase::ALL.into_iter().find(|next| *next > phase && phase >= Phase::Measure && *next <= Phase::Prove);
+        match next {
+            Some(next) => self.checked(Event::Went { phase: next, cutter: None }),
+            None => Reply::refused("There is nothing to leave out here."),
+        }
+    }
+
+    fn again(&mut self) -> Reply {
+        let last = self.round.last_voidable().and_then(|entry| {
+            let reading = crate::round::fold::reading_of(&entry.event)?;
+            let cutter = crate::round::fold::cutter_of(&entry.event)?;
+            let at = self.round.cutter(cutter)?;
+            at.series(reading).filter(|series| !series.is_empty()).map(|_| (cutter, reading))
+        });
+        match last {
+            Some(repeat) if !matches!(self.round.step().ask, Ask::Nothing) => {
+                self.repeat = Some(repeat);
+                Reply::Moved
+            }
+            _ => Reply::refused("The last entry is not a reading."),
+        }
+    }
+}

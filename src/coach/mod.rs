@@ -1,0 +1,171 @@
+//! The coach: what to ask, what an answer means, what to say to it. Shared by the full-screen and the plain face.
+//!
+//! What the room is for: a face shows a [`Prompt`], hands over what was typed, stores the events of the [`Reply`] and
+//! gives the stored entries back. It must not know terminals, files or clocks: the time comes with each call.
+
+pub mod causes;
+pub mod command;
+pub mod doubt;
+mod entry;
+pub mod lessons;
+pub mod prompt;
+pub mod said;
+pub mod words;
+
+use chrono::{DateTime, FixedOffset};
+
+use crate::advice::{Context, Findings, Skill};
+use crate::round::card::Prices;
+use crate::round::{Ask, Entry, Event, Past, Reading, Round};
+pub use command::Command;
+pub use prompt::Prompt;
+pub use said::{Said, Tone};
+
+/// The same text twice within this time is one instrument sending twice, not two readings.
+const DOUBLE_SEND_MS: i64 = 400;
+
+/// An event to be stored, with what was typed for it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pending {
+    /// What happened.
+    pub event: Event,
+    /// The line as it came.
+    pub typed: Option<String>,
+}
+
+/// A doubtful reading that waits for a decision.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// A sentence that ends in a question mark.
+    pub text: String,
+    /// What is stored if it is kept.
+    pub keep: Vec<Pending>,
+}
+
+/// What comes of a line or a wish.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Reply {
+    /// Store these, then hand the entries to [`Coach::recorded`].
+    Record(Vec<Pending>),
+    /// Ask this; [`Coach::keep`] or [`Coach::refuse`] settles it.
+    Question(Question),
+    /// Not taken, and why.
+    Refused(String),
+    /// Taken without anything to store.
+    Moved,
+}
+
+impl Reply {
+    fn record(event: Event) -> Self {
+        Self::Record(vec![Pending { event, typed: None }])
+    }
+
+    fn refused(why: impl Into<String>) -> Self {
+        Self::Refused(why.into())
+    }
+}
+
+/// A round with everything needed to lead through it.
+#[derive(Debug, Clone)]
+pub struct Coach {
+    /// The round as recorded.
+    pub round: Round,
+    /// Earlier rounds of the loop.
+    pub past: Past,
+    /// How well this sharpener's readings repeat.
+    pub skill: Skill,
+    /// What a round and a loop cost.
+    pub prices: Prices,
+    /// The question that waits, if any.
+    pub question: Option<Question>,
+    pub(crate) repeat: Option<(u16, Reading)>,
+    last_line: Option<(String, DateTime<FixedOffset>)>,
+    /// Ask when the same reading comes twice at once. Off where lines come from a script, which is always fast.
+    pub watch_doubles: bool,
+}
+
+impl Coach {
+    /// A coach for a round.
+    pub fn new(round: Round, past: Past, skill: Skill, prices: Prices) -> Self {
+        Self { round, past, skill, prices, question: None, repeat: None, last_line: None, watch_doubles: true }
+    }
+
+    /// Everything that can be said of the round as it stands.
+    pub fn findings(&self) -> Findings {
+        Findings::of(&self.context())
+    }
+
+    /// What the advice looks at.
+    pub fn context(&self) -> Context<'_> {
+        let now = self.round.entries.last().map(|entry| entry.at);
+        Context { round: &self.round, past: &self.past, skill: &self.skill, prices: &self.prices, now }
+    }
+
+    /// A line was typed, pasted or sent; empty for Enter alone.
+    pub fn enter(&mut self, typed: &str, now: DateTime<FixedOffset>) -> Reply {
+        if self.question.is_some() {
+            // Whatever is sent to an open question is a fresh measurement.
+            self.question = None;
+        }
+        let line = typed.trim().to_owned();
+        let twice = self.is_double(&line, now);
+        self.last_line = (!line.is_empty()).then_some((line, now));
+        let reply = match self.take(typed) {
+            Reply::Record(keep) if twice => Reply::Question(Question {
+                text: "The same reading came twice at once. Is it this cutter's too?".to_owned(),
+                keep,
+            }),
+            reply => reply,
+        };
+        match &reply {
+            Reply::Question(question) => self.question = Some(question.clone()),
+            Reply::Moved => self.repeat = None,
+            Reply::Record(_) | Reply::Refused(_) => {}
+        }
+        reply
+    }
+
+    /// True for a reading that an instrument seems to have sent twice.
+    fn is_double(&self, line: &str, now: DateTime<FixedOffset>) -> bool {
+        let reading = matches!(self.round.step().ask, Ask::Read(_)) || self.repeat.is_some();
+        let same = self.last_line.as_ref().filter(|(before, _)| reading && !line.is_empty() && before == line);
+        self.watch_doubles && same.is_some_and(|(_, at)| (now - *at).num_milliseconds() < DOUBLE_SEND_MS)
+    }
+
+    /// Keeps the doubtful reading.
+    pub fn keep(&mut self) -> Reply {
+        self.question.take().map_or(Reply::Moved, |question| Reply::Record(question.keep))
+    }
+
+    /// Throws the doubtful reading away.
+    pub fn refuse(&mut self) {
+        self.question = None;
+    }
+
+    /// A wish other than answering the step.
+    pub fn command(&mut self, command: Command) -> Reply {
+        self.question = None;
+        if !matches!(command, Command::Again) {
+            self.repeat = None;
+        }
+        self.carry_out(command)
+    }
+
+    /// An entry is on record: folds it and says what it means.
+    pub fn recorded(&mut self, entry: Entry) -> Said {
+        let event = entry.event.clone();
+        let was_repeat = self.repeat.take().is_some();
+        self.round.apply(entry);
+        let findings = self.findings();
+        let said = said::after(self, &findings, &event);
+        if said.ask_again && !was_repeat {
+            self.repeat = crate::round::fold::cutter_of(&event).zip(crate::round::fold::reading_of(&event));
+        }
+        said
+    }
+
+    /// The reading that is being repeated, if one is.
+    pub const fn repeating(&self) -> Option<(u16, Reading)> {
+        self.repeat
+    }
+}

@@ -1,0 +1,191 @@
+//! What to say once an entry is on record: the verdict in a word, and what follows from it.
+
+use super::Coach;
+use crate::advice::Findings;
+use crate::advice::verdict::{AngleWord, GapWord, LengthWord};
+use crate::round::{Closing, CutterState, Event, Finding, When};
+use crate::units::mm;
+
+/// How a saying is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tone {
+    /// As it should be.
+    Good,
+    /// Taken; nothing to judge.
+    Plain,
+    /// Not proven: measure again.
+    Again,
+    /// Wants more work.
+    Warn,
+    /// Wrong or dangerous.
+    Bad,
+}
+
+/// A saying.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Said {
+    /// How it is meant.
+    pub tone: Tone,
+    /// The verdict in one word, in capitals where it matters; may be empty.
+    pub word: String,
+    /// The rest of the sentence.
+    pub text: String,
+    /// A second reading could change the verdict: ask for it.
+    pub ask_again: bool,
+}
+
+impl Said {
+    fn new(tone: Tone, word: &str, text: impl Into<String>) -> Self {
+        Self { tone, word: word.to_owned(), text: text.into(), ask_again: false }
+    }
+
+    /// Word and text in one line.
+    pub fn line(&self) -> String {
+        match (self.word.is_empty(), self.text.is_empty()) {
+            (true, _) => self.text.clone(),
+            (false, true) => format!("{}.", self.word),
+            (false, false) => format!("{}: {}", self.word, self.text),
+        }
+    }
+}
+
+pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
+    let unit = coach.round.header.units;
+    match event {
+        Event::Length { cutter, when, mm, .. } => length(coach, findings, *cutter, *when, unit.show_named(*mm)),
+        Event::Angle { cutter, deg, .. } => angle(findings, *cutter, &deg.to_string()),
+        Event::Gap { cutter, mm, .. } => gap(coach, findings, *cutter, &unit.show_named(*mm)),
+        Event::Strokes { cutter, count } => Said::new(Tone::Plain, "", format!("Cutter {cutter}: {count} strokes.")),
+        Event::Looked { finding: Finding::Reject, .. } => {
+            Said::new(Tone::Bad, "REJECTED", "this loop must not go back on a saw.")
+        }
+        Event::Looked { finding, .. } => {
+            Said::new(Tone::Plain, "", format!("Noted: {}.", super::words::finding(*finding)))
+        }
+        Event::State { cutter, state, .. } => state_said(coach, *cutter, *state),
+        Event::Target { mm, left_short, .. } => {
+            let short = match left_short.len() {
+                0 => String::new(),
+                n => format!(" {n} left short."),
+            };
+            Said::new(Tone::Plain, "", format!("File to {}.{short}", unit.show_named(*mm)))
+        }
+        Event::Rule { rule } => Said::new(Tone::Plain, "", format!("Rakers by the {}.", rule.word())),
+        Event::LeftOut { cutter, reading } => {
+            Said::new(Tone::Plain, "", format!("Cutter {cutter}: {} left out.", super::words::reading(*reading)))
+        }
+        Event::Void { target } => taken_back(coach, *target),
+        Event::Zero { mm } if mm.abs().get() >= 0.015 => {
+            let text = format!("the caliper shows {} closed: set it to zero, or measure again.", unit.show_named(*mm));
+            Said::new(Tone::Warn, "NOT ZERO", text)
+        }
+        Event::Zero { .. } => Said::new(Tone::Good, "ZERO", "the caliper is right."),
+        Event::Closed { how: Closing::Signed } => {
+            Said::new(Tone::Good, "SIGNED OFF", findings.changeover.statement.clone())
+        }
+        Event::Closed { how: Closing::Rejected } => Said::new(Tone::Bad, "REJECTED", "recorded."),
+        Event::Closed { how: Closing::Abandoned } => {
+            Said::new(Tone::Plain, "", "Given up; its readings stay on record.")
+        }
+        Event::Note { .. } => Said::new(Tone::Plain, "", "Remark noted."),
+        Event::Paused {} => Said::new(Tone::Plain, "", "Paused."),
+        Event::Done { .. } | Event::Went { .. } | Event::Resumed {} => Said::new(Tone::Plain, "", ""),
+    }
+}
+
+fn percent(conformity: Option<f64>) -> String {
+    conformity.map_or_else(String::new, |p| format!(" ({:.0} % sure)", (p * 100.0).clamp(0.0, 99.9).floor()))
+}
+
+fn length(coach: &Coach, findings: &Findings, number: u16, when: When, shown: String) -> Said {
+    let unit = coach.round.header.units;
+    let Some(found) = findings.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
+    if when == When::Before && coach.round.target.is_none() {
+        let flagged = findings.flags.iter().find(|flag| flag.cutter == number);
+        return match flagged {
+            Some(flag) => Said::new(Tone::Warn, "LOOK", flag.line.clone()),
+            None => Said::new(Tone::Plain, "", format!("Cutter {number}: {shown}.")),
+        };
+    }
+    let judged = &found.length;
+    let off = judged.off_by.map(|off| unit.show_named(mm(off.abs()))).unwrap_or_default();
+    let mut said = match judged.word {
+        LengthWord::Even => {
+            Said::new(Tone::Good, "EVEN", format!("cutter {number}, {shown}{}.", percent(judged.conformity)))
+        }
+        LengthWord::Long => Said::new(Tone::Warn, "LONG", format!("cutter {number} is {off} over. File on.")),
+        LengthWord::Short => Said::new(
+            Tone::Bad,
+            "SHORT",
+            format!("cutter {number} is {off} under the length chosen. The others may have to follow."),
+        ),
+        LengthWord::Again => Said::new(
+            Tone::Again,
+            "CLOSE",
+            format!("cutter {number}, {shown}: near the limit{}.", percent(judged.conformity)),
+        ),
+        LengthWord::Unmeasured => Said::new(Tone::Plain, "", format!("Cutter {number}: {shown}.")),
+    };
+    said.ask_again = judged.word == LengthWord::Again && judged.worth_again;
+    said
+}
+
+fn angle(findings: &Findings, number: u16, shown: &str) -> Said {
+    let Some(found) = findings.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
+    let judged = &found.angle;
+    // A hand protractor seldom proves an angle in one reading; asking twice at every cutter would be worse than not knowing.
+    match judged.word {
+        AngleWord::True => Said::new(Tone::Good, "TRUE", format!("cutter {number}, {shown}.")),
+        AngleWord::Off => Said::new(
+            Tone::Warn,
+            "OFF",
+            format!("cutter {number}, {shown}: {:.1} deg from the target.", judged.off_by.unwrap_or_default().abs()),
+        ),
+        AngleWord::Again => Said::new(
+            Tone::Plain,
+            "NOT PROVEN",
+            format!("cutter {number}, {shown}{}; r measures it again.", percent(judged.conformity)),
+        ),
+        AngleWord::Unmeasured => Said::new(Tone::Plain, "", format!("Cutter {number}: {shown}.")),
+    }
+}
+
+fn gap(coach: &Coach, findings: &Findings, number: u16, shown: &str) -> Said {
+    let unit = coach.round.header.units;
+    let Some(found) = findings.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
+    let judged = &found.gap;
+    let off = mm(judged.off_by.unwrap_or_default().abs());
+    let mut said = match judged.word {
+        GapWord::Good => Said::new(Tone::Good, "GOOD", format!("cutter {number}, gap {shown}.")),
+        GapWord::High => {
+            Said::new(Tone::Warn, "HIGH", format!("raker {number} is {} too high: file it.", unit.show_named(off)))
+        }
+        GapWord::Low => {
+            let back = found.raker.recovery.map_or_else(String::new, |recovery| {
+                format!(" It comes right once the tooth loses {}.", unit.show_named(mm(recovery.tooth_mm)))
+            });
+            let text = format!("raker {number} is {} too deep: kickback.{back}", unit.show_named(off));
+            Said::new(Tone::Bad, "TOO LOW", text)
+        }
+        GapWord::Again => Said::new(Tone::Again, "CLOSE", format!("cutter {number}, gap {shown}: near the limit.")),
+        GapWord::Unmeasured => Said::new(Tone::Plain, "", format!("Cutter {number}: gap {shown}.")),
+    };
+    said.ask_again = judged.word == GapWord::Again && judged.worth_again;
+    said
+}
+
+fn state_said(coach: &Coach, number: u16, state: CutterState) -> Said {
+    let need = coach.round.cutter(number).map(|cutter| coach.round.header.units.show_named(coach.round.need(cutter)));
+    match (state, need) {
+        (CutterState::Damaged, Some(need)) => {
+            Said::new(Tone::Warn, "DAMAGED", format!("cutter {number}: {need} must come off."))
+        }
+        _ => Said::new(Tone::Plain, "", format!("Cutter {number} is now {}.", state.word())),
+    }
+}
+
+fn taken_back(coach: &Coach, seq: u32) -> Said {
+    let entry = coach.round.entries.iter().find(|entry| entry.seq == seq);
+    let what = entry.map_or_else(String::new, |entry| super::words::event(&entry.event, coach.round.header.units));
+    Said::new(Tone::Plain, "TAKEN BACK", format!("{what}."))
+}

@@ -1,0 +1,114 @@
+//! Fixed words: what each item of the look-over asks, what each reading and task is called.
+
+use crate::advice::PlanOption;
+use crate::round::{Closing, Event, Finding, LookItem, Reading, Task, When};
+use crate::units::{Unit, mm};
+
+/// What to look for.
+pub const fn look(item: LookItem) -> (&'static str, &'static str) {
+    match item {
+        LookItem::Cracks => ("Cracks", "Bend the loop link by link. Any crack in a cutter, strap or at a rivet hole?"),
+        LookItem::Rivets => ("Rivets", "Any rivet loose, worn or turned by hand? Any joint stiff?"),
+        LookItem::DriveLinks => ("Drive links", "Any drive link bent, battered or too burred to enter the bar?"),
+        LookItem::TieStraps => ("Tie straps", "Any strap cracked or broken, any notch worn by the sprocket?"),
+        LookItem::Cutters => ("Cutters", "Any cutter bent, broken off or missing?"),
+        LookItem::WitnessMark => ("Witness mark", "Is the edge past the witness mark on any cutter?"),
+    }
+}
+
+/// Name of an item.
+pub const fn look_name(item: LookItem) -> &'static str {
+    look(item).0
+}
+
+/// Word for a finding.
+pub const fn finding(finding: Finding) -> &'static str {
+    match finding {
+        Finding::Sound => "sound",
+        Finding::Worn => "worn",
+        Finding::Reject => "reject",
+    }
+}
+
+/// Name of a reading.
+pub const fn reading(reading: Reading) -> &'static str {
+    match reading {
+        Reading::LengthBefore => "length before",
+        Reading::Strokes => "strokes",
+        Reading::LengthAfter => "length after",
+        Reading::Angle => "top-plate angle",
+        Reading::GapBefore => "raker gap",
+        Reading::GapAfter => "raker gap after filing",
+    }
+}
+
+/// What a task asks for.
+pub const fn task(task: Task) -> &'static str {
+    match task {
+        Task::SawTurned => "Turn the saw to reach the other side.",
+        Task::StopSet => "Set the stop on the shortest healthy cutter.",
+        Task::FirstGround => "Grind every cutter of the first side. Let each cool.",
+        Task::HeadSwung => "Swing the head over. Grind two cutters of the other side.",
+        Task::SecondGround => "Grind the rest of the second side.",
+        Task::Proved => "Read the proof.",
+    }
+}
+
+/// Task in the past, for the record.
+pub const fn task_done(task: Task) -> &'static str {
+    match task {
+        Task::SawTurned => "saw turned",
+        Task::StopSet => "stop set",
+        Task::FirstGround => "first side ground",
+        Task::HeadSwung => "head swung over",
+        Task::SecondGround => "second side ground",
+        Task::Proved => "proof read",
+    }
+}
+
+/// A way to plan the length, in a line.
+pub fn plan_option(option: &PlanOption, unit: Unit) -> String {
+    let short = match option.left_short.as_slice() {
+        [] => "all cutters".to_owned(),
+        numbers => {
+            let numbers: Vec<String> = numbers.iter().map(u16::to_string).collect();
+            format!("leave {} short", numbers.join(", "))
+        }
+    };
+    let retires = if option.retires.is_empty() { "" } else { ", at the witness mark" };
+    format!(
+        "{} ({short}): {} off in all, {:.0} % of life{retires}",
+        unit.show_named(mm(option.target_mm)),
+        unit.show_named(mm(option.removed_mm)),
+        option.life_share * 100.0
+    )
+}
+
+/// An event in a few words, for lists of what happened.
+pub fn event(event: &Event, unit: Unit) -> String {
+    match event {
+        Event::Looked { item, finding: found, .. } => format!("{}: {}", look_name(*item), finding(*found)),
+        Event::Length { cutter, when: When::Before, mm, .. } => format!("{cutter} length before {}", unit.show(*mm)),
+        Event::Length { cutter, mm, .. } => format!("{cutter} length after {}", unit.show(*mm)),
+        Event::Angle { cutter, deg, .. } => format!("{cutter} angle {:.1}", deg.get()),
+        Event::Gap { cutter, when: When::Before, mm, .. } => format!("{cutter} gap {}", unit.show(*mm)),
+        Event::Gap { cutter, mm, .. } => format!("{cutter} gap after {}", unit.show(*mm)),
+        Event::Strokes { cutter, count } => format!("{cutter} strokes {count}"),
+        Event::State { cutter, state, .. } => format!("{cutter} {}", state.word()),
+        Event::Target { mm, .. } => format!("file to {}", unit.show(*mm)),
+        Event::Rule { rule } => rule.word().to_owned(),
+        Event::LeftOut { cutter, reading: left } => format!("{cutter} {} left out", reading(*left)),
+        Event::Done { task } => task_done(*task).to_owned(),
+        Event::Went { phase, cutter: Some(cutter) } => format!("went to {cutter}, {}", phase.word()),
+        Event::Went { phase, cutter: None } => format!("went to {}", phase.word()),
+        Event::Note { cutter: Some(cutter), text } => format!("{cutter} note: {text}"),
+        Event::Note { cutter: None, text } => format!("note: {text}"),
+        Event::Zero { mm } => format!("zero {}", unit.show(*mm)),
+        Event::Void { target } => format!("took back entry {target}"),
+        Event::Paused {} => "paused".to_owned(),
+        Event::Resumed {} => "went on".to_owned(),
+        Event::Closed { how: Closing::Signed } => "signed off".to_owned(),
+        Event::Closed { how: Closing::Rejected } => "rejected".to_owned(),
+        Event::Closed { how: Closing::Abandoned } => "given up".to_owned(),
+    }
+}
