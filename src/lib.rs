@@ -1,11 +1,36 @@
-//! evenbite: a coach for the saw-chain sharpening bench. The rooms are built from the ground up.
+//! The map of the house: what each room is for, and how a reading travels through them.
+//!
+//! A loop (closed saw chain) is brought to the bench for a **round**: looked over, measured, filed cutter by cutter, its
+//! rakers set, proved even, signed off.
+//!
+//! | room | what it is for | must not know |
+//! |---|---|---|
+//! | [`units`] | lengths and angles, and what people and instruments type for them | anything else |
+//! | [`stats`] | statistics that no crate does well | chains |
+//! | [`chain`] | chain types, cutter order, the arithmetic of wear | readings |
+//! | [`round`] | what happened in a round and what to do next | files, terminals, clocks |
+//! | [`advice`] | what the readings mean: even, balanced, which gap, how long left | files, terminals, clocks |
+//! | [`coach`] | what to ask, what an answer means, what to say | files, terminals, clocks |
+//! | [`record`] | the data folder | terminals |
+//! | [`report`] | tables and sheets in every format | files, terminals |
+//! | [`plain`], [`tui`] | the two faces | each other |
+//! | [`cli`] | arguments, exit codes | |
+//!
+//! **The way of a reading.** A key or an instrument's line reaches a face, which hands it to the [`coach`]; the coach reads it
+//! with the one parser of [`units::reading`], asks back where it is doubtful, and gives the face an event of
+//! [`round::Event`]. The face has [`record`] append and sync it; only then the coach folds it into the
+//! [`round::Round`], [`advice`] looks at the round, and the face draws. Taking something back is an event too, so a
+//! crash, a replay, a report and a test all take the same way: state = fold(events).
 #![cfg_attr(test, allow(clippy::float_cmp, reason = "tests compare with values that must come out exactly"))]
 
 pub mod advice;
 pub mod chain;
+pub mod cli;
 pub mod coach;
+pub mod plain;
 pub mod record;
 pub mod report;
 pub mod round;
 pub mod stats;
+pub mod tui;
 pub mod units;

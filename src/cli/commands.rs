@@ -1,0 +1,183 @@
+//! What each command does.
+
+use std::io::{Read, stdin};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use anyhow::{Context as _, Result, bail};
+use chrono::{DateTime, FixedOffset, Local};
+
+use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, import, open, output};
+use crate::chain::Profile;
+use crate::record::{Rack, check_file, files};
+use crate::report::format::Format;
+use crate::report::gaps::GapTable;
+use crate::report::sheet::Sheet;
+use crate::tui::desk::{self, Desk};
+use crate::tui::rehearse::Rehearsal;
+use crate::units::mm;
+
+/// Largest script or readings file, bytes.
+const MAX_TEXT: u64 = 4 * 1024 * 1024;
+/// When every rehearsal begins.
+const REHEARSAL_START: &str = "2026-10-31T08:00:00+01:00";
+
+/// Runs the command of these arguments.
+pub fn run(cli: &Cli) -> Result<ExitCode> {
+    // A full quota then comes back as an error of the write, and the reading is kept on screen.
+    let over_quota = std::sync::Arc::new(std::sync::atomic::AtomicBool::new(false));
+    signal_hook::flag::register(signal_hook::consts::SIGXFSZ, over_quota).context("cannot set signals up")?;
+    let shared = &cli.shared;
+    match &cli.command {
+        None => open::face(shared, open::rack(shared)?, None)?,
+        Some(Command::Demo) => demo(shared)?,
+        Some(Command::Gaps(args)) => gaps(shared, args)?,
+        Some(Command::Sheet(args)) => sheet(shared, args)?,
+        Some(Command::History { tag }) => history(shared, tag)?,
+        Some(Command::Import(args)) => return import::run(shared, args),
+        Some(Command::Export) => export(shared)?,
+        Some(Command::Check { files }) => return check(files),
+        Some(Command::Rehearse { script, size }) => rehearse(shared, script, *size)?,
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn demo(shared: &Shared) -> Result<()> {
+    let (copy, rack) = open::workshop()?;
+    let banner = "Demo: an invented workshop, on a throw-away copy. Nothing here is kept.";
+    open::face(shared, rack, Some(banner.to_owned()))?;
+    copy.close().context("cannot remove the demo's copy")
+}
+
+fn gaps(shared: &Shared, args: &GapsArgs) -> Result<()> {
+    let rack = open::rack(shared)?;
+    let profile = find_profile(&rack, &args.profile)?;
+    let plate = match &args.tag {
+        Some(tag) => rack.card(tag)?.own.plate,
+        None => None,
+    };
+    let (from, to) = (args.from.map(mm), args.to.map(mm));
+    let table = GapTable::new(&profile, args.wood.into(), from, to, mm(args.step), plate)
+        .map_err(|error| Usage(error.to_string()))?;
+    let (settings, _) = open::settings(shared, &rack);
+    let text = table.render(shared.format, settings.units, settings.theme.ascii());
+    output::write(&text, shared.output.as_deref())
+}
+
+fn find_profile(rack: &Rack, name: &str) -> Result<Profile> {
+    let (profiles, problems) = rack.profiles();
+    let names: Vec<String> = profiles.iter().map(|profile| profile.name.clone()).collect();
+    if let Some(found) = profiles.into_iter().find(|profile| profile.name == name) {
+        return Ok(found);
+    }
+    for (_, problem) in problems {
+        eprintln!("evenbite: {}", output::safe(&problem.to_string()));
+    }
+    bail!("there is no profile {name}. Known are {}.", names.join(", "))
+}
+
+fn sheet(shared: &Shared, args: &SheetArgs) -> Result<()> {
+    let rack = open::rack(shared)?;
+    let card = rack.card(&args.tag)?;
+    let path = round_of(&rack, &args.tag, args.round.as_deref())?;
+    let round = rack.read_round(&path)?;
+    let coach = desk::coach(&rack, &card, round);
+    let sheet = Sheet::of(&coach.context(), Some(&card));
+    let ascii = open::settings(shared, &rack).0.theme.ascii();
+    let text = match (shared.format, args.owner) {
+        (Format::Text, true) => sheet.owner_text(ascii),
+        (Format::Text, false) => sheet.text(ascii),
+        (Format::Html, owner) => sheet.html(owner),
+        (Format::Csv, _) => sheet.csv(),
+        (Format::Json, _) => sheet.json(),
+    };
+    output::write(&text, shared.output.as_deref())
+}
+
+fn history(shared: &Shared, tag: &str) -> Result<()> {
+    let rack = open::rack(shared)?;
+    let history = desk::loop_history(&rack, tag)?;
+    let (settings, _) = open::settings(shared, &rack);
+    let text = match shared.format {
+        Format::Text => history.text(settings.units, settings.theme.ascii()),
+        Format::Html => history.html(settings.units),
+        Format::Csv => history.csv(),
+        Format::Json => history.json(),
+    };
+    output::write(&text, shared.output.as_deref())
+}
+
+/// The file of the round that begins at that time, or of the last.
+fn round_of(rack: &Rack, tag: &str, when: Option<&str>) -> Result<PathBuf> {
+    let rounds = rack.rounds(tag)?;
+    let Some(when) = when else {
+        return rounds.last().cloned().with_context(|| format!("loop {tag} has no round yet"));
+    };
+    let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+    let wanted = digits(when);
+    let name = |path: &Path| path.file_name().map(|name| digits(&name.to_string_lossy())).unwrap_or_default();
+    let found: Vec<&PathBuf> =
+        rounds.iter().filter(|path| !wanted.is_empty() && name(path).starts_with(&wanted)).collect();
+    match found.as_slice() {
+        [one] => Ok((*one).clone()),
+        [] => bail!("loop {tag} has no round that began {when}"),
+        several => bail!("{} rounds of loop {tag} began {when}: name one more exactly", several.len()),
+    }
+}
+
+fn export(shared: &Shared) -> Result<()> {
+    let rack = open::rack(shared)?;
+    let mut bytes = Vec::new();
+    let done = match shared.format {
+        Format::Csv => rack.export_csv(&mut bytes),
+        Format::Json | Format::Text => rack.export_jsonl(&mut bytes),
+        Format::Html => return Err(Usage("export writes csv or json (JSON Lines)".to_owned()).into()),
+    }
+    .context("cannot export")?;
+    for (_, problem) in &done.problems {
+        eprintln!("evenbite: left out: {}", output::safe(&problem.to_string()));
+    }
+    output::write(&String::from_utf8_lossy(&bytes), shared.output.as_deref())
+}
+
+fn check(paths: &[PathBuf]) -> Result<ExitCode> {
+    let mut faults = 0;
+    let mut out = String::new();
+    for path in paths {
+        match check_file(path) {
+            Ok(checked) => out.push_str(&format!("{}: {checked}\n", path.display())),
+            Err(problems) => {
+                faults += problems.len();
+                for problem in problems {
+                    eprintln!("{}", output::safe(&problem.to_string()));
+                }
+            }
+        }
+    }
+    output::write(&output::safe(&out), None)?;
+    Ok(if faults == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+}
+
+fn rehearse(shared: &Shared, script: &Path, size: (u16, u16)) -> Result<()> {
+    let text = if script == Path::new("-") {
+        let mut text = String::new();
+        stdin().take(MAX_TEXT).read_to_string(&mut text).context("cannot read the script")?;
+        text
+    } else {
+        files::read_text(script, MAX_TEXT)?
+    };
+    // Without a data folder of its own a rehearsal works on a throw-away copy of the demo workshop.
+    let (_copy, rack) = if shared.data.is_some() {
+        (None, open::rack(shared)?)
+    } else {
+        let (copy, rack) = open::workshop()?;
+        (Some(copy), rack)
+    };
+    let (settings, problem) = open::settings(shared, &rack);
+    let app = open::application(settings, None, problem);
+    let start = DateTime::parse_from_rfc3339(REHEARSAL_START)
+        .unwrap_or_else(|_| -> DateTime<FixedOffset> { Local::now().fixed_offset() });
+    let mut rehearsal = Rehearsal::new(app, Desk::new(rack, settings), size, start);
+    let shown = rehearsal.play(&text).with_context(|| format!("{}", script.display()))?;
+    output::write(&shown, shared.output.as_deref())
+}

@@ -1,0 +1,236 @@
+//! The command line: arguments, what each command does, exit codes.
+//!
+//! 0 done, 1 what was asked failed (message on standard error), 2 usage.
+
+mod commands;
+mod import;
+mod open;
+mod output;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::chain::Wood;
+use crate::report::format::Format;
+use crate::tui::theme::Colours;
+use crate::units::Unit;
+
+/// Full-screen coach for the saw-chain sharpening bench.
+#[derive(Debug, Parser)]
+#[command(name = "evenbite", version, about, long_about = None)]
+pub struct Cli {
+    #[command(subcommand)]
+    command: Option<Command>,
+    #[command(flatten)]
+    shared: Shared,
+}
+
+/// Options that every command takes.
+#[derive(Debug, Args)]
+pub struct Shared {
+    /// Data folder [default: the platform's data folder for evenbite]
+    #[arg(long, global = true, value_name = "DIR", env = "EVENBITE_DATA")]
+    data: Option<PathBuf>,
+    /// Lead through the round as a dialogue on standard input and output
+    #[arg(long, global = true)]
+    plain: bool,
+    /// Draw with plain ASCII signs
+    #[arg(long, global = true)]
+    ascii: bool,
+    /// How much colour
+    #[arg(long, global = true, value_enum)]
+    colour: Option<Colour>,
+    /// Unit of tables and sheets
+    #[arg(long, global = true, value_enum)]
+    units: Option<Units>,
+    /// Format of tables and sheets
+    #[arg(long, global = true, value_enum, default_value = "text")]
+    format: Format,
+    /// Also read lines from an instrument on this device or named pipe
+    #[arg(long, global = true, value_name = "PATH")]
+    source: Option<PathBuf>,
+    /// Hand every prompt and verdict to this program on its standard input
+    #[arg(long, global = true, value_name = "COMMAND")]
+    speak: Option<String>,
+    /// Write to this file instead of standard output
+    #[arg(long, global = true, value_name = "FILE")]
+    output: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Open an invented workshop on a throw-away copy
+    Demo,
+    /// Print the table of raker gap by cutter length, to hang over the bench
+    Gaps(GapsArgs),
+    /// Print the sheet of a loop's round
+    Sheet(SheetArgs),
+    /// Print the life of a loop: its rounds and what is left
+    History {
+        /// Tag of the loop
+        #[arg(value_name = "LOOP")]
+        tag: String,
+    },
+    /// Take readings in from a CSV file
+    Import(ImportArgs),
+    /// Write everything in the data folder out: JSON Lines, or a table with --format csv
+    Export,
+    /// Check profiles, loop cards and round files
+    Check {
+        /// Files to check
+        #[arg(required = true)]
+        files: Vec<PathBuf>,
+    },
+    /// Play keys from a script against the real application and print the screens
+    Rehearse {
+        /// The script; - for standard input
+        script: PathBuf,
+        /// Window, columns x rows
+        #[arg(long, default_value = "80x24", value_parser = parse_size)]
+        size: (u16, u16),
+    },
+}
+
+#[derive(Debug, Args)]
+struct GapsArgs {
+    /// Profile: quarter-inch, three-eighths-low, point-325, three-eighths, four-oh-four, or one of your own
+    profile: String,
+    /// Step between rows, mm
+    #[arg(long, default_value_t = 0.5, value_name = "MM")]
+    step: f64,
+    /// First length, mm [default: new]
+    #[arg(long, value_name = "MM")]
+    from: Option<f64>,
+    /// Last length, mm [default: the witness mark]
+    #[arg(long, value_name = "MM")]
+    to: Option<f64>,
+    /// What the saw cuts
+    #[arg(long, value_enum, default_value = "any")]
+    wood: WoodArg,
+    /// Use the plate gauge calibrated for this loop
+    #[arg(long = "loop", value_name = "TAG")]
+    tag: Option<String>,
+}
+
+#[derive(Debug, Args)]
+struct SheetArgs {
+    /// Tag of the loop
+    #[arg(value_name = "LOOP")]
+    tag: String,
+    /// Which round: its start, or the beginning of it, such as 2026-03 [default: the last]
+    #[arg(long, value_name = "WHEN")]
+    round: Option<String>,
+    /// The owner's version, in plain words on half a page
+    #[arg(long)]
+    owner: bool,
+}
+
+#[derive(Debug, Args)]
+struct ImportArgs {
+    /// CSV file whose header names the columns; or an export (.jsonl), to read a whole data folder back
+    file: PathBuf,
+    /// Tag of the loop the readings belong to
+    #[arg(long = "loop", value_name = "TAG")]
+    tag: Option<String>,
+    /// Chain type, where the loop is new
+    #[arg(long, value_name = "NAME")]
+    profile: Option<String>,
+    /// Drive links, where the loop is new
+    #[arg(long, value_name = "N")]
+    links: Option<u16>,
+    /// Who took the readings
+    #[arg(long, value_name = "NAME", default_value = "import")]
+    sharpener: String,
+    /// What the saw cuts
+    #[arg(long, value_enum, default_value = "any")]
+    wood: WoodArg,
+    /// Keep the readings as a past round instead of one to go on with
+    #[arg(long)]
+    keep: bool,
+    /// Only show what would be taken
+    #[arg(long)]
+    dry_run: bool,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Colour {
+    None,
+    Few,
+    Full,
+}
+
+impl From<Colour> for Colours {
+    fn from(colour: Colour) -> Self {
+        match colour {
+            Colour::None => Self::None,
+            Colour::Few => Self::Few,
+            Colour::Full => Self::Full,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Units {
+    Mm,
+    Inch,
+}
+
+impl From<Units> for Unit {
+    fn from(units: Units) -> Self {
+        match units {
+            Units::Mm => Self::Mm,
+            Units::Inch => Self::Inch,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum WoodArg {
+    /// Frozen wood and hardwood included
+    Any,
+    /// Hardwood only
+    Hardwood,
+    /// Softwood only, and no frost
+    SoftwoodNoFrost,
+}
+
+impl From<WoodArg> for Wood {
+    fn from(wood: WoodArg) -> Self {
+        match wood {
+            WoodArg::Any => Self::Any,
+            WoodArg::Hardwood => Self::Hardwood,
+            WoodArg::SoftwoodNoFrost => Self::SoftwoodNoFrost,
+        }
+    }
+}
+
+fn parse_size(text: &str) -> Result<(u16, u16), String> {
+    crate::tui::rehearse::size(text).ok_or_else(|| "allowed is a size such as 80x24, 1x1 to 500x500".to_owned())
+}
+
+/// What a command could not do for lack of the right call, not of luck.
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+pub struct Usage(pub String);
+
+/// Parses the arguments, runs the command, says what went wrong.
+pub fn main() -> ExitCode {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => {
+            // Help and version are asked for and go to standard output; the rest is usage.
+            let _ = error.print();
+            return if error.use_stderr() { ExitCode::from(2) } else { ExitCode::SUCCESS };
+        }
+    };
+    match commands::run(&cli) {
+        Ok(code) => code,
+        Err(error) if output::is_closed_pipe(&error) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("evenbite: {}", output::safe(&format!("{error:#}")));
+            ExitCode::from(if error.is::<Usage>() { 2 } else { 1 })
+        }
+    }
+}

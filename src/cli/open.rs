@@ -1,0 +1,129 @@
+//! Opening the faces: data folder, terminal, demo copy.
+
+use std::io::{IsTerminal, stdin, stdout};
+use std::path::PathBuf;
+
+use anyhow::{Context as _, Result};
+use chrono::Local;
+use include_dir::{Dir, include_dir};
+
+use super::{Shared, Usage};
+use crate::plain::{self, Ended};
+use crate::record::{Rack, default_data_dir, files};
+use crate::tui::app::{App, Shared as Look};
+use crate::tui::desk::Desk;
+use crate::tui::screens::rack::RackScreen;
+use crate::tui::settings::Settings;
+use crate::tui::theme::{Colours, Glyphs, Theme};
+use crate::tui::{keys, remap, session, source, speak};
+
+/// The invented workshop that comes with the program.
+static WORKSHOP: Dir = include_dir!("$CARGO_MANIFEST_DIR/demo/workshop");
+
+/// The data folder asked for, or the platform's.
+pub fn rack(shared: &Shared) -> Result<Rack> {
+    let dir = match &shared.data {
+        Some(dir) => dir.clone(),
+        None => default_data_dir().context("no data folder is known on this platform: name one with --data DIR")?,
+    };
+    Ok(Rack::open(dir)?)
+}
+
+/// A throw-away copy of the invented workshop; it goes when dropped.
+pub fn workshop() -> Result<(tempfile::TempDir, Rack)> {
+    let dir =
+        tempfile::Builder::new().prefix("evenbite-demo-").tempdir().context("cannot make a folder for the demo")?;
+    WORKSHOP.extract(dir.path()).context("cannot copy the demo workshop")?;
+    let rack = Rack::open(dir.path().to_path_buf())?;
+    Ok((dir, rack))
+}
+
+/// What the environment says of colours and signs.
+fn environment() -> Theme {
+    let get = |name: &str| std::env::var(name).ok();
+    let locale = ["LC_ALL", "LC_CTYPE", "LANG"].into_iter().filter_map(get).find(|value| !value.is_empty());
+    Theme::from_env(get("NO_COLOR").as_deref(), get("TERM").as_deref(), locale.as_deref())
+}
+
+/// Settings of the data folder under the options of this call.
+pub fn settings(shared: &Shared, rack: &Rack) -> (Settings, Option<String>) {
+    let (mut settings, problem) = Settings::load(rack, environment());
+    if let Some(colour) = shared.colour {
+        settings.theme.colours = Colours::from(colour);
+    }
+    if shared.ascii {
+        settings.theme.glyphs = Glyphs::Ascii;
+    }
+    if let Some(units) = shared.units {
+        settings.units = units.into();
+    }
+    (settings, problem)
+}
+
+/// Takes the sharpener's own keys into use, where there are any; what is wrong with them, in a sentence.
+fn own_keys(rack: &Rack) -> Option<String> {
+    let path = rack.root().join(remap::FILE);
+    if !path.exists() {
+        return None;
+    }
+    match files::read_text(&path, remap::MAX_BYTES) {
+        Err(error) => Some(error.to_string()),
+        Ok(text) => match remap::parse(&text) {
+            Err(error) => Some(error.to_string()),
+            Ok(rows) => {
+                keys::take(rows);
+                None
+            }
+        },
+    }
+}
+
+/// The application at its rack.
+pub fn application(settings: Settings, banner: Option<String>, notice: Option<String>) -> App {
+    let look = Look { theme: settings.theme, now: Local::now().fixed_offset(), notice, banner };
+    App::new(Box::new(RackScreen::default()), look)
+}
+
+/// The full-screen or the plain face over a data folder.
+pub fn face(shared: &Shared, rack: Rack, banner: Option<String>) -> Result<()> {
+    if shared.plain {
+        return plainly(shared, &rack, banner);
+    }
+    if !(stdin().is_terminal() && stdout().is_terminal()) {
+        return Err(Usage("this is not a terminal. Use --plain to be led line by line.".to_owned()).into());
+    }
+    if std::env::var("TERM").is_ok_and(|term| term == "dumb") {
+        return plainly(shared, &rack, banner);
+    }
+    let (settings, problem) = settings(shared, &rack);
+    let problem = own_keys(&rack).or(problem);
+    let mut app = application(settings, banner, problem);
+    let mut desk = Desk::new(rack, settings);
+    desk.speech = shared.speak.as_deref().and_then(speak::start);
+    let wakes = session::wakes();
+    if let Some(path) = &shared.source {
+        source::watch(path.clone(), wakes.0.clone());
+    }
+    session::run(&mut app, &mut desk, wakes)
+}
+
+fn plainly(shared: &Shared, rack: &Rack, banner: Option<String>) -> Result<()> {
+    if let Some(banner) = banner {
+        println!("{banner}");
+    }
+    let data = shared.data.as_ref().map_or_else(String::new, |dir: &PathBuf| format!(" --data {}", dir.display()));
+    let ended = plain::run(
+        rack,
+        stdin().lock(),
+        stdout().lock(),
+        || Local::now().fixed_offset(),
+        &data,
+        stdin().is_terminal(),
+    )?;
+    match ended {
+        Ended::Closed => println!("The round is closed."),
+        Ended::Paused(resume) => println!("Paused; every reading is stored. {resume}"),
+        Ended::Nothing => println!("Nothing was begun."),
+    }
+    Ok(())
+}

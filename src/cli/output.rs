@@ -1,0 +1,28 @@
+//! Where text goes: standard output or a file, safely.
+
+use std::io::{self, Write};
+use std::path::Path;
+
+use anyhow::{Context as _, Result};
+
+use crate::record::files;
+use crate::units::clean::is_unsafe;
+
+/// Writes a finished text to a file, or to standard output where none is named.
+pub fn write(text: &str, to: Option<&Path>) -> Result<()> {
+    if let Some(path) = to {
+        return files::replace(path, text.as_bytes()).with_context(|| format!("cannot write {}", path.display()));
+    }
+    let mut out = io::stdout().lock();
+    out.write_all(text.as_bytes()).and_then(|()| out.flush()).context("cannot write to standard output")
+}
+
+/// A message without anything a terminal could act on.
+pub fn safe(text: &str) -> String {
+    text.chars().map(|c| if c != '\n' && is_unsafe(c) { '?' } else { c }).collect()
+}
+
+/// True where the reader of a pipe went away: nobody is left to tell.
+pub fn is_closed_pipe(error: &anyhow::Error) -> bool {
+    error.chain().filter_map(|cause| cause.downcast_ref::<io::Error>()).any(|io| io.kind() == io::ErrorKind::BrokenPipe)
+}

@@ -1,0 +1,190 @@
+//! Choosing a loop and taking a round in, line by line.
+
+use std::io::{BufRead, Write};
+
+use anyhow::{Context as _, Result};
+use chrono::{DateTime, FixedOffset};
+
+use super::dialogue::Dialogue;
+use crate::advice::cautions;
+use crate::chain::{Layout, Sequence, Side, Wood};
+use crate::record::{History, Rack};
+use crate::round::card::{Own, Prices};
+use crate::round::{Card, Header, Tool};
+use crate::units::Unit;
+use crate::units::clean::{clean, slug};
+
+/// The loop to work on: an old one by tag or name, or a new one. `None` at the end of input.
+pub fn choose_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    rack: &Rack,
+    talk: &mut Dialogue<I, O, C>,
+) -> Result<Option<Card>> {
+    let shelves = rack.shelves();
+    for shelf in shelves.shelves.iter().filter(|shelf| shelf.card.scrapped.is_none()) {
+        let open = if shelf.open.is_some() { ", open round" } else { "" };
+        talk.say(&format!("{}: {}, {} links{open}", shelf.card.tag, shelf.card.name, shelf.card.links))?;
+    }
+    for (_, problem) in &shelves.problems {
+        talk.say(&format!("At fault: {problem}"))?;
+    }
+    loop {
+        let Some(line) = talk.ask("Loop, by its tag or name; or new")? else { return Ok(None) };
+        let wanted = clean(&line).to_lowercase();
+        if wanted == "new" {
+            return new_loop(rack, talk);
+        }
+        let found =
+            shelves.shelves.iter().find(|shelf| shelf.card.tag == wanted || shelf.card.name.to_lowercase() == wanted);
+        match found {
+            Some(shelf) if shelf.card.scrapped.is_some() => talk.say("This loop is out of care.")?,
+            Some(shelf) => return Ok(Some(shelf.card.clone())),
+            None => talk.say(&format!("There is no loop {}.", clean(&line)))?,
+        }
+    }
+}
+
+/// Asks until an answer can be taken.
+fn until<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>, T>(
+    talk: &mut Dialogue<I, O, C>,
+    question: &str,
+    take: impl Fn(&str) -> Result<T, String>,
+) -> Result<Option<T>> {
+    loop {
+        let Some(line) = talk.ask(question)? else { return Ok(None) };
+        match take(&clean(&line)) {
+            Ok(value) => return Ok(Some(value)),
+            Err(why) => talk.say(&why)?,
+        }
+    }
+}
+
+/// One of a few words; Enter alone takes the first.
+fn one_of<T: Copy>(words: &[(&str, T)]) -> impl Fn(&str) -> Result<T, String> {
+    move |line| {
+        let line = line.to_lowercase();
+        let found = if line.is_empty() {
+            words.first()
+        } else {
+            words
+                .iter()
+                .find(|(word, _)| *word == line)
+                .or_else(|| words.iter().find(|(word, _)| word.starts_with(&line)))
+        };
+        let names = || words.iter().map(|(word, _)| *word).collect::<Vec<_>>().join(", ");
+        found.map(|(_, value)| *value).ok_or_else(|| format!("Allowed are {}.", names()))
+    }
+}
+
+fn new_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    rack: &Rack,
+    talk: &mut Dialogue<I, O, C>,
+) -> Result<Option<Card>> {
+    let named = |line: &str| {
+        slug(line).map(|tag| (tag, line.to_owned())).ok_or_else(|| "A letter or digit is needed.".to_owned())
+    };
+    let Some((tag, name)) = until(talk, "Name of the loop", named)? else { return Ok(None) };
+    let (profiles, _) = rack.profiles();
+    let names: Vec<&str> = profiles.iter().map(|profile| profile.name.as_str()).collect();
+    let question = format!("Chain ({})", names.join(", "));
+    let known = |line: &str| {
+        profiles
+            .iter()
+            .find(|profile| profile.name == line)
+            .map(|profile| profile.name.clone())
+            .ok_or_else(|| "Not a chain known here.".to_owned())
+    };
+    let Some(profile) = until(talk, &question, known)? else { return Ok(None) };
+    let whole = |line: &str| line.parse::<u16>().map_err(|_| "A whole number is needed.".to_owned());
+    let Some(links) = until(talk, "Drive links", whole)? else { return Ok(None) };
+    let fits = |line: &str| -> Result<Sequence, String> {
+        let sequence: Sequence = if line.is_empty() {
+            Sequence::Full
+        } else {
+            line.parse().map_err(|e: crate::chain::layout::LayoutError| e.to_string())?
+        };
+        Layout::new(links, &sequence, Side::Left).map(|_| sequence).map_err(|error| error.to_string())
+    };
+    let Some(sequence) = until(talk, "Cutters: full, semi-skip, skip, or written as LR-LR-", fits)? else {
+        return Ok(None);
+    };
+    let sides = [("left", Side::Left), ("right", Side::Right)];
+    let Some(first) = until(talk, "Cutter 1 is left or right", one_of(&sides))? else { return Ok(None) };
+    let card = Card {
+        tag,
+        name,
+        owner: String::new(),
+        saw: String::new(),
+        profile,
+        links,
+        sequence,
+        first,
+        start_mark: String::new(),
+        created: talk.now(),
+        own: Own::default(),
+        prices: Prices::default(),
+        scrapped: None,
+    };
+    rack.create_loop(&card).context("cannot take the loop into care")?;
+    Ok(Some(card))
+}
+
+/// The intake of a round; `None` at the end of input.
+pub fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    rack: &Rack,
+    card: &Card,
+    history: &History,
+    talk: &mut Dialogue<I, O, C>,
+) -> Result<Option<Header>> {
+    talk.say("Before you begin:")?;
+    for caution in cautions::ALWAYS {
+        talk.say(&format!("- {caution}"))?;
+    }
+    let profile = rack.profile(&card.profile).context("cannot read the loop's chain type")?;
+    let usual = history.closed().next_back().map_or_else(String::new, |row| row.summary.sharpener.clone());
+    let question = if usual.is_empty() { "Who files".to_owned() } else { format!("Who files (Enter: {usual})") };
+    let who = |line: &str| match (line.is_empty(), usual.is_empty()) {
+        (true, true) => Err("A name is needed.".to_owned()),
+        (true, false) => Ok(usual.clone()),
+        (false, _) => Ok(line.to_owned()),
+    };
+    let Some(sharpener) = until(talk, &question, who)? else { return Ok(None) };
+    let woods = [("any", Wood::Any), ("hardwood", Wood::Hardwood), ("softwood", Wood::SoftwoodNoFrost)];
+    let Some(wood) = until(talk, "Wood: any, hardwood, softwood (only without frost)", one_of(&woods))? else {
+        return Ok(None);
+    };
+    let Some(tool) = until(talk, "Tool: file or grinder", one_of(&[("file", Tool::File), ("grinder", Tool::Grinder)]))?
+    else {
+        return Ok(None);
+    };
+    let Some(units) = until(talk, "The caliper shows mm or inch", one_of(&[("mm", Unit::Mm), ("inch", Unit::Inch)]))?
+    else {
+        return Ok(None);
+    };
+    let readings =
+        [("length", (false, false)), ("strokes", (true, false)), ("angle", (false, true)), ("all", (true, true))];
+    let question = "At each cutter: length only, or with strokes, angle, or all";
+    let Some((take_strokes, take_angles)) = until(talk, question, one_of(&readings))? else { return Ok(None) };
+    let Some(begin) =
+        until(talk, "First side: left or right", one_of(&[("left", Side::Left), ("right", Side::Right)]))?
+    else {
+        return Ok(None);
+    };
+    Ok(Some(Header {
+        tag: card.tag.clone(),
+        started: talk.now(),
+        sharpener,
+        wood,
+        tool,
+        units,
+        begin,
+        take_strokes,
+        take_angles,
+        spread: false,
+        links: card.links,
+        sequence: card.sequence.clone(),
+        first: card.first,
+        start_mark: card.start_mark.clone(),
+        profile: profile.name.clone(),
+        spec: card.spec(profile.spec()),
+    }))
+}

@@ -1,0 +1,104 @@
+//! Words that can be typed in place of a reading.
+
+use crate::coach::Command;
+use crate::round::Phase;
+
+/// A word and what it asks for.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Wish {
+    /// For the coach.
+    Command(Command),
+    /// Keep the doubtful reading.
+    Keep,
+    /// Print the sheet.
+    Sheet,
+    /// Print the words that can be typed.
+    Help,
+}
+
+/// What can be typed, for help.
+pub const HELP: &str = "\
+Instead of a reading you can type:
+  back               take the last entry back
+  pause              stop for now; the round waits
+  again              measure the last cutter once more; readings average
+  damaged 7 0.6      cutter 7 is damaged, 0.6 must come off
+  missing 7          cutter 7 is missing
+  kept 7             cutter 7 is healthy again
+  short 7            leave cutter 7 short
+  go 7               go to cutter 7
+  go rakers          go to a part: measure, choose, first, second, rakers, prove
+  enough             leave the rest of this part
+  note TEXT          a remark; note 7: TEXT on cutter 7
+  zero 0.00          what the caliper shows with its jaws closed
+  keep               keep a doubtful reading
+  sheet              read the sheet as it stands
+  give up            end the round unfinished
+  help               this list";
+
+/// The wish of a line, `None` where it is an answer.
+pub fn wish(line: &str) -> Option<Wish> {
+    let line = line.trim();
+    let (word, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
+    let rest = rest.trim();
+    let number = || rest.parse::<u16>().ok();
+    let command = match word.to_lowercase().as_str() {
+        "back" | "undo" | "/" => Command::TakeBack,
+        "pause" | "*" => Command::Pause,
+        "again" => Command::Again,
+        "enough" => Command::Enough,
+        "missing" => Command::Missing(number()?),
+        "kept" => Command::Kept(number()?),
+        "short" => Command::LeftShort(number()?),
+        "damaged" => {
+            let (cutter, depth) = rest.split_once(char::is_whitespace).unwrap_or((rest, ""));
+            Command::Damaged { cutter: cutter.parse().ok()?, depth: depth.trim().to_owned() }
+        }
+        "go" => match number() {
+            Some(cutter) => Command::GoTo(cutter),
+            None => Command::GoToPart(Phase::named(rest)?),
+        },
+        "note" => note(rest),
+        "zero" => Command::Zero(rest.to_owned()),
+        "give" if rest.eq_ignore_ascii_case("up") => Command::Abandon,
+        "keep" => return Some(Wish::Keep),
+        "sheet" => return Some(Wish::Sheet),
+        "help" | "?" => return Some(Wish::Help),
+        _ => return None,
+    };
+    Some(Wish::Command(command))
+}
+
+/// `7: chipped` is a remark on cutter 7, anything else one on the loop.
+fn note(rest: &str) -> Command {
+    if let Some((number, text)) = rest.split_once(':')
+        && let Ok(cutter) = number.trim().parse::<u16>()
+    {
+        return Command::Note { cutter: Some(cutter), text: text.trim().to_owned() };
+    }
+    Command::Note { cutter: None, text: rest.to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn readings_are_no_wishes() {
+        for line in ["8.05", "8,05 mm", "", "1", "A+12.345"] {
+            assert_eq!(wish(line), None, "{line}");
+        }
+    }
+
+    #[test]
+    fn wishes_are_read() {
+        assert_eq!(
+            wish("note 7: chipped"),
+            Some(Wish::Command(Command::Note { cutter: Some(7), text: "chipped".into() }))
+        );
+        let damaged = Command::Damaged { cutter: 7, depth: "0,6".into() };
+        assert_eq!(wish("damaged 7 0,6"), Some(Wish::Command(damaged)));
+        assert_eq!(wish("go rakers"), Some(Wish::Command(Command::GoToPart(Phase::Rakers))));
+        assert_eq!(wish("go nowhere"), None);
+    }
+}

@@ -1,0 +1,176 @@
+//! The full-screen application without a terminal: screens on a stack, messages in, effects out.
+//!
+//! What the room is for: the same code runs in a terminal, in a rehearsal and in the tests. It must not read keys, write
+//! to a terminal, touch a file or ask a clock; [`super::desk`] does what the effects say and hands answers back.
+
+use chrono::{DateTime, FixedOffset};
+use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use ratatui::Frame;
+use ratatui::layout::Position;
+
+use super::effect::{Answer, Effect};
+use super::keys::{self, Action, Place};
+use super::screens::{self, Screen};
+use super::theme::Theme;
+
+/// Longest text taken by one paste or burst; more is not a reading.
+const MAX_BURST: usize = 64;
+
+/// What comes in.
+#[derive(Debug, Clone)]
+pub enum Msg {
+    /// A key went down.
+    Key(KeyEvent),
+    /// A whole line from an instrument, with its line end: taken as if typed with Enter.
+    Line(String),
+    /// A pasted text: fills the field and submits nothing.
+    Paste(String),
+    /// The window changed its size.
+    Resize,
+    /// A signal or a dead terminal: leave at once.
+    Hangup,
+}
+
+/// What every screen may look at.
+#[derive(Debug, Clone)]
+pub struct Shared {
+    /// Colours and glyphs.
+    pub theme: Theme,
+    /// Time of the message being handled.
+    pub now: DateTime<FixedOffset>,
+    /// A line for the foot of any screen: what the program itself has to say.
+    pub notice: Option<String>,
+    /// Line above everything: this is a demo, a throw-away copy.
+    pub banner: Option<String>,
+}
+
+/// The application.
+pub struct App {
+    screens: Vec<Box<dyn Screen>>,
+    /// What every screen may look at.
+    pub shared: Shared,
+    /// Set once the program is to end.
+    pub done: bool,
+}
+
+impl App {
+    /// Starts at the given screen.
+    pub fn new(first: Box<dyn Screen>, shared: Shared) -> Self {
+        Self { screens: vec![first], shared, done: false }
+    }
+
+    /// Handles a message.
+    pub fn update(&mut self, msg: Msg, now: DateTime<FixedOffset>) -> Vec<Effect> {
+        self.shared.now = now;
+        match msg {
+            Msg::Key(key) if key.kind != KeyEventKind::Release => self.key(key),
+            Msg::Key(_) | Msg::Resize => Vec::new(),
+            Msg::Line(text) => self.line(&text, true),
+            Msg::Paste(text) => self.line(&text, false),
+            Msg::Hangup => self.leave(),
+        }
+    }
+
+    fn key(&mut self, key: KeyEvent) -> Vec<Effect> {
+        let Some(top) = self.screens.last_mut() else { return self.leave() };
+        self.shared.notice = None;
+        match keys::action(top.place(), key, top.has_text()) {
+            Some(Action::Quit) => self.leave(),
+            Some(Action::Suspend) => vec![Effect::Suspend],
+            Some(Action::Keys) => {
+                let place = top.place();
+                self.screens.push(Box::new(screens::keys_page::KeysPage::new(place)));
+                Vec::new()
+            }
+            Some(action) => top.act(action, &self.shared),
+            None => {
+                top.edit(key);
+                Vec::new()
+            }
+        }
+    }
+
+    /// A whole text at once. Only its first line counts: a paste of many lines must not file many readings.
+    fn line(&mut self, text: &str, submit: bool) -> Vec<Effect> {
+        let Some(top) = self.screens.last_mut() else { return self.leave() };
+        let mut lines = text.split(['\r', '\n']).filter(|line| !line.trim().is_empty());
+        let first: String = lines.next().unwrap_or_default().chars().take(MAX_BURST).collect();
+        self.shared.notice =
+            lines.next().map(|_| "More than one line came at once: only the first was taken.".to_owned());
+        if top.place() == Place::Round || top.place() == Place::Question {
+            return top.line(&first, submit && text.ends_with(['\r', '\n']), &self.shared);
+        }
+        for c in first.chars() {
+            top.edit(KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE));
+        }
+        Vec::new()
+    }
+
+    /// Answer to an effect.
+    pub fn answer(&mut self, answer: Answer) -> Vec<Effect> {
+        match answer {
+            Answer::Push(screen) => {
+                self.screens.push(screen);
+                Vec::new()
+            }
+            Answer::Replace(screen) => {
+                self.screens.pop();
+                self.screens.push(screen);
+                Vec::new()
+            }
+            Answer::Pop => self.pop(),
+            Answer::Notice(text) => {
+                self.shared.notice = Some(text);
+                Vec::new()
+            }
+            Answer::Theme(theme) => {
+                self.shared.theme = theme;
+                Vec::new()
+            }
+            other => match self.screens.last_mut() {
+                Some(top) => top.answer(other, &self.shared),
+                None => Vec::new(),
+            },
+        }
+    }
+
+    fn pop(&mut self) -> Vec<Effect> {
+        self.screens.pop();
+        match self.screens.last_mut() {
+            Some(top) => top.back(),
+            None => self.leave(),
+        }
+    }
+
+    /// Ends the program; every screen may still store something (a round its pause).
+    fn leave(&mut self) -> Vec<Effect> {
+        let mut effects: Vec<Effect> = self.screens.iter_mut().rev().flat_map(|screen| screen.leave()).collect();
+        self.done = true;
+        effects.push(Effect::Quit);
+        effects
+    }
+
+    /// Draws the top screen.
+    pub fn draw(&self, frame: &mut Frame) {
+        let area = frame.area();
+        if area.is_empty() {
+            return;
+        }
+        if let Some(top) = self.screens.last() {
+            let cursor: Option<Position> = top.draw(frame, area, &self.shared);
+            if let Some(cursor) = cursor.filter(|cursor| area.contains(*cursor)) {
+                frame.set_cursor_position(cursor);
+            }
+        }
+    }
+
+    /// Place of the top screen in the key table.
+    pub fn place(&self) -> Option<Place> {
+        self.screens.last().map(|screen| screen.place())
+    }
+
+    /// True where a letter would act as a command: a burst from an instrument must be told from a key there.
+    pub fn letters_act(&self) -> bool {
+        self.screens.last().is_some_and(|top| matches!(top.place(), Place::Round | Place::Question) && !top.has_text())
+    }
+}

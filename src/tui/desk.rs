@@ -1,0 +1,332 @@
+//! The desk does what effects say: the only part of the full-screen face that touches files.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::effect::{Answer, Effect};
+use super::screens::intake::{Intake, Usual};
+use super::screens::new_loop::NewLoop;
+use super::screens::new_profile::NewProfile;
+use super::screens::page::Page;
+use super::screens::rack_rows::RackRow;
+use super::screens::round::RoundScreen;
+use super::screens::settings::SettingsScreen;
+use super::settings::Settings;
+use crate::advice::Skill;
+use crate::chain::{Profile, Wood};
+use crate::coach::{Coach, Pending};
+use crate::record::history::Row;
+use crate::record::{Rack, RackError, RoundFile, Sharpener};
+use crate::report::format::Format;
+use crate::report::gaps::GapTable;
+use crate::report::history::History as LoopHistory;
+use crate::report::sheet::Sheet;
+use crate::round::card::Scrapped;
+use crate::round::summary::last_cutters;
+use crate::round::{Card, Closing, Event, Header, LastCutter, Round, Summary};
+use crate::units::mm;
+
+/// The data folder and the round that is open for writing.
+pub struct Desk {
+    rack: Rack,
+    open: Option<RoundFile>,
+    usual: Usual,
+    /// What was set and is remembered.
+    pub settings: Settings,
+    /// Lines that a speaking command is to say.
+    pub speech: Option<std::sync::mpsc::SyncSender<String>>,
+    /// Rings the bell; the session writes it to the terminal.
+    pub rings: u8,
+}
+
+/// What an effect led to, apart from answers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// Go on.
+    Done,
+    /// Go to the shell first.
+    Suspend,
+}
+
+impl Desk {
+    /// A desk over a data folder.
+    pub fn new(rack: Rack, settings: Settings) -> Self {
+        Self { rack, open: None, usual: Usual::default(), settings, speech: None, rings: 0 }
+    }
+
+    /// Does one effect.
+    pub fn run(&mut self, effect: Effect, now: DateTime<FixedOffset>) -> (Vec<Answer>, Outcome) {
+        let answers = match effect {
+            Effect::Append(pending) => vec![self.append(&pending, now)],
+            Effect::LoadRack => {
+                // Back at the rack no round is open for writing; its lock goes.
+                self.open = None;
+                vec![self.load_rack()]
+            }
+            Effect::OpenLoop(tag) => self.open_loop(&tag, now),
+            Effect::Begin(header) => self.begin(&header),
+            Effect::NewLoopForm => vec![Answer::Push(Box::new(NewLoop::new(self.rack.profiles().0)))],
+            Effect::CreateLoop(card) => {
+                vec![Answer::Created(self.rack.create_loop(&card).map_err(|error| error.to_string()))]
+            }
+            Effect::SaveCard(card) => notice(self.rack.save_card(&card), "Saved."),
+            Effect::Scrap { tag, reason } => self.scrap(&tag, reason, now),
+            Effect::NewProfileForm => vec![Answer::Push(Box::new(NewProfile::new(self.rack.profiles().0)))],
+            Effect::SaveProfile(profile) => self.save_profile(&profile),
+            Effect::Sheet(tag) => self.sheet(&tag),
+            Effect::SheetOf(coach) => vec![self.sheet_of(&coach)],
+            Effect::History(tag) => self.history(&tag),
+            Effect::Gaps(tag) => self.gaps(&tag),
+            Effect::Push(screen) => vec![Answer::Push(screen)],
+            Effect::Pop => vec![Answer::Pop],
+            Effect::Settings => vec![Answer::Push(Box::new(SettingsScreen::new(&self.settings)))],
+            Effect::SetSettings(settings) => self.set_settings(*settings),
+            Effect::Notice(text) => vec![Answer::Notice(text)],
+            Effect::Bell(times) => {
+                self.rings = self.rings.max(if self.settings.bell { times } else { 0 });
+                Vec::new()
+            }
+            Effect::Speak(line) => {
+                self.say(line);
+                Vec::new()
+            }
+            Effect::Suspend => return (Vec::new(), Outcome::Suspend),
+            Effect::Quit => Vec::new(),
+        };
+        (answers, Outcome::Done)
+    }
+
+    /// Stores events one by one; each is acknowledged only when it is on the disk.
+    fn append(&mut self, pending: &[Pending], now: DateTime<FixedOffset>) -> Answer {
+        let mut stored = Vec::new();
+        for Pending { event, typed } in pending {
+            let Some(file) = self.open.as_mut() else {
+                return Answer::NotStored { stored, why: "no round is open.".to_owned() };
+            };
+            match file.append(now, event, typed.as_deref()) {
+                Ok(ack) => stored.push(ack.entry),
+                Err(error) => return Answer::NotStored { stored, why: error.to_string() },
+            }
+            if matches!(event, Event::Closed { .. })
+                && let Some(file) = self.open.take()
+            {
+                // The round is on record whether or not its history can be written: that is rebuilt when needed.
+                let _ = self.rack.close(file);
+            }
+        }
+        Answer::Stored(stored)
+    }
+
+    fn load_rack(&self) -> Answer {
+        let (profiles, profile_problems) = self.rack.profiles();
+        let profiles: BTreeMap<String, Profile> = profiles.into_iter().map(|p| (p.name.clone(), p)).collect();
+        let shelves = self.rack.shelves();
+        let rows = shelves.shelves.iter().map(|shelf| RackRow::of(shelf, profiles.get(&shelf.card.profile))).collect();
+        let problems = shelves.problems.iter().chain(&profile_problems).map(|(_, error)| error.to_string()).collect();
+        Answer::Rack { rows, problems }
+    }
+
+    fn open_loop(&mut self, tag: &str, now: DateTime<FixedOffset>) -> Vec<Answer> {
+        match self.try_open_loop(tag, now) {
+            Ok(answer) => vec![answer],
+            Err(why) => vec![Answer::Notice(why)],
+        }
+    }
+
+    /// The open round of a loop, else its intake.
+    fn try_open_loop(&mut self, tag: &str, now: DateTime<FixedOffset>) -> Result<Answer, String> {
+        let card = self.rack.card(tag).map_err(|error| error.to_string())?;
+        if card.scrapped.is_some() {
+            return Err("This loop is out of care. h shows its history.".to_owned());
+        }
+        let (history, _) = self.rack.history(tag, &mut |_, _| ()).map_err(|error| error.to_string())?;
+        if history.open().is_some() {
+            return self.resume(&card, now);
+        }
+        let profile = self.rack.profile(&card.profile).map_err(|error| error.to_string())?;
+        if self.usual.sharpener.is_empty()
+            && let Some(row) = history.closed().next_back()
+        {
+            self.usual.sharpener.clone_from(&row.summary.sharpener);
+            self.usual.wood = row.summary.wood;
+            self.usual.tool = row.summary.tool;
+        }
+        Ok(Answer::Push(Box::new(Intake::new(card, profile, &self.usual))))
+    }
+
+    fn resume(&mut self, card: &Card, now: DateTime<FixedOffset>) -> Result<Answer, String> {
+        let (mut file, mut round, recovered) =
+            self.rack.resume(&card.tag, now.to_utc()).map_err(|error| error.to_string())?;
+        let ack = file.append(now, &Event::Resumed {}, None).map_err(|error| error.to_string())?;
+        round.apply(ack.entry);
+        let opening = match recovered {
+            Some(found) => format!(
+                "The last write was cut off: {} bytes set aside, every stored reading is here. Going on.",
+                found.bytes
+            ),
+            None => "Going on where you stopped.".to_owned(),
+        };
+        let screen = self.round_screen(card, round, Some(opening));
+        self.open = Some(file);
+        Ok(Answer::Push(screen))
+    }
+
+    fn begin(&mut self, header: &Header) -> Vec<Answer> {
+        let started = self.rack.begin_round(header).map_err(|error| error.to_string()).and_then(|(file, round)| {
+            let card = self.rack.card(&header.tag).map_err(|error| error.to_string())?;
+            Ok((file, round, card))
+        });
+        match started {
+            Ok((file, round, card)) => {
+                self.usual = Usual {
+                    sharpener: header.sharpener.clone(),
+                    wood: header.wood,
+                    tool: header.tool,
+                    units: header.units,
+                    strokes: header.take_strokes,
+                    angles: header.take_angles,
+                };
+                let screen = self.round_screen(&card, round, None);
+                self.open = Some(file);
+                vec![Answer::Replace(screen)]
+            }
+            Err(why) => vec![Answer::Created(Err(why))],
+        }
+    }
+
+    fn round_screen(&self, card: &Card, round: Round, opening: Option<String>) -> Box<RoundScreen> {
+        Box::new(RoundScreen::new(&card.name, coach(&self.rack, card, round), opening))
+    }
+
+    fn scrap(&self, tag: &str, reason: String, now: DateTime<FixedOffset>) -> Vec<Answer> {
+        let scrapped = self.rack.card(tag).and_then(|mut card| {
+            card.scrapped = Some(Scrapped { at: now, reason });
+            self.rack.save_card(&card)
+        });
+        let mut answers = notice(scrapped, "Taken out of care. Its record stays.");
+        if let Some(early) = self.last_coach(tag).ok().and_then(|(coach, _)| coach.findings().forecast.early) {
+            answers.push(Answer::Notice(early));
+        }
+        answers.push(self.load_rack());
+        answers
+    }
+
+    fn save_profile(&self, profile: &Profile) -> Vec<Answer> {
+        vec![Answer::Created(self.rack.save_profile(profile).map_err(|error| error.to_string()))]
+    }
+
+    /// The last round of a loop, closed or open, with its coach.
+    fn last_coach(&self, tag: &str) -> Result<(Coach, Card), String> {
+        let card = self.rack.card(tag).map_err(|error| error.to_string())?;
+        let rounds = self.rack.rounds(tag).map_err(|error| error.to_string())?;
+        let path = rounds.last().ok_or("This loop has no round yet.")?;
+        let round = self.rack.read_round(path).map_err(|error| error.to_string())?;
+        Ok((coach(&self.rack, &card, round), card))
+    }
+
+    fn sheet(&self, tag: &str) -> Vec<Answer> {
+        match self.last_coach(tag) {
+            Ok((coach, _)) => vec![self.sheet_of(&coach)],
+            Err(why) => vec![Answer::Notice(why)],
+        }
+    }
+
+    fn sheet_of(&self, coach: &Coach) -> Answer {
+        let card = self.rack.card(&coach.round.header.tag).ok();
+        let sheet = Sheet::of(&coach.context(), card.as_ref());
+        let ascii = self.settings.theme.ascii();
+        let title = format!("Sheet: {}", card.map_or_else(|| coach.round.header.tag.clone(), |card| card.name));
+        Answer::Push(Box::new(Page::with_versions(&title, &[&sheet.text(ascii), &sheet.owner_text(ascii)])))
+    }
+
+    fn history(&self, tag: &str) -> Vec<Answer> {
+        match super::screens::history::load(&self.rack, tag) {
+            Ok(screen) => vec![Answer::Push(screen)],
+            Err(why) => vec![Answer::Notice(why)],
+        }
+    }
+
+    fn gaps(&self, tag: &str) -> Vec<Answer> {
+        let made = self.rack.card(tag).map_err(|error| error.to_string()).and_then(|card| {
+            let profile = self.rack.profile(&card.profile).map_err(|error| error.to_string())?;
+            let table = GapTable::new(&profile, Wood::Any, None, None, mm(0.5), card.own.plate);
+            let table = table.map_err(|error| error.to_string())?;
+            let table = table.render(Format::Text, self.settings.units, self.settings.theme.ascii());
+            Ok((table, crate::report::profile::text(&profile)))
+        });
+        match made {
+            Ok((table, sources)) => {
+                let title = "Raker gap by cutter length; v: where the numbers come from";
+                vec![Answer::Push(Box::new(Page::with_versions(title, &[&table, &sources])))]
+            }
+            Err(why) => vec![Answer::Notice(why)],
+        }
+    }
+
+    fn set_settings(&mut self, settings: Settings) -> Vec<Answer> {
+        let mut answers = vec![Answer::Theme(settings.theme)];
+        if let Err(error) = settings.save(&self.rack) {
+            answers.push(Answer::Notice(format!("Not remembered: {error}")));
+        }
+        self.settings = settings;
+        answers
+    }
+
+    /// Hands a line to the speaking command; never waits for it.
+    fn say(&mut self, line: String) {
+        if let Some(speech) = &self.speech {
+            let _ = speech.try_send(line);
+        }
+    }
+}
+
+/// A coach for a round of a loop, with what earlier rounds tell. A history that cannot be read costs predictions,
+/// never the round.
+pub fn coach(rack: &Rack, card: &Card, round: Round) -> Coach {
+    let header = &round.header;
+    let mut past = rack.past(&card.tag, &header.sharpener, &header.profile).unwrap_or_default();
+    if past.rounds.iter().any(|earlier| earlier.started >= header.started) {
+        // A round looked at again later knows only what went before it.
+        past.rounds.retain(|earlier| earlier.started < header.started);
+        past.last = last_before(rack, card, &round).unwrap_or_default();
+    }
+    let skill = rack.sharpener(&header.sharpener).map_or_else(|_| Skill::default(), |person| skill_of(&person));
+    Coach::new(round, past, skill, card.prices.clone())
+}
+
+/// The life of a loop, for reports: its rounds, and what is to be expected after the last of them.
+///
+/// # Errors
+/// No such loop, none of its rounds can be read, or its profile is missing.
+pub fn loop_history(rack: &Rack, tag: &str) -> Result<LoopHistory, RackError> {
+    let card = rack.card(tag)?;
+    let spec = card.spec(rack.profile(&card.profile)?.spec());
+    let (history, _) = rack.history(tag, &mut |_, _| ())?;
+    let rounds: Vec<Summary> = history.closed().map(|row| row.summary.clone()).collect();
+    let forecast = crate::advice::forecast::of_loop(&rounds, &spec, &card.prices);
+    Ok(LoopHistory::of(&rounds, &card, &spec, &forecast))
+}
+
+/// The cutters as the last signed round before this one left them.
+fn last_before(rack: &Rack, card: &Card, round: &Round) -> Option<Vec<LastCutter>> {
+    let (history, _) = rack.history(&card.tag, &mut |_, _| ()).ok()?;
+    let before = |row: &&Row| row.summary.started < round.header.started && row.summary.how == Some(Closing::Signed);
+    let name = history.rows.iter().rfind(before)?.file.clone();
+    let path = rack.rounds(&card.tag).ok()?.into_iter().find(|path| path.ends_with(&name))?;
+    Some(last_cutters(&rack.read_round(&path).ok()?))
+}
+
+fn skill_of(person: &Sharpener) -> Skill {
+    let usual = Skill::default();
+    Skill {
+        length_u_mm: person.length_u_mm.unwrap_or(usual.length_u_mm),
+        gap_u_mm: person.gap_u_mm.unwrap_or(usual.gap_u_mm),
+        angle_u_deg: person.angle_u_deg.unwrap_or(usual.angle_u_deg),
+        own: person.length_u_mm.is_some(),
+    }
+}
+
+fn notice<E: ToString>(result: Result<(), E>, done: &str) -> Vec<Answer> {
+    vec![Answer::Notice(result.map_or_else(|error| error.to_string(), |()| done.to_owned()))]
+}

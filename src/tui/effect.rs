@@ -1,0 +1,96 @@
+//! What a screen wants done outside itself, and what comes back.
+
+use super::screens::Screen;
+use super::screens::rack_rows::RackRow;
+use super::settings::Settings;
+use super::theme::Theme;
+use crate::chain::Profile;
+use crate::coach::{Coach, Pending};
+use crate::round::{Card, Entry, Header};
+
+/// Work for the desk. Nothing else touches a file.
+pub enum Effect {
+    /// Store events of the open round, in order.
+    Append(Vec<Pending>),
+    /// Read the rack again.
+    LoadRack,
+    /// Open the intake of a loop, or its open round.
+    OpenLoop(String),
+    /// Store the intake and start the round.
+    Begin(Box<Header>),
+    /// Open the form for a loop.
+    NewLoopForm,
+    /// Take the loop into care.
+    CreateLoop(Box<Card>),
+    /// Change a card.
+    SaveCard(Box<Card>),
+    /// Take a loop out of care, with the reason.
+    Scrap {
+        /// Tag of the loop.
+        tag: String,
+        /// Why.
+        reason: String,
+    },
+    /// Open the form for a profile of one's own.
+    NewProfileForm,
+    /// Store a profile of one's own.
+    SaveProfile(Box<Profile>),
+    /// Show the sheet of a loop's last round.
+    Sheet(String),
+    /// Show a loop's history.
+    History(String),
+    /// Show the gap table of a loop's chain.
+    Gaps(String),
+    /// Put a screen on top.
+    Push(Box<dyn Screen>),
+    /// Take the top screen away.
+    Pop,
+    /// Open the settings.
+    Settings,
+    /// Take these settings and remember them.
+    SetSettings(Box<Settings>),
+    /// Show the sheet of a round as it stands.
+    SheetOf(Box<Coach>),
+    /// Say a line at the foot of the screen.
+    Notice(String),
+    /// Ring the bell this often: one for taken, two for a question.
+    Bell(u8),
+    /// Say a line aloud, where a speaking command is given.
+    Speak(String),
+    /// Go to the shell.
+    Suspend,
+    /// End the program.
+    Quit,
+}
+
+/// What comes back.
+pub enum Answer {
+    /// Put this screen on top.
+    Push(Box<dyn Screen>),
+    /// Put this screen in place of the top one.
+    Replace(Box<dyn Screen>),
+    /// Take the top screen away.
+    Pop,
+    /// A line for the foot of the screen.
+    Notice(String),
+    /// New colours and glyphs.
+    Theme(Theme),
+    /// The events are on record.
+    Stored(Vec<Entry>),
+    /// They are not, and why; the first entries may be.
+    NotStored {
+        /// Those that are on record.
+        stored: Vec<Entry>,
+        /// Why the next is not.
+        why: String,
+    },
+    /// A loop was taken into care or a round begun, or why not.
+    Created(Result<(), String>),
+    /// The rack as it stands.
+    Rack {
+        /// One row a loop.
+        rows: Vec<RackRow>,
+        /// Files at fault, each in a sentence.
+        problems: Vec<String>,
+    },
+}

@@ -1,0 +1,163 @@
+//! A rehearsal: keys from a script against the real application on an in-memory terminal with a clock of its own.
+//!
+//! One wish a line; `#` begins a remark.
+//!
+//! | line | what it does |
+//! |---|---|
+//! | `type TEXT` | types the text, key by key |
+//! | `enter TEXT` | types the text and presses Enter; without text, Enter alone |
+//! | `key NAME ...` | presses keys: `Enter`, `Esc`, `Up`, `F1`, `Ctrl-C`, `Space`, a character |
+//! | `paste TEXT` | the text arrives in one piece |
+//! | `line TEXT` | a whole line arrives, as from an instrument |
+//! | `wait SECONDS` | time passes |
+//! | `size WxH` | the window changes |
+//! | `show NAME` | prints the screen under that name |
+
+use chrono::{DateTime, FixedOffset, TimeDelta};
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use ratatui::Terminal;
+use ratatui::backend::TestBackend;
+
+use super::app::{App, Msg};
+use super::desk::Desk;
+use super::drive;
+use super::keys::Press;
+
+/// Time that passes with each wish: readings closer together than a hand can make them would be taken for one sent twice.
+const STEP: TimeDelta = TimeDelta::seconds(2);
+
+/// A script that cannot be played.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("line {line}: {problem}")]
+pub struct ScriptError {
+    /// Line, from 1.
+    pub line: usize,
+    /// What was read and what is allowed.
+    pub problem: String,
+}
+
+/// Plays scripts.
+pub struct Rehearsal {
+    /// The application.
+    pub app: App,
+    /// Its desk.
+    pub desk: Desk,
+    terminal: Terminal<TestBackend>,
+    now: DateTime<FixedOffset>,
+    /// Bells rung so far.
+    pub rings: usize,
+}
+
+/// `100x30` as columns and rows, 1 to 500 each.
+pub fn size(text: &str) -> Option<(u16, u16)> {
+    let (columns, rows) = text.split_once('x')?;
+    let number = |text: &str| text.trim().parse::<u16>().ok().filter(|n| (1..=500).contains(n));
+    Some((number(columns)?, number(rows)?))
+}
+
+impl Rehearsal {
+    /// The application in a window of that many columns and rows.
+    pub fn new(mut app: App, mut desk: Desk, (columns, rows): (u16, u16), start: DateTime<FixedOffset>) -> Self {
+        app.shared.now = start;
+        let Ok(terminal) = Terminal::new(TestBackend::new(columns, rows));
+        drive(&mut app, &mut desk, vec![super::effect::Effect::LoadRack]);
+        let mut rehearsal = Self { app, desk, terminal, now: start, rings: 0 };
+        rehearsal.draw();
+        rehearsal
+    }
+
+    /// Plays a script and returns what its `show` lines print.
+    ///
+    /// # Errors
+    /// [`ScriptError`] at the first line that cannot be played.
+    pub fn play(&mut self, script: &str) -> Result<String, ScriptError> {
+        let mut out = String::new();
+        for (index, line) in script.lines().enumerate() {
+            let line = line.trim_end_matches('\r');
+            let (verb, rest) = line.trim_start().split_once(' ').unwrap_or((line.trim(), ""));
+            let wrong = |problem: String| ScriptError { line: index + 1, problem };
+            match verb {
+                "" | "#" => {}
+                _ if verb.starts_with('#') => {}
+                "type" => self.types(rest),
+                "enter" => {
+                    self.types(rest);
+                    self.press(KeyEvent::from(KeyCode::Enter));
+                }
+                "key" => {
+                    for name in rest.split_whitespace() {
+                        let key = key(name).ok_or_else(|| wrong(format!("\"{name}\" is not a key.")))?;
+                        self.press(key);
+                    }
+                }
+                "paste" => self.send(Msg::Paste(rest.to_owned())),
+                "line" => self.send(Msg::Line(format!("{rest}\n"))),
+                "wait" => {
+                    let seconds = rest.trim().parse::<u32>();
+                    let seconds = seconds.map_err(|_| wrong(format!("\"{rest}\" is not a number of seconds.")))?;
+                    self.now += TimeDelta::seconds(i64::from(seconds));
+                }
+                "size" => {
+                    let (columns, rows) =
+                        size(rest).ok_or_else(|| wrong(format!("\"{rest}\" is not a size such as 80x24.")))?;
+                    self.terminal.backend_mut().resize(columns, rows);
+                    self.send(Msg::Resize);
+                }
+                "show" => out.push_str(&format!("== {} ==\n{}", rest.trim(), self.screen())),
+                other => {
+                    let allowed = "type, enter, key, paste, line, wait, size, show";
+                    return Err(wrong(format!("\"{other}\" is not a wish. Allowed are {allowed}.")));
+                }
+            }
+        }
+        Ok(out)
+    }
+
+    /// Types a text key by key.
+    pub fn types(&mut self, text: &str) {
+        for c in text.chars() {
+            self.press(KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE));
+        }
+    }
+
+    /// Presses a key.
+    pub fn press(&mut self, key: KeyEvent) {
+        self.send(Msg::Key(key));
+    }
+
+    /// Sends any message and draws.
+    pub fn send(&mut self, msg: Msg) {
+        self.now += STEP;
+        let effects = self.app.update(msg, self.now);
+        drive(&mut self.app, &mut self.desk, effects);
+        self.rings += usize::from(std::mem::take(&mut self.desk.rings));
+        self.draw();
+    }
+
+    fn draw(&mut self) {
+        let app = &self.app;
+        let Ok(_) = self.terminal.draw(|frame| app.draw(frame));
+    }
+
+    /// The screen as text, one line a row, without blanks at line ends.
+    pub fn screen(&self) -> String {
+        let buffer = self.terminal.backend().buffer();
+        let mut out = String::new();
+        for y in 0..buffer.area.height {
+            let row: String = (0..buffer.area.width).map(|x| buffer[(x, y)].symbol()).collect();
+            out.push_str(row.trim_end());
+            out.push('\n');
+        }
+        out
+    }
+
+    /// The terminal, for tests that look at styles and the cursor.
+    pub fn terminal(&mut self) -> &mut Terminal<TestBackend> {
+        &mut self.terminal
+    }
+}
+
+fn key(name: &str) -> Option<KeyEvent> {
+    let press = Press::named(name)?;
+    Some(KeyEvent::new(press.code, if press.ctrl { KeyModifiers::CONTROL } else { KeyModifiers::NONE }))
+}

@@ -1,0 +1,77 @@
+//! One line of text for something: a remark, a number, a reason. Sits over the screen that asked.
+
+use crossterm::event::{Event, KeyEvent};
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Position, Rect};
+use ratatui::text::Line;
+use tui_input::Input;
+use tui_input::backend::crossterm::EventHandler;
+
+use super::super::app::Shared;
+use super::super::effect::Effect;
+use super::super::footer;
+use super::super::keys::{Action, Place};
+use super::super::theme::Role;
+use super::Screen;
+use crate::units::clean::{MAX_TEXT, clean};
+
+/// What the text is for.
+#[derive(Debug, Clone)]
+pub enum Purpose {
+    /// Why a loop leaves care.
+    Scrap(String),
+}
+
+/// The line.
+pub struct AskText {
+    title: String,
+    input: Input,
+    purpose: Purpose,
+}
+
+impl AskText {
+    /// Asks for one line.
+    pub fn new(title: &str, purpose: Purpose) -> Self {
+        Self { title: title.to_owned(), input: Input::default(), purpose }
+    }
+}
+
+impl Screen for AskText {
+    fn place(&self) -> Place {
+        Place::Text
+    }
+
+    fn has_text(&self) -> bool {
+        true
+    }
+
+    fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
+        let text = clean(self.input.value());
+        match (action, &self.purpose) {
+            (Action::Close, _) => vec![Effect::Pop],
+            (Action::Next, Purpose::Scrap(tag)) if !text.is_empty() => {
+                vec![Effect::Pop, Effect::Scrap { tag: tag.clone(), reason: text }]
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    fn edit(&mut self, key: KeyEvent) {
+        if self.input.value().chars().count() < MAX_TEXT || !matches!(key.code, crossterm::event::KeyCode::Char(_)) {
+            self.input.handle_event(&Event::Key(key));
+        }
+    }
+
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let [title, field, _, foot] =
+            Layout::vertical([Constraint::Length(1), Constraint::Length(1), Constraint::Min(0), Constraint::Length(1)])
+                .areas(area);
+        frame.render_widget(Line::styled(self.title.as_str(), shared.theme.style(Role::Now)), title);
+        let scroll = self.input.visual_scroll(usize::from(field.width.saturating_sub(1)));
+        let shown: String = self.input.value().chars().skip(scroll).collect();
+        frame.render_widget(Line::styled(format!("{shown} "), shared.theme.style(Role::Field)), field);
+        footer::draw(frame, foot, self.place(), shared);
+        let column = u16::try_from(self.input.visual_cursor().saturating_sub(scroll)).unwrap_or(0);
+        Some(Position { x: field.x.saturating_add(column), y: field.y })
+    }
+}

@@ -1,0 +1,204 @@
+//! Finding the cause: how does the saw cut, what is behind it, what helps.
+
+#[cfg(test)]
+mod tests;
+
+use std::cell::Cell;
+
+use crossterm::event::{KeyCode, KeyEvent};
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Position, Rect};
+use ratatui::text::{Line, Span, Text};
+
+use super::super::app::Shared;
+use super::super::effect::Effect;
+use super::super::footer;
+use super::super::keys::{Action, Place};
+use super::super::theme::{Role, Theme};
+use super::Screen;
+use crate::advice::Findings;
+use crate::coach::causes::{Evidence, Ranked, Symptom, ranked};
+use crate::report::format::wrap;
+
+/// Lines that a page key moves by.
+const PAGE: usize = 10;
+
+/// The question, and the answer once a symptom is chosen.
+#[derive(Default)]
+pub struct Causes {
+    findings: Option<Findings>,
+    /// Row of the list that the cursor stands on.
+    at: usize,
+    chosen: Option<Symptom>,
+    top: usize,
+    /// Where `top` ends, by the last drawing: only that knows how long the lines are.
+    last_top: Cell<usize>,
+    /// Sources are left out.
+    bare: bool,
+    /// A number was typed that is none of the list.
+    unknown: bool,
+}
+
+impl Causes {
+    /// With a loop's own readings, by which causes are ranked.
+    pub fn of(findings: Option<&Findings>) -> Self {
+        Self { findings: findings.cloned(), ..Self::default() }
+    }
+
+    fn act_list(&mut self, action: Action) -> Vec<Effect> {
+        let last = Symptom::ALL.len() - 1;
+        self.unknown = false;
+        match action {
+            Action::Up => self.at = self.at.saturating_sub(1),
+            Action::Down => self.at = (self.at + 1).min(last),
+            Action::Next => {
+                self.chosen = Some(Symptom::ALL[self.at.min(last)]);
+                self.top = 0;
+            }
+            Action::Close => return vec![Effect::Pop],
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn act_answer(&mut self, action: Action) {
+        let (top, last) = (self.top.min(self.last_top.get()), self.last_top.get());
+        self.top = match action {
+            Action::Down => top + 1,
+            Action::Up => top.saturating_sub(1),
+            Action::PageDown => top + PAGE,
+            Action::PageUp => top.saturating_sub(PAGE),
+            Action::First => 0,
+            Action::Last => last,
+            _ => top,
+        }
+        .min(last);
+        match action {
+            Action::Close => self.chosen = None,
+            Action::Format => self.bare = !self.bare,
+            _ => {}
+        }
+    }
+
+    fn list(&self, theme: Theme) -> Vec<Line<'static>> {
+        let rows = (1..).zip(Symptom::ALL).map(|(number, symptom)| {
+            let chosen = number == self.at + 1;
+            let mark = if chosen { ">" } else { " " };
+            let role = if chosen { Role::Selected } else { Role::Text };
+            Line::from(vec![
+                Span::styled(format!("{mark} {number}  "), theme.style(if chosen { role } else { Role::Key })),
+                Span::styled(symptom.words(), theme.style(role)),
+            ])
+        });
+        rows.collect()
+    }
+
+    /// Causes in order, each with what the readings say, what helps and who says so.
+    fn answer(&self, symptom: Symptom, width: usize, theme: Theme) -> Vec<Line<'static>> {
+        let mut lines = Vec::new();
+        for (number, ranked) in (1..).zip(ranked(symptom, self.findings.as_ref())) {
+            for (part, (text, role)) in self.parts(&ranked).into_iter().enumerate() {
+                for (row, line) in wrap(&text, width.saturating_sub(MARGIN), 0).into_iter().enumerate() {
+                    let margin = if part + row == 0 { format!("{number}.") } else { String::new() };
+                    lines.push(Line::styled(format!("{margin:<MARGIN$}{line}"), theme.style(role)));
+                }
+            }
+            lines.push(Line::raw(""));
+        }
+        lines.pop();
+        lines
+    }
+
+    fn parts(&self, ranked: &Ranked) -> Vec<(String, Role)> {
+        let mut parts = vec![(ranked.row.words.to_owned(), Role::Title)];
+        match &ranked.evidence {
+            Evidence::Shown(why) => parts.push((format!("Your readings show it: {why}"), Role::Warn)),
+            Evidence::Against(why) => parts.push((format!("Your readings speak against it: {why}"), Role::Good)),
+            Evidence::Open => {}
+        }
+        parts.push((ranked.row.remedy.to_owned(), Role::Text));
+        if !self.bare {
+            parts.push((format!("Source: {}.", ranked.row.source.words()), Role::Quiet));
+        }
+        parts
+    }
+
+    fn foot_line(&self, theme: Theme) -> Line<'static> {
+        if self.unknown {
+            return Line::styled(format!("Type a number from 1 to {}.", Symptom::ALL.len()), theme.style(Role::Warn));
+        }
+        let text = match self.findings {
+            Some(_) => "What your readings show comes first.",
+            None => "No readings of a loop at hand: the likelier cause comes first.",
+        };
+        Line::styled(text, theme.style(Role::Quiet))
+    }
+}
+
+/// Columns before the text of a cause.
+const MARGIN: usize = 4;
+
+impl Screen for Causes {
+    fn place(&self) -> Place {
+        // A number is typed to choose; what it leads to is a page to read.
+        if self.chosen.is_some() { Place::Reading } else { Place::Text }
+    }
+
+    fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
+        if self.chosen.is_none() {
+            return self.act_list(action);
+        }
+        self.act_answer(action);
+        Vec::new()
+    }
+
+    /// A number moves the cursor; as everywhere else, Enter takes what was typed.
+    fn edit(&mut self, key: KeyEvent) {
+        let KeyCode::Char(c) = key.code else { return };
+        if self.chosen.is_some() {
+            return;
+        }
+        let number = c.to_digit(10).and_then(|digit| usize::try_from(digit).ok());
+        let found = number.and_then(Symptom::numbered);
+        self.unknown = found.is_none();
+        if let Some(at) = found.and_then(|found| Symptom::ALL.iter().position(|other| *other == found)) {
+            self.at = at;
+        }
+    }
+
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let theme = shared.theme;
+        let [head, body, say, foot] = Layout::vertical([
+            Constraint::Length(1),
+            Constraint::Min(0),
+            Constraint::Length(u16::from(area.height > 3)),
+            Constraint::Length(u16::from(area.height > 1)),
+        ])
+        .areas(area);
+        let height = usize::from(body.height);
+        let (title, lines, top) = match self.chosen {
+            None => {
+                let top = (self.at + 1).saturating_sub(height);
+                ("How does the saw cut? Type its number, then Enter.", self.list(theme), top)
+            }
+            Some(symptom) => {
+                let lines = self.answer(symptom, usize::from(area.width), theme);
+                self.last_top.set(lines.len().saturating_sub(height));
+                let top = self.top.min(self.last_top.get());
+                (symptom.words(), lines, top)
+            }
+        };
+        frame.render_widget(Line::styled(title, theme.style(Role::Title)), head);
+        let more = lines.len().saturating_sub(top + height);
+        frame.render_widget(Text::from(lines.into_iter().skip(top).take(height).collect::<Vec<_>>()), body);
+        let say_line = if self.chosen.is_some() && more > 0 {
+            Line::styled(format!("{more} lines more below."), theme.style(Role::Quiet))
+        } else {
+            self.foot_line(theme)
+        };
+        frame.render_widget(say_line, say);
+        footer::draw(frame, foot, self.place(), shared);
+        let row = u16::try_from(self.at - top.min(self.at)).unwrap_or(0);
+        (self.chosen.is_none() && body.height > 0).then_some(Position { x: body.x, y: body.y + row })
+    }
+}

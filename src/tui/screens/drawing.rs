@@ -1,0 +1,74 @@
+//! Drawing a screen into memory, for the tests beside the screens.
+
+use chrono::DateTime;
+use crossterm::event::{KeyCode, KeyEvent};
+use ratatui::Terminal;
+use ratatui::backend::TestBackend;
+use ratatui::buffer::Buffer;
+
+use super::super::app::Shared;
+use super::super::effect::Effect;
+use super::super::keys;
+use super::super::theme::{Colours, Glyphs, Theme};
+use super::Screen;
+
+/// Lines and colour.
+pub const LINES: Theme = Theme { colours: Colours::Few, glyphs: Glyphs::Unicode, contrast: false };
+/// Plain ASCII without colour.
+pub const BARE: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Ascii, contrast: false };
+
+/// What a screen may look at.
+pub fn shared(theme: Theme) -> Shared {
+    let now = DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap();
+    Shared { theme, now, notice: None, banner: None }
+}
+
+/// Presses a key as the application does.
+pub fn press(screen: &mut dyn Screen, code: KeyCode) -> Vec<Effect> {
+    let key = KeyEvent::from(code);
+    if let Some(action) = keys::action(screen.place(), key, screen.has_text()) {
+        return screen.act(action, &shared(LINES));
+    }
+    screen.edit(key);
+    Vec::new()
+}
+
+/// The screen in a window of that size.
+pub fn draw(screen: &dyn Screen, (columns, rows): (u16, u16), theme: Theme) -> Buffer {
+    paint((columns, rows), |frame| {
+        let cursor = screen.draw(frame, frame.area(), &shared(theme));
+        // In an empty window the application shows no cursor at all.
+        let inside = cursor.is_none_or(|at| frame.area().is_empty() || frame.area().contains(at));
+        assert!(inside, "cursor {cursor:?} outside {columns}x{rows}");
+    })
+}
+
+/// A window of that size with something drawn.
+pub fn paint((columns, rows): (u16, u16), draw: impl FnOnce(&mut ratatui::Frame)) -> Buffer {
+    let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
+    terminal.draw(draw).unwrap();
+    terminal.backend().buffer().clone()
+}
+
+/// What it says, row by row.
+pub fn text(buf: &Buffer) -> String {
+    let row = |y: u16| {
+        let row: String = (0..buf.area.width).map(|x| buf[(x, y)].symbol()).collect();
+        row.trim_end().to_owned()
+    };
+    (0..buf.area.height).map(row).collect::<Vec<_>>().join("\n")
+}
+
+/// The screen as text.
+pub fn shown(screen: &dyn Screen, size: (u16, u16), theme: Theme) -> String {
+    text(&draw(screen, size, theme))
+}
+
+/// Draws at every small size and some large ones; nothing may panic.
+pub fn at_every_size(mut draw: impl FnMut((u16, u16))) {
+    for columns in (0..26).chain([36, 40, 60, 61, 80, 120, 200]) {
+        for rows in (0..16).chain([20, 24, 40, 200]) {
+            draw((columns, rows));
+        }
+    }
+}

@@ -1,0 +1,245 @@
+//! A form: fields one below the other, one of them with the cursor. Used by every screen that asks for more than a reading.
+
+use crossterm::event::{Event, KeyEvent};
+use ratatui::Frame;
+use ratatui::layout::{Position, Rect};
+use ratatui::text::{Line, Span};
+use tui_input::Input;
+use tui_input::backend::crossterm::EventHandler;
+
+use super::super::keys::Action;
+use super::super::theme::{Role, Theme};
+use crate::report::format::wrap;
+use crate::units::clean::{MAX_TEXT, clean};
+
+/// One field.
+#[derive(Debug, Clone)]
+pub struct Field {
+    /// Name of the field, for the screen that reads it.
+    pub key: &'static str,
+    label: String,
+    hint: String,
+    kind: Kind,
+    /// Why the last try was not taken.
+    pub error: Option<String>,
+    /// Not wanted as the form stands: neither drawn nor stepped on.
+    hidden: bool,
+}
+
+#[derive(Debug, Clone)]
+enum Kind {
+    Text(Input),
+    Choice { options: Vec<String>, at: usize },
+}
+
+impl Field {
+    /// A field to type into.
+    pub fn text(key: &'static str, label: &str, value: &str, hint: &str) -> Self {
+        let kind = Kind::Text(Input::new(value.to_owned()));
+        Self { key, label: label.to_owned(), hint: hint.to_owned(), kind, error: None, hidden: false }
+    }
+
+    /// A field to choose in.
+    pub fn choice<S: Into<String>>(
+        key: &'static str,
+        label: &str,
+        options: impl IntoIterator<Item = S>,
+        at: usize,
+        hint: &str,
+    ) -> Self {
+        let options: Vec<String> = options.into_iter().map(Into::into).collect();
+        let at = at.min(options.len().saturating_sub(1));
+        let kind = Kind::Choice { options, at };
+        Self { key, label: label.to_owned(), hint: hint.to_owned(), kind, error: None, hidden: false }
+    }
+}
+
+/// Fields in order.
+#[derive(Debug, Clone)]
+pub struct Form {
+    title: String,
+    fields: Vec<Field>,
+    at: usize,
+}
+
+/// What a key made of the form.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// Still being filled in.
+    Open,
+    /// Enter on the last field.
+    Finished,
+    /// Left.
+    Left,
+}
+
+impl Form {
+    /// A form with its cursor on the first field.
+    pub fn new(title: &str, fields: Vec<Field>) -> Self {
+        Self { title: title.to_owned(), fields, at: 0 }
+    }
+
+    /// What a field holds, trimmed and safe; the option's words for a choice.
+    pub fn value(&self, key: &str) -> String {
+        match self.field(key).map(|field| &field.kind) {
+            Some(Kind::Text(input)) => clean(input.value()),
+            Some(Kind::Choice { options, at }) => options.get(*at).cloned().unwrap_or_default(),
+            None => String::new(),
+        }
+    }
+
+    /// Which option of a choice.
+    pub fn chosen(&self, key: &str) -> usize {
+        match self.field(key).map(|field| &field.kind) {
+            Some(Kind::Choice { at, .. }) => *at,
+            _ => 0,
+        }
+    }
+
+    /// Puts a value into a text field.
+    pub fn set(&mut self, key: &str, value: &str) {
+        if let Some(Field { kind: Kind::Text(input), .. }) = self.fields.iter_mut().find(|field| field.key == key) {
+            *input = Input::new(value.to_owned());
+        }
+    }
+
+    /// Says why a field is not taken, and goes there.
+    pub fn refuse(&mut self, key: &str, why: impl Into<String>) {
+        if let Some(at) = self.fields.iter().position(|field| field.key == key) {
+            self.at = at;
+            self.fields[at].error = Some(why.into());
+        }
+    }
+
+    /// Takes a field out of the form, or back in.
+    pub fn hide(&mut self, key: &str, hidden: bool) {
+        if let Some(field) = self.fields.iter_mut().find(|field| field.key == key) {
+            field.hidden = hidden;
+        }
+    }
+
+    /// The next field shown after the present one, or before it.
+    fn beside(&self, forward: bool) -> Option<usize> {
+        let shown = |at: &usize| self.fields.get(*at).is_some_and(|field| !field.hidden);
+        if forward { (self.at + 1..self.fields.len()).find(shown) } else { (0..self.at).rev().find(shown) }
+    }
+
+    /// Back to the first field.
+    pub fn restart(&mut self) {
+        self.at = 0;
+    }
+
+    /// Key of the field with the cursor.
+    pub fn current(&self) -> &'static str {
+        self.fields.get(self.at).map_or("", |field| field.key)
+    }
+
+    fn field(&self, key: &str) -> Option<&Field> {
+        self.fields.iter().find(|field| field.key == key)
+    }
+
+    /// True while the cursor stands in a text field: characters belong to it.
+    pub fn is_typing(&self) -> bool {
+        matches!(self.fields.get(self.at).map(|field| &field.kind), Some(Kind::Text(_)))
+    }
+
+    /// A key of the table.
+    pub fn act(&mut self, action: Action) -> Outcome {
+        let (before, after) = (self.beside(false), self.beside(true));
+        let Some(field) = self.fields.get_mut(self.at) else { return Outcome::Finished };
+        match (action, &mut field.kind) {
+            (Action::Close, _) => return Outcome::Left,
+            (Action::Next, _) if after.is_none() => return Outcome::Finished,
+            (Action::Next | Action::Down, _) => self.at = after.unwrap_or(self.at),
+            (Action::Up, _) => self.at = before.unwrap_or(self.at),
+            (Action::Left, Kind::Choice { options, at }) => {
+                *at = (*at + options.len().saturating_sub(1)) % options.len().max(1);
+            }
+            (Action::Right, Kind::Choice { options, at }) => *at = (*at + 1) % options.len().max(1),
+            (Action::Left, Kind::Text(input)) => {
+                input.handle(tui_input::InputRequest::GoToPrevChar);
+            }
+            (Action::Right, Kind::Text(input)) => {
+                input.handle(tui_input::InputRequest::GoToNextChar);
+            }
+            _ => {}
+        }
+        Outcome::Open
+    }
+
+    /// A key for the field with the cursor. In a choice, a letter goes to the next option that begins with it.
+    pub fn edit(&mut self, key: KeyEvent) {
+        let Some(field) = self.fields.get_mut(self.at) else { return };
+        field.error = None;
+        match &mut field.kind {
+            Kind::Text(input) => {
+                if input.value().chars().count() < MAX_TEXT || !matches!(key.code, crossterm::event::KeyCode::Char(_)) {
+                    input.handle_event(&Event::Key(key));
+                }
+            }
+            Kind::Choice { options, at } => {
+                if let crossterm::event::KeyCode::Char(c) = key.code {
+                    let wanted = c.to_lowercase().to_string();
+                    let begins = |option: &String| option.to_lowercase().starts_with(&wanted);
+                    let order = (1..=options.len()).map(|step| (*at + step) % options.len());
+                    if let Some(found) = order.into_iter().find(|&i| options.get(i).is_some_and(begins)) {
+                        *at = found;
+                    }
+                }
+            }
+        }
+    }
+
+    /// Draws the form and says where the cursor stands.
+    pub fn draw(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
+        let widest = self.fields.iter().map(|field| Line::from(field.label.as_str()).width()).max().unwrap_or(0);
+        let label_width = u16::try_from(widest + 2).unwrap_or(20).min(area.width / 2);
+        let mut lines = vec![(Line::styled(self.title.clone(), theme.style(Role::Title)), None), (Line::raw(""), None)];
+        let widths = (usize::from(label_width), usize::from(area.width));
+        for (index, field) in self.fields.iter().enumerate().filter(|(_, field)| !field.hidden) {
+            self.push_field(&mut lines, index, field, widths, theme);
+        }
+        let focus = lines.iter().position(|(_, cursor)| cursor.is_some()).unwrap_or(0);
+        let height = usize::from(area.height);
+        let skip = (focus + 3).saturating_sub(height);
+        let mut cursor = None;
+        for (row, (line, at)) in lines.into_iter().skip(skip).take(height).enumerate() {
+            let y = area.y + u16::try_from(row).unwrap_or(0);
+            let place = Rect { y, height: 1, ..area };
+            if let Some(column) = at {
+                let x = area.x.saturating_add(label_width).saturating_add(column);
+                cursor = Some(Position { x: x.min(area.right().saturating_sub(1)), y });
+            }
+            frame.render_widget(line, place);
+        }
+        cursor
+    }
+
+    fn push_field<'a>(
+        &self,
+        lines: &mut Vec<(Line<'a>, Option<u16>)>,
+        index: usize,
+        field: &'a Field,
+        (label_width, width): (usize, usize),
+        theme: Theme,
+    ) {
+        let here = index == self.at;
+        let style = theme.style(if here { Role::Field } else { Role::Text });
+        let label = Span::styled(format!("{:<label_width$}", field.label), theme.style(Role::Quiet));
+        let (value, column) = match &field.kind {
+            Kind::Text(input) => (format!("{} ", input.value()), u16::try_from(input.visual_cursor()).unwrap_or(0)),
+            Kind::Choice { options, at } => (format!("< {} >", options.get(*at).map_or("", String::as_str)), 2),
+        };
+        lines.push((Line::from(vec![label, Span::styled(value, style)]), here.then_some(column)));
+        let below = match &field.error {
+            Some(error) => Some((error.as_str(), Role::Bad)),
+            None if here && !field.hint.is_empty() => Some((field.hint.as_str(), Role::Quiet)),
+            None => None,
+        };
+        if let Some((text, role)) = below {
+            for piece in wrap(text, width.saturating_sub(label_width).max(16), 0) {
+                lines.push((Line::styled(format!("{:label_width$}{piece}", ""), theme.style(role)), None));
+            }
+        }
+    }
+}

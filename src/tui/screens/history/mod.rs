@@ -1,0 +1,293 @@
+//! The life of a loop: its median length round by round with what is to be expected, and its rounds in a list.
+
+mod expect;
+#[cfg(test)]
+mod tests;
+
+use std::cell::Cell;
+
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Position, Rect};
+use ratatui::text::{Line, Text};
+
+use super::super::app::Shared;
+use super::super::effect::Effect;
+use super::super::footer;
+use super::super::keys::{Action, Place};
+use super::super::settings::Settings;
+use super::super::theme::{Glyph, Role, Theme};
+use super::super::widgets::{Forecast, HistoryChart};
+use super::Screen;
+use crate::advice::forecast::{Ahead, of_loop};
+use crate::chain::{Spec, Stage, Wood};
+use crate::record::Rack;
+use crate::report::format::wrap;
+use crate::round::{Card, Closing, Summary};
+use crate::units::{Millimetres, Unit, mm};
+
+/// Lines that a page key moves by.
+const PAGE: usize = 10;
+/// Rows from which chart and list stand one above the other.
+const BOTH: u16 = 22;
+
+/// What is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum View {
+    /// The chart, and the list where there is room for both.
+    Chart,
+    /// The list alone.
+    List,
+}
+
+/// The history of a loop.
+pub struct History {
+    name: String,
+    unit: Unit,
+    rounds: Vec<Summary>,
+    past: Vec<Millimetres>,
+    future: Vec<Forecast>,
+    mark: Millimetres,
+    worth: Millimetres,
+    /// What is to be expected, in sentences.
+    outlook: Vec<(String, Role)>,
+    view: View,
+    top: usize,
+    /// Where `top` ends, by the last drawing.
+    last_top: Cell<usize>,
+}
+
+/// The history of a loop in care, or out of it.
+///
+/// # Errors
+/// A sentence: no such loop, or its card, its chain or its rounds cannot be read.
+pub fn load(rack: &Rack, tag: &str) -> Result<Box<dyn Screen>, String> {
+    let text = |error: crate::record::RackError| error.to_string();
+    let card = rack.card(tag).map_err(text)?;
+    let profile = rack.profile(&card.profile).map_err(text)?;
+    let (history, problems) = rack.history(tag, &mut |_, _| {}).map_err(text)?;
+    let rounds: Vec<Summary> = history.closed().map(|row| row.summary.clone()).collect();
+    let mut screen = History::new(&card, &card.spec(profile.spec()), rounds);
+    screen.unit = Settings::load(rack, Theme::default()).0.units;
+    if let Some((path, why)) = problems.first() {
+        let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        screen.outlook.insert(0, (format!("Not read: {name}: {why}"), Role::Bad));
+    }
+    Ok(Box::new(screen))
+}
+
+impl History {
+    /// From a loop's card, its chain and its closed rounds, oldest first.
+    fn new(card: &Card, spec: &Spec, rounds: Vec<Summary>) -> Self {
+        let signed = || rounds.iter().filter(|round| round.how == Some(Closing::Signed));
+        let past: Vec<Millimetres> = signed().filter_map(|round| round.median_after_mm).map(mm).collect();
+        let wood = rounds.last().map_or(Wood::Any, |round| round.wood);
+        let found = of_loop(&rounds, spec, &card.prices);
+        let future = past.last().map(|median| expect::fan(&found, *median, spec.mark_length)).unwrap_or_default();
+        let worth = spec.new_length - spec.worth_wear(wood);
+        let mut outlook = Vec::new();
+        if let Some(scrapped) = &card.scrapped {
+            outlook.push((format!("Out of care: {}", scrapped.reason), Role::Warn));
+        }
+        outlook.push((found.line.clone(), Role::Text));
+        if let Some(median) = past.last() {
+            outlook.push((changeover(spec.stage(wood, *median), found.to_changeover), Role::Text));
+        }
+        // What scrapping would lose is said once it is scrapped; on a loop in care it only frightens.
+        outlook.extend(found.early.clone().filter(|_| card.scrapped.is_some()).map(|early| (early, Role::Warn)));
+        Self {
+            name: card.name.clone(),
+            unit: Unit::Mm,
+            rounds,
+            past,
+            future,
+            mark: spec.mark_length,
+            worth,
+            outlook,
+            view: View::Chart,
+            top: 0,
+            last_top: Cell::new(0),
+        }
+    }
+
+    fn chart(&self, theme: Theme) -> HistoryChart<'_> {
+        HistoryChart {
+            theme,
+            past: &self.past,
+            future: &self.future,
+            mark: Some(self.mark),
+            worth: Some(self.worth),
+            unit: self.unit,
+        }
+    }
+
+    fn head(&self, theme: Theme) -> Line<'static> {
+        let count = self.rounds.len();
+        let rounds = if count == 1 { "1 round".to_owned() } else { format!("{count} rounds") };
+        let title = format!("History of {}  {rounds}", self.name);
+        Line::styled(title, theme.style(Role::Title))
+    }
+
+    fn outlook_lines(&self, width: u16, theme: Theme) -> Vec<Line<'static>> {
+        let wrapped = |(text, role): &(String, Role)| {
+            let style = theme.style(*role);
+            let lines = wrap(text, usize::from(width), 2).into_iter();
+            lines.map(move |line| Line::styled(line, style)).collect::<Vec<_>>()
+        };
+        self.outlook.iter().flat_map(wrapped).collect()
+    }
+
+    /// Heading and rows, the last round first.
+    fn list(&self, width: u16, theme: Theme) -> (Line<'static>, Vec<Line<'static>>) {
+        let columns = Columns::of(width, self.unit);
+        let heading = columns.row(["date", "sharpener", "median", "spread", "steel off", "ended"]);
+        let rows = self.rounds.iter().rev().map(|round| {
+            let signed = round.how == Some(Closing::Signed);
+            Line::styled(columns.of_round(round, theme), theme.style(if signed { Role::Text } else { Role::Quiet }))
+        });
+        (Line::styled(heading, theme.style(Role::Quiet)), rows.collect())
+    }
+
+    fn draw_list(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        let (heading, rows) = self.list(area.width, theme);
+        let height = usize::from(area.height.saturating_sub(1));
+        self.last_top.set(rows.len().saturating_sub(height));
+        let top = self.top.min(self.last_top.get());
+        let shown = rows.into_iter().skip(top).take(height);
+        frame.render_widget(Text::from(std::iter::once(heading).chain(shown).collect::<Vec<_>>()), area);
+    }
+}
+
+/// Where the loop stands between the two rules, and when that changes.
+fn changeover(stage: Stage, ahead: Option<Ahead>) -> String {
+    let rounds = match ahead.and_then(|ahead| ahead.rounds.best).filter(|_| stage == Stage::Fixed) {
+        None => String::new(),
+        Some(1) => " A wear-scaled gap is worth using in about 1 round.".to_owned(),
+        Some(n) => format!(" A wear-scaled gap is worth using in about {n} rounds."),
+    };
+    format!("{}{rounds}", stage.sentence())
+}
+
+/// Widths of the list's columns.
+struct Columns {
+    unit: Unit,
+    sharpener: usize,
+    median: usize,
+    number: usize,
+    /// The last column too.
+    ended: bool,
+}
+
+impl Columns {
+    fn of(width: u16, unit: Unit) -> Self {
+        let (number, median) = if unit == Unit::Mm { (8, 15) } else { (9, 17) };
+        let fixed = DATE + median + number + 3 + number + 1;
+        let rest = usize::from(width).saturating_sub(fixed);
+        let ended = rest >= 24;
+        let sharpener = rest.saturating_sub(if ended { ENDED } else { 0 }).min(24);
+        Self { unit, sharpener, median, number, ended }
+    }
+
+    fn row(&self, [date, sharpener, median, spread, steel, ended]: [&str; 6]) -> String {
+        let ended = if self.ended { ended } else { "" };
+        let (sharpener, number) = (fit(sharpener, self.sharpener), self.number);
+        let median_width = self.median;
+        let row = format!(
+            "{date:<DATE$}{sharpener}{median:<median_width$}{spread:<number$}{steel:<width$}{ended}",
+            width = number + 4
+        );
+        row.trim_end().to_owned()
+    }
+
+    fn of_round(&self, round: &Summary, theme: Theme) -> String {
+        let shown = |length: Option<f64>| length.map_or_else(|| "?".to_owned(), |length| self.unit.show(mm(length)));
+        let arrow = theme.glyph(Glyph::Forward);
+        let median = match (round.median_before_mm, round.median_after_mm) {
+            (None, None) => "not measured".to_owned(),
+            (before, after) => format!("{} {arrow} {}", shown(before), shown(after)),
+        };
+        let spread = round.spread_after_mm.or(round.spread_before_mm);
+        let ended = match round.how {
+            Some(Closing::Signed) => "signed off",
+            Some(Closing::Rejected) => "rejected",
+            Some(Closing::Abandoned) => "given up",
+            None => "open",
+        };
+        let steel = format!("{} {}", self.unit.show(mm(round.removed_mm)), self.unit.name());
+        let date = round.ended.format("%Y-%m-%d").to_string();
+        self.row([&date, &round.sharpener, &median, &shown(spread), &steel, ended])
+    }
+}
+
+/// Columns of a date with the space after it.
+const DATE: usize = 12;
+/// Columns of the way a round ended.
+const ENDED: usize = 10;
+
+/// Exactly so wide, with a space at the end.
+fn fit(text: &str, width: usize) -> String {
+    let Some(room) = width.checked_sub(1) else { return String::new() };
+    let mut line = Line::raw("").width();
+    let mut out = String::new();
+    for c in text.chars() {
+        let wide = Line::raw(c.to_string()).width();
+        if line + wide > room {
+            break;
+        }
+        line += wide;
+        out.push(c);
+    }
+    out + &" ".repeat(width - line)
+}
+
+impl Screen for History {
+    fn place(&self) -> Place {
+        Place::Reading
+    }
+
+    fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
+        let (top, last) = (self.top.min(self.last_top.get()), self.last_top.get());
+        self.top = match action {
+            Action::Down => top + 1,
+            Action::Up => top.saturating_sub(1),
+            Action::PageDown => top + PAGE,
+            Action::PageUp => top.saturating_sub(PAGE),
+            Action::First => 0,
+            Action::Last => last,
+            _ => top,
+        }
+        .min(last);
+        match action {
+            Action::Close => return vec![Effect::Pop],
+            Action::Format => self.view = if self.view == View::Chart { View::List } else { View::Chart },
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let theme = shared.theme;
+        let outlook = self.outlook_lines(area.width, theme);
+        let said = u16::try_from(outlook.len()).unwrap_or(u16::MAX).min(area.height.saturating_sub(4));
+        let [head, say, body, foot] = Layout::vertical([
+            Constraint::Length(1),
+            Constraint::Length(said),
+            Constraint::Min(0),
+            Constraint::Length(u16::from(area.height > 1)),
+        ])
+        .areas(area);
+        frame.render_widget(self.head(theme), head);
+        frame.render_widget(Text::from(outlook), say);
+        match self.view {
+            View::List => self.draw_list(frame, body, theme),
+            View::Chart if area.height >= BOTH => {
+                let list = u16::try_from(self.rounds.len() + 1).unwrap_or(u16::MAX).min(body.height / 3);
+                let [chart, list] = Layout::vertical([Constraint::Min(0), Constraint::Length(list)]).areas(body);
+                frame.render_widget(&self.chart(theme), chart);
+                self.draw_list(frame, list, theme);
+            }
+            View::Chart => frame.render_widget(&self.chart(theme), body),
+        }
+        footer::draw(frame, foot, Place::Reading, shared);
+        None
+    }
+}

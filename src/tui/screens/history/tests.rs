@@ -1,0 +1,160 @@
+use chrono::{DateTime, TimeDelta};
+use crossterm::event::KeyCode;
+
+use super::super::super::theme::Theme;
+use super::super::drawing::{BARE, LINES, at_every_size, draw, press, shown};
+use super::*;
+use crate::chain::profile::built_in;
+use crate::chain::{Sequence, Side};
+use crate::round::Tool;
+use crate::round::card::{Own, Prices};
+
+fn card() -> Card {
+    Card {
+        tag: "north-12".into(),
+        name: "North 12".into(),
+        owner: String::new(),
+        saw: String::new(),
+        profile: "three-eighths".into(),
+        links: 72,
+        sequence: Sequence::Full,
+        first: Side::Left,
+        start_mark: String::new(),
+        created: DateTime::parse_from_rfc3339("2026-01-01T08:00:00+01:00").unwrap(),
+        own: Own::default(),
+        prices: Prices { new_loop: Some(30.0), ..Prices::default() },
+        scrapped: None,
+    }
+}
+
+/// Round `n` of a loop, three weeks after the one before, from one median length to another.
+fn round(n: u32, before: f64, after: f64) -> Summary {
+    let started = card().created + TimeDelta::weeks(3 * i64::from(n));
+    Summary {
+        started,
+        ended: started + TimeDelta::minutes(40),
+        how: Some(Closing::Signed),
+        sharpener: if n.is_multiple_of(3) { "Bo Lindqvist-Anderson".into() } else { "Ina".into() },
+        wood: Wood::Any,
+        tool: Tool::File,
+        profile: "three-eighths".into(),
+        rule: None,
+        target_mm: Some(after),
+        median_before_mm: Some(before),
+        median_after_mm: Some(after),
+        spread_before_mm: Some(0.42),
+        spread_after_mm: Some(0.12),
+        left_less_right_mm: None,
+        removed_mm: 36.0 * (before - after),
+        removed_wear_mm: 3.6,
+        removed_damage_mm: 0.0,
+        removed_even_mm: 0.0,
+        strokes: 72,
+        filings: Vec::new(),
+        notes: Vec::new(),
+    }
+}
+
+fn rounds(count: u32) -> Vec<Summary> {
+    let length = |n: u32| 9.8 - 0.35 * f64::from(n) + 0.05 * f64::from(n % 2);
+    (1..=count).map(|n| round(n, length(n - 1), length(n))).collect()
+}
+
+fn history(rounds: Vec<Summary>) -> History {
+    History::new(&card(), built_in::named("three-eighths").unwrap().spec(), rounds)
+}
+
+#[test]
+fn chart_list_and_outlook_tell_the_loops_life() {
+    let screen = history(rounds(6));
+    let text = shown(&screen, (80, 24), LINES);
+    assert!(text.contains("History of North 12  6 rounds"));
+    let prior = built_in::named("three-eighths").unwrap().spec().wear_per_round.get();
+    let past = crate::round::Past { rounds: rounds(6), ..Default::default() };
+    let found = crate::advice::forecast::Wear::learn(prior, &crate::advice::forecast::wears(&past));
+    let left = found.rounds_over(screen.past[5].get() - 3.0);
+    assert!(text.contains(&format!("About {} rounds left ({} to", left.best.unwrap(), left.low)), "{text}");
+    assert!(!text.contains("Scrapped now"), "a loop in care is not told what scrapping would lose: {text}");
+    assert!(text.contains("worth it") && text.contains("mark") && text.contains('?'), "{text}");
+    let newest = text.find("2026-05-07").expect("the last round");
+    assert!(text.find("2026-04-16").is_none_or(|before| before > newest), "the last round comes first");
+    assert_eq!(screen.future.len(), 12);
+}
+
+#[test]
+fn only_signed_rounds_make_the_curve_but_all_are_listed() {
+    let mut all = rounds(4);
+    all[3].how = Some(Closing::Abandoned);
+    all[3].median_after_mm = None;
+    let screen = history(all);
+    assert_eq!(screen.past.len(), 3);
+    let mut screen = screen;
+    press(&mut screen, KeyCode::Char('v'));
+    let text = shown(&screen, (80, 24), LINES);
+    assert!(text.contains("8.80 → ?") && text.contains("given up") && text.contains("signed off"), "{text}");
+}
+
+#[test]
+fn a_loop_without_rounds_and_one_out_of_care_say_so() {
+    let empty = history(Vec::new());
+    let text = shown(&empty, (80, 24), LINES);
+    assert!(text.contains("0 rounds") && text.contains("Nothing measured yet.") && text.contains("no rounds yet"));
+    let mut gone = card();
+    let at = gone.created;
+    gone.scrapped = Some(crate::round::card::Scrapped { at, reason: "lost in the stream".into() });
+    let screen = History::new(&gone, built_in::named("three-eighths").unwrap().spec(), rounds(2));
+    assert!(shown(&screen, (80, 24), LINES).contains("Out of care: lost in the stream"));
+}
+
+#[test]
+fn the_list_scrolls_to_its_end_and_back() {
+    let mut screen = history(rounds(30));
+    press(&mut screen, KeyCode::Char('v'));
+    let first = shown(&screen, (80, 24), LINES);
+    for _ in 0..100 {
+        press(&mut screen, KeyCode::Down);
+    }
+    let last = shown(&screen, (80, 24), LINES);
+    assert!(last.contains("2026-01-22") && !first.contains("2026-01-22"), "{last}");
+    press(&mut screen, KeyCode::Up);
+    assert_ne!(shown(&screen, (80, 24), LINES), last);
+    press(&mut screen, KeyCode::Home);
+    assert_eq!(shown(&screen, (80, 24), LINES), first);
+    assert!(matches!(press(&mut screen, KeyCode::Esc)[..], [Effect::Pop]));
+}
+
+#[test]
+fn a_loop_in_a_data_folder_is_read_and_an_unknown_one_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let rack = Rack::open(folder.path().join("data")).unwrap();
+    rack.create_loop(&card()).unwrap();
+    let screen = load(&rack, "north-12").unwrap_or_else(|why| panic!("{why}"));
+    assert!(shown(screen.as_ref(), (80, 24), LINES).contains("History of North 12  0 rounds"));
+    assert!(load(&rack, "south-1").is_err_and(|why| !why.is_empty()));
+}
+
+#[test]
+fn no_size_panics() {
+    for count in [0, 1, 30] {
+        let mut screen = history(rounds(count));
+        for _ in 0..2 {
+            at_every_size(|size| {
+                draw(&screen, size, LINES);
+            });
+            press(&mut screen, KeyCode::Char('v'));
+        }
+    }
+}
+
+#[test]
+fn drawings_at_the_usual_sizes() {
+    let mut screen = history(rounds(7));
+    let look: [((u16, u16), &str, Theme); 4] =
+        [((60, 20), "", LINES), ((80, 24), "", LINES), ((120, 40), "", LINES), ((80, 24), "ascii-", BARE)];
+    for part in ["chart", "list"] {
+        for ((columns, rows), glyphs, theme) in look {
+            insta::assert_snapshot!(format!("{part}-{glyphs}{columns}x{rows}"), shown(&screen, (columns, rows), theme));
+        }
+        press(&mut screen, KeyCode::Char('v'));
+    }
+}

@@ -1,0 +1,71 @@
+//! The screens: one file each, its drawing tests beside it.
+
+pub mod ask_text;
+pub mod causes;
+#[cfg(test)]
+mod drawing;
+pub mod form;
+pub mod history;
+pub mod intake;
+pub mod keys_page;
+pub mod model;
+pub mod new_loop;
+pub mod new_profile;
+pub mod page;
+pub mod rack;
+pub mod rack_rows;
+pub mod round;
+pub mod settings;
+pub mod words;
+
+use crossterm::event::KeyEvent;
+use ratatui::Frame;
+use ratatui::layout::{Position, Rect};
+
+use super::app::Shared;
+use super::effect::{Answer, Effect};
+use super::keys::{Action, Place};
+
+/// A screen. Everything but drawing changes only the screen itself and says in effects what it wants done.
+pub trait Screen {
+    /// Its place in the key table, as it stands now.
+    fn place(&self) -> Place;
+
+    /// True while characters belong to a field that holds something.
+    fn has_text(&self) -> bool {
+        false
+    }
+
+    /// A key of the table.
+    fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect>;
+
+    /// A key that is not in the table: for the field.
+    fn edit(&mut self, key: KeyEvent) {
+        let _ = key;
+    }
+
+    /// A whole line at once; `ended` where it came with its Enter.
+    fn line(&mut self, text: &str, ended: bool, shared: &Shared) -> Vec<Effect> {
+        let _ = (text, ended, shared);
+        Vec::new()
+    }
+
+    /// What came of an effect.
+    fn answer(&mut self, answer: Answer, shared: &Shared) -> Vec<Effect> {
+        let _ = (answer, shared);
+        Vec::new()
+    }
+
+    /// The screen on top of this one went away.
+    fn back(&mut self) -> Vec<Effect> {
+        Vec::new()
+    }
+
+    /// The program ends.
+    fn leave(&mut self) -> Vec<Effect> {
+        Vec::new()
+    }
+
+    /// Draws, and says where the cursor stands.
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position>;
+}

@@ -1,0 +1,237 @@
+//! Drawing the wear model: settings and numbers at the left, the picture at the right, a lesson above both.
+
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Position, Rect};
+use ratatui::text::{Line, Span, Text};
+
+use super::super::super::app::Shared;
+use super::super::super::footer;
+use super::super::super::keys::Place;
+use super::super::super::theme::{Role, Theme};
+use super::super::super::widgets::{CurvePoint, CutterSide, GapCurve};
+use super::pair::Pair;
+use super::{Model, Session, View};
+use crate::chain::{Rule, Side};
+use crate::coach::lessons::{Lesson, Setting, WearModel};
+use crate::report::format::wrap;
+use crate::units::{Unit, deg, mm};
+
+/// Columns of settings and numbers.
+const PANEL: u16 = 36;
+/// Least columns for a picture beside them.
+const PICTURE: u16 = 24;
+/// Rows that the settings need: with fewer left, a lesson's text gives way once something was moved.
+const SETTINGS: u16 = 7;
+
+/// What a number is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Gap,
+    Bite,
+    Rocked,
+    Reach,
+    Drop,
+    Lost,
+    Needs,
+    Fixed,
+    Scaled,
+    Plate,
+    Next,
+    Length,
+}
+
+impl Kind {
+    /// What a lesson's question is about: shown first, whatever room there is.
+    const fn of(lesson: Lesson) -> &'static [Self] {
+        match lesson {
+            Lesson::Shrinks => &[Self::Gap, Self::Drop],
+            Lesson::Growth => &[Self::Bite, Self::Lost, Self::Needs, Self::Drop],
+            Lesson::Rocks => &[Self::Rocked, Self::Bite],
+            Lesson::Rules => &[Self::Bite, Self::Fixed, Self::Scaled],
+            Lesson::Plate => &[Self::Plate, Self::Fixed, Self::Scaled],
+            Lesson::Unequal => &[Self::Next],
+        }
+    }
+}
+
+/// A number in words.
+struct Number {
+    kind: Kind,
+    text: String,
+    role: Role,
+}
+
+impl Model {
+    pub(super) fn draw_all(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let theme = shared.theme;
+        let lesson = self.session.as_ref().map(|session| self.lesson_lines(session, area, theme)).unwrap_or_default();
+        let above = u16::try_from(lesson.len()).unwrap_or(u16::MAX);
+        let [head, top, body, foot] = Layout::vertical([
+            Constraint::Length(1),
+            Constraint::Length(above.min(area.height.saturating_sub(3))),
+            Constraint::Min(0),
+            Constraint::Length(u16::from(area.height > 1)),
+        ])
+        .areas(area);
+        frame.render_widget(self.head(theme), head);
+        frame.render_widget(Text::from(lesson), top);
+        let cursor = self.draw_body(frame, body, theme);
+        footer::draw(frame, foot, Place::Model, shared);
+        cursor
+    }
+
+    fn head(&self, theme: Theme) -> Line<'static> {
+        let (title, note) = if let Some(Session { lesson, .. }) = &self.session {
+            (format!("Lesson {} of {}: {}", lesson.number(), Lesson::ALL.len(), lesson.title()), "")
+        } else {
+            let note = if self.finished { "  all lessons done" } else { "  Enter begins six short lessons" };
+            (format!("Wear model: {}, {}", self.name, self.own.wood().word()), note)
+        };
+        Line::from(vec![Span::styled(title, theme.style(Role::Title)), Span::styled(note, theme.style(Role::Quiet))])
+    }
+
+    /// Text, question and answer of a lesson.
+    fn lesson_lines(&self, session: &Session, area: Rect, theme: Theme) -> Vec<Line<'static>> {
+        let width = usize::from(area.width);
+        let styled = |text: &str, role: Role| -> Vec<Line<'static>> {
+            wrap(text, width, 0).into_iter().map(|line| Line::styled(line, theme.style(role))).collect()
+        };
+        let text = styled(&session.lesson.text().join(" "), Role::Text);
+        let question = styled(&session.lesson.question(self.unit), Role::Now);
+        let said = match &session.said {
+            None => styled("Move the model, then press Enter.", Role::Quiet),
+            Some(Err(why)) => styled(why, Role::Warn),
+            Some(Ok(right)) => {
+                let next = if session.lesson.next().is_some() { "the next lesson" } else { "the end" };
+                styled(&format!("{right} Enter: {next}."), Role::Good)
+            }
+        };
+        let needed = text.len() + question.len() + said.len() + usize::from(SETTINGS) + 2;
+        let tight = needed > usize::from(area.height);
+        let shown = if tight && session.moved { Vec::new() } else { text };
+        [shown, question, said].concat()
+    }
+
+    fn draw_body(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
+        let beside = area.width >= PANEL + 1 + PICTURE - 2;
+        let panel = if beside { Rect { width: PANEL.min(area.width - PICTURE - 1), ..area } } else { area };
+        let cursor = self.draw_settings(frame, panel, theme);
+        let below = Rect { y: area.y.saturating_add(SETTINGS), height: area.height.saturating_sub(SETTINGS), ..panel };
+        let numbers = self.numbers(theme).into_iter().map(|number| Line::styled(number.text, theme.style(number.role)));
+        frame.render_widget(Text::from(numbers.collect::<Vec<_>>()), below);
+        if beside {
+            let x = panel.right() + 1;
+            let picture = Rect { x, width: area.right().saturating_sub(x), ..area };
+            self.draw_picture(frame, picture, theme);
+        }
+        cursor
+    }
+
+    /// One row a setting; where rows are few, those around the chosen one.
+    fn draw_settings(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
+        let rows = area.height.min(SETTINGS);
+        let skip = (self.at + 1).saturating_sub(usize::from(rows));
+        let shown = Setting::ALL.into_iter().enumerate().skip(skip).take(usize::from(rows));
+        let mut cursor = None;
+        for ((at, setting), y) in shown.zip(area.y..) {
+            let chosen = at == self.at;
+            let mark = if chosen { "> " } else { "  " };
+            let text = format!("{mark}{:<16}{}", setting.name(), shown_value(self.model(), setting, self.unit, theme));
+            let role = if chosen { Role::Selected } else { Role::Text };
+            frame.render_widget(Line::styled(text, theme.style(role)), Rect { y, height: 1, ..area });
+            if chosen {
+                cursor = Some(Position { x: area.x, y });
+            }
+        }
+        cursor
+    }
+
+    /// What follows from the settings; in a lesson, what it is about comes first.
+    fn numbers(&self, theme: Theme) -> Vec<Number> {
+        let mut numbers = numbers(self.model(), self.unit, theme);
+        if let Some(session) = &self.session {
+            let first = Kind::of(session.lesson);
+            let place = |kind: Kind| first.iter().position(|other| *other == kind).unwrap_or(first.len());
+            numbers.sort_by_key(|number| place(number.kind));
+        }
+        numbers
+    }
+
+    fn draw_picture(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        let [head, picture] = Layout::vertical([Constraint::Length(1), Constraint::Min(0)]).areas(area);
+        frame.render_widget(Line::styled(self.view.title(), theme.style(Role::Quiet)), head);
+        let model = self.model();
+        match self.view {
+            View::Cutter | View::Close => {
+                let side = CutterSide {
+                    gap: Some(model.gap()),
+                    target_gap: Some(model.spec().scaled_gap(model.wood(), model.wear())),
+                    rock: Some(model.rock()).filter(|rock| rock.get() > 0.0),
+                    close: self.view == View::Close,
+                    unit: self.unit,
+                    ..CutterSide::new(theme, model.spec(), model.length())
+                };
+                frame.render_widget(&side, picture);
+            }
+            View::Curve => {
+                let point = CurvePoint { length: model.length(), gap: model.gap(), side: Side::Left };
+                let curve = GapCurve {
+                    theme,
+                    spec: model.spec(),
+                    wood: model.wood(),
+                    plate: Some(model.plate()),
+                    points: &[point],
+                    current: Some(model.length()),
+                    unit: self.unit,
+                };
+                frame.render_widget(&curve, picture);
+            }
+            View::Pair => frame.render_widget(&Pair { theme, model, unit: self.unit }, picture),
+        }
+    }
+}
+
+fn shown_value(model: &WearModel, setting: Setting, unit: Unit, theme: Theme) -> String {
+    let value = model.value(setting);
+    match setting {
+        Setting::Raker => model.raker().word().to_owned(),
+        Setting::Slope | Setting::Rock => theme.angle(deg(value)),
+        Setting::Wear | Setting::Gap | Setting::Foot | Setting::Shorter => unit.show_named(mm(value)),
+    }
+}
+
+fn numbers(model: &WearModel, unit: Unit, theme: Theme) -> Vec<Number> {
+    let named = |length| unit.show_named(length);
+    let (spec, wood, wear) = (model.spec(), model.wood(), model.wear());
+    let number = |kind, text, role| Number { kind, text, role };
+    let gone = model.gap().get() <= 0.0;
+    let gap = if gone {
+        number(Kind::Gap, "no gap: the raker keeps the edge off".to_owned(), Role::Bad)
+    } else {
+        let low = model.gap() - spec.scaled_gap(wood, wear) > spec.gap_tolerance;
+        let role = if low { Role::Bad } else { Role::Text };
+        let end = if low { ": raker too low" } else { "" };
+        number(Kind::Gap, format!("gap {}{end}", named(model.gap())), role)
+    };
+    let left = match model.bite_left() {
+        none if none.get() <= 0.0 => "no bite left, rocked so far".to_owned(),
+        left if model.rock().get() > 0.0 => format!("rocked, {} of bite left", named(left)),
+        left => format!("not rocked, bite {}", named(left)),
+    };
+    let share = (model.share() * 100.0).max(0.0);
+    let rule = |rule| spec.target_gap(rule, wood, wear).map(named).unwrap_or_default();
+    vec![
+        gap,
+        number(Kind::Bite, format!("bite {}, {share:.0} % of the new", theme.angle(model.bite())), Role::Curve2),
+        number(Kind::Rocked, left, Role::Text),
+        number(Kind::Reach, format!("reach {}", named(model.reach())), Role::Text),
+        number(Kind::Drop, format!("corner dropped {}", named(model.tip_drop())), Role::Text),
+        number(Kind::Lost, format!("raker lost {}", named(model.raker_lost())), Role::Text),
+        number(Kind::Needs, format!("for the new bite {} off", named(model.raker_needs())), Role::Text),
+        number(Kind::Fixed, format!("fixed rule {}", rule(Rule::Fixed)), Role::Text),
+        number(Kind::Scaled, format!("wear-scaled rule {}", rule(Rule::Scaled)), Role::Text),
+        number(Kind::Plate, format!("plate leaves {}", named(model.plate_gap())), Role::Text),
+        number(Kind::Next, format!("next corner {} lower", named(model.next_lower())), Role::Text),
+        number(Kind::Length, format!("length left {}", named(model.length())), Role::Text),
+    ]
+}

@@ -1,0 +1,267 @@
+//! Taking a loop into care: its name, whose it is, and how its cutters stand.
+
+use crossterm::event::KeyEvent;
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout as Split, Position, Rect};
+use ratatui::text::Line;
+
+use super::super::app::Shared;
+use super::super::effect::{Answer, Effect};
+use super::super::footer;
+use super::super::keys::{Action, Place};
+use super::super::theme::Role;
+use super::Screen;
+use super::form::{Field, Form, Outcome};
+use crate::chain::{Layout, Profile, Sequence, Side};
+use crate::round::Card;
+use crate::round::card::{Own, Prices};
+use crate::units::clean::slug;
+use crate::units::reading::{self, Kind, Value};
+use crate::units::{Millimetres, Unit};
+
+const SEQUENCES: [&str; 4] = ["full", "semi-skip", "skip", "written order"];
+
+/// The form for a new loop.
+pub struct NewLoop {
+    form: Form,
+    profiles: Vec<Profile>,
+    /// Loops with the same chain taken in one after the other keep everything but the name.
+    taken: usize,
+}
+
+impl NewLoop {
+    /// An empty form over the profiles known.
+    pub fn new(profiles: Vec<Profile>) -> Self {
+        let titles = profiles.iter().map(|profile| profile.title.clone());
+        let usual = profiles.iter().position(|profile| profile.name == "three-eighths").unwrap_or(0);
+        let fields = vec![
+            Field::text("name", "Name", "", "What the tag on the loop says, such as 12 or Big saw A."),
+            Field::text("owner", "Owner", "", "Whose it is. May stay empty."),
+            Field::text(
+                "saw",
+                "Saw",
+                "",
+                "The saw it runs on. Loops on one saw share its bar and sprocket. May stay empty.",
+            ),
+            Field::choice(
+                "profile",
+                "Chain",
+                titles,
+                usual,
+                "Right or Space for the next. Pitch: three rivets apart, halved.",
+            ),
+            Field::text("links", "Drive links", "", "Count the tangs that run in the bar, 20 to 400."),
+            Field::choice(
+                "sequence",
+                "Cutters",
+                SEQUENCES,
+                0,
+                "Full: one every two drive links. Skip: one every three.",
+            ),
+            Field::text(
+                "order",
+                "Written order",
+                "",
+                "Only for a written order: L or R a cutter, - a plain link, such as LR-LR-.",
+            ),
+            Field::choice(
+                "first",
+                "Cutter 1 is",
+                ["left", "right"],
+                0,
+                "Hand of the first cutter after the start mark.",
+            ),
+            Field::text(
+                "mark",
+                "Start mark",
+                "",
+                "How the start is marked: a painted strap, the joining link. May stay empty.",
+            ),
+            Field::text(
+                "new",
+                "Length when new",
+                "",
+                "In mm, from the rear edge of the top plate to the corner. Empty: the chain type's.",
+            ),
+            Field::text(
+                "gap",
+                "Raker gap stamped",
+                "",
+                "In mm, if the chain or its manual states one. Empty: the chain type's.",
+            ),
+            Field::text("price", "Price of a new loop", "", "In your own money, for costs. May stay empty."),
+            Field::text("round", "Price of a round", "", "The same. May stay empty. Enter takes the loop into care."),
+        ];
+        let mut form = Form::new("Take a loop into care", fields);
+        form.hide("order", true);
+        Self { form, profiles, taken: 0 }
+    }
+
+    fn is_written(&self) -> bool {
+        self.form.chosen("sequence") == SEQUENCES.len() - 1
+    }
+
+    fn layout(&self) -> Result<(u16, Sequence, Layout), (&'static str, String)> {
+        let links: u16 = self
+            .form
+            .value("links")
+            .parse()
+            .map_err(|_| ("links", "A whole number from 20 to 400 is needed.".to_owned()))?;
+        let written = self.is_written();
+        let text = if written { self.form.value("order") } else { self.form.value("sequence") };
+        let key = if written { "order" } else { "links" };
+        let sequence: Sequence =
+            text.parse().map_err(|error: crate::chain::layout::LayoutError| (key, error.to_string()))?;
+        let layout = Layout::new(links, &sequence, self.first()).map_err(|error| (key, error.to_string()))?;
+        Ok((links, sequence, layout))
+    }
+
+    fn first(&self) -> Side {
+        if self.form.chosen("first") == 0 { Side::Left } else { Side::Right }
+    }
+
+    fn card(&self, shared: &Shared) -> Result<Card, (&'static str, String)> {
+        let name = self.form.value("name");
+        let tag = slug(&name).ok_or(("name", "A name with at least one letter or digit is needed.".to_owned()))?;
+        let (links, sequence, _) = self.layout()?;
+        let profile = self.profiles.get(self.form.chosen("profile"));
+        Ok(Card {
+            tag,
+            name,
+            owner: self.form.value("owner"),
+            saw: self.form.value("saw"),
+            profile: profile.map_or_else(String::new, |profile| profile.name.clone()),
+            links,
+            sequence,
+            first: self.first(),
+            start_mark: self.form.value("mark"),
+            created: shared.now,
+            own: Own {
+                new_length: self.length("new", 3.0, 40.0)?,
+                base_gap: self.length("gap", 0.2, 1.2)?,
+                ..Own::default()
+            },
+            prices: Prices { new_loop: self.price("price")?, round: self.price("round")?, hours_between: None },
+            scrapped: None,
+        })
+    }
+
+    fn length(&self, key: &'static str, low: f64, high: f64) -> Result<Option<Millimetres>, (&'static str, String)> {
+        let text = self.form.value(key);
+        if text.is_empty() {
+            return Ok(None);
+        }
+        match reading::parse(&text, Kind::Length, Unit::Mm).map(|read| read.value) {
+            Ok(Value::Length(mm)) if (low..=high).contains(&mm.get()) => Ok(Some(mm)),
+            Ok(_) => Err((key, format!("{text} was read. Allowed are {low} to {high} mm."))),
+            Err(error) => Err((key, error.to_string())),
+        }
+    }
+
+    fn price(&self, key: &'static str) -> Result<Option<f64>, (&'static str, String)> {
+        let text = self.form.value(key);
+        if text.is_empty() {
+            return Ok(None);
+        }
+        // Money is typed like a length: digits with a point or a comma.
+        match reading::parse(&text, Kind::Length, Unit::Mm).map(|read| read.value) {
+            Ok(Value::Length(amount)) if amount.get() >= 0.0 => Ok(Some(amount.get())),
+            _ => Err((key, format!("{text} was read. A price such as 24.50 is needed."))),
+        }
+    }
+
+    /// What the layout comes to, said while the form is filled in.
+    fn preview(&self) -> String {
+        if self.form.value("links").is_empty() {
+            return String::new();
+        }
+        match self.layout() {
+            Err((_, why)) => why,
+            Ok((_, _, layout)) => {
+                let [left, right] = [Side::Left, Side::Right].map(|side| layout.count_of(side));
+                let twins = layout.same_hand_neighbours();
+                let pair = twins
+                    .first()
+                    .map_or_else(String::new, |(a, b)| format!(" Cutters {a} and {b} are neighbours of one hand."));
+                format!("{} cutters: {left} left, {right} right.{pair}", layout.count())
+            }
+        }
+    }
+}
+
+impl Screen for NewLoop {
+    fn place(&self) -> Place {
+        Place::Form
+    }
+
+    fn has_text(&self) -> bool {
+        self.form.is_typing()
+    }
+
+    fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
+        let outcome = self.form.act(action);
+        self.form.hide("order", !self.is_written());
+        match outcome {
+            Outcome::Open => Vec::new(),
+            Outcome::Left => vec![Effect::Pop, Effect::LoadRack],
+            Outcome::Finished => match self.card(shared) {
+                Ok(card) => vec![Effect::CreateLoop(Box::new(card))],
+                Err((key, why)) => {
+                    self.form.refuse(key, why);
+                    Vec::new()
+                }
+            },
+        }
+    }
+
+    fn edit(&mut self, key: KeyEvent) {
+        self.form.edit(key);
+        self.form.hide("order", !self.is_written());
+    }
+
+    fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
+        match answer {
+            Answer::Created(Ok(())) => {
+                self.taken += 1;
+                let next = next_name(&self.form.value("name"));
+                self.form.set("name", &next);
+                self.form.restart();
+            }
+            Answer::Created(Err(why)) => self.form.refuse("name", why),
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let [body, say, foot] =
+            Split::vertical([Constraint::Min(0), Constraint::Length(1), Constraint::Length(1)]).areas(area);
+        let cursor = self.form.draw(frame, body, shared.theme);
+        let said = match self.taken {
+            0 => self.preview(),
+            taken => format!("Taken into care: {taken}. Next name and Enter, or Esc when done. {}", self.preview()),
+        };
+        frame.render_widget(Line::styled(said, shared.theme.style(Role::Now)), say);
+        footer::draw(frame, foot, self.place(), shared);
+        cursor
+    }
+}
+
+/// `A 12` after `A 11`: a batch of loops is numbered on.
+fn next_name(name: &str) -> String {
+    let digits = name.chars().rev().take_while(char::is_ascii_digit).count();
+    let (stem, number) = name.split_at(name.len() - digits);
+    number.parse::<u32>().map_or_else(|_| String::new(), |n| format!("{stem}{:0digits$}", n.saturating_add(1)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_batch_is_numbered_on() {
+        assert_eq!(next_name("A 09"), "A 10");
+        assert_eq!(next_name("crew 7"), "crew 8");
+        assert_eq!(next_name("Big saw"), "");
+    }
+}

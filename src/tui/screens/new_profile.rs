@@ -1,0 +1,224 @@
+//! A profile of one's own from a cutter in hand: length, reach and gap, and the same again on a worn one.
+
+use crossterm::event::KeyEvent;
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Position, Rect};
+use ratatui::text::{Line, Text};
+
+use super::super::app::Shared;
+use super::super::effect::{Answer, Effect};
+use super::super::footer;
+use super::super::keys::{Action, Place};
+use super::super::theme::Role;
+use super::Screen;
+use super::form::{Field, Form, Outcome};
+use crate::chain::Profile;
+use crate::chain::geometry::{reach_growth_from, slope_from};
+use crate::units::clean::slug;
+use crate::units::reading::{self, Kind, Value};
+use crate::units::{Millimetres, Unit, mm};
+
+/// The form.
+pub struct NewProfile {
+    form: Form,
+    profiles: Vec<Profile>,
+}
+
+type Fault = (&'static str, String);
+
+impl NewProfile {
+    /// The form over the profiles known.
+    pub fn new(profiles: Vec<Profile>) -> Self {
+        let titles = profiles.iter().map(|profile| profile.title.clone());
+        let usual = profiles.iter().position(|profile| profile.name == "three-eighths").unwrap_or(0);
+        let fields = vec![
+            Field::text(
+                "title",
+                "Name",
+                "",
+                "Such as 3/8 crew chain. Numbers not measured here come from the chain below.",
+            ),
+            Field::choice("base", "Starts from", titles, usual, "Right or Space for the next."),
+            Field::text(
+                "length",
+                "New: length",
+                "",
+                "mm, rear edge of the top plate to the working corner, along the chain.",
+            ),
+            Field::text("mark", "New: length at the mark", "", "mm, rear edge of the top plate to the witness mark."),
+            Field::text("reach", "New: reach", "", "mm, top of the raker to the working corner, along the chain."),
+            Field::text("gap", "New: raker gap", "", "mm, as stamped or measured."),
+            Field::text("worn_length", "Worn: length", "", "The same on a worn cutter of this chain. May stay empty."),
+            Field::text("worn_reach", "Worn: reach", "", "mm. With the length above it tells how the reach grows."),
+            Field::text(
+                "filed_length",
+                "Filed: length after",
+                "",
+                "For the back slope: file one tooth, raker untouched. Its length now.",
+            ),
+            Field::text("filed_from", "Filed: length before", "", "Its length before that."),
+            Field::text("filed_gap", "Filed: gap after", "", "Its raker gap now."),
+            Field::text(
+                "filed_gap_from",
+                "Filed: gap before",
+                "",
+                "Its raker gap before that. Enter makes the profile.",
+            ),
+        ];
+        Self { form: Form::new("New profile from a cutter in hand", fields), profiles }
+    }
+
+    fn length(&self, key: &'static str) -> Result<Option<Millimetres>, Fault> {
+        let text = self.form.value(key);
+        if text.is_empty() {
+            return Ok(None);
+        }
+        match reading::parse(&text, Kind::Length, Unit::Mm).map(|read| read.value) {
+            Ok(Value::Length(length)) => Ok(Some(length)),
+            Ok(_) => Err((key, "A length in mm is needed.".to_owned())),
+            Err(error) => Err((key, error.to_string())),
+        }
+    }
+
+    /// What was measured, by profile key.
+    fn measured(&self, base: &Profile) -> Result<Vec<(&'static str, f64)>, Fault> {
+        let mut out = Vec::new();
+        let new_length = self.length("length")?;
+        let mark = self.length("mark")?;
+        let reach = self.length("reach")?;
+        for (key, value) in [
+            ("new_length_mm", new_length),
+            ("mark_length_mm", mark),
+            ("reach_new_mm", reach),
+            ("base_gap_mm", self.length("gap")?),
+        ] {
+            out.extend(value.map(|value| (key, value.get())));
+        }
+        // The base's reach at the mark belongs to the base's cutter; a measured one replaces it, an unknown one goes by growth.
+        let spec = base.spec();
+        let (new_length, mark, reach) =
+            (new_length.unwrap_or(spec.new_length), mark.unwrap_or(spec.mark_length), reach.unwrap_or(spec.reach_new));
+        let growth = self.growth((new_length, reach))?.unwrap_or_else(|| spec.reach_growth());
+        out.push(("reach_mark_mm", (reach + mm((new_length - mark).get() * growth)).get()));
+        out.extend(self.slope()?.map(|slope| ("back_slope_deg", slope)));
+        if let Some((_, gap)) = out.iter().find(|(key, _)| *key == "base_gap_mm").copied() {
+            out.push(("softwood_gap_mm", spec.softwood_gap.get().max(gap)));
+        }
+        Ok(out)
+    }
+
+    fn growth(&self, newer: (Millimetres, Millimetres)) -> Result<Option<f64>, Fault> {
+        match (self.length("worn_length")?, self.length("worn_reach")?) {
+            (Some(length), Some(reach)) => reach_growth_from(newer, (length, reach))
+                .map(Some)
+                .ok_or(("worn_reach", "The worn cutter must be shorter and its reach longer.".to_owned())),
+            (None, None) => Ok(None),
+            _ => Err(("worn_reach", "Both length and reach of the worn cutter are needed, or neither.".to_owned())),
+        }
+    }
+
+    fn slope(&self) -> Result<Option<f64>, Fault> {
+        let keys = ["filed_length", "filed_from", "filed_gap", "filed_gap_from"];
+        let mut values = Vec::new();
+        for key in keys {
+            values.extend(self.length(key)?);
+        }
+        match values.as_slice() {
+            [] => Ok(None),
+            [length, from, gap, gap_from] => slope_from(*gap_from - *gap, *from - *length)
+                .map(|slope| Some(slope.get()))
+                .ok_or(("filed_gap", "Filing must make the tooth shorter and its gap smaller.".to_owned())),
+            _ => Err(("filed_length", "All four filed readings are needed, or none.".to_owned())),
+        }
+    }
+
+    fn profile(&self) -> Result<Profile, Fault> {
+        let title = self.form.value("title");
+        let name = slug(&title).ok_or(("title", "A name with at least one letter or digit is needed.".to_owned()))?;
+        let base =
+            self.profiles.get(self.form.chosen("base")).ok_or(("base", "No profile to start from.".to_owned()))?;
+        let measured = self.measured(base)?;
+        Profile::measured(base, &name, &title, &measured, "measured on a cutter in hand")
+            .map_err(|error| (field_of(&error.key), format!("{}: {}", error.key, error.problem)))
+    }
+
+    /// What the readings come to so far.
+    fn preview(&self) -> String {
+        match self.profile() {
+            Ok(profile) => {
+                let spec = profile.spec();
+                format!(
+                    "Reach grows {:.2} per mm of wear; back slope {}; wear-scaled gap worth it from {} worn.",
+                    spec.reach_growth(),
+                    spec.back_slope,
+                    spec.worth_wear(crate::chain::Wood::Any)
+                )
+            }
+            Err((_, why)) if !self.form.value("title").is_empty() => why,
+            Err(_) => String::new(),
+        }
+    }
+}
+
+/// The field to go to for a fault in a profile key.
+fn field_of(key: &str) -> &'static str {
+    match key {
+        "mark_length_mm" => "mark",
+        "reach_new_mm" | "reach_mark_mm" => "reach",
+        "base_gap_mm" | "softwood_gap_mm" | "gap_max_mm" => "gap",
+        "back_slope_deg" => "filed_gap",
+        "name" | "title" => "title",
+        _ => "length",
+    }
+}
+
+impl Screen for NewProfile {
+    fn place(&self) -> Place {
+        Place::Form
+    }
+
+    fn has_text(&self) -> bool {
+        self.form.is_typing()
+    }
+
+    fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
+        match self.form.act(action) {
+            Outcome::Open => Vec::new(),
+            Outcome::Left => vec![Effect::Pop],
+            Outcome::Finished => match self.profile() {
+                Ok(profile) => vec![Effect::SaveProfile(Box::new(profile))],
+                Err((key, why)) => {
+                    self.form.refuse(key, why);
+                    Vec::new()
+                }
+            },
+        }
+    }
+
+    fn edit(&mut self, key: KeyEvent) {
+        self.form.edit(key);
+    }
+
+    fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
+        match answer {
+            Answer::Created(Ok(())) => {
+                vec![Effect::Pop, Effect::Notice("The profile is kept. Choose it for a new loop.".to_owned())]
+            }
+            Answer::Created(Err(why)) => {
+                self.form.refuse("title", why);
+                Vec::new()
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let [body, say, foot] =
+            Layout::vertical([Constraint::Min(0), Constraint::Length(2), Constraint::Length(1)]).areas(area);
+        let cursor = self.form.draw(frame, body, shared.theme);
+        let text = Text::from(Line::styled(self.preview(), shared.theme.style(Role::Now)));
+        frame.render_widget(ratatui::widgets::Paragraph::new(text).wrap(ratatui::widgets::Wrap { trim: true }), say);
+        footer::draw(frame, foot, self.place(), shared);
+        cursor
+    }
+}

@@ -1,0 +1,121 @@
+//! A page to read: a sheet, a table, a list of words. Scrolls; may have a second version.
+
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Position, Rect};
+use ratatui::text::Line;
+
+use super::super::app::Shared;
+use super::super::effect::Effect;
+use super::super::footer;
+use super::super::keys::{Action, Place};
+use super::super::theme::Role;
+use super::Screen;
+use crate::units::clean::clean;
+
+/// A page to read.
+pub struct Page {
+    title: String,
+    versions: Vec<Vec<String>>,
+    at: usize,
+    top: usize,
+}
+
+impl Page {
+    /// A page of one text.
+    pub fn new(title: &str, text: &str) -> Self {
+        Self::with_versions(title, &[text])
+    }
+
+    /// A page whose versions are looked at in turn.
+    pub fn with_versions(title: &str, texts: &[&str]) -> Self {
+        let split = |text: &&str| text.lines().map(printable).collect();
+        Self { title: clean(title), versions: texts.iter().map(split).collect(), at: 0, top: 0 }
+    }
+
+    fn lines(&self) -> &[String] {
+        self.versions.get(self.at).map_or(&[], Vec::as_slice)
+    }
+
+    /// Lines as they stand in a window of that width: what is too long goes on below, set in.
+    fn wrapped(&self, width: u16) -> Vec<String> {
+        let width = usize::from(width).max(20);
+        let fit = |line: &String| {
+            let fits = line.chars().count() <= width;
+            if fits { vec![line.clone()] } else { fold(line, width) }
+        };
+        self.lines().iter().flat_map(fit).collect()
+    }
+}
+
+/// A long line in pieces, broken at blanks where there are any, later ones set in below the second column.
+fn fold(line: &str, width: usize) -> Vec<String> {
+    let chars: Vec<char> = line.chars().collect();
+    let gap = line.trim_start().find("  ").map(|at| at + line.len() - line.trim_start().len());
+    let column = gap.map_or(4, |at| at + chars.iter().skip(at).take_while(|c| **c == ' ').count());
+    let indent = if column < width / 2 { column } else { 4 };
+    let mut out = Vec::new();
+    let mut rest = chars.as_slice();
+    let mut lead = String::new();
+    while lead.len() + rest.len() > width {
+        let room = width - lead.len();
+        let at = rest[..room].iter().rposition(|c| *c == ' ').filter(|at| *at > room / 3).unwrap_or(room);
+        out.push(format!("{lead}{}", rest[..at].iter().collect::<String>()));
+        rest = &rest[at..];
+        rest = &rest[rest.iter().take_while(|c| **c == ' ').count()..];
+        lead = " ".repeat(indent);
+    }
+    out.push(format!("{lead}{}", rest.iter().collect::<String>()));
+    out
+}
+
+/// A line without what must not be printed, its indent kept.
+fn printable(line: &str) -> String {
+    line.chars().map(|c| if crate::units::clean::is_unsafe(c) { ' ' } else { c }).collect()
+}
+
+impl Screen for Page {
+    fn place(&self) -> Place {
+        Place::Reading
+    }
+
+    fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
+        let last = self.lines().len().saturating_sub(1);
+        match action {
+            Action::Close => return vec![Effect::Pop],
+            Action::Down => self.top = (self.top + 1).min(last),
+            Action::Up => self.top = self.top.saturating_sub(1),
+            Action::PageDown => self.top = (self.top + 15).min(last),
+            Action::PageUp => self.top = self.top.saturating_sub(15),
+            Action::First => self.top = 0,
+            Action::Last => self.top = last,
+            Action::Format => {
+                self.at = (self.at + 1) % self.versions.len().max(1);
+                self.top = 0;
+            }
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let [head, body, foot] =
+            Layout::vertical([Constraint::Length(1), Constraint::Min(0), Constraint::Length(1)]).areas(area);
+        let lines = self.wrapped(body.width);
+        let more = lines.len() > usize::from(body.height);
+        let place = format!("  line {} of {}", self.top + 1, lines.len());
+        let title = if more { format!("{}{place}", self.title) } else { self.title.clone() };
+        frame.render_widget(Line::styled(title, shared.theme.style(Role::Title)), head);
+        // The last screenful stays full: there is nothing to see past the end.
+        let height = usize::from(body.height);
+        let top = self.top.min(lines.len().saturating_sub(height));
+        for (row, line) in lines.iter().skip(top).take(height).enumerate() {
+            let y = body.y + u16::try_from(row).unwrap_or(0);
+            frame.render_widget(
+                Line::styled(line.as_str(), shared.theme.style(Role::Text)),
+                Rect { y, height: 1, ..body },
+            );
+        }
+        footer::draw(frame, foot, self.place(), shared);
+        None
+    }
+}

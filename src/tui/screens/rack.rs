@@ -1,0 +1,256 @@
+//! The rack: every loop in care, what is left of it, and what waits.
+
+use crossterm::event::{Event, KeyCode, KeyEvent};
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Position, Rect};
+use ratatui::text::{Line, Span};
+use tui_input::Input;
+use tui_input::backend::crossterm::EventHandler;
+
+use super::super::app::Shared;
+use super::super::effect::{Answer, Effect};
+use super::super::footer;
+use super::super::keys::{Action, Place};
+use super::super::theme::{Role, Theme};
+use super::Screen;
+use super::ask_text::{AskText, Purpose};
+use super::rack_rows::{Filter, RackRow, Sort};
+
+/// The rack.
+pub struct RackScreen {
+    rows: Vec<RackRow>,
+    problems: Vec<String>,
+    /// Indices into `rows` that pass search and filter, in order.
+    shown: Vec<usize>,
+    at: usize,
+    sort: Sort,
+    filter: Filter,
+    search: Option<Input>,
+    loaded: bool,
+}
+
+impl Default for RackScreen {
+    fn default() -> Self {
+        Self {
+            rows: Vec::new(),
+            problems: Vec::new(),
+            shown: Vec::new(),
+            at: 0,
+            sort: Sort::Name,
+            filter: Filter::InCare,
+            search: None,
+            loaded: false,
+        }
+    }
+}
+
+impl RackScreen {
+    fn current(&self) -> Option<&RackRow> {
+        self.rows.get(*self.shown.get(self.at)?)
+    }
+
+    fn arrange(&mut self) {
+        let tag = self.current().map(|row| row.tag.clone());
+        let wanted = self.search.as_ref().map(|input| input.value().to_lowercase()).unwrap_or_default();
+        let rows = &self.rows;
+        let filter = self.filter;
+        self.shown = (0..rows.len()).filter(|&i| filter.takes(&rows[i]) && rows[i].holds(&wanted)).collect();
+        let sort = self.sort;
+        self.shown.sort_by(|&a, &b| sort.order(&rows[a], &rows[b]));
+        let found = tag.and_then(|tag| self.shown.iter().position(|&i| rows[i].tag == tag));
+        self.at = found.unwrap_or(0).min(self.shown.len().saturating_sub(1));
+    }
+
+    fn open(&self) -> Vec<Effect> {
+        let Some(row) = self.current() else { return Vec::new() };
+        vec![Effect::OpenLoop(row.tag.clone())]
+    }
+
+    fn of_current(&self, effect: impl Fn(String) -> Effect) -> Vec<Effect> {
+        self.current().map(|row| effect(row.tag.clone())).into_iter().collect()
+    }
+
+    fn step(&mut self, by: isize) {
+        let last = self.shown.len().saturating_sub(1);
+        self.at = self.at.saturating_add_signed(by).min(last);
+    }
+
+    fn search_key(&mut self, action: Action) -> Option<Vec<Effect>> {
+        self.search.as_ref()?;
+        match action {
+            Action::Close => self.search = None,
+            Action::Next => return Some(self.open()),
+            Action::Up => self.step(-1),
+            Action::Down => self.step(1),
+            _ => return None,
+        }
+        self.arrange();
+        Some(Vec::new())
+    }
+
+    fn draw_rows(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        let height = usize::from(area.height);
+        let top = (self.at + 1).saturating_sub(height.max(1));
+        for (line, (place, index)) in self.shown.iter().enumerate().skip(top).take(height).enumerate() {
+            let Some(row) = self.rows.get(*index) else { continue };
+            let y = area.y + u16::try_from(line).unwrap_or(0);
+            frame.render_widget(row.line(area.width, place == self.at, theme), Rect { y, height: 1, ..area });
+        }
+    }
+
+    fn draw_empty(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        let text = if !self.loaded {
+            "Reading the rack."
+        } else if self.rows.is_empty() {
+            "No loop in care yet. Press n to take the first one."
+        } else {
+            "No loop fits. Press f to show others, or Esc to end the search."
+        };
+        frame.render_widget(Line::styled(text, theme.style(Role::Now)), area);
+    }
+
+    fn head(&self, theme: Theme) -> Line<'static> {
+        let paused = self.rows.iter().filter(|row| row.is_open()).count();
+        let mut spans = vec![Span::styled("Rack", theme.style(Role::Title))];
+        spans.push(Span::styled(
+            format!(
+                "  {} of {} loops, {}, by {}",
+                self.shown.len(),
+                self.rows.len(),
+                self.filter.word(),
+                self.sort.word()
+            ),
+            theme.style(Role::Quiet),
+        ));
+        if paused > 0 {
+            spans.push(Span::styled(format!("  {paused} open to go on with"), theme.style(Role::Warn)));
+        }
+        Line::from(spans)
+    }
+}
+
+impl Screen for RackScreen {
+    fn place(&self) -> Place {
+        if self.search.is_some() { Place::Text } else { Place::Rack }
+    }
+
+    fn has_text(&self) -> bool {
+        self.search.is_some()
+    }
+
+    fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
+        if let Some(effects) = self.search_key(action) {
+            return effects;
+        }
+        match action {
+            Action::Next => return self.open(),
+            Action::Up => self.step(-1),
+            Action::Down => self.step(1),
+            Action::PageUp => self.step(-15),
+            Action::PageDown => self.step(15),
+            Action::First => self.at = 0,
+            Action::Last => self.step(isize::MAX),
+            Action::Search => self.search = Some(Input::default()),
+            Action::Sort => {
+                self.sort = self.sort.next();
+                self.arrange();
+            }
+            Action::Filter => {
+                self.filter = self.filter.next();
+                self.arrange();
+            }
+            Action::NewLoop => return vec![Effect::NewLoopForm],
+            Action::NewProfile => return vec![Effect::NewProfileForm],
+            Action::Sheet => return self.of_current(Effect::Sheet),
+            Action::History => return self.of_current(Effect::History),
+            Action::Gaps => return self.of_current(Effect::Gaps),
+            Action::Scrap => {
+                return self.of_current(|tag| {
+                    Effect::Push(Box::new(AskText::new(
+                        "Take this loop out of care. Why? (worn out, broken, lost)",
+                        Purpose::Scrap(tag),
+                    )))
+                });
+            }
+            Action::Model => return vec![Effect::Push(Box::new(super::model::Model::default()))],
+            Action::Causes => return vec![Effect::Push(Box::new(super::causes::Causes::default()))],
+            Action::Words => return vec![Effect::Push(super::words::page())],
+            Action::Settings => return vec![Effect::Settings],
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn edit(&mut self, key: KeyEvent) {
+        if let Some(input) = &mut self.search {
+            if key.code == KeyCode::Backspace && input.value().is_empty() {
+                self.search = None;
+            } else {
+                input.handle_event(&Event::Key(key));
+            }
+            self.arrange();
+        }
+    }
+
+    fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
+        if let Answer::Rack { rows, problems } = answer {
+            self.rows = rows;
+            self.problems = problems;
+            self.loaded = true;
+            self.arrange();
+        }
+        Vec::new()
+    }
+
+    fn back(&mut self) -> Vec<Effect> {
+        vec![Effect::LoadRack]
+    }
+
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let theme = shared.theme;
+        let banner = u16::from(shared.banner.is_some());
+        let problem = u16::from(!self.problems.is_empty());
+        let [top, head, columns, body, say, say_problem, foot] = Layout::vertical([
+            Constraint::Length(banner),
+            Constraint::Length(1),
+            Constraint::Length(1),
+            Constraint::Min(0),
+            Constraint::Length(1),
+            Constraint::Length(problem),
+            Constraint::Length(1),
+        ])
+        .areas(area);
+        if let Some(text) = &shared.banner {
+            frame.render_widget(Line::styled(text.clone(), theme.style(Role::Warn)), top);
+        }
+        frame.render_widget(self.head(theme), head);
+        if self.shown.is_empty() {
+            self.draw_empty(frame, body, theme);
+        } else {
+            frame.render_widget(RackRow::heading(columns.width, theme), columns);
+            self.draw_rows(frame, body, theme);
+        }
+        if let Some(text) = self.problems.first() {
+            let more = self.problems.len() - 1;
+            let more = if more > 0 { format!(" ({more} more)") } else { String::new() };
+            frame.render_widget(Line::styled(format!("{text}{more}"), theme.style(Role::Bad)), say_problem);
+        }
+        footer::draw(frame, foot, self.place(), shared);
+        if let Some(input) = &self.search {
+            frame.render_widget(
+                Line::from(vec![
+                    Span::styled("Search: ", theme.style(Role::Quiet)),
+                    Span::raw(input.value().to_owned()),
+                ]),
+                say,
+            );
+            let x = say.x.saturating_add(8).saturating_add(u16::try_from(input.visual_cursor()).unwrap_or(0));
+            return Some(Position { x, y: say.y });
+        }
+        let text = self.current().map_or_else(String::new, RackRow::advice);
+        frame.render_widget(Line::styled(text, theme.style(Role::Now)), say);
+        // The cursor stands on the chosen row: screen readers and magnifiers follow it.
+        let row = u16::try_from(self.at.min(usize::from(body.height).saturating_sub(1))).unwrap_or(0);
+        (!self.shown.is_empty() && body.height > 0).then_some(Position { x: body.x, y: body.y + row })
+    }
+}

@@ -1,0 +1,341 @@
+//! One line of the rack: made once from a shelf, then only sorted, filtered and drawn.
+
+use std::cmp::Ordering;
+
+use chrono::{DateTime, FixedOffset};
+use ratatui::text::{Line, Span};
+use unicode_width::UnicodeWidthStr;
+
+use super::super::theme::{Role, Theme};
+use crate::chain::{Profile, Stage, Wood};
+use crate::record::shelves::Shelf;
+use crate::units::{clean::clean, mm};
+
+/// A loop on the rack.
+#[derive(Debug, Clone)]
+pub struct RackRow {
+    /// Tag of the loop.
+    pub tag: String,
+    name: String,
+    owner: String,
+    saw: String,
+    chain: String,
+    /// Share of usable life left, where lengths are known.
+    left: Option<f64>,
+    stage: Option<Stage>,
+    last: Option<DateTime<FixedOffset>>,
+    state: State,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum State {
+    New,
+    Ready,
+    Open,
+    Rejected,
+    Scrapped,
+}
+
+/// Which loops are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Filter {
+    /// All that are not scrapped.
+    InCare,
+    /// With an open round.
+    Open,
+    /// Past the changeover.
+    Past,
+    /// Less than a fifth of its life left.
+    NearMark,
+    /// Rejected in the look-over.
+    Rejected,
+    /// Out of care.
+    Scrapped,
+}
+
+/// How they are ordered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sort {
+    /// By name.
+    Name,
+    /// Least life left first.
+    Left,
+    /// Longest without a round first.
+    Last,
+    /// By owner, then name.
+    Owner,
+}
+
+impl Filter {
+    /// The next one round.
+    #[must_use]
+    pub const fn next(self) -> Self {
+        match self {
+            Self::InCare => Self::Open,
+            Self::Open => Self::Past,
+            Self::Past => Self::NearMark,
+            Self::NearMark => Self::Rejected,
+            Self::Rejected => Self::Scrapped,
+            Self::Scrapped => Self::InCare,
+        }
+    }
+
+    /// In the heading.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::InCare => "in care",
+            Self::Open => "with an open round",
+            Self::Past => "past changeover",
+            Self::NearMark => "near the witness mark",
+            Self::Rejected => "rejected",
+            Self::Scrapped => "out of care",
+        }
+    }
+
+    /// True for a row to show.
+    pub fn takes(self, row: &RackRow) -> bool {
+        match self {
+            Self::InCare => row.state != State::Scrapped,
+            Self::Open => row.state == State::Open,
+            Self::Past => row.state != State::Scrapped && row.stage.is_some_and(|stage| stage >= Stage::Worth),
+            Self::NearMark => row.state != State::Scrapped && row.left.is_some_and(|left| left < 0.2),
+            Self::Rejected => row.state == State::Rejected,
+            Self::Scrapped => row.state == State::Scrapped,
+        }
+    }
+}
+
+impl Sort {
+    /// The next one round.
+    #[must_use]
+    pub const fn next(self) -> Self {
+        match self {
+            Self::Name => Self::Left,
+            Self::Left => Self::Last,
+            Self::Last => Self::Owner,
+            Self::Owner => Self::Name,
+        }
+    }
+
+    /// In the heading.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Name => "name",
+            Self::Left => "life left",
+            Self::Last => "last round",
+            Self::Owner => "owner",
+        }
+    }
+
+    /// Order of two rows.
+    pub fn order(self, a: &RackRow, b: &RackRow) -> Ordering {
+        let by_name = || natural(&a.name).cmp(&natural(&b.name)).then_with(|| a.tag.cmp(&b.tag));
+        match self {
+            Self::Name => by_name(),
+            Self::Left => a.left.unwrap_or(2.0).total_cmp(&b.left.unwrap_or(2.0)).then_with(by_name),
+            Self::Last => a.last.cmp(&b.last).then_with(by_name),
+            Self::Owner => a.owner.to_lowercase().cmp(&b.owner.to_lowercase()).then_with(by_name),
+        }
+    }
+}
+
+/// Digits compare as numbers: loop 9 stands before loop 10.
+fn natural(name: &str) -> (String, u64, String) {
+    let lower = name.to_lowercase();
+    let start = lower.find(|c: char| c.is_ascii_digit()).unwrap_or(lower.len());
+    let end = lower[start..].find(|c: char| !c.is_ascii_digit()).map_or(lower.len(), |i| start + i);
+    (lower[..start].to_owned(), lower[start..end].parse().unwrap_or(0), lower[end..].to_owned())
+}
+
+impl RackRow {
+    /// The row of a shelf.
+    pub fn of(shelf: &Shelf, profile: Option<&Profile>) -> Self {
+        let card = &shelf.card;
+        let spec = profile.map(|profile| card.spec(profile.spec()));
+        let length = shelf.median_mm.map(mm);
+        let state = if card.scrapped.is_some() {
+            State::Scrapped
+        } else if shelf.open.is_some() {
+            State::Open
+        } else if shelf.rejected {
+            State::Rejected
+        } else if shelf.last.is_none() {
+            State::New
+        } else {
+            State::Ready
+        };
+        Self {
+            tag: card.tag.clone(),
+            name: clean(&card.name),
+            owner: clean(&card.owner),
+            saw: clean(&card.saw),
+            chain: profile.map_or_else(|| clean(&card.profile), |profile| profile.title.clone()),
+            left: spec.as_ref().zip(length).map(|(spec, length)| (1.0 - spec.life_spent(length)).clamp(0.0, 1.0)),
+            stage: spec.as_ref().zip(length).map(|(spec, length)| spec.stage(Wood::Any, length)),
+            last: shelf.open.as_ref().map(|open| open.touched).or_else(|| shelf.last.as_ref().map(|last| last.ended)),
+            state,
+        }
+    }
+
+    /// True with a round to go on with.
+    pub fn is_open(&self) -> bool {
+        self.state == State::Open
+    }
+
+    /// True where name, owner, saw or tag hold the text (lower case).
+    pub fn holds(&self, text: &str) -> bool {
+        text.is_empty()
+            || [&self.name, &self.owner, &self.saw, &self.tag].iter().any(|s| s.to_lowercase().contains(text))
+    }
+
+    /// What to do with this loop, in a sentence.
+    pub fn advice(&self) -> String {
+        match (self.state, self.stage) {
+            (State::Open, _) => "Enter goes on with the open round.".to_owned(),
+            (State::Scrapped, _) => "Out of care. h shows its history.".to_owned(),
+            (State::Rejected, _) => {
+                "Rejected in the look-over: not to go back on a saw. Enter looks it over again.".to_owned()
+            }
+            (State::New, _) => "Enter begins its first round.".to_owned(),
+            (State::Ready, Some(stage)) => format!("{} Enter begins a round.", stage.sentence()),
+            (State::Ready, None) => "Enter begins a round.".to_owned(),
+        }
+    }
+
+    fn state_word(&self) -> (&'static str, Role) {
+        match self.state {
+            State::New => ("new", Role::Quiet),
+            State::Ready => ("ready", Role::Good),
+            State::Open => ("open", Role::Warn),
+            State::Rejected => ("REJECTED", Role::Bad),
+            State::Scrapped => ("scrapped", Role::Quiet),
+        }
+    }
+
+    fn stage_word(&self) -> (&'static str, Role) {
+        match self.stage {
+            None => ("not measured", Role::Unmeasured),
+            Some(Stage::Fixed) => ("fixed gap", Role::Text),
+            Some(Stage::Worth) => ("scaled: worth it", Role::Warn),
+            Some(Stage::Due) => ("scaled: due", Role::Warn),
+            Some(Stage::Retire) => ("retire", Role::Bad),
+        }
+    }
+
+    /// Names of the columns.
+    pub fn heading(width: u16, theme: Theme) -> Line<'static> {
+        let columns = Columns::of(width);
+        Line::styled(
+            columns.row("  Loop", "Chain", "Owner", "Life left", "Raker gap", "Last round", "State"),
+            theme.style(Role::Quiet),
+        )
+    }
+
+    /// The row as drawn.
+    pub fn line(&self, width: u16, chosen: bool, theme: Theme) -> Line<'static> {
+        let columns = Columns::of(width);
+        let mark = if chosen { "> " } else { "  " };
+        let left = self.left.map_or_else(|| "?".to_owned(), |left| format!("{:>3.0} % {}", left * 100.0, bar(left)));
+        let last = self.last.map_or_else(String::new, |last| last.format("%Y-%m-%d").to_string());
+        let (stage, stage_role) = self.stage_word();
+        let (state, state_role) = self.state_word();
+        let name = format!("{mark}{}", self.name);
+        if chosen {
+            return Line::styled(
+                columns.row(&name, &self.chain, &self.owner, &left, stage, &last, state),
+                theme.style(Role::Selected),
+            );
+        }
+        let front = columns.front(&name, &self.chain, &self.owner, &left);
+        Line::from(vec![
+            Span::styled(front, theme.style(Role::Text)),
+            Span::styled(fit(stage, columns.stage), theme.style(stage_role)),
+            Span::styled(fit(&last, columns.last), theme.style(Role::Quiet)),
+            Span::styled(state, theme.style(state_role)),
+        ])
+    }
+}
+
+/// Five steps: enough to compare rows at a glance.
+fn bar(share: f64) -> &'static str {
+    match share {
+        x if x > 0.9 => "#####",
+        x if x > 0.7 => "####.",
+        x if x > 0.5 => "###..",
+        x if x > 0.3 => "##...",
+        x if x > 0.1 => "#....",
+        _ => ".....",
+    }
+}
+
+struct Columns {
+    name: usize,
+    chain: usize,
+    owner: usize,
+    left: usize,
+    stage: usize,
+    last: usize,
+}
+
+impl Columns {
+    fn of(width: u16) -> Self {
+        let wide = width >= 100;
+        let last = if width >= 70 { 12 } else { 0 };
+        let rest = usize::from(width).saturating_sub(if wide { 22 } else { 0 } + 13 + 18 + last + 9);
+        if wide {
+            let owner = rest / 2;
+            Self { name: rest - owner, chain: 22, owner, left: 13, stage: 18, last }
+        } else {
+            Self { name: rest, chain: 0, owner: 0, left: 13, stage: 18, last }
+        }
+    }
+
+    fn front(&self, name: &str, chain: &str, owner: &str, left: &str) -> String {
+        [(name, self.name), (chain, self.chain), (owner, self.owner), (left, self.left)]
+            .map(|(s, w)| fit(s, w))
+            .concat()
+    }
+
+    #[allow(clippy::too_many_arguments, reason = "one argument a column, in their order")]
+    fn row(&self, name: &str, chain: &str, owner: &str, left: &str, stage: &str, last: &str, state: &str) -> String {
+        format!("{}{}{}{state}", self.front(name, chain, owner, left), fit(stage, self.stage), fit(last, self.last))
+    }
+}
+
+/// Exactly so wide, one blank at the end at least; `~` where something was cut.
+fn fit(text: &str, width: usize) -> String {
+    if width == 0 {
+        return String::new();
+    }
+    if text.width() < width {
+        return format!("{text}{}", " ".repeat(width - text.width()));
+    }
+    let mut out = String::new();
+    for c in text.chars() {
+        if out.width() + 3 > width {
+            break;
+        }
+        out.push(c);
+    }
+    format!("{out}~{}", " ".repeat(width.saturating_sub(out.width() + 1)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn columns_are_exact_for_any_text() {
+        for text in ["", "short", "a very long name indeed", "wide 漢字漢字漢字"] {
+            for width in [1, 2, 5, 9, 20] {
+                assert!(fit(text, width).width() <= width.max(1), "{text:?} {width}");
+            }
+            assert_eq!(fit(text, 12).width(), 12);
+        }
+    }
+
+    #[test]
+    fn numbers_in_names_sort_as_numbers() {
+        assert!(natural("Saw 9") < natural("saw 10"));
+    }
+}

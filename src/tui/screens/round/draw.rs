@@ -1,0 +1,367 @@
+//! Drawing the round: rows are given out by what a glance needs first.
+
+use std::cmp::Ordering;
+
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Position, Rect};
+use ratatui::text::{Line, Span, Text};
+use ratatui::widgets::{Paragraph, Wrap};
+
+use super::super::super::app::Shared;
+use super::super::super::footer;
+use super::super::super::theme::{Glyph, Role, Theme};
+use super::super::super::widgets::{Big, LoopMap};
+use super::{RoundScreen, Screen, map, picture};
+use crate::coach::{Tone, prompt, words};
+use crate::report::format::wrap;
+use crate::round::{Event, Phase};
+
+/// Least columns for the picture beside the work instead of under it.
+const WIDE: u16 = 110;
+/// Least rows in which a picture says anything.
+const PICTURE: u16 = 5;
+/// A pause longer than this between two readings is a break, not work.
+const BREAK_SECONDS: i64 = 600;
+
+/// Rows of each part, top to bottom.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+struct Rows {
+    head: u16,
+    strip: u16,
+    place: u16,
+    big: u16,
+    now: u16,
+    field: u16,
+    said: u16,
+    choices: u16,
+    map: u16,
+    picture: u16,
+    events: u16,
+    foot: u16,
+}
+
+impl Rows {
+    /// Gives `height` rows out. What to do and the field come first, decoration last.
+    fn of(height: u16, big: u16, choices: u16, picture_below: bool) -> Self {
+        let mut rows = Self::default();
+        let mut left = height;
+        give(&mut left, &mut rows.field, 1);
+        give(&mut left, &mut rows.now, 1);
+        give(&mut left, &mut rows.foot, 1);
+        give(&mut left, &mut rows.said, 1);
+        give(&mut left, &mut rows.place, 1);
+        give(&mut left, &mut rows.choices, choices.min(3));
+        give(&mut left, &mut rows.now, 2);
+        give(&mut left, &mut rows.map, 1);
+        give(&mut left, &mut rows.head, 1);
+        give(&mut left, &mut rows.choices, choices.min(6));
+        give(&mut left, &mut rows.said, 2);
+        // Big digits are all or nothing; half of them says nothing.
+        if left > big {
+            give(&mut left, &mut rows.big, big);
+        }
+        give(&mut left, &mut rows.strip, 1);
+        give(&mut left, &mut rows.choices, choices);
+        give(&mut left, &mut rows.map, 3);
+        give(&mut left, &mut rows.events, 1);
+        if left >= 2 {
+            give(&mut left, &mut rows.map, 5);
+        }
+        if picture_below && left >= PICTURE {
+            let rest = left.saturating_sub(2).max(PICTURE);
+            give(&mut left, &mut rows.picture, rest);
+        }
+        give(&mut left, &mut rows.events, 3);
+        if left >= 2 {
+            give(&mut left, &mut rows.map, 7);
+        }
+        rows
+    }
+}
+
+/// Raises a slot to `want` rows as far as what is left allows.
+fn give(left: &mut u16, slot: &mut u16, want: u16) {
+    let more = want.saturating_sub(*slot).min(*left);
+    *slot += more;
+    *left -= more;
+}
+
+impl RoundScreen {
+    pub(super) fn draw_all(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let theme = shared.theme;
+        let wide = area.width >= WIDE && area.height >= 20;
+        let (left, right) = if wide {
+            let [left, _, right] =
+                Layout::horizontal([Constraint::Min(0), Constraint::Length(2), Constraint::Percentage(44)]).areas(area);
+            (left, Some(right))
+        } else {
+            (area, None)
+        };
+        let big = if self.prompt.big.is_empty() {
+            0
+        } else if theme.ascii() {
+            5
+        } else {
+            4
+        };
+        let width = usize::from(left.width).max(10);
+        let rows_of = |fact: &(String, String)| wrap(&format!("{}: {}", fact.0, fact.1), width, 2).len();
+        let facts = if big == 0 { self.prompt.facts.iter().map(rows_of).sum() } else { 0 };
+        let choices = u16::try_from(self.prompt.choices.len() + facts).unwrap_or(u16::MAX);
+        let rows = Rows::of(area.height, big, choices, right.is_none() && choices <= 3);
+        let heights = [
+            rows.head,
+            rows.strip,
+            rows.place,
+            rows.big,
+            rows.now,
+            rows.field,
+            rows.said,
+            rows.choices,
+            rows.map,
+            rows.picture,
+            rows.events,
+            rows.foot,
+        ];
+        let mut y = area.y;
+        let [head, strip, place, big, now, field, said, choices, map, picture, events, foot] = heights.map(|height| {
+            let part = Rect { y, height, ..left };
+            y += height;
+            part
+        });
+        self.draw_head(frame, Rect { width: area.width, ..head }, shared);
+        self.draw_strip(frame, Rect { width: area.width, ..strip }, theme);
+        self.draw_place(frame, place, theme);
+        self.draw_big(frame, big, theme);
+        draw_wrapped(frame, now, &self.prompt.now, theme, Role::Now);
+        let cursor = self.draw_field(frame, field, theme);
+        self.draw_said(frame, said, theme);
+        self.draw_choices(frame, choices, theme, rows.big == 0);
+        let cells = map::cells(&self.coach.round, &self.findings);
+        frame.render_widget(&LoopMap { theme, cells: &cells, current: self.at_hand() }, map);
+        picture::draw(self, frame, picture, theme);
+        self.draw_events(frame, events, theme);
+        if let Some(right) = right {
+            let top = rows.head + rows.strip;
+            let body = Rect { y: area.y + top, height: area.height.saturating_sub(top + rows.foot), ..right };
+            picture::draw(self, frame, body, theme);
+        }
+        footer::draw(frame, Rect { width: area.width, ..foot }, self.place(), shared);
+        cursor
+    }
+
+    fn draw_head(&self, frame: &mut Frame, area: Rect, shared: &Shared) {
+        let theme = shared.theme;
+        let header = &self.coach.round.header;
+        let (done, all) = prompt::progress(&self.coach);
+        let mut text = format!("{}, {}, {}", header.sharpener, header.wood.word(), header.tool.word());
+        if let Some(minutes) = self.minutes_left(all - done) {
+            text.push_str(&format!(", about {minutes} min left"));
+        }
+        let mut spans = vec![
+            Span::styled(format!("{}  ", self.name), theme.style(Role::Title)),
+            Span::styled(format!("{done} of {all} steps  "), theme.style(Role::Text)),
+            Span::styled(text, theme.style(Role::Quiet)),
+        ];
+        if shared.banner.is_some() {
+            spans.push(Span::styled("  demo", theme.style(Role::Warn)));
+        }
+        frame.render_widget(Line::from(spans), area);
+    }
+
+    /// Minutes for what is left, at this sharpener's pace in this round.
+    fn minutes_left(&self, steps: usize) -> Option<u64> {
+        let times: Vec<i64> = self.coach.round.standing().map(|entry| entry.at.timestamp()).collect();
+        let gaps: Vec<f64> = times
+            .windows(2)
+            .map(|pair| pair[1] - pair[0])
+            .filter(|seconds| (0..BREAK_SECONDS).contains(seconds))
+            .map(|seconds| f64::from(i32::try_from(seconds).unwrap_or(0)))
+            .collect();
+        if gaps.len() < 8 || steps == 0 {
+            return None;
+        }
+        let mean = gaps.iter().sum::<f64>() / gaps.len() as f64;
+        let minutes = (mean * steps as f64 / 60.0).ceil();
+        // Far below 2^53 and never negative.
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few hundred minutes at most")]
+        Some(minutes as u64)
+    }
+
+    fn draw_strip(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        let here = self.prompt.step.phase;
+        let mut spans = Vec::new();
+        for phase in Phase::ALL {
+            let word = if area.width < 90 { phase.short() } else { phase.word() };
+            let (text, role) = match phase.cmp(&here) {
+                Ordering::Less => (format!(" {word} {}", theme.glyph(Glyph::Done)), Role::Quiet),
+                Ordering::Equal => (format!("[{}]", word.to_uppercase()), Role::Current),
+                Ordering::Greater => (format!(" {word} "), Role::Quiet),
+            };
+            spans.push(Span::styled(text, theme.style(role)));
+        }
+        frame.render_widget(Line::from(spans), area);
+    }
+
+    fn draw_place(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        let mut spans = vec![Span::styled(self.prompt.place.clone(), theme.style(Role::Title))];
+        let notes = self.at_hand().and_then(|n| self.coach.round.cutter(n)).and_then(|cutter| cutter.notes.last());
+        if let Some(note) = notes {
+            spans.push(Span::styled(format!("  note: {note}"), theme.style(Role::Quiet)));
+        }
+        frame.render_widget(Line::from(spans), area);
+    }
+
+    /// The cutter's number, readable from the vice, with what helps beside it.
+    fn draw_big(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        if area.height == 0 {
+            return;
+        }
+        let [number, facts] = Layout::horizontal([Constraint::Max(26), Constraint::Min(0)]).areas(area);
+        frame.render_widget(&Big::new(theme, &self.prompt.big, Role::Current), number);
+        let lines: Vec<Line> = self.facts(theme).collect();
+        let skip = lines.len().saturating_sub(usize::from(facts.height));
+        frame.render_widget(
+            Text::from(lines.into_iter().take(usize::from(facts.height) + skip).collect::<Vec<_>>()),
+            facts,
+        );
+    }
+
+    fn facts(&self, theme: Theme) -> impl Iterator<Item = Line<'_>> {
+        self.prompt.facts.iter().map(move |(name, value)| {
+            Line::from(vec![
+                Span::styled(format!("{name}: "), theme.style(Role::Quiet)),
+                Span::styled(value.as_str(), theme.style(Role::Text)),
+            ])
+        })
+    }
+
+    fn draw_field(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
+        let (label, input) = match &self.side {
+            Some(side) => (side.title.clone(), &side.input),
+            None if self.prompt.field.is_empty() => (format!("Enter: {}", self.prompt.enter), &self.field),
+            None => (self.prompt.field.clone(), &self.field),
+        };
+        let label = format!("{label} > ");
+        let width = u16::try_from(Line::from(label.as_str()).width()).unwrap_or(0);
+        let room = usize::from(area.width.saturating_sub(width + 1)).max(1);
+        let scroll = input.visual_scroll(room);
+        let shown: String = input.value().chars().skip(scroll).collect();
+        let mut spans = vec![
+            Span::styled(label, theme.style(Role::Title)),
+            Span::styled(format!("{shown:<6} "), theme.style(Role::Field)),
+        ];
+        if self.side.is_none()
+            && input.value().is_empty()
+            && !self.prompt.field.is_empty()
+            && !self.prompt.enter.is_empty()
+        {
+            spans.push(Span::styled(format!("  Enter alone: {}", self.prompt.enter), theme.style(Role::Quiet)));
+        }
+        frame.render_widget(Line::from(spans), area);
+        let column = u16::try_from(input.visual_cursor().saturating_sub(scroll)).unwrap_or(0);
+        let x = area.x.saturating_add(width).saturating_add(column).min(area.right().saturating_sub(1));
+        (area.height > 0).then_some(Position { x, y: area.y })
+    }
+
+    /// What the last entry came to, a refusal, or an open question: one place, the word first.
+    fn draw_said(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        if let Some(question) = &self.coach.question {
+            let text = format!("? {}  * keeps it. Anything else: measure again.", question.text);
+            draw_wrapped(frame, area, &text, theme, Role::Question);
+        } else if let Some(side) = self.side.as_ref().filter(|side| self.refused.is_none() && !side.hint.is_empty()) {
+            draw_wrapped(frame, area, side.hint, theme, Role::Quiet);
+        } else if let Some(why) = &self.refused {
+            draw_wrapped(frame, area, why, theme, Role::Warn);
+        } else if let Some(said) = &self.said {
+            let role = match said.tone {
+                Tone::Good => Role::Good,
+                Tone::Plain => Role::Text,
+                Tone::Again | Tone::Warn => Role::Warn,
+                Tone::Bad => Role::Bad,
+            };
+            draw_wrapped(frame, area, &said.line(), theme, role);
+        }
+    }
+
+    fn draw_choices(&self, frame: &mut Frame, area: Rect, theme: Theme, with_facts: bool) {
+        let mut lines: Vec<Line> = Vec::new();
+        let width = self.prompt.choices.iter().map(|(key, _)| key.len()).max().unwrap_or(1);
+        for (key, meaning) in &self.prompt.choices {
+            lines.push(Line::from(vec![
+                Span::styled(format!("{key:>width$}"), theme.style(Role::Key)),
+                Span::styled(format!("  {meaning}"), theme.style(Role::Text)),
+            ]));
+        }
+        if with_facts && !self.prompt.choices.is_empty() || self.prompt.big.is_empty() {
+            let facts = self.prompt.facts.iter().map(|(name, value)| format!("{name}: {value}"));
+            let wrapped = facts.flat_map(|fact| wrap(&fact, usize::from(area.width).max(10), 2));
+            lines.extend(wrapped.map(|line| Line::styled(line, theme.style(Role::Text))));
+        }
+        let height = usize::from(area.height);
+        if lines.len() > height && height > 0 {
+            let more = lines.len() - height + 1;
+            lines.truncate(height - 1);
+            lines.push(Line::styled(format!("and {more} more: s shows them all"), theme.style(Role::Quiet)));
+        }
+        frame.render_widget(Text::from(lines), area);
+    }
+
+    fn draw_events(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        let unit = self.coach.round.header.units;
+        let quiet = |event: &Event| matches!(event, Event::Paused {} | Event::Resumed {});
+        let last: Vec<_> = self.coach.round.standing().filter(|entry| !quiet(&entry.event)).collect();
+        let take = usize::from(area.height.min(3));
+        let mut lines = Vec::new();
+        for (index, entry) in last.iter().rev().take(take).enumerate() {
+            let hint = if index == 0 && self.coach.round.closed.is_none() { "  / takes it back" } else { "" };
+            let time = entry.at.format("%H:%M");
+            lines.push(Line::styled(
+                format!("{time}  {}{hint}", words::event(&entry.event, unit)),
+                theme.style(Role::Quiet),
+            ));
+        }
+        frame.render_widget(Text::from(lines), area);
+    }
+}
+
+fn draw_wrapped(frame: &mut Frame, area: Rect, text: &str, theme: Theme, role: Role) {
+    frame.render_widget(Paragraph::new(Line::styled(text, theme.style(role))).wrap(Wrap { trim: true }), area);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rows_never_exceed_the_window_and_the_field_comes_first() {
+        for height in 0..80 {
+            for (big, choices) in [(0, 0), (4, 0), (5, 3), (0, 6), (0, 60)] {
+                for below in [false, true] {
+                    let rows = Rows::of(height, big, choices, below);
+                    let all = rows.head
+                        + rows.strip
+                        + rows.place
+                        + rows.big
+                        + rows.now
+                        + rows.field
+                        + rows.said
+                        + rows.choices
+                        + rows.map
+                        + rows.picture
+                        + rows.events
+                        + rows.foot;
+                    assert!(all <= height, "{height}: {rows:?}");
+                    assert_eq!(rows.field, height.min(1));
+                    assert!(rows.big == 0 || rows.big == big);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_usual_window_shows_everything() {
+        let rows = Rows::of(24, 4, 0, true);
+        assert!(rows.big == 4 && rows.map >= 3 && rows.now == 2 && rows.events >= 1 && rows.strip == 1, "{rows:?}");
+    }
+}

@@ -1,0 +1,379 @@
+//! The round: the field always has the cursor, what to do now is the largest thing on the screen.
+
+mod draw;
+mod map;
+mod picture;
+mod side_entry;
+
+use chrono::{DateTime, FixedOffset};
+use crossterm::event::{Event as TermEvent, KeyCode, KeyEvent};
+use ratatui::Frame;
+use ratatui::layout::{Position, Rect};
+use tui_input::Input;
+use tui_input::backend::crossterm::EventHandler;
+
+use super::super::app::Shared;
+use super::super::effect::{Answer, Effect};
+use super::super::keys::{Action, Place};
+use super::Screen;
+use super::causes::Causes;
+use crate::advice::Findings;
+use crate::coach::{Coach, Command, Prompt, Reply, Said, Tone, doubt};
+use crate::round::{Ask, Event, Reading};
+use crate::units::reading::{self, Kind, Value};
+use crate::units::{Unit, mm};
+use side_entry::SideEntry;
+
+/// Longest line in the reading field: a stuck key fills no more.
+const MAX_FIELD: usize = 24;
+
+/// What the picture shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum View {
+    /// The cutter from the side, to scale.
+    #[default]
+    Cutter,
+    /// The cutter from above: its top-plate angle.
+    Top,
+    /// Gap by length, this loop's cutters on it.
+    Curve,
+    /// Lengths round the loop.
+    Lengths,
+    /// What the signs of the map mean.
+    Signs,
+}
+
+impl View {
+    const fn next(self) -> Self {
+        match self {
+            Self::Cutter => Self::Top,
+            Self::Top => Self::Curve,
+            Self::Curve => Self::Lengths,
+            Self::Lengths => Self::Signs,
+            Self::Signs => Self::Cutter,
+        }
+    }
+}
+
+/// The round screen.
+pub struct RoundScreen {
+    name: String,
+    coach: Coach,
+    findings: Findings,
+    prompt: Prompt,
+    field: Input,
+    side: Option<SideEntry>,
+    said: Option<Said>,
+    /// A line that was refused, with why.
+    refused: Option<String>,
+    /// The field holds a refused line: the next character starts a fresh one.
+    stale: bool,
+    view: View,
+}
+
+impl RoundScreen {
+    /// The screen of a round. `opening` is said first: what was recovered, or that it goes on.
+    pub fn new(name: &str, coach: Coach, opening: Option<String>) -> Self {
+        let findings = coach.findings();
+        let prompt = coach.prompt(&findings);
+        let said = opening.map(|text| Said { tone: Tone::Plain, word: String::new(), text, ask_again: false });
+        Self {
+            name: name.to_owned(),
+            coach,
+            findings,
+            prompt,
+            field: Input::default(),
+            side: None,
+            said,
+            refused: None,
+            stale: false,
+            view: View::default(),
+        }
+    }
+
+    fn refresh(&mut self) {
+        self.findings = self.coach.findings();
+        self.prompt = self.coach.prompt(&self.findings);
+    }
+
+    fn submit(&mut self, text: &str, now: DateTime<FixedOffset>) -> Vec<Effect> {
+        if matches!(self.prompt.step.ask, Ask::Nothing) {
+            return vec![Effect::Pop];
+        }
+        let reply = self.coach.enter(text, now);
+        self.settle(reply)
+    }
+
+    /// What a reply wants done. The typed text stays in the field until it is on record.
+    fn settle(&mut self, reply: Reply) -> Vec<Effect> {
+        self.refused = None;
+        match reply {
+            Reply::Record(pending) => return vec![Effect::Append(pending)],
+            Reply::Question(question) => {
+                let speak = question.text;
+                return vec![Effect::Bell(2), Effect::Speak(speak)];
+            }
+            Reply::Refused(why) => {
+                self.refused = Some(why);
+                self.stale = true;
+                if !matches!(self.prompt.step.ask, Ask::Read(_)) {
+                    self.field.reset();
+                }
+            }
+            Reply::Moved => {
+                self.field.reset();
+                self.refresh();
+            }
+        }
+        Vec::new()
+    }
+
+    fn command(&mut self, command: Command) -> Vec<Effect> {
+        let reply = self.coach.command(command);
+        let effects = self.settle(reply);
+        self.refresh();
+        effects
+    }
+
+    fn take_back(&mut self) -> Vec<Effect> {
+        if !self.field.value().is_empty() {
+            self.field.reset();
+            return Vec::new();
+        }
+        self.command(Command::TakeBack)
+    }
+
+    fn pause(&mut self) -> Vec<Effect> {
+        if self.coach.round.closed.is_some() {
+            return vec![Effect::Pop];
+        }
+        let mut effects = self.command(Command::Pause);
+        effects.push(Effect::Pop);
+        effects
+    }
+
+    /// The cutter that a mark is put on: the one in hand.
+    fn at_hand(&self) -> Option<u16> {
+        self.coach.repeating().map(|(cutter, _)| cutter).or(self.prompt.step.cutter)
+    }
+
+    fn on_cutter(&mut self, wish: fn(u16) -> Command, entry: SideEntry) -> Vec<Effect> {
+        match self.at_hand() {
+            Some(cutter) => self.command(wish(cutter)),
+            None => {
+                self.side = Some(entry);
+                Vec::new()
+            }
+        }
+    }
+
+    /// One step more or less on the value in the field; an empty field starts at what is expected.
+    fn nudge(&mut self, up: bool) {
+        let Some(reading) = self.coach.repeating().map(|(_, r)| r).or(match self.prompt.step.ask {
+            Ask::Read(reading) => Some(reading),
+            _ => None,
+        }) else {
+            return;
+        };
+        let unit = self.coach.round.header.units;
+        let kind = match reading {
+            Reading::Strokes => Kind::Count,
+            Reading::Angle => Kind::Angle,
+            _ => Kind::Length,
+        };
+        let typed = reading::parse(self.field.value(), kind, unit).ok().map(|read| read.value);
+        let step = if up { 1.0 } else { -1.0 };
+        let text = match (typed, kind) {
+            (Some(Value::Count(count)), _) => {
+                Some((if up { count.saturating_add(1) } else { count.saturating_sub(1) }).to_string())
+            }
+            (Some(Value::Angle(deg)), _) => Some(format!("{:.1}", deg.get() + step * 0.5)),
+            (Some(Value::Length(length)), _) => Some(unit.show(length + unit.step() * step)),
+            (None, _) if !self.field.value().is_empty() => None,
+            (None, Kind::Count) => Some("1".to_owned()),
+            (None, _) => self.expected(reading, unit),
+        };
+        if let Some(text) = text {
+            self.field = Input::new(text);
+        }
+    }
+
+    fn expected(&self, reading: Reading, unit: Unit) -> Option<String> {
+        let cutter = self.coach.round.cutter(self.at_hand()?)?;
+        let (_, expect) = doubt::band(&self.coach.round, &self.coach.past, cutter, reading)?;
+        let value = expect?;
+        Some(if reading == Reading::Angle { format!("{value:.1}") } else { unit.show(mm(value)) })
+    }
+
+    fn side_done(&mut self) -> Vec<Effect> {
+        let Some(entry) = self.side.take() else { return Vec::new() };
+        match entry.finish() {
+            side_entry::Finish::Command(command) => self.command(command),
+            side_entry::Finish::Next(next) => {
+                self.side = Some(next);
+                Vec::new()
+            }
+            side_entry::Finish::Refused(entry, why) => {
+                self.side = Some(entry);
+                self.refused = Some(why);
+                Vec::new()
+            }
+            side_entry::Finish::Nothing => Vec::new(),
+        }
+    }
+
+    fn act_round(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
+        match action {
+            Action::Next => {
+                let text = self.field.value().to_owned();
+                return self.submit(&text, shared.now);
+            }
+            Action::TakeBack => return self.take_back(),
+            Action::Pause => return self.pause(),
+            Action::Up => self.nudge(true),
+            Action::Down => self.nudge(false),
+            Action::Clear => {
+                self.field.reset();
+                self.refused = None;
+            }
+            Action::View => {
+                self.view = self.view.next();
+                self.refused = None;
+            }
+            Action::Enough => return self.command(Command::Enough),
+            Action::Again => return self.command(Command::Again),
+            Action::Missing => return self.on_cutter(Command::Missing, SideEntry::missing()),
+            Action::Kept => return self.on_cutter(Command::Kept, SideEntry::kept()),
+            Action::Damaged => {
+                self.side = Some(self.at_hand().map_or_else(SideEntry::damaged, SideEntry::depth));
+            }
+            Action::Note => self.side = Some(SideEntry::note(self.at_hand())),
+            Action::GoTo => self.side = Some(SideEntry::go_to()),
+            Action::Zero => self.side = Some(SideEntry::zero()),
+            Action::Causes => return vec![Effect::Push(Box::new(Causes::of(Some(&self.findings))))],
+            Action::Abandon => self.side = Some(SideEntry::abandon()),
+            Action::SoFar => return vec![Effect::SheetOf(Box::new(self.coach.clone()))],
+            _ => {}
+        }
+        Vec::new()
+    }
+}
+
+impl Screen for RoundScreen {
+    fn place(&self) -> Place {
+        if self.side.is_some() {
+            Place::Text
+        } else if self.coach.question.is_some() {
+            Place::Question
+        } else {
+            Place::Round
+        }
+    }
+
+    fn has_text(&self) -> bool {
+        self.side.is_some() || !(self.stale || self.field.value().is_empty() || self.coach.question.is_some())
+    }
+
+    fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
+        match (self.place(), action) {
+            (Place::Text, Action::Next) => self.side_done(),
+            (Place::Text, Action::Close) => {
+                self.side = None;
+                self.refused = None;
+                Vec::new()
+            }
+            (Place::Text, _) => Vec::new(),
+            (Place::Question, Action::Keep) => {
+                let reply = self.coach.keep();
+                self.settle(reply)
+            }
+            (Place::Question, Action::Refuse) => {
+                self.coach.refuse();
+                self.field.reset();
+                self.refused = Some("Not taken. Measure it again.".to_owned());
+                Vec::new()
+            }
+            _ => self.act_round(action, shared),
+        }
+    }
+
+    fn edit(&mut self, key: KeyEvent) {
+        if let Some(side) = &mut self.side {
+            side.edit(key);
+            return;
+        }
+        // A digit on an open question is a fresh measurement.
+        if self.coach.question.is_some() {
+            if !matches!(key.code, KeyCode::Char(_)) {
+                return;
+            }
+            self.coach.refuse();
+            self.field.reset();
+        }
+        self.refused = None;
+        if std::mem::take(&mut self.stale) && matches!(key.code, KeyCode::Char(_)) {
+            self.field.reset();
+        }
+        if self.field.value().chars().count() >= MAX_FIELD && matches!(key.code, KeyCode::Char(_)) {
+            self.field.reset();
+            self.refused = Some("Too long for a reading: thrown away. Is a key stuck?".to_owned());
+            return;
+        }
+        if key.code == KeyCode::Home && self.field.value().is_empty() || key.code == KeyCode::Insert {
+            self.refused = Some("That key moves the cursor. Is NumLock off?".to_owned());
+        }
+        self.field.handle_event(&TermEvent::Key(key));
+    }
+
+    fn line(&mut self, text: &str, ended: bool, shared: &Shared) -> Vec<Effect> {
+        if let Some(side) = &mut self.side {
+            side.insert(text);
+            return Vec::new();
+        }
+        self.coach.refuse();
+        self.field = Input::new(text.trim().to_owned());
+        if ended { self.submit(text, shared.now) } else { Vec::new() }
+    }
+
+    fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
+        let (stored, why) = match answer {
+            Answer::Stored(stored) => (stored, None),
+            Answer::NotStored { stored, why } => (stored, Some(why)),
+            _ => return Vec::new(),
+        };
+        let mut effects = Vec::new();
+        for entry in stored {
+            let silent = matches!(entry.event, Event::Went { .. } | Event::Paused {} | Event::Resumed {});
+            let said = self.coach.recorded(entry);
+            if !silent {
+                effects.push(Effect::Bell(1));
+                effects.push(Effect::Speak(said.line()));
+                self.said = Some(said);
+            }
+        }
+        match why {
+            // Not on record: what was typed stays in the field, nothing is lost.
+            Some(why) => self.refused = Some(format!("NOT STORED: {why}")),
+            None => {
+                self.field.reset();
+                self.refused = None;
+            }
+        }
+        self.refresh();
+        if !effects.is_empty() {
+            effects.push(Effect::Speak(format!("{}. {}", self.prompt.place, self.prompt.now)));
+        }
+        effects
+    }
+
+    fn leave(&mut self) -> Vec<Effect> {
+        if self.coach.round.closed.is_some() || self.coach.round.paused {
+            return Vec::new();
+        }
+        self.command(Command::Pause)
+    }
+
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        self.draw_all(frame, area, shared)
+    }
+}

@@ -1,0 +1,160 @@
+//! The picture of a round: the cutter in hand from the side or from above, the gap curve, the lengths round the loop, or
+//! what the signs of the map mean.
+
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Rect};
+use ratatui::text::{Line, Span, Text};
+
+use super::super::super::theme::{Role, Theme};
+use super::super::super::widgets::{CurvePoint, CutterSide, CutterTop, GapCurve, MapSign, ProfileChart, ProfilePoint};
+use super::{RoundScreen, View};
+use crate::advice::CutterFinding;
+use crate::chain::Side;
+use crate::round::CutterState;
+use crate::units::{Millimetres, Unit, deg, mm};
+
+/// Columns of one entry of the legend.
+const ENTRY: u16 = 20;
+
+/// Draws the picture that the screen's view asks for under a title line.
+pub fn draw(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
+    if area.is_empty() {
+        return;
+    }
+    let title_rows = u16::from(area.height > 1);
+    let [head, body] = Layout::vertical([Constraint::Length(title_rows), Constraint::Min(0)]).areas(area);
+    let title = Line::from(vec![
+        Span::styled(title(screen), theme.style(Role::Title)),
+        Span::styled("  v: next picture", theme.style(Role::Quiet)),
+    ]);
+    frame.render_widget(title, head);
+    match screen.view {
+        View::Cutter => side(screen, frame, body, theme),
+        View::Top => top(screen, frame, body, theme),
+        View::Curve => curve(screen, frame, body, theme),
+        View::Lengths => lengths(screen, frame, body, theme),
+        View::Signs => signs(frame, body, theme),
+    }
+}
+
+/// The cutter in hand; else the shortest measured one that is kept.
+fn shown(screen: &RoundScreen) -> Option<&CutterFinding> {
+    if let Some(found) = screen.at_hand().and_then(|number| screen.findings.cutter(number)) {
+        return Some(found);
+    }
+    let kept = screen.findings.cutters.iter().filter(|found| found.state == CutterState::Kept);
+    let measured = kept.filter_map(|found| Some((found, found.length_mm?)));
+    measured.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(found, _)| found)
+}
+
+fn title(screen: &RoundScreen) -> String {
+    let cutter = || {
+        let named = |found: &CutterFinding| format!("Cutter {}, {}", found.number, found.side);
+        shown(screen).map_or_else(|| "A new cutter".to_owned(), named)
+    };
+    match screen.view {
+        View::Cutter => format!("{}, from the side", cutter()),
+        View::Top => format!("{}, from above", cutter()),
+        View::Curve => "Raker gap by cutter length".to_owned(),
+        View::Lengths => "Lengths round the loop".to_owned(),
+        View::Signs => "Signs of the map".to_owned(),
+    }
+}
+
+fn unit(screen: &RoundScreen) -> Unit {
+    screen.coach.round.header.units
+}
+
+fn side(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
+    let header = &screen.coach.round.header;
+    let found = shown(screen);
+    let length = found.and_then(|found| found.length_mm).map_or(header.spec.new_length, mm);
+    let target = found.and_then(|found| found.raker.target_mm).map(mm);
+    // Until its own length is known the cutter is drawn as new, and so is its target.
+    let as_new = || header.spec.target_gap(screen.coach.round.rule_or_fixed(), header.wood, mm(0.0));
+    let cutter = CutterSide {
+        gap: found.and_then(|found| found.gap_mm).map(mm),
+        target_gap: target.or_else(as_new),
+        mirrored: found.is_some_and(|found| found.side == Side::Right),
+        unit: unit(screen),
+        ..CutterSide::new(theme, &header.spec, length)
+    };
+    frame.render_widget(&cutter, area);
+}
+
+fn top(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
+    let header = &screen.coach.round.header;
+    let found = shown(screen);
+    let cutter = CutterTop {
+        theme,
+        side: found.map_or(header.begin, |found| found.side),
+        target: header.spec.top_plate_for(header.wood),
+        reading: found.and_then(|found| found.angle_deg).map(deg),
+    };
+    frame.render_widget(&cutter, area);
+}
+
+fn curve(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
+    let header = &screen.coach.round.header;
+    let point = |found: &CutterFinding| {
+        Some(CurvePoint { length: mm(found.length_mm?), gap: mm(found.gap_mm?), side: found.side })
+    };
+    let points: Vec<CurvePoint> = screen.findings.cutters.iter().filter_map(point).collect();
+    let curve = GapCurve {
+        theme,
+        spec: &header.spec,
+        wood: header.wood,
+        plate: header.spec.plate,
+        points: &points,
+        current: shown(screen).and_then(|found| found.length_mm).map(mm),
+        unit: unit(screen),
+    };
+    frame.render_widget(&curve, area);
+}
+
+fn lengths(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
+    let points: Vec<ProfilePoint> = screen
+        .findings
+        .cutters
+        .iter()
+        .map(|found| ProfilePoint {
+            number: found.number,
+            side: found.side,
+            before: found.before_mm.map(mm),
+            after: found.after_mm.map(mm),
+        })
+        .collect();
+    let chart =
+        ProfileChart { theme, points: &points, band: band(screen), current: screen.at_hand(), unit: unit(screen) };
+    frame.render_widget(&chart, area);
+}
+
+/// Where a kept cutter counts as even: the target with its tolerance, else the shortest cutter with it.
+fn band(screen: &RoundScreen) -> Option<(Millimetres, Millimetres)> {
+    let reference = screen.findings.evenness.reference.as_ref()?;
+    let tolerance = screen.coach.round.header.spec.length_tolerance;
+    let at = mm(reference.mm);
+    Some((at - tolerance, at + tolerance))
+}
+
+fn signs(frame: &mut Frame, area: Rect, theme: Theme) {
+    let rows = usize::from(area.height).max(1);
+    let columns = usize::from((area.width / ENTRY).max(1));
+    let per_column = MapSign::ALL.len().div_ceil(columns).clamp(1, rows);
+    let mut lines = vec![Vec::new(); per_column];
+    for (at, sign) in MapSign::ALL.into_iter().enumerate() {
+        if at / per_column >= columns {
+            break;
+        }
+        let width = usize::from(ENTRY) - 2;
+        let text = format!(" {:<width$}", sign.word());
+        lines[at % per_column].extend([
+            Span::styled(sign.sign(theme), theme.style(sign.role())),
+            Span::styled(text, theme.style(Role::Text)),
+        ]);
+    }
+    frame.render_widget(Text::from(lines.into_iter().map(Line::from).collect::<Vec<_>>()), area);
+}
+
+#[cfg(test)]
+mod tests;

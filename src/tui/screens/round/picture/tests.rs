@@ -1,0 +1,157 @@
+use chrono::DateTime;
+use ratatui::buffer::Buffer;
+
+use super::super::super::drawing::{BARE, LINES, at_every_size, paint, text};
+use super::*;
+use crate::advice::Skill;
+use crate::chain::{Sequence, Wood, profile::built_in};
+use crate::coach::Coach;
+use crate::round::card::Prices;
+use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Phase, Round, Tool, When};
+
+const VIEWS: [View; 5] = [View::Cutter, View::Top, View::Curve, View::Lengths, View::Signs];
+
+/// A round of twelve cutters, looked over; `more` goes on from there.
+fn screen(view: View, more: &[Event]) -> RoundScreen {
+    let header = Header {
+        tag: "test".into(),
+        started: DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap(),
+        sharpener: "Ina".into(),
+        wood: Wood::Any,
+        tool: Tool::File,
+        units: Unit::Mm,
+        begin: Side::Left,
+        take_strokes: false,
+        take_angles: true,
+        spread: false,
+        links: 24,
+        sequence: Sequence::Full,
+        first: Side::Left,
+        start_mark: String::new(),
+        profile: "three-eighths".into(),
+        spec: built_in::named("three-eighths").unwrap().spec().clone(),
+    };
+    let looked = LookItem::ALL.map(|item| Event::Looked { item, finding: Finding::Sound, note: None });
+    let at = header.started;
+    let events = looked.into_iter().chain(more.iter().cloned());
+    let entries = (1..).zip(events).map(|(seq, event)| Entry { seq, at, typed: None, event }).collect();
+    let round = Round::replay(header, entries).unwrap();
+    let coach = Coach::new(round, Past::default(), Skill::default(), Prices::default());
+    let mut screen = RoundScreen::new("North 12", coach, None);
+    screen.view = view;
+    screen
+}
+
+fn measured() -> Vec<Event> {
+    let length = |cutter: u16| mm(8.3 - 0.03 * f64::from(cutter % 5));
+    let lengths = (1..=12).map(|cutter| Event::Length { cutter, when: When::Before, mm: length(cutter), again: false });
+    let mut events: Vec<Event> = lengths.collect();
+    events.push(Event::Target { mm: mm(8.1), left_short: Vec::new(), recommended: true });
+    events
+}
+
+/// At the raker of cutter 2, a right-hand one, with its gap and angle taken.
+fn at_raker() -> Vec<Event> {
+    let mut events = measured();
+    for cutter in 1..=12 {
+        events.push(Event::Length { cutter, when: When::After, mm: mm(8.1), again: false });
+        events.push(Event::Angle { cutter, deg: deg(27.0), again: false });
+    }
+    for cutter in [1, 2] {
+        events.push(Event::Gap { cutter, when: When::Before, mm: mm(0.42), again: false });
+    }
+    events.push(Event::Went { phase: Phase::Rakers, cutter: Some(2) });
+    events
+}
+
+fn drawn(screen: &RoundScreen, size: (u16, u16), theme: Theme) -> Buffer {
+    paint(size, |frame| super::draw(screen, frame, frame.area(), theme))
+}
+
+fn said(screen: &RoundScreen, size: (u16, u16)) -> String {
+    text(&drawn(screen, size, LINES))
+}
+
+#[test]
+fn the_cutter_in_hand_is_drawn_with_its_own_numbers_and_from_its_own_side() {
+    let screen = screen(View::Cutter, &at_raker());
+    assert_eq!(screen.at_hand(), Some(2));
+    let text = said(&screen, (70, 22));
+    assert!(text.contains("Cutter 2, right, from the side"), "{text}");
+    assert!(text.contains("gap 0.42 mm, target 0.65 mm") && text.contains("length 8.10 mm"), "{text}");
+    assert!(text.contains("← runs"), "a right-hand cutter is seen from the other side\n{text}");
+}
+
+#[test]
+fn without_a_cutter_in_hand_the_shortest_measured_one_is_shown_and_before_that_a_new_one() {
+    let mut chosen = measured();
+    chosen.pop();
+    let at_plan = screen(View::Cutter, &chosen);
+    assert_eq!(at_plan.at_hand(), None);
+    assert!(said(&at_plan, (70, 22)).contains("Cutter 4, right"), "{}", said(&at_plan, (70, 22)));
+    let fresh = RoundScreen { view: View::Cutter, ..screen(View::Cutter, &[]) };
+    let text = said(&fresh, (70, 22));
+    assert!(text.contains("length 10.00 mm") && text.contains("gap not measured"), "{text}");
+}
+
+#[test]
+fn each_view_shows_its_part_of_the_round() {
+    let events = at_raker();
+    let text = |view| said(&screen(view, &events), (80, 24));
+    assert!(text(View::Top).contains("read 27.0°, 3.0° less"));
+    let curve = text(View::Curve);
+    assert!(curve.contains("fixed gap") && curve.contains('B'), "both gaps share a cell\n{curve}");
+    let lengths = text(View::Lengths);
+    assert!(lengths.contains("left: l before, L after") && lengths.contains("even"), "{lengths}");
+    let signs = text(View::Signs);
+    for sign in MapSign::ALL {
+        assert!(signs.contains(&format!("{} {}", sign.sign(LINES), sign.word())), "{signs}");
+    }
+}
+
+#[test]
+fn small_areas_say_it_in_words() {
+    let events = at_raker();
+    let cutter = said(&screen(View::Cutter, &events), (40, 4));
+    assert!(cutter.contains("gap 0.42 mm, target 0.65 mm"), "{cutter}");
+    assert!(said(&screen(View::Lengths, &events), (40, 4)).contains("left: 8.10 to 8.10 mm"));
+    assert!(said(&screen(View::Curve, &events), (40, 5)).contains("fixed gap 0.65 mm"));
+}
+
+#[test]
+fn signs_keep_their_roles_and_ascii_stays_ascii() {
+    let screen = screen(View::Signs, &[]);
+    let buf = drawn(&screen, (80, 10), LINES);
+    let low = buf.area.positions().find(|at| buf[*at].symbol() == "↓").unwrap();
+    assert_eq!(Some(buf[low].fg), LINES.style(Role::Bad).fg);
+    for view in VIEWS {
+        let screen = self::screen(view, &at_raker());
+        let buf = drawn(&screen, (80, 24), BARE);
+        assert!(buf.content().iter().all(|cell| cell.symbol().is_ascii()), "{view:?}");
+    }
+}
+
+#[test]
+fn no_size_panics() {
+    for events in [Vec::new(), at_raker()] {
+        for view in VIEWS {
+            let screen = screen(view, &events);
+            at_every_size(|size| {
+                drawn(&screen, size, LINES);
+            });
+        }
+    }
+}
+
+#[test]
+fn drawings_at_the_usual_sizes() {
+    for view in VIEWS {
+        let screen = screen(view, &at_raker());
+        for ((columns, rows), glyphs, theme) in
+            [((60, 12), "", LINES), ((80, 8), "", LINES), ((56, 34), "", LINES), ((60, 12), "ascii-", BARE)]
+        {
+            let name = format!("{view:?}-{glyphs}{columns}x{rows}").to_lowercase();
+            insta::assert_snapshot!(name, text(&drawn(&screen, (columns, rows), theme)));
+        }
+    }
+}

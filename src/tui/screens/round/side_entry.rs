@@ -1,0 +1,122 @@
+//! A short text beside the reading: a remark, a number, a depth. One line over the field, then gone.
+
+use crossterm::event::{Event, KeyCode, KeyEvent};
+use tui_input::Input;
+use tui_input::backend::crossterm::EventHandler;
+
+use crate::coach::Command;
+use crate::round::Phase;
+use crate::units::clean::MAX_TEXT;
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum For {
+    Note(Option<u16>),
+    GoTo,
+    Damaged,
+    Depth(u16),
+    Missing,
+    Kept,
+    Zero,
+    Abandon,
+}
+
+/// The text being typed.
+#[derive(Debug, Clone)]
+pub struct SideEntry {
+    purpose: For,
+    pub(super) title: String,
+    pub(super) hint: &'static str,
+    pub(super) input: Input,
+}
+
+/// What became of it.
+pub enum Finish {
+    /// Do this.
+    Command(Command),
+    /// Ask this next.
+    Next(SideEntry),
+    /// Not taken, and why.
+    Refused(SideEntry, String),
+    /// Nothing was typed.
+    Nothing,
+}
+
+impl SideEntry {
+    fn new(purpose: For, title: impl Into<String>) -> Self {
+        let hint = match purpose {
+            For::GoTo => "A number such as 7, or a part: measure, choose, first, second, rakers, prove.",
+            For::Depth(_) => "How much must come off, such as 0.6. Enter alone if unknown.",
+            _ => "",
+        };
+        Self { purpose, title: title.into(), hint, input: Input::default() }
+    }
+
+    pub(super) fn note(cutter: Option<u16>) -> Self {
+        let about = cutter.map_or_else(|| "the loop".to_owned(), |n| format!("cutter {n}"));
+        Self::new(For::Note(cutter), format!("Remark on {about}:"))
+    }
+
+    pub(super) fn go_to() -> Self {
+        Self::new(For::GoTo, "Go to cutter, or part:")
+    }
+
+    pub(super) fn damaged() -> Self {
+        Self::new(For::Damaged, "Damaged: which cutter?")
+    }
+
+    pub(super) fn depth(cutter: u16) -> Self {
+        Self::new(For::Depth(cutter), format!("Cutter {cutter} damaged, depth:"))
+    }
+
+    pub(super) fn missing() -> Self {
+        Self::new(For::Missing, "Missing: which cutter?")
+    }
+
+    pub(super) fn kept() -> Self {
+        Self::new(For::Kept, "Healthy again: which cutter?")
+    }
+
+    pub(super) fn zero() -> Self {
+        Self::new(For::Zero, "Close the jaws. The caliper shows:")
+    }
+
+    pub(super) fn abandon() -> Self {
+        Self::new(For::Abandon, "End this round unfinished? Type yes:")
+    }
+
+    pub(super) fn edit(&mut self, key: KeyEvent) {
+        if self.input.value().chars().count() < MAX_TEXT || !matches!(key.code, KeyCode::Char(_)) {
+            self.input.handle_event(&Event::Key(key));
+        }
+    }
+
+    pub(super) fn insert(&mut self, text: &str) {
+        for c in text.chars().filter(|c| !c.is_control()) {
+            self.edit(KeyEvent::from(KeyCode::Char(c)));
+        }
+    }
+
+    pub(super) fn finish(self) -> Finish {
+        let text = self.input.value().trim().to_owned();
+        let number = text.parse::<u16>();
+        match (&self.purpose, number) {
+            (For::Depth(cutter), _) => Finish::Command(Command::Damaged { cutter: *cutter, depth: text }),
+            _ if text.is_empty() => Finish::Nothing,
+            (For::Note(cutter), _) => Finish::Command(Command::Note { cutter: *cutter, text }),
+            (For::Zero, _) => Finish::Command(Command::Zero(text)),
+            (For::Abandon, _) if text.eq_ignore_ascii_case("yes") => Finish::Command(Command::Abandon),
+            (For::Abandon, _) => Finish::Nothing,
+            (For::GoTo, Ok(cutter)) => Finish::Command(Command::GoTo(cutter)),
+            (For::GoTo, Err(_)) => match Phase::named(&text) {
+                Some(phase) => Finish::Command(Command::GoToPart(phase)),
+                None => Finish::Refused(self, "A number, or the name of a part.".to_owned()),
+            },
+            (For::Damaged, Ok(cutter)) => Finish::Next(Self::depth(cutter)),
+            (For::Missing, Ok(cutter)) => Finish::Command(Command::Missing(cutter)),
+            (For::Kept, Ok(cutter)) => Finish::Command(Command::Kept(cutter)),
+            (For::Damaged | For::Missing | For::Kept, Err(_)) => {
+                Finish::Refused(self, "A cutter's number is needed.".to_owned())
+            }
+        }
+    }
+}

@@ -1,0 +1,99 @@
+//! Settings: colours, signs, contrast, unit of tables, bell.
+
+use crossterm::event::KeyEvent;
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Position, Rect};
+
+use super::super::app::Shared;
+use super::super::effect::Effect;
+use super::super::footer;
+use super::super::keys::{Action, Place};
+use super::super::settings::{COLOURS, Settings};
+use super::super::theme::Glyphs;
+use super::Screen;
+use super::form::{Field, Form, Outcome};
+use crate::units::Unit;
+
+/// The settings form.
+pub struct SettingsScreen(Form);
+
+impl SettingsScreen {
+    /// The form over what is set now.
+    pub fn new(settings: &Settings) -> Self {
+        let colours = COLOURS.iter().position(|(_, colours)| *colours == settings.theme.colours).unwrap_or(1);
+        let fields = vec![
+            Field::choice(
+                "colours",
+                "Colours",
+                COLOURS.map(|(word, _)| word),
+                colours,
+                "None: bold and reversed only. Few: the terminal's own 16. Full: set for both light and dark.",
+            ),
+            Field::choice(
+                "contrast",
+                "High contrast",
+                ["off", "on"],
+                usize::from(settings.theme.contrast),
+                "Nothing dim, no colour: the terminal's own text colour everywhere.",
+            ),
+            Field::choice(
+                "signs",
+                "Signs",
+                ["lines and dots", "plain ASCII"],
+                usize::from(settings.theme.ascii()),
+                "Plain ASCII where lines or dots look broken.",
+            ),
+            Field::choice(
+                "units",
+                "Tables in",
+                ["mm", "inch"],
+                usize::from(settings.units == Unit::Inch),
+                "For tables outside a round. A round asks its own unit.",
+            ),
+            Field::choice(
+                "bell",
+                "Bell",
+                ["off", "on"],
+                usize::from(settings.bell),
+                "One: taken. Two: a question. Enter keeps these settings.",
+            ),
+        ];
+        Self(Form::new("Settings", fields))
+    }
+
+    fn settings(&self, shared: &Shared) -> Settings {
+        let mut theme = shared.theme;
+        if let Some((_, colours)) = COLOURS.get(self.0.chosen("colours")) {
+            theme.colours = *colours;
+        }
+        theme.contrast = self.0.chosen("contrast") == 1;
+        theme.glyphs = if self.0.chosen("signs") == 1 { Glyphs::Ascii } else { Glyphs::Unicode };
+        let units = if self.0.chosen("units") == 1 { Unit::Inch } else { Unit::Mm };
+        Settings { theme, units, bell: self.0.chosen("bell") == 1 }
+    }
+}
+
+impl Screen for SettingsScreen {
+    fn place(&self) -> Place {
+        Place::Form
+    }
+
+    fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
+        match self.0.act(action) {
+            Outcome::Open => Vec::new(),
+            Outcome::Left => vec![Effect::Pop],
+            Outcome::Finished => vec![Effect::SetSettings(Box::new(self.settings(shared))), Effect::Pop],
+        }
+    }
+
+    fn edit(&mut self, key: KeyEvent) {
+        self.0.edit(key);
+    }
+
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let [body, foot] = Layout::vertical([Constraint::Min(0), Constraint::Length(1)]).areas(area);
+        let cursor = self.0.draw(frame, body, shared.theme);
+        footer::draw(frame, foot, self.place(), shared);
+        cursor
+    }
+}

@@ -1,0 +1,264 @@
+//! The terminal: entered once, left once by every way out.
+//!
+//! Keys, signals and instruments are read by threads of their own that do nothing but wait; the main thread waits for
+//! one of them, so an idle program does not wake at all.
+
+use std::io::{self, Write, stdout};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+use std::thread;
+use std::time::Duration;
+
+use anyhow::{Context as _, Result};
+use chrono::Local;
+use crossterm::event::{
+    DisableBracketedPaste, EnableBracketedPaste, Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, read,
+};
+use crossterm::terminal::{
+    BeginSynchronizedUpdate, EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode,
+    enable_raw_mode,
+};
+use crossterm::{cursor, execute, queue};
+use ratatui::Terminal;
+use ratatui::backend::CrosstermBackend;
+use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGTERM, SIGTSTP};
+use signal_hook::iterator::Signals;
+
+use super::app::{App, Msg};
+use super::desk::Desk;
+use super::drive;
+use super::effect::Effect;
+
+/// An instrument that types sends its characters within this time of each other; a hand does not.
+const BURST_GAP: Duration = Duration::from_millis(4);
+
+/// True while the terminal is ours.
+static ENTERED: AtomicBool = AtomicBool::new(false);
+
+/// What the waiting threads report.
+#[derive(Debug)]
+pub enum Wake {
+    /// Something from the terminal.
+    Terminal(Event),
+    /// A line from an instrument.
+    Line(String),
+    /// Something to tell the sharpener.
+    Notice(String),
+    /// A signal.
+    Signal(i32),
+    /// The terminal is gone.
+    Gone,
+}
+
+fn enter() -> io::Result<()> {
+    enable_raw_mode()?;
+    ENTERED.store(true, Ordering::SeqCst);
+    execute!(stdout(), EnterAlternateScreen, EnableBracketedPaste, cursor::Hide)
+}
+
+/// Gives the terminal back. Safe to call twice, from any way out, and never fails loudly.
+pub fn leave() {
+    if ENTERED.swap(false, Ordering::SeqCst) {
+        let _ = execute!(stdout(), EndSynchronizedUpdate, DisableBracketedPaste, LeaveAlternateScreen, cursor::Show);
+        let _ = disable_raw_mode();
+    }
+}
+
+/// Leaves the terminal when dropped, so that `?` cannot forget it.
+struct Guard;
+
+impl Drop for Guard {
+    fn drop(&mut self) {
+        leave();
+    }
+}
+
+/// Restores the terminal before a panic is printed, so that its message can be read.
+fn hook_panics() {
+    let before = std::panic::take_hook();
+    std::panic::set_hook(Box::new(move |info| {
+        leave();
+        before(info);
+    }));
+}
+
+/// Runs the application in this terminal until it ends.
+///
+/// # Errors
+/// When the terminal cannot be taken over or written to. It is given back first.
+pub fn run(app: &mut App, desk: &mut Desk, wakes: (Sender<Wake>, Receiver<Wake>)) -> Result<()> {
+    let (sender, receiver) = wakes;
+    hook_panics();
+    let mut signals = Signals::new([SIGHUP, SIGTERM, SIGINT, SIGTSTP, SIGCONT]).context("cannot watch for signals")?;
+    let _guard = Guard;
+    enter().context("cannot take over the terminal")?;
+    let mut terminal = Terminal::new(CrosstermBackend::new(stdout())).context("cannot draw on the terminal")?;
+    let to = sender.clone();
+    thread::spawn(move || {
+        for signal in signals.forever() {
+            if to.send(Wake::Signal(signal)).is_err() {
+                return;
+            }
+        }
+    });
+    watch_hangup(sender.clone());
+    thread::spawn(move || read_terminal(&sender));
+    draw(&mut terminal, app).context("cannot draw")?;
+    // The first frame is on the screen before anything slow is read.
+    drive(app, desk, vec![Effect::LoadRack]);
+    draw(&mut terminal, app).context("cannot draw")?;
+    let outcome = wait_and_draw(app, desk, &mut terminal, &receiver);
+    leave();
+    outcome
+}
+
+/// The channel on which the waiting threads report.
+pub fn wakes() -> (Sender<Wake>, Receiver<Wake>) {
+    channel()
+}
+
+fn read_terminal(to: &Sender<Wake>) {
+    loop {
+        match read() {
+            Ok(event) => {
+                if to.send(Wake::Terminal(event)).is_err() {
+                    return;
+                }
+            }
+            Err(_) => {
+                let _ = to.send(Wake::Gone);
+                return;
+            }
+        }
+    }
+}
+
+/// Waits, without waking, until the terminal hangs up: the event source alone may spin on a dead terminal.
+fn watch_hangup(to: Sender<Wake>) {
+    thread::spawn(move || {
+        let stdin = io::stdin();
+        loop {
+            let mut fds = [rustix::event::PollFd::new(&stdin, rustix::event::PollFlags::empty())];
+            match rustix::event::poll(&mut fds, None) {
+                Err(rustix::io::Errno::INTR) => {}
+                _ => {
+                    let _ = to.send(Wake::Gone);
+                    return;
+                }
+            }
+        }
+    });
+}
+
+fn wait_and_draw(
+    app: &mut App,
+    desk: &mut Desk,
+    terminal: &mut Terminal<CrosstermBackend<io::Stdout>>,
+    receiver: &Receiver<Wake>,
+) -> Result<()> {
+    let mut held: Option<Wake> = None;
+    while !app.done {
+        let wake = match held.take() {
+            Some(wake) => wake,
+            None => receiver.recv().unwrap_or(Wake::Gone),
+        };
+        let gone = matches!(wake, Wake::Gone | Wake::Signal(SIGHUP));
+        handle(app, desk, terminal, receiver, wake, &mut held)?;
+        // Everything that is already waiting is taken before the next frame.
+        while held.is_none() && !app.done {
+            match receiver.try_recv() {
+                Ok(wake) => handle(app, desk, terminal, receiver, wake, &mut held)?,
+                Err(_) => break,
+            }
+        }
+        if gone {
+            return Ok(());
+        }
+        if !app.done {
+            draw(terminal, app).context("cannot draw")?;
+        }
+    }
+    Ok(())
+}
+
+fn handle(
+    app: &mut App,
+    desk: &mut Desk,
+    terminal: &mut Terminal<CrosstermBackend<io::Stdout>>,
+    receiver: &Receiver<Wake>,
+    wake: Wake,
+    held: &mut Option<Wake>,
+) -> Result<()> {
+    let msg = match wake {
+        Wake::Terminal(Event::Key(key)) => gather(app, key, receiver, held),
+        Wake::Terminal(Event::Paste(text)) => Msg::Paste(text),
+        Wake::Line(text) => Msg::Line(text),
+        Wake::Notice(text) => {
+            app.shared.notice = Some(text);
+            Msg::Resize
+        }
+        Wake::Signal(SIGTSTP) => {
+            suspend(terminal)?;
+            Msg::Resize
+        }
+        Wake::Terminal(_) | Wake::Signal(SIGCONT) => Msg::Resize,
+        Wake::Signal(_) | Wake::Gone => Msg::Hangup,
+    };
+    let effects = app.update(msg, Local::now().fixed_offset());
+    let suspended = drive(app, desk, effects);
+    for _ in 0..std::mem::take(&mut desk.rings) {
+        stdout().write_all(b"\x07").context("cannot ring the bell")?;
+    }
+    if suspended {
+        suspend(terminal)?;
+    }
+    Ok(())
+}
+
+/// One key, or the whole line where an instrument typed it: letters come first only from instruments, and would
+/// otherwise act as commands.
+fn gather(app: &App, key: KeyEvent, receiver: &Receiver<Wake>, held: &mut Option<Wake>) -> Msg {
+    let Some(first) = plain(key).filter(|c| c.is_alphabetic() && app.letters_act()) else { return Msg::Key(key) };
+    let mut line = String::from(first);
+    loop {
+        match receiver.recv_timeout(BURST_GAP) {
+            Ok(Wake::Terminal(Event::Key(next))) if next.kind == KeyEventKind::Release => {}
+            Ok(Wake::Terminal(Event::Key(next))) if next.code == KeyCode::Enter && line.len() > 1 => {
+                line.push('\n');
+                return Msg::Line(line);
+            }
+            Ok(Wake::Terminal(Event::Key(next))) if plain(next).is_some() => line.extend(plain(next)),
+            Ok(other) => {
+                *held = Some(other);
+                break;
+            }
+            Err(RecvTimeoutError::Timeout | RecvTimeoutError::Disconnected) => break,
+        }
+    }
+    if line.chars().count() == 1 { Msg::Key(key) } else { Msg::Line(line) }
+}
+
+fn plain(key: KeyEvent) -> Option<char> {
+    match key.code {
+        KeyCode::Char(c) if !key.modifiers.intersects(KeyModifiers::CONTROL | KeyModifiers::ALT) => Some(c),
+        _ => None,
+    }
+}
+
+fn draw(terminal: &mut Terminal<CrosstermBackend<io::Stdout>>, app: &App) -> io::Result<()> {
+    queue!(stdout(), BeginSynchronizedUpdate)?;
+    let drawn = terminal.draw(|frame| app.draw(frame)).map(|_| ());
+    execute!(stdout(), EndSynchronizedUpdate)?;
+    drawn
+}
+
+/// Gives the terminal back, stops until the shell continues us, and takes it over again.
+fn suspend(terminal: &mut Terminal<CrosstermBackend<io::Stdout>>) -> Result<()> {
+    leave();
+    stdout().flush().ok();
+    signal_hook::low_level::emulate_default_handler(SIGTSTP).context("cannot stop")?;
+    enter().context("cannot take the terminal over again")?;
+    // A fresh one draws everything; clearing the old one would ask the terminal where its cursor is, and wait.
+    *terminal = Terminal::new(CrosstermBackend::new(stdout())).context("cannot draw")?;
+    Ok(())
+}

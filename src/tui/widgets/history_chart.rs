@@ -1,0 +1,188 @@
+//! A loop's history: its median cutter length round by round, and where that is going.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::symbols::Marker;
+use ratatui::widgets::Widget;
+
+use super::plot::{Axis, Point, Scale, axes, dash, faint, solid, span, words};
+use super::text::{Labels, put_pieces, width};
+use crate::tui::theme::{Glyph, Role, Theme};
+use crate::units::{Millimetres, Unit};
+
+/// What a coming round is expected to leave.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Forecast {
+    /// Shortest to reckon with.
+    pub low: Millimetres,
+    /// Most likely.
+    pub middle: Millimetres,
+    /// Longest to reckon with.
+    pub high: Millimetres,
+}
+
+/// The chart: past rounds, then coming ones.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HistoryChart<'a> {
+    /// Looks.
+    pub theme: Theme,
+    /// Median length after each past round, the first round first.
+    pub past: &'a [Millimetres],
+    /// Coming rounds, the next first.
+    pub future: &'a [Forecast],
+    /// Length at the witness mark.
+    pub mark: Option<Millimetres>,
+    /// Length from which the wear-scaled gap is worth using.
+    pub worth: Option<Millimetres>,
+    /// Unit of the numbers.
+    pub unit: Unit,
+}
+
+/// Edges of the forecast.
+const EDGE: Marker = Marker::Custom(':');
+
+impl HistoryChart<'_> {
+    fn lines(&self) -> Vec<String> {
+        let rounds = self.past.len();
+        let mut lines = vec![match self.past.last() {
+            Some(last) => {
+                format!("{rounds} round{}, now {}", if rounds == 1 { "" } else { "s" }, self.unit.show_named(*last))
+            }
+            None => "no rounds yet".to_owned(),
+        }];
+        if let Some(end) = self.future.last() {
+            lines.push(format!(
+                "after {} more: {} to {}",
+                self.future.len(),
+                self.unit.show(end.low),
+                self.unit.show_named(end.high)
+            ));
+        }
+        lines
+    }
+
+    fn past_points(&self) -> Vec<Point> {
+        (1_u32..).zip(self.past).map(|(round, length)| (f64::from(round), length.get())).collect()
+    }
+
+    /// One edge of the fan, from the last past round on.
+    fn edge(&self, pick: impl Fn(&Forecast) -> Millimetres) -> Vec<Point> {
+        let past = self.past_points();
+        let next = past.len() + 1;
+        let coming = self.future.iter().enumerate().map(|(index, round)| ((next + index) as f64, pick(round).get()));
+        past.last().copied().into_iter().chain(coming).collect()
+    }
+}
+
+impl Widget for &HistoryChart<'_> {
+    fn render(self, area: Rect, buf: &mut Buffer) {
+        let area = area.intersection(buf.area);
+        let rounds = self.past.len() + self.future.len();
+        let future = self.future.iter().flat_map(|round| [round.low, round.high]);
+        let lengths = self.past.iter().copied().chain(future).chain(self.mark).chain(self.worth);
+        let y_range = span(lengths.map(Millimetres::get), 0.5, 0.06);
+        let Some(y_range) = y_range.filter(|_| area.width >= 30 && area.height >= 9 && rounds > 0) else {
+            words(self.theme, area, buf, &self.lines());
+            return;
+        };
+        let chart = Rect { height: area.height - 1, ..area };
+        let x = Axis::counts([0.5, rounds as f64 + 0.5], chart.width, "round");
+        let y = Axis::lengths(y_range, self.unit, chart.height, "median length");
+        let Some(scale) = axes(self.theme, chart, buf, &x, &y) else { return };
+        self.draw(scale, buf);
+        self.key(Rect { y: chart.bottom(), height: 1, ..area }, buf);
+    }
+}
+
+impl HistoryChart<'_> {
+    fn draw(&self, scale: Scale, buf: &mut Buffer) {
+        let theme = self.theme;
+        let mut labels = Labels::new(scale.area);
+        for (limit, text, role, marker) in
+            [(self.worth, "worth it", Role::Curve3, faint(theme)), (self.mark, "mark", Role::Mark, dash(theme))]
+        {
+            let Some(limit) = limit else { continue };
+            scale.path(buf, marker, theme.colour(role), &[(scale.x[0], limit.get()), (scale.x[1], limit.get())]);
+            let (_, row) = scale.cell((scale.x[0], limit.get()));
+            let x = i32::from(scale.area.x) + 1;
+            labels.place(buf, &[(x, row), (x, row - 1)], text, theme.style(role));
+        }
+        let middle = self.edge(|round| round.middle);
+        for edge in [self.edge(|round| round.low), self.edge(|round| round.high)] {
+            scale.path(buf, EDGE, theme.colour(Role::Quiet), &edge);
+        }
+        scale.path(buf, faint(theme), theme.colour(Role::Curve2), &middle);
+        let past = self.past_points();
+        scale.path(buf, solid(theme), theme.colour(Role::Text), &past);
+        for point in past {
+            scale.sign(buf, theme, point, theme.glyph(Glyph::Point), Role::Curve1);
+        }
+        for point in middle.iter().skip(usize::from(!self.past.is_empty())) {
+            scale.sign(buf, theme, *point, "?", Role::Curve2);
+        }
+    }
+
+    fn key(&self, area: Rect, buf: &mut Buffer) {
+        let theme = self.theme;
+        let past = format!("{} done  ", theme.glyph(Glyph::Point));
+        let mut pieces = vec![(past.as_str(), theme.style(Role::Curve1))];
+        if !self.future.is_empty() && area.width > width(&past) + 38 {
+            pieces.push(("? expected  ", theme.style(Role::Curve2)));
+            pieces.push((": shortest and longest to expect", theme.style(Role::Quiet)));
+        }
+        put_pieces(buf, area, (area.x, area.y), &pieces);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::mm;
+
+    fn chart<'a>(past: &'a [Millimetres], future: &'a [Forecast]) -> HistoryChart<'a> {
+        let (mark, worth) = (Some(mm(3.5)), Some(mm(7.0)));
+        HistoryChart { theme: Theme::default(), past, future, mark, worth, unit: Unit::Mm }
+    }
+
+    #[test]
+    fn every_round_has_its_sign_and_they_fall() {
+        let past = [mm(9.0), mm(8.6), mm(8.3)];
+        let future = [(7.6, 8.0, 8.2), (7.0, 7.6, 8.0)].map(|(low, middle, high)| Forecast {
+            low: mm(low),
+            middle: mm(middle),
+            high: mm(high),
+        });
+        let mut buf = Buffer::empty(Rect::new(0, 0, 80, 24));
+        (&chart(&past, &future)).render(buf.area, &mut buf);
+        let find = |sign: &str| {
+            let mut places: Vec<(u16, u16)> = buf
+                .area
+                .positions()
+                .filter(|at| at.y < 20 && buf[*at].symbol() == sign)
+                .map(|at| (at.x, at.y))
+                .collect();
+            places.sort_unstable();
+            places
+        };
+        let (done, expected) = (find("•"), find("?"));
+        assert_eq!((done.len(), expected.len()), (3, 2));
+        let all: Vec<_> = done.iter().chain(&expected).collect();
+        assert!(all.windows(2).all(|pair| pair[0].0 < pair[1].0 && pair[0].1 < pair[1].1), "{all:?}");
+        assert_eq!(buf[done[0]].fg, chart(&past, &future).theme.colour(Role::Curve1));
+    }
+
+    #[test]
+    fn the_fan_starts_at_the_last_round() {
+        let past = [mm(9.0), mm(8.6)];
+        let future = [Forecast { low: mm(8.0), middle: mm(8.2), high: mm(8.4) }];
+        let chart = chart(&past, &future);
+        assert_eq!(chart.edge(|round| round.low), [(2.0, 8.6), (3.0, 8.0)]);
+        assert_eq!(HistoryChart { past: &[], ..chart }.edge(|round| round.high), [(1.0, 8.4)]);
+    }
+
+    #[test]
+    fn without_rounds_or_room_words_say_it() {
+        assert_eq!(chart(&[], &[]).lines(), ["no rounds yet"]);
+        assert_eq!(chart(&[mm(9.0)], &[]).lines(), ["1 round, now 9.00 mm"]);
+    }
+}

@@ -1,0 +1,130 @@
+//! The rehearsal scripts of the demo, played against the real application on an in-memory terminal.
+
+use std::path::Path;
+
+use chrono::DateTime;
+use evenbite::record::Rack;
+use evenbite::round::{Closing, CutterState, Event, Round};
+use evenbite::tui::app::{App, Shared};
+use evenbite::tui::desk::Desk;
+use evenbite::tui::rehearse::Rehearsal;
+use evenbite::tui::screens::rack::RackScreen;
+use evenbite::tui::settings::Settings;
+use evenbite::tui::theme::Theme;
+
+/// A throw-away copy of the demo workshop.
+fn workshop() -> (tempfile::TempDir, Rack) {
+    let dir = tempfile::tempdir().unwrap();
+    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop"), dir.path());
+    let rack = Rack::open(dir.path().to_owned()).unwrap();
+    (dir, rack)
+}
+
+fn copy(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).unwrap();
+    for entry in std::fs::read_dir(from).unwrap() {
+        let path = entry.unwrap().path();
+        let target = to.join(path.file_name().unwrap());
+        if path.is_dir() {
+            copy(&path, &target);
+        } else {
+            std::fs::write(target, std::fs::read(path).unwrap()).unwrap();
+        }
+    }
+}
+
+/// Plays a script of the demo in a window of that size and gives what it shows, as one text.
+fn play(rack: &Rack, script: &str, size: (u16, u16)) -> String {
+    let start = DateTime::parse_from_rfc3339("2026-10-31T08:00:00+01:00").unwrap();
+    let theme = Theme::from_env(None, Some("xterm-256color"), Some("en_GB.UTF-8"));
+    let (settings, _) = Settings::load(rack, theme);
+    let shared = Shared { theme: settings.theme, now: start, notice: None, banner: None };
+    let app = App::new(Box::new(RackScreen::default()), shared);
+    let mut rehearsal = Rehearsal::new(app, Desk::new(rack.clone(), settings), size, start);
+    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("demo").join(script)).unwrap();
+    rehearsal.play(&text).unwrap()
+}
+
+/// One of the screens that a script shows.
+fn screen<'a>(shown: &'a str, name: &str) -> &'a str {
+    let head = format!("== {name} ==\n");
+    let from = shown.find(&head).unwrap_or_else(|| panic!("no screen {name}")) + head.len();
+    let rest = &shown[from..];
+    rest.find("\n== ").map_or(rest, |end| &rest[..end])
+}
+
+fn whole_round(size: (u16, u16)) -> (String, Round) {
+    let (_dir, rack) = workshop();
+    let shown = play(&rack, "whole-round.rehearse", size);
+    let paths = rack.rounds("hollow-7").unwrap();
+    assert_eq!(paths.len(), 1);
+    let round = rack.read_round(&paths[0]).unwrap();
+    (shown, round)
+}
+
+#[test]
+fn a_whole_round_is_typed_to_sign_off() {
+    let (shown, round) = whole_round((80, 24));
+    assert!(screen(&shown, "slip-taken-back").contains("TAKEN BACK"));
+    assert!(screen(&shown, "doubt").contains("Did you mean 7.9"));
+    assert!(screen(&shown, "plan").contains("recommended"));
+    assert!(screen(&shown, "resumed").contains("Going on where you stopped."));
+    assert!(screen(&shown, "turn").contains("Turn the saw"));
+    assert!(screen(&shown, "proof").contains("23  angle 34.0"));
+    assert!(screen(&shown, "proof-clean").contains("Nothing to redo."));
+    assert!(screen(&shown, "signed").contains("SIGNED OFF"));
+
+    assert_eq!(round.closed, Some(Closing::Signed));
+    assert_eq!(round.cutters.len(), 36);
+    let damaged: Vec<_> = round.cutters.iter().filter(|c| c.state == CutterState::Damaged).collect();
+    assert_eq!(damaged.iter().map(|c| c.number).collect::<Vec<_>>(), [17]);
+    let target = round.target.as_ref().unwrap();
+    assert!(target.recommended);
+    for cutter in &round.cutters {
+        assert_eq!((cutter.before.count(), cutter.angle.count(), cutter.gap_before.count()), (1, 1, 1), "{cutter:?}");
+        let after = cutter.after.mean().unwrap();
+        let off = after - target.length.get();
+        assert!((-0.05..=0.10).contains(&off), "cutter {}: {off}", cutter.number);
+        assert!(cutter.strokes.is_some_and(|n| (2..=6).contains(&n)), "cutter {}: {:?}", cutter.number, cutter.strokes);
+        assert!(!cutter.gap_stale);
+    }
+    // Two slips taken back, one doubtful reading never kept, one pause.
+    let count = |what: fn(&Event) -> bool| round.entries.iter().filter(|entry| what(&entry.event)).count();
+    assert_eq!(count(|event| matches!(event, Event::Void { .. })), 2);
+    assert_eq!(count(|event| matches!(event, Event::Paused {})), 1);
+    assert!(!round.entries.iter().any(|entry| entry.typed.as_deref() == Some("9,74")));
+    assert!(round.entries.iter().any(|entry| entry.typed.as_deref().is_some_and(|typed| typed.contains(','))));
+}
+
+#[test]
+fn the_record_does_not_depend_on_the_size_of_the_window() {
+    let (_, usual) = whole_round((80, 24));
+    for size in [(60, 20), (140, 45), (10, 3)] {
+        assert!(whole_round(size).1 == usual, "{size:?}");
+    }
+}
+
+#[test]
+fn the_tour_visits_every_screen() {
+    let (_dir, rack) = workshop();
+    let shown = play(&rack, "tour.rehearse", (80, 24));
+    for (name, words) in [
+        ("rack", "Hollow 1"),
+        ("rack-past-changeover", "Hollow 2"),
+        ("rack-near-the-mark", "Quarry 9"),
+        ("rack-rejected", "Ridge 3"),
+        ("rack-scrapped", "Thrush Yard"),
+        ("gap-table", "mm"),
+        ("words", "raker"),
+        ("keys", "Rack"),
+        ("settings", "Bell"),
+        ("new-profile", "in hand"),
+        ("intake", "Who files"),
+        ("look-over", "Look over 1 of 6"),
+        ("resumed", "Going on where you stopped."),
+        ("round-so-far", "Sheet"),
+        ("round-after-the-sheet", "Mill Lane"),
+    ] {
+        assert!(screen(&shown, name).contains(words), "{name} without {words}:\n{}", screen(&shown, name));
+    }
+}

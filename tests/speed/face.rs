@@ -1,0 +1,122 @@
+//! How fast the face is: figures, printed next to a floor measured in the same run. Nothing is judged.
+//!
+//! `cargo bench --bench face`
+
+use std::io::{Read, Write};
+use std::time::{Duration, Instant};
+
+use chrono::DateTime;
+use crossterm::event::{KeyCode, KeyEvent};
+use evenbite::record::Rack;
+use evenbite::tui::app::{App, Shared};
+use evenbite::tui::desk::Desk;
+use evenbite::tui::rehearse::Rehearsal;
+use evenbite::tui::screens::rack::RackScreen;
+use evenbite::tui::settings::Settings;
+use portable_pty::{CommandBuilder, PtySize, native_pty_system};
+
+fn report(name: &str, mut times: Vec<Duration>) {
+    times.sort();
+    let at = |share: usize| times[(times.len() - 1) * share / 1000].as_secs_f64() * 1e6;
+    println!("{name:<46} n {:>5}  median {:>8.0} us  p99 {:>8.0} us", times.len(), at(500), at(990));
+}
+
+const INTAKE: &str = "key n\nenter Twelve\nenter\nenter\nenter\nenter 72\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nkey Esc\nkey Enter\nenter Ina\nenter\nenter\nenter\nenter\nenter\nenter\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\n";
+
+fn rehearsal(dir: &std::path::Path, size: (u16, u16)) -> Rehearsal {
+    let rack = Rack::open(dir.join("data")).expect("a fresh folder");
+    let settings = Settings::default();
+    let start = DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").expect("a time");
+    let shared = Shared { theme: settings.theme, now: start, notice: None, banner: None };
+    Rehearsal::new(App::new(Box::new(RackScreen::default()), shared), Desk::new(rack, settings), size, start)
+}
+
+/// Update and draw at 200 x 60 in memory: digits into the field, and whole readings with their write and sync.
+fn in_memory() {
+    let dir = tempfile::tempdir().expect("a folder");
+    let mut play = rehearsal(dir.path(), (200, 60));
+    play.play(INTAKE).expect("the intake");
+    let mut keys = Vec::new();
+    let mut readings = Vec::new();
+    for n in 0..36 {
+        for _ in 0..20 {
+            for code in [KeyCode::Char('8'), KeyCode::Backspace] {
+                let start = Instant::now();
+                play.press(KeyEvent::from(code));
+                keys.push(start.elapsed());
+            }
+        }
+        play.types(&format!("8.0{}", n % 7));
+        let start = Instant::now();
+        play.press(KeyEvent::from(KeyCode::Enter));
+        readings.push(start.elapsed());
+    }
+    report("a key, update and draw, 200x60", keys);
+    report("a reading, written, synced, judged and drawn", readings);
+}
+
+/// Time from a byte into a pseudo-terminal to the first byte back.
+fn through_a_terminal(name: &str, command: CommandBuilder, warm: &[&str], keys: &[&str], rounds: usize) {
+    let pair = native_pty_system()
+        .openpty(PtySize { rows: 60, cols: 200, pixel_width: 0, pixel_height: 0 })
+        .expect("a pseudo-terminal");
+    let mut child = pair.slave.spawn_command(command).expect("the program");
+    let mut reader = pair.master.try_clone_reader().expect("a reader");
+    let mut writer = pair.master.take_writer().expect("a writer");
+    let (to, from) = std::sync::mpsc::channel();
+    std::thread::spawn(move || {
+        let mut buffer = [0; 8192];
+        while let Ok(1..) = reader.read(&mut buffer) {
+            if to.send(Instant::now()).is_err() {
+                return;
+            }
+        }
+    });
+    std::thread::sleep(Duration::from_millis(700));
+    for text in warm {
+        writer.write_all(text.as_bytes()).expect("the terminal takes keys");
+        std::thread::sleep(Duration::from_millis(60));
+    }
+    let mut times = Vec::new();
+    for n in 0..rounds {
+        std::thread::sleep(Duration::from_millis(8));
+        while from.try_recv().is_ok() {}
+        let start = Instant::now();
+        writer.write_all(keys[n % keys.len()].as_bytes()).expect("the terminal takes keys");
+        if let Ok(at) = from.recv_timeout(Duration::from_secs(2)) {
+            times.push(at.duration_since(start));
+        }
+    }
+    let _ = child.kill();
+    let _ = child.wait();
+    report(name, times);
+}
+
+/// A plain program that sends every byte back: the floor of any terminal program here.
+fn echo() {
+    crossterm::terminal::enable_raw_mode().expect("raw mode");
+    let (mut stdin, mut stdout) = (std::io::stdin().lock(), std::io::stdout().lock());
+    let mut byte = [0];
+    while let Ok(1..) = stdin.read(&mut byte) {
+        if stdout.write_all(&byte).and_then(|()| stdout.flush()).is_err() {
+            return;
+        }
+    }
+}
+
+fn main() {
+    if std::env::args().any(|arg| arg == "--echo") {
+        return echo();
+    }
+    in_memory();
+    let mut floor = CommandBuilder::new(std::env::current_exe().expect("this program"));
+    floor.arg("--echo");
+    through_a_terminal("floor: key to byte, a plain echo program", floor, &[], &["8"], 600);
+    let dir = tempfile::tempdir().expect("a folder");
+    rehearsal(dir.path(), (200, 60)).play(INTAKE).expect("the intake");
+    let mut program = CommandBuilder::new(env!("CARGO_BIN_EXE_evenbite"));
+    program.args(["--data", &dir.path().join("data").display().to_string()]);
+    program.env("TERM", "xterm-256color");
+    program.env("LANG", "C.UTF-8");
+    through_a_terminal("key to bytes, this program, 200x60", program, &["\r", "\r"], &["8", "\u{7f}"], 600);
+}

@@ -1,0 +1,289 @@
+//! Every drawing at the usual sizes, with lines and blocks and in plain ASCII, and at every size that a window can have.
+
+use std::fmt::Write as _;
+
+use evenbite::chain::profile::built_in;
+use evenbite::chain::{Plate, Side, Spec, Wood};
+use evenbite::tui::theme::{Colours, Glyphs, Role, Theme};
+use evenbite::tui::widgets::{
+    Big, CurvePoint, CutterSide, CutterTop, Forecast, GapCurve, HistoryChart, LoopMap, MapCell, MapSign, Meter,
+    ProfileChart, ProfilePoint, Progress,
+};
+use evenbite::units::{Millimetres, Unit, deg, mm};
+use proptest::prelude::*;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::Color;
+use ratatui::widgets::Widget;
+
+const COLOUR: Theme = Theme { colours: Colours::Few, glyphs: Glyphs::Unicode, contrast: false };
+const BARE: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Ascii, contrast: false };
+
+/// An invented loop half way through its life.
+struct Bench {
+    spec: Spec,
+    cells: Vec<MapCell>,
+    points: Vec<CurvePoint>,
+    profile: Vec<ProfilePoint>,
+    past: Vec<Millimetres>,
+    future: Vec<Forecast>,
+}
+
+fn bench(count: u16) -> Bench {
+    let spec = built_in::named("three-eighths").expect("built in").spec().clone();
+    let side = |number: u16| if number % 2 == 1 { Side::Left } else { Side::Right };
+    let length = move |number: u16| 8.1 + 0.04 * f64::from(number * 7 % 11) + 0.15 * f64::from(1 - number % 2);
+    let sign = |number: u16| MapSign::ALL[usize::from(number * 5 % 13)];
+    let profile = (1..=count).map(|number| ProfilePoint {
+        number,
+        side: side(number),
+        before: Some(mm(length(number))),
+        after: (number % 9 != 0).then(|| mm(8.0 + 0.02 * f64::from(number % 4))),
+    });
+    let points = (1..=count).map(|number| CurvePoint {
+        length: mm(length(number) - 0.3 * f64::from(number % 5)),
+        gap: mm(0.55 + 0.03 * f64::from(number * 3 % 8)),
+        side: side(number),
+    });
+    let forecast = |n: u32| {
+        let (middle, spread) = (8.3 - 0.4 * f64::from(n), 0.15 * f64::from(n));
+        Forecast { low: mm(middle - spread), middle: mm(middle), high: mm(middle + spread) }
+    };
+    Bench {
+        spec,
+        cells: (1..=count).map(|number| MapCell { number, side: side(number), sign: sign(number) }).collect(),
+        points: points.collect(),
+        profile: profile.collect(),
+        past: [10.6, 10.2, 9.9, 9.3, 8.9, 8.5, 8.3].map(mm).to_vec(),
+        future: (1..=6).map(forecast).collect(),
+    }
+}
+
+/// A drawing's name and the drawing, ready to be put into an area.
+type Drawing<'a> = (&'static str, Box<dyn Fn(Rect, &mut Buffer) + 'a>);
+
+fn drawings(bench: &Bench, theme: Theme) -> Vec<Drawing<'_>> {
+    let mut all = charts(bench, theme);
+    let side =
+        CutterSide { gap: Some(mm(0.65)), target_gap: Some(mm(0.95)), ..CutterSide::new(theme, &bench.spec, mm(8.0)) };
+    let rocked = CutterSide { mirrored: true, rock: Some(deg(3.0)), unit: Unit::Inch, ..side };
+    let close = CutterSide { close: true, ..side };
+    let top = CutterTop { theme, side: Side::Left, target: deg(30.0), reading: Some(deg(26.0)) };
+    let map = LoopMap { theme, cells: &bench.cells, current: Some(12) };
+    let meter = Meter::length(theme, Unit::Mm, [mm(7.9), mm(8.0), mm(8.1)], Some(mm(8.15))).role(Role::Warn);
+    let progress = Progress { theme, done: 12, total: 36, note: "about 9 min left" };
+    let more: [Drawing<'_>; 8] = [
+        ("side", Box::new(move |area, buf| side.render(area, buf))),
+        ("side-rocked", Box::new(move |area, buf| rocked.render(area, buf))),
+        ("side-close", Box::new(move |area, buf| close.render(area, buf))),
+        ("top", Box::new(move |area, buf| top.render(area, buf))),
+        ("map", Box::new(move |area, buf| map.render(area, buf))),
+        ("big", Box::new(move |area, buf| Big::new(theme, "12 L 8.05", Role::Title).render(area, buf))),
+        ("meter", Box::new(move |area, buf| meter.render(area, buf))),
+        ("progress", Box::new(move |area, buf| progress.render(area, buf))),
+    ];
+    all.extend(more);
+    all
+}
+
+fn charts(bench: &Bench, theme: Theme) -> Vec<Drawing<'_>> {
+    let curve = GapCurve {
+        theme,
+        spec: &bench.spec,
+        wood: Wood::Any,
+        plate: Some(Plate { foot: mm(9.0), height: mm(3.0), slot: mm(0.5) }),
+        points: &bench.points,
+        current: Some(mm(8.0)),
+        unit: Unit::Mm,
+    };
+    let profile = ProfileChart {
+        theme,
+        points: &bench.profile,
+        band: Some((mm(8.0), mm(8.1))),
+        current: Some(12),
+        unit: Unit::Mm,
+    };
+    let history = HistoryChart {
+        theme,
+        past: &bench.past,
+        future: &bench.future,
+        mark: Some(bench.spec.mark_length),
+        worth: Some(bench.spec.new_length - bench.spec.worth_wear(Wood::Any)),
+        unit: Unit::Mm,
+    };
+    vec![
+        ("curve", Box::new(move |area, buf: &mut Buffer| curve.render(area, buf))),
+        ("profile", Box::new(move |area, buf: &mut Buffer| profile.render(area, buf))),
+        ("history", Box::new(move |area, buf: &mut Buffer| history.render(area, buf))),
+    ]
+}
+
+fn picture(columns: u16, rows: u16, draw: &dyn Fn(Rect, &mut Buffer)) -> String {
+    let mut buf = Buffer::empty(Rect::new(0, 0, columns, rows));
+    draw(buf.area, &mut buf);
+    let mut text = String::new();
+    for row in buf.area.rows() {
+        let line: String = row.positions().map(|at| buf[at].symbol()).collect();
+        writeln!(text, "{}", line.trim_end()).expect("a String takes everything");
+    }
+    text
+}
+
+#[test]
+fn drawings_at_the_usual_sizes() {
+    let bench = bench(36);
+    for (theme, mode) in [(COLOUR, "lines"), (BARE, "ascii")] {
+        for (name, draw) in &drawings(&bench, theme)[..7] {
+            for (columns, rows) in [(60, 20), (80, 24), (120, 40)] {
+                if mode == "lines" || columns == 80 {
+                    let drawn = picture(columns, rows, draw.as_ref());
+                    insta::assert_snapshot!(format!("{name}-{mode}-{columns}x{rows}"), drawn);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_map_in_all_its_forms() {
+    for (theme, mode) in [(COLOUR, "lines"), (BARE, "ascii")] {
+        let mut text = String::new();
+        for (count, columns, rows) in
+            [(36, 78, 7), (36, 78, 5), (66, 78, 7), (100, 78, 5), (66, 40, 4), (66, 60, 3), (66, 40, 2), (66, 40, 1)]
+        {
+            let bench = bench(count);
+            let map = LoopMap { theme, cells: &bench.cells, current: Some(12) };
+            let drawn = picture(columns, rows, &|area, buf| map.render(area, buf));
+            write!(text, "{count} cutters in {columns}x{rows}\n{drawn}\n").expect("a String takes everything");
+        }
+        insta::assert_snapshot!(format!("map-{mode}"), text);
+    }
+}
+
+#[test]
+fn digits_and_scales() {
+    let bench = bench(36);
+    for (theme, mode) in [(COLOUR, "lines"), (BARE, "ascii")] {
+        let mut text = String::new();
+        for (name, columns, rows) in
+            [("big", 72, 8), ("big", 72, 4), ("big", 38, 5), ("big", 20, 1), ("meter", 60, 1), ("progress", 60, 1)]
+        {
+            let all = drawings(&bench, theme);
+            let (_, draw) = all.iter().find(|(other, _)| *other == name).expect("named above");
+            let drawn = picture(columns, rows, draw.as_ref());
+            write!(text, "{name} in {columns}x{rows}\n{drawn}\n").expect("a String takes everything");
+        }
+        insta::assert_snapshot!(format!("digits-{mode}"), text);
+    }
+}
+
+#[test]
+fn a_bare_theme_puts_no_colour_and_nothing_but_ascii_anywhere() {
+    let bench = bench(36);
+    for (name, draw) in drawings(&bench, BARE) {
+        for (columns, rows) in [(10, 2), (40, 12), (80, 24), (120, 40)] {
+            let mut buf = Buffer::empty(Rect::new(0, 0, columns, rows));
+            draw(buf.area, &mut buf);
+            for cell in buf.content() {
+                assert_eq!((cell.fg, cell.bg), (Color::Reset, Color::Reset), "{name} at {columns}x{rows}");
+                assert!(cell.symbol().is_ascii(), "{name} at {columns}x{rows}: {}", cell.symbol());
+            }
+        }
+    }
+}
+
+#[test]
+fn no_drawing_sets_a_background_and_all_but_plain_text_use_an_accent() {
+    let bench = bench(36);
+    for theme in [COLOUR, Theme { colours: Colours::Full, ..COLOUR }] {
+        for (name, draw) in drawings(&bench, theme) {
+            let mut buf = Buffer::empty(Rect::new(0, 0, 100, 30));
+            draw(buf.area, &mut buf);
+            assert!(buf.content().iter().all(|cell| cell.bg == Color::Reset), "{name}");
+            let coloured = buf.content().iter().filter(|cell| cell.fg != Color::Reset).count();
+            assert!(coloured > 0 || name == "big", "{name} uses no accent");
+        }
+    }
+}
+
+#[test]
+fn each_line_has_the_colour_of_its_role() {
+    let bench = bench(36);
+    let all = drawings(&bench, COLOUR);
+    for (name, sign, role) in [
+        ("side", "x", Role::Curve3),
+        ("side", "•", Role::Curve1),
+        ("top", "x", Role::Curve3),
+        ("curve", "=", Role::Curve1),
+        ("curve", "+", Role::Curve3),
+        ("curve", "L", Role::Left),
+        ("curve", "R", Role::Right),
+        ("history", ":", Role::Quiet),
+        ("profile", "l", Role::Quiet),
+    ] {
+        let (_, draw) = all.iter().find(|(other, _)| *other == name).expect("drawn above");
+        let mut buf = Buffer::empty(Rect::new(0, 0, 80, 24));
+        draw(buf.area, &mut buf);
+        // Not the words above and below the picture.
+        let cells = buf.area.positions().filter(|at| (3..20).contains(&at.y) && buf[*at].symbol() == sign);
+        let looks: Vec<Color> = cells.map(|at| buf[at].fg).collect();
+        let own = looks.iter().filter(|fg| **fg == COLOUR.colour(role)).count();
+        assert!(own > 0 && own * 10 >= looks.len() * 8, "{sign} in {name}: {own} of {}", looks.len());
+    }
+}
+
+#[test]
+fn every_small_size_is_drawn_without_leaving_the_area() {
+    let bench = bench(66);
+    for theme in [COLOUR, BARE] {
+        for (name, draw) in drawings(&bench, theme) {
+            for (columns, rows) in (0..=48).step_by(3).flat_map(|columns| (0..=14).map(move |rows| (columns, rows))) {
+                let area = Rect::new(2, 1, columns, rows);
+                let mut buf = Buffer::empty(Rect::new(0, 0, 54, 16));
+                draw(area, &mut buf);
+                for at in buf.area.positions().filter(|at| !area.contains(*at)) {
+                    assert_eq!(buf[at].symbol(), " ", "{name} in {area} wrote at {at}");
+                }
+            }
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    #[test]
+    fn no_area_and_no_number_panics(
+        x in 0..40_u16, y in 0..20_u16, columns in 0..260_u16, rows in 0..80_u16, wide in 0..200_u16, high in 0..70_u16,
+        count in 0..150_u16, number in prop::num::f64::ANY, other in -50.0..50.0_f64, unicode in any::<bool>(),
+    ) {
+        let mut bench = bench(count);
+        let (number, other) = (mm(number), mm(other));
+        bench.points.push(CurvePoint { length: number, gap: other, side: Side::Left });
+        bench.points.push(CurvePoint { length: other, gap: number, side: Side::Right });
+        bench.profile.push(ProfilePoint { number: 7, side: Side::Left, before: Some(number), after: Some(other) });
+        bench.past.push(number);
+        bench.future.push(Forecast { low: number, middle: other, high: number });
+        let theme = if unicode { COLOUR } else { BARE };
+        let area = Rect::new(x, y, columns, rows);
+        let mut buf = Buffer::empty(Rect::new(0, 0, wide, high));
+        for (_, draw) in drawings(&bench, theme) {
+            draw(area, &mut buf);
+        }
+        for close in [false, true] {
+            let cutter = CutterSide {
+                gap: Some(number),
+                target_gap: Some(number),
+                rock: Some(deg(other.get())),
+                close,
+                ..CutterSide::new(theme, &bench.spec, other)
+            };
+            cutter.render(area, &mut buf);
+            (&CutterSide { gap: Some(other), length: number, ..cutter }).render(area, &mut buf);
+        }
+        let (target, reading) = (deg(number.get()), Some(deg(other.get())));
+        (&CutterTop { theme, side: Side::Right, target, reading }).render(area, &mut buf);
+        (&Meter::length(theme, Unit::Inch, [number, other, number], Some(number))).render(area, &mut buf);
+        (&Meter::length(theme, Unit::Mm, [other, other, other], Some(number))).render(area, &mut buf);
+    }
+}
