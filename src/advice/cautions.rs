@@ -17,7 +17,7 @@ pub const ALWAYS: [&str; 6] = [
 ];
 
 /// A closed caliper that shows more than this is not at zero, mm: the usual limit of error of a digital one.
-const ZERO_MM: f64 = 0.02;
+pub const ZERO_MM: f64 = 0.02;
 /// Loss of kerf from which the bar may bind, mm (proposal).
 const KERF_MM: f64 = 0.2;
 

@@ -75,7 +75,7 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
             Said::new(Tone::Plain, "", format!("Cutter {cutter}: {} left out.", super::words::reading(*reading)))
         }
         Event::Void { target } => taken_back(coach, *target),
-        Event::Zero { mm } if mm.abs().get() >= 0.015 => {
+        Event::Zero { mm } if mm.abs().get() > crate::advice::cautions::ZERO_MM => {
             let text = format!("the caliper shows {} closed: set it to zero, or measure again.", unit.show_named(*mm));
             Said::new(Tone::Warn, "NOT ZERO", text)
         }

@@ -16,12 +16,3 @@ mod words;
 
 pub use format::Format;
 pub use gaps::{GapTable, GapTableError};
-
-/// The usual cautions, for the foot of every report.
-pub const CAUTIONS: [&str; 5] = [
-    "The limits of the chain's and the saw's maker, local rules and trained practice come first.",
-    "Gloves and eye protection on. Power off: battery or plug lead out.",
-    "A raker filed too low raises kickback, and its steel cannot be put back.",
-    "Lower-kickback links are not to be filed away.",
-    "Cracked, bent or loose parts retire the loop.",
-];

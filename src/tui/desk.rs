@@ -70,7 +70,6 @@ impl Desk {
             Effect::CreateLoop(card) => {
                 vec![Answer::Created(self.rack.create_loop(&card).map_err(|error| error.to_string()))]
             }
-            Effect::SaveCard(card) => notice(self.rack.save_card(&card), "Saved."),
             Effect::Scrap { tag, reason } => self.scrap(&tag, reason, now),
             Effect::NewProfileForm => vec![Answer::Push(Box::new(NewProfile::new(self.rack.profiles().0)))],
             Effect::SaveProfile(profile) => self.save_profile(&profile),

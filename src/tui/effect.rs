@@ -22,8 +22,6 @@ pub enum Effect {
     NewLoopForm,
     /// Take the loop into care.
     CreateLoop(Box<Card>),
-    /// Change a card.
-    SaveCard(Box<Card>),
     /// Take a loop out of care, with the reason.
     Scrap {
         /// Tag of the loop.

@@ -216,13 +216,13 @@ fn a_pause_comes_back_to_the_same_cutter_with_everything_there() {
 #[test]
 fn marks_and_remarks_are_on_record() {
     let mut bench = Bench::looked();
-    bench.run("key d\nenter 0,6\nkey n\nenter hit a stone\nenter 8.01\nkey z\nenter 0.02");
+    bench.run("key d\nenter 0,6\nkey n\nenter hit a stone\nenter 8.01\nkey z\nenter 0.04");
     let round = bench.round();
     let cutter = &round.cutters[0];
     assert_eq!(cutter.state, CutterState::Damaged);
     assert_eq!(cutter.need.map(evenbite::units::Millimetres::get), Some(0.6));
     assert_eq!(cutter.notes, ["hit a stone"]);
-    assert_eq!(round.zeros, [0.02]);
+    assert_eq!(round.zeros, [0.04]);
     bench.sees("NOT ZERO");
 }
 

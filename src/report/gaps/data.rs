@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::{GapRow, GapTable, rounded};
+use crate::advice::cautions::ALWAYS;
 use crate::chain::{Plate, Stage, Wood};
-use crate::report::CAUTIONS;
 use crate::units::{Degrees, Millimetres, Unit};
 
 /// A row under its fixed names, in the order of the CSV columns.
@@ -63,7 +63,7 @@ struct Document<'a> {
     rows: Vec<FullRecord>,
     notes: Vec<String>,
     standing: Vec<String>,
-    cautions: [&'static str; CAUTIONS.len()],
+    cautions: [&'static str; ALWAYS.len()],
 }
 
 impl GapTable {
@@ -96,7 +96,7 @@ impl GapTable {
                 .collect(),
             notes: self.notes(Unit::Mm),
             standing: self.standing_lines(),
-            cautions: CAUTIONS,
+            cautions: ALWAYS,
         };
         let mut text = written(serde_json::to_string_pretty(&document));
         text.push('\n');

@@ -1,7 +1,7 @@
 //! The table as one page: no scripts, nothing fetched, light, dark and printed on one sheet of A4.
 
 use super::{GapRow, GapTable, plural};
-use crate::report::CAUTIONS;
+use crate::advice::cautions::ALWAYS;
 use crate::report::format::escape_html;
 use crate::units::Unit;
 
@@ -66,7 +66,7 @@ impl GapTable {
             table = self.table(unit),
             notes = list("Reading the table", &self.notes(unit)),
             standing = list("How far the numbers can be trusted", &self.standing_lines()),
-            cautions = list("Cautions", &CAUTIONS.map(str::to_owned)),
+            cautions = list("Cautions", &ALWAYS.map(str::to_owned)),
         )
     }
 

@@ -4,7 +4,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::columns::Column;
 use super::{GapRow, GapTable};
-use crate::report::CAUTIONS;
+use crate::advice::cautions::ALWAYS;
 use crate::report::format::{TEXT_WIDTH, plain, wrap};
 use crate::units::Unit;
 
@@ -35,7 +35,7 @@ impl GapTable {
         page.paragraphs(&self.standing_lines(), "- ");
         page.line("");
         page.line("Cautions");
-        page.paragraphs(&CAUTIONS.map(str::to_owned), "- ");
+        page.paragraphs(&ALWAYS.map(str::to_owned), "- ");
         page.out
     }
 
