@@ -6,8 +6,11 @@ use std::fs;
 use std::path::Path;
 use std::sync::atomic::{AtomicU64, Ordering};
 
-use bench::{at, card, header, rack, shelves_of, whole_round, work};
+use bench::{answer, at, card, header, put, rack, shelves_of, whole_round, work};
+use evenbite::chain::Origin;
 use evenbite::record::Rack;
+use evenbite::round::{Card, Event, When};
+use evenbite::units::mm;
 
 /// Makes a file look changed, but long ago, so that what is derived from it may be believed at once.
 fn age(path: &Path) {
@@ -158,4 +161,47 @@ fn filings_come_from_the_same_hand_on_other_loops() {
     assert_eq!(past.filings, two.rounds[0].filings);
     assert_eq!(past.filings.len(), 12);
     assert!(rack.past("one", "Odd", "point-325").unwrap().filings.is_empty());
+}
+
+/// A whole round in which every raker's gap is `gap` mm before it is filed.
+fn round_with_gaps(rack: &Rack, kept: &Card, day: i64, length: f64, gap: f64) {
+    let (mut file, mut round) = rack.begin_round(&header(kept, at(day), "Ina")).unwrap();
+    while let Some(event) = answer(&round, length) {
+        let event = match event {
+            Event::Gap { cutter, when: When::Before, again, .. } => {
+                Event::Gap { cutter, when: When::Before, mm: mm(gap), again }
+            }
+            other => other,
+        };
+        put(&mut file, &mut round, &event);
+    }
+    rack.close(file).unwrap();
+}
+
+#[test]
+fn the_back_slope_is_learned_over_rounds_and_counts_in_the_next() {
+    let (_dir, rack) = rack();
+    let kept = card("one", 48);
+    rack.create_loop(&kept).unwrap();
+    let profile = rack.profile("three-eighths").unwrap();
+    round_with_gaps(&rack, &kept, 1, 9.0, 0.65);
+    assert_eq!(rack.spec(&kept, &profile), *profile.spec(), "one round alone tells nothing");
+    // 0.4 mm filed a round and 0.11 mm of gap lost: atan(0.11 / 0.4) = 15.4 deg. First gaps stay at 0.65, the high ones are filed to 0.66.
+    round_with_gaps(&rack, &kept, 2, 8.6, 0.54);
+    let once = rack.spec(&kept, &profile);
+    assert_eq!(once.known.back_slope.from, Origin::Learned);
+    round_with_gaps(&rack, &kept, 3, 8.2, 0.55);
+    let twice = rack.spec(&kept, &profile);
+    let (of_profile, seen) = (profile.spec().back_slope.get(), 15.4);
+    assert!(
+        once.back_slope.get() > of_profile
+            && (twice.back_slope.get() - seen).abs() < (once.back_slope.get() - seen).abs()
+    );
+    assert!(twice.known.back_slope.u < once.known.back_slope.u && once.known.back_slope.u < 2.0);
+    // The same, made anew from the rounds alone.
+    fs::remove_file(rack.root().join("loops/one/history.toml")).unwrap();
+    assert_eq!(rack.spec(&kept, &profile), twice);
+    // The next round is begun with it, and an old one is not touched.
+    let first = rack.read_round(&rack.rounds("one").unwrap()[0]).unwrap();
+    assert_eq!(first.header.spec, *profile.spec());
 }

@@ -34,7 +34,7 @@ fn valid_files_are_in_order() {
 #[test]
 fn invalid_files_are_refused_for_the_right_reason() {
     let files = files("invalid");
-    assert_eq!(files.len(), 41);
+    assert_eq!(files.len(), 42);
     for path in files {
         let expected = if let Some(stem) = name(&path).strip_suffix(SUFFIX) {
             fs::read_to_string(path.with_file_name(format!("{stem}.expect"))).unwrap()

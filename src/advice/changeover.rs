@@ -70,7 +70,7 @@ pub struct RuleAdvice {
 pub fn of_cutter(round: &Round, now: Now, skill: &Skill) -> CutterStage {
     let (spec, wood) = (&round.header.spec, round.header.wood);
     let wear = spec.wear(mm(now.mm));
-    let u = skill.length_u(now.readings);
+    let u = skill.length_u(now.readings).hypot(spec.worth_u(wood));
     let past = |limit: f64| normal_cdf((wear.get() - limit) / u);
     CutterStage {
         wear_mm: wear.get(),
@@ -93,7 +93,8 @@ fn median_u(values: &[f64], of: usize, skill: &Skill) -> f64 {
     (std::f64::consts::FRAC_PI_2 * mean).sqrt().hypot(skill.length_shared())
 }
 
-/// Where the loop stands. Wear counts from the profile's new length (or the loop's own, where measured), taken as exact.
+/// Where the loop stands. Wear counts from the profile's new length (or the loop's own, where measured); how well that and the reach
+/// are known goes into the interval and the probability.
 pub fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, skill: &Skill) -> ChangeoverReport {
     let (spec, wood) = (&round.header.spec, round.header.wood);
     let (worth_mm, due_mm) = (spec.worth_wear(wood).get(), spec.due_wear(wood).get());
@@ -101,7 +102,8 @@ pub fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, skill: &
     let wears: Vec<f64> = known().filter(|(c, _)| c.is_matched()).map(|(_, now)| spec.wear(mm(now.mm)).get()).collect();
     let at_mark: Vec<u16> = known().filter(|(_, now)| spec.at_mark(mm(now.mm))).map(|(c, _)| c.number).collect();
     let median_wear_mm = summary::median(&wears).ok();
-    let u = median_u(&wears, round.matched().count(), skill);
+    let of_median = median_u(&wears, round.matched().count(), skill);
+    let (u_wear, u_past) = (of_median.hypot(spec.known.new_length.u), of_median.hypot(spec.worth_u(wood)));
     let stage_of_median = median_wear_mm.map(|wear| spec.stage(wood, spec.new_length - mm(wear)));
     let rounds_away = median_wear_mm.and_then(|wear| expected.rounds_until(worth_mm - wear).best);
     let past = |limit: f64| wears.iter().filter(|wear| **wear >= limit).count();
@@ -109,12 +111,12 @@ pub fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, skill: &
         worth_mm,
         due_mm,
         median_wear_mm,
-        low_mm: median_wear_mm.map(|wear| wear - GUARD * u),
-        high_mm: median_wear_mm.map(|wear| wear + GUARD * u),
+        low_mm: median_wear_mm.map(|wear| wear - GUARD * u_wear),
+        high_mm: median_wear_mm.map(|wear| wear + GUARD * u_wear),
         cutters: wears.len(),
         past_worth: past(worth_mm),
         past_due: past(due_mm),
-        probability: median_wear_mm.map(|wear| normal_cdf((wear - worth_mm) / u)),
+        probability: median_wear_mm.map(|wear| normal_cdf((wear - worth_mm) / u_past)),
         stage: if at_mark.is_empty() { stage_of_median } else { Some(Stage::Retire) },
         at_mark,
         rounds_away,
@@ -166,7 +168,7 @@ pub fn rule(round: &Round, report: &ChangeoverReport) -> RuleAdvice {
         let why = "No length is known yet: one fixed gap is the careful choice.".into();
         return RuleAdvice { rule: Rule::Fixed, why, plate: None };
     };
-    let rule = if wear.get() < report.worth_mm { Rule::Fixed } else { Rule::Scaled };
+    let rule = spec.rule_at(wood, spec.new_length - wear);
     let share = format!("{:.0} %", 100.0 * spec.share_kept(wood, wear));
     let why = if rule == Rule::Fixed {
         let only = if wood == Wood::SoftwoodNoFrost { ", softwood out of frost only" } else { "" };

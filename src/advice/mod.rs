@@ -26,6 +26,7 @@ pub mod redo;
 pub mod repeatability;
 mod say;
 pub mod skill;
+pub mod slope;
 pub mod strokes;
 #[cfg(test)]
 mod tests;
@@ -134,8 +135,8 @@ pub struct Findings {
     pub rule: RuleAdvice,
     /// Which file.
     pub file: Option<FileAdvice>,
-    /// The loop's own back slope, where this round's gaps tell it.
-    pub slope: Option<rakers::Slope>,
+    /// The loop's own back slope, as far as its signed rounds and this one tell it.
+    pub slope: Option<slope::Slope>,
     /// What is wrong, one line each, what matters most first.
     pub flags: Vec<Flag>,
     /// What the proof sends back.
@@ -167,7 +168,7 @@ impl Findings {
             forecast: forecast::forecast(wear, start(round, &changeover), past, ctx.prices, ctx.now),
             rule: changeover::rule(round, &changeover),
             file: file(round, past, &changeover),
-            slope: rakers::learn_slope(&rakers::slope_pairs(round, past, &lengths)),
+            slope: slope::learn(&slope::of_rounds(&past.rounds).and(&slope::loss(round, &past.last))),
             flags: flags::flags(round, &cutters, &evenness, &lengths, skill),
             redo: redo::redo(round, &cutters, &lengths),
             cautions: cautions::of_round(round, &changeover, low),

@@ -6,14 +6,7 @@ use super::skill::Skill;
 use super::verdict::{self, GapWord, Judged, Off};
 use crate::chain::{Rule, Spec, geometry};
 use crate::round::{Cutter, Past, Round};
-use crate::stats::Interval;
-use crate::stats::line::Line;
 use crate::units::{Degrees, Millimetres, mm};
-
-/// Standard uncertainty of a profile's back slope, degrees (proposal; nobody publishes slopes).
-pub const SLOPE_U_DEG: f64 = 2.0;
-/// Teeth filed by less than this between two gaps tell nothing about the slope, mm.
-const LEAST_FILED_MM: f64 = 0.1;
 
 /// Where a gap is known from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -105,7 +98,7 @@ fn predict((gap, u): (f64, f64), from_mm: f64, now: Now, basis: Basis, spec: &Sp
     let filed = from_mm - now.mm;
     let fall = spec.fall();
     // d tan(beta) / d beta = 1 + tan^2(beta)
-    let u_fall = (1.0 + fall * fall) * SLOPE_U_DEG.to_radians();
+    let u_fall = (1.0 + fall * fall) * spec.known.back_slope.u.to_radians();
     let u_filed = skill.length_u(1).hypot(skill.length_u(now.readings));
     let mm = spec.gap_after_filing(mm(gap), mm(filed)).get();
     let longer = filed < -3.0 * u_filed;
@@ -142,7 +135,7 @@ pub fn judge(
 /// Standard uncertainty of the target gap that comes with the cutter's length, mm.
 fn target_u(round: &Round, now: Option<Now>, skill: &Skill) -> f64 {
     let spec = &round.header.spec;
-    let rises = match round.rule_or_fixed() {
+    let rises = match round.rule_in_force() {
         Rule::Scaled => spec.reach_growth() * spec.bite_new(round.header.wood).radians().tan(),
         Rule::Fixed | Rule::Plate => 0.0,
     };
@@ -179,7 +172,7 @@ fn recovery(excess: f64, now: Option<Now>, round: &Round) -> Option<Recovery> {
     let spec = &round.header.spec;
     let length = now?.mm;
     let wear = spec.wear(mm(length));
-    let tooth_mm = spec.tooth_to_restore(round.rule_or_fixed(), round.header.wood, wear, mm(excess)).get();
+    let tooth_mm = spec.tooth_to_restore(round.rule_in_force(), round.header.wood, wear, mm(excess)).get();
     let length_mm = length - tooth_mm;
     let target = round.target.as_ref().map_or(length, |target| target.length.get());
     Some(Recovery {
@@ -188,50 +181,6 @@ fn recovery(excess: f64, now: Option<Now>, round: &Round) -> Option<Recovery> {
         possible: !spec.at_mark(mm(length_mm)),
         stays_even: target - length_mm <= spec.length_tolerance.get(),
     })
-}
-
-/// A loop's own back slope.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Slope {
-    /// Back slope, degrees.
-    pub value: Degrees,
-    /// Standard error, degrees.
-    pub se_deg: f64,
-    /// 90 % interval, degrees.
-    pub interval: Interval,
-    /// Pairs it rests on.
-    pub pairs: usize,
-}
-
-/// Learns the back slope from how much gap was lost (mm) to how much tooth was filed (mm) with the raker left alone: the line
-/// through the origin, `lost = filed * tan(beta)`. `None` below three usable pairs, or where no loss is visible.
-pub fn learn_slope(pairs: &[(f64, f64)]) -> Option<Slope> {
-    let usable: Vec<(f64, f64)> = pairs.iter().copied().filter(|(filed, _)| *filed >= LEAST_FILED_MM).collect();
-    if usable.len() < 3 {
-        return None;
-    }
-    let (filed, lost): (Vec<f64>, Vec<f64>) = usable.iter().copied().unzip();
-    let line = Line::fit_through_origin(&filed, &lost).ok()?;
-    let half = crate::stats::quantile::t_two_sided(0.90, line.df).ok()? * line.slope_se;
-    let (low, high) = (line.slope - half, line.slope + half);
-    let degrees = |slope: f64| slope.atan().to_degrees();
-    (low > 0.0).then(|| Slope {
-        value: Degrees::new(degrees(line.slope)),
-        se_deg: (line.slope_se / (1.0 + line.slope * line.slope)).to_degrees(),
-        interval: Interval { low: degrees(low), high: degrees(high) },
-        pairs: usable.len(),
-    })
-}
-
-/// Pairs of tooth filed and gap lost since the last round, mm, from cutters whose gap was measured before the raker was
-/// filed.
-pub fn slope_pairs(round: &Round, past: &Past, lengths: &[Option<Now>]) -> Vec<(f64, f64)> {
-    let pair = |(cutter, now): (&Cutter, &Option<Now>)| {
-        let last = past.last_of(cutter.number)?;
-        let (now, gap) = (now.filter(Now::is_measured)?, cutter.gap_before.mean()?);
-        (!cutter.gap_stale).then_some((last.length_mm? - now.mm, last.gap_mm? - gap))
-    };
-    round.cutters.iter().zip(lengths).filter_map(pair).collect()
 }
 
 /// Which round file to take.

@@ -166,6 +166,11 @@ impl Spec {
         self.wear_at_share(wood, self.worth_share).min(self.due_wear(wood))
     }
 
+    /// Rule for a loop of that length: the fixed gap before `worth`, the wear-scaled one from it on.
+    pub fn rule_at(&self, wood: Wood, length: Millimetres) -> Rule {
+        if self.wear(length) < self.worth_wear(wood) { Rule::Fixed } else { Rule::Scaled }
+    }
+
     /// Where a cutter of this length stands.
     pub fn stage(&self, wood: Wood, length: Millimetres) -> Stage {
         let wear = self.wear(length);

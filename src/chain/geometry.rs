@@ -109,6 +109,17 @@ pub fn slope_from(height_lost: Millimetres, length_lost: Millimetres) -> Option<
         .then(|| Degrees::from_radians(height_lost.get().atan2(length_lost.get())))
 }
 
+/// Slope and intercept of the least-squares line through points `(x, y)`; two points give the line through both. `None`
+/// below two points, where all x are equal, and for what is not finite.
+pub fn least_squares(points: &[(f64, f64)]) -> Option<(f64, f64)> {
+    let n = points.len() as f64;
+    let (mean_x, mean_y) = (points.iter().map(|p| p.0).sum::<f64>() / n, points.iter().map(|p| p.1).sum::<f64>() / n);
+    let sxx: f64 = points.iter().map(|p| (p.0 - mean_x).powi(2)).sum();
+    let sxy: f64 = points.iter().map(|p| (p.0 - mean_x) * (p.1 - mean_y)).sum();
+    let slope = sxy / sxx;
+    (points.len() > 1 && sxx > 0.0 && slope.is_finite()).then_some((slope, mean_y - slope * mean_x))
+}
+
 /// Growth of the reach per mm of wear from a newer and a more worn cutter: `(d2 - d1) / (L1 - L2)`.
 ///
 /// `None` unless the second cutter is shorter and its reach longer.

@@ -9,13 +9,17 @@
 
 pub mod gap;
 pub mod geometry;
+pub mod known;
 pub mod layout;
+pub mod measures;
 pub mod plate;
 pub mod profile;
 pub mod spec;
 
 pub use gap::{Rule, Stage, Wood};
+pub use known::{Known, Origin};
 pub use layout::{Layout, Sequence, Side};
+pub use measures::Measure;
 pub use plate::Plate;
-pub use profile::{Profile, Standing};
+pub use profile::{FIELDS, Profile, Standing};
 pub use spec::Spec;

@@ -8,6 +8,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::geometry::least_squares;
 use super::spec::Spec;
 use crate::units::{Degrees, Millimetres, mm};
 
@@ -70,12 +71,7 @@ impl Plate {
         if rows.len() < 2 || spread < 0.5 {
             return None;
         }
-        let n = rows.len() as f64;
-        let (mean_s, mean_y) = (rows.iter().map(|r| r.0).sum::<f64>() / n, rows.iter().map(|r| r.1).sum::<f64>() / n);
-        let sxx: f64 = rows.iter().map(|r| (r.0 - mean_s).powi(2)).sum();
-        let sxy: f64 = rows.iter().map(|r| (r.0 - mean_s) * (r.1 - mean_y)).sum();
-        let height = sxy / sxx;
-        let plate = Self { foot, height: mm(height), slot: mm(height * mean_s - mean_y) };
-        height.is_finite().then_some(plate)
+        let (height, offset) = least_squares(&rows)?;
+        Some(Self { foot, height: mm(height), slot: mm(-offset) })
     }
 }

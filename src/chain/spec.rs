@@ -5,6 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::known::Known;
 use super::plate::Plate;
 use crate::units::{Degrees, Millimetres};
 
@@ -100,4 +101,7 @@ pub struct Spec {
     /// A plate gauge known for this chain.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub plate: Option<Plate>,
+    /// How well the geometry is known for the loop in hand.
+    #[serde(default, skip_serializing_if = "Known::is_default")]
+    pub known: Known,
 }

@@ -52,12 +52,12 @@ fn demo(shared: &Shared) -> Result<()> {
 fn gaps(shared: &Shared, args: &GapsArgs) -> Result<()> {
     let rack = open::rack(shared)?;
     let profile = find_profile(&rack, &args.profile)?;
-    let plate = match &args.tag {
-        Some(tag) => rack.card(tag)?.own.plate,
+    let own = match &args.tag {
+        Some(tag) => Some(rack.spec(&rack.card(tag)?, &profile)),
         None => None,
     };
     let (from, to) = (args.from.map(mm), args.to.map(mm));
-    let table = GapTable::new(&profile, args.wood.into(), from, to, mm(args.step), plate)
+    let table = GapTable::new(&profile, args.wood.into(), from, to, mm(args.step), own)
         .map_err(|error| Usage(error.to_string()))?;
     let (settings, _) = open::settings(shared, &rack);
     let text = table.render(shared.format, settings.units, settings.theme.ascii());

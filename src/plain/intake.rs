@@ -185,6 +185,6 @@ pub fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         first: card.first,
         start_mark: card.start_mark.clone(),
         profile: profile.name.clone(),
-        spec: card.spec(profile.spec()),
+        spec: rack.spec(card, &profile),
     }))
 }

@@ -60,7 +60,7 @@ fn fault(card: &Card) -> Option<(&'static str, String)> {
         let key = if matches!(error, crate::chain::layout::LayoutError::Links(_)) { "links" } else { "sequence" };
         return Some((key, error.to_string()));
     }
-    own_fault(card).or_else(|| price_fault(card))
+    own_fault(card).or_else(|| measures_fault(card)).or_else(|| price_fault(card))
 }
 
 /// A loop's own figure is held to the range of the profile key that it replaces.
@@ -73,7 +73,7 @@ fn own_fault(card: &Card) -> Option<(&'static str, String)> {
         ("reach_mark_mm", own.reach_mark.map(Millimetres::get)),
         ("back_slope_deg", own.back_slope.map(Degrees::get)),
         ("base_gap_mm", own.base_gap.map(Millimetres::get)),
-        ("plate_foot_mm", plate.map(|x| x.foot.get())),
+        ("plate_foot_mm", plate.map(|x| x.foot).or(own.plate_foot).map(Millimetres::get)),
         ("plate_height_mm", plate.map(|x| x.height.get())),
         ("plate_slot_mm", plate.map(|x| x.slot.get())),
     ];
@@ -84,6 +84,21 @@ fn own_fault(card: &Card) -> Option<(&'static str, String)> {
         let key = key.strip_prefix("plate_").unwrap_or(key);
         let text = || format!("{key} is {value}. Allowed are {low} to {high} {}.", field.unit);
         (!(low..=high).contains(&value)).then(|| (key, text()))
+    })
+}
+
+/// Smallest and largest of what is measured on a cutter for its geometry, mm.
+const MEASURES: [(&str, f64, f64); 3] =
+    [("length_mm", 0.5, 42.0), ("reach_mm", 1.0, 60.0), ("plate_gap_mm", -1.0, 3.0)];
+
+fn measures_fault(card: &Card) -> Option<(&'static str, String)> {
+    card.own.measured.iter().find_map(|row| {
+        let values = [Some(row.length), row.reach, row.plate_gap];
+        MEASURES.into_iter().zip(values).find_map(|((key, low, high), value)| {
+            let value = value?.get();
+            let text = || format!("{key} is {value}. Allowed are {low} to {high} mm.");
+            (!(low..=high).contains(&value)).then(|| (key, text()))
+        })
     })
 }
 

@@ -12,11 +12,12 @@ use serde::{Deserialize, Serialize};
 
 use super::data_dir::{HISTORY, round_order};
 use super::{RackError, RecordError, contents, files, series};
+use crate::advice::slope;
 use crate::round::summary::last_cutters;
 use crate::round::{Closing, Entry, Event, Header, LastCutter, Phase, Round, Summary};
 
 /// Changed whenever the rows mean something else than before.
-const FORMAT: u32 = 1;
+const FORMAT: u32 = 2;
 /// Largest history read, in bytes: thousands of rounds.
 const MAX: u64 = 32 * 1024 * 1024;
 /// Rounds, newest first, whose filings are kept: strokes are learned from today's hand, not from that of years ago.
@@ -131,7 +132,7 @@ pub(super) fn refresh(
     progress: &mut dyn FnMut(usize, usize),
 ) -> Result<Refreshed, RackError> {
     let old = read(&folder.join(HISTORY)).unwrap_or_default();
-    let mut work = Work { folder, tag, rows: Vec::new(), problems: Vec::new(), last: None };
+    let mut work = Work { folder, tag, old: &old, rows: Vec::new(), problems: Vec::new(), last: None };
     let mut missing = Vec::new();
     for path in series::current(folder)? {
         let file = series::name_of(&path);
@@ -148,7 +149,7 @@ pub(super) fn refresh(
         work.take(file, stamp);
         progress(done + 1, total);
     }
-    let history = work.finish(&old);
+    let history = work.finish();
     let mut problems = work.problems;
     // A loop without a round has no history to keep.
     let wrote = history != old && !(history.rows.is_empty() && old.rows.is_empty());
@@ -161,6 +162,7 @@ pub(super) fn refresh(
 struct Work<'a> {
     folder: &'a Path,
     tag: &'a str,
+    old: &'a History,
     rows: Vec<Row>,
     problems: Vec<(PathBuf, RackError)>,
     /// The latest signed round among those read, kept for its cutters.
@@ -178,6 +180,8 @@ impl Work<'_> {
             }
             Err(error) => return self.problems.push((path, error)),
         };
+        let mut summary = Summary::of(&round);
+        summary.gap_loss = Some(slope::loss(&round, &self.last_before(&file))).filter(|loss| loss.pairs > 0);
         let signed = round.closed == Some(Closing::Signed);
         let later = self.last.as_ref().is_none_or(|(known, _)| round_order(&file) > round_order(known));
         if signed && later {
@@ -189,10 +193,24 @@ impl Work<'_> {
             entries: round.entries.len(),
             rejected: round.is_rejected(),
         });
-        self.rows.push(Row { file, stamp, open, summary: Summary::of(&round) });
+        self.rows.push(Row { file, stamp, open, summary });
     }
 
-    fn finish(&mut self, old: &History) -> History {
+    /// The cutters as the last signed round before that file left them; none where no round before it is signed or readable.
+    fn last_before(&self, file: &str) -> Vec<LastCutter> {
+        let order = round_order(file);
+        let signed =
+            self.rows.iter().filter(|row| row.summary.how == Some(Closing::Signed) && round_order(&row.file) < order);
+        let Some(before) = signed.max_by_key(|row| round_order(&row.file)) else { return Vec::new() };
+        match &self.last {
+            Some((name, last)) if *name == before.file => last.clone(),
+            _ if self.old.last_from == before.file => self.old.last.clone(),
+            _ => read_round(&self.folder.join(&before.file)).map(|round| last_cutters(&round)).unwrap_or_default(),
+        }
+    }
+
+    fn finish(&mut self) -> History {
+        let old = self.old;
         let mut rows = std::mem::take(&mut self.rows);
         rows.sort_by_cached_key(|row| round_order(&row.file));
         let old_ones = rows.len().saturating_sub(FILINGS_OF);

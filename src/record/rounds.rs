@@ -8,8 +8,10 @@ use super::data_dir::{round_name, round_order};
 use super::history::{self, History};
 use super::rack::Rack;
 use super::{Journal, Moved, RackError, RecordError, Recovered, files, series, shelves};
+use crate::advice::slope;
+use crate::chain::{Profile, Spec};
 use crate::round::summary::Filing;
-use crate::round::{Closing, Entry, Event, Header, Past, Round};
+use crate::round::{Card, Closing, Entry, Event, Header, Past, Round};
 
 /// Most filings taken from other loops.
 const FILINGS: usize = 400;
@@ -143,6 +145,16 @@ impl Rack {
         let filings = self.filings_elsewhere(tag, sharpener, profile);
         let rounds = history.rows.into_iter().filter(|row| row.open.is_none()).map(|row| row.summary).collect();
         Ok(Past { rounds, last: history.last, filings })
+    }
+
+    /// The figures that a new round of a loop works with: the profile's, the loop's own in their place, and the back slope that its
+    /// rounds tell. A history that cannot be read costs what was learned, never the round.
+    pub fn spec(&self, card: &Card, profile: &Profile) -> Spec {
+        let spec = card.spec(profile.spec());
+        match self.history(&card.tag, &mut |_, _| {}) {
+            Ok((history, _)) => slope::settle(spec, history.closed().map(|row| &row.summary)),
+            Err(_) => spec,
+        }
     }
 
     fn filings_elsewhere(&self, tag: &str, sharpener: &str, profile: &str) -> Vec<Filing> {

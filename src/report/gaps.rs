@@ -9,8 +9,9 @@ mod data;
 mod html;
 mod text;
 
+use crate::advice::slope;
 use crate::chain::geometry::bite_angle;
-use crate::chain::{Plate, Profile, Spec, Stage, Standing, Wood};
+use crate::chain::{Origin, Profile, Spec, Stage, Standing, Wood};
 use crate::report::format::Format;
 use crate::units::{Degrees, Millimetres, Unit, mm};
 
@@ -103,7 +104,7 @@ pub struct GapTable {
 
 impl GapTable {
     /// Rows from `from` (new, where absent) down to `to` (the witness mark, where absent) by `step`, always with the
-    /// exact end. `plate` is a plate gauge of one's own, calibrated; where absent the profile's is shown, if it has one.
+    /// exact end. `own` are the figures of one loop, its calibrated plate gauge among them; where absent the profile's serve.
     ///
     /// # Errors
     /// [`GapTableError`] for ends outside the cutter's life or the wrong way round and for a step that is not
@@ -114,17 +115,17 @@ impl GapTable {
         from: Option<Millimetres>,
         to: Option<Millimetres>,
         step: Millimetres,
-        plate: Option<Plate>,
+        own: Option<Spec>,
     ) -> Result<Self, GapTableError> {
-        let mut spec = profile.spec().clone();
-        spec.plate = plate.or(spec.plate);
+        let spec = own.unwrap_or_else(|| profile.spec().clone());
+        let own_plate = spec.plate.is_some() && spec.plate != profile.spec().plate;
         let lengths = lengths(&spec, from, to, step)?;
         Ok(Self {
             name: profile.name.clone(),
             title: profile.title.clone(),
             wood,
-            own_plate: plate.is_some(),
-            standing: standing(profile, wood, plate.is_some()),
+            own_plate,
+            standing: standing(profile, wood, &spec, own_plate),
             rows: lengths.into_iter().map(|length| row(&spec, wood, length)).collect(),
             spec,
         })
@@ -206,6 +207,7 @@ impl GapTable {
                 named(plate.slot)
             ));
         }
+        lead.extend(slope::counted_with(spec, unit));
         lead
     }
 
@@ -320,12 +322,21 @@ fn row(spec: &Spec, wood: Wood, length: Millimetres) -> GapRow {
 }
 
 /// The numbers that the table rests on, by how far they can be trusted.
-fn standing(profile: &Profile, wood: Wood, own_plate: bool) -> Vec<(Standing, Vec<&'static str>)> {
+fn standing(profile: &Profile, wood: Wood, spec: &Spec, own_plate: bool) -> Vec<(Standing, Vec<&'static str>)> {
     let gap = if wood == Wood::SoftwoodNoFrost { "softwood_gap_mm" } else { "base_gap_mm" };
     let used = |key: &str| {
         let plate = key.starts_with("plate_") && !own_plate;
         let always = ["new_length_mm", "mark_length_mm", "reach_new_mm", "reach_mark_mm", "back_slope_deg", "bite_deg"];
         let limits = ["gap_max_mm", "worth_share", "due_life", "due_share"];
+        let own = match key {
+            "new_length_mm" => spec.known.new_length.from,
+            "reach_new_mm" | "reach_mark_mm" => spec.known.reach.from,
+            "back_slope_deg" => spec.known.back_slope.from,
+            _ => Origin::Profile,
+        };
+        if own != Origin::Profile {
+            return false;
+        }
         plate || key == gap || always.contains(&key) || limits.contains(&key)
     };
     Standing::ALL

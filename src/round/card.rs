@@ -3,7 +3,8 @@
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
-use crate::chain::{Layout, Plate, Sequence, Side, Spec, layout::LayoutError};
+use crate::chain::known::{self, Figure};
+use crate::chain::{Layout, Measure, Plate, Sequence, Side, Spec, layout::LayoutError, measures};
 use crate::units::{Degrees, Millimetres};
 
 /// One loop in care.
@@ -66,6 +67,12 @@ pub struct Own {
     /// The sharpener's plate gauge on this chain.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub plate: Option<Plate>,
+    /// How far ahead of the raker's top the foot of that gauge rests, where its gaps were measured.
+    #[serde(rename = "plate_foot_mm", default, skip_serializing_if = "Option::is_none")]
+    pub plate_foot: Option<Millimetres>,
+    /// Cutters measured for reach and plate gauge.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub measured: Vec<Measure>,
 }
 
 /// Prices in the owner's own money; no currency is assumed.
@@ -102,16 +109,37 @@ impl Card {
         Layout::new(self.links, &self.sequence, self.first)
     }
 
-    /// The profile's numbers with the loop's own in their place.
+    /// The profile's numbers with the loop's own in their place, each with how well it is known. What was entered goes
+    /// before what the measured cutters tell.
     pub fn spec(&self, profile: &Spec) -> Spec {
+        let own = &self.own;
         let mut spec = profile.clone();
-        spec.new_length = self.own.new_length.unwrap_or(spec.new_length);
-        spec.reach_new = self.own.reach_new.unwrap_or(spec.reach_new);
-        spec.reach_mark = self.own.reach_mark.or(spec.reach_mark);
-        spec.back_slope = self.own.back_slope.unwrap_or(spec.back_slope);
-        spec.base_gap = self.own.base_gap.unwrap_or(spec.base_gap);
+        let growth = spec.reach_growth();
+        if let Some(length) = own.new_length {
+            spec.new_length = length;
+            spec.known.new_length = Figure::measured(known::NEW_LENGTH_U_MM);
+        }
+        // The reach grows as it did; a profile that states none at the mark means growth one for one.
+        spec.reach_mark = spec.reach_mark.map(|_| spec.reach_new + spec.usable() * growth);
+        if let Some(slope) = own.back_slope {
+            spec.back_slope = slope;
+            spec.known.back_slope = Figure::measured(known::BACK_SLOPE_U_DEG);
+        }
+        if let Some(seen) = measures::reach(&spec, &own.measured) {
+            (spec.reach_new, spec.reach_mark) = (seen.new, Some(seen.at_mark));
+            spec.known.reach = Figure::measured(seen.u);
+        }
+        if let Some(reach) = own.reach_new {
+            let growth = spec.reach_growth();
+            spec.reach_new = reach;
+            spec.reach_mark = spec.reach_mark.map(|_| reach + spec.usable() * growth);
+            spec.known.reach = Figure::measured(known::REACH_U_MM);
+        }
+        spec.reach_mark = own.reach_mark.or(spec.reach_mark);
+        spec.base_gap = own.base_gap.unwrap_or(spec.base_gap);
         spec.softwood_gap = spec.softwood_gap.max(spec.base_gap);
-        spec.plate = self.own.plate.or(spec.plate);
+        let calibrated = own.plate_foot.and_then(|foot| measures::plate(&spec, foot, &own.measured));
+        spec.plate = own.plate.or(calibrated).or(spec.plate);
         spec
     }
 }

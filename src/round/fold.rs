@@ -6,6 +6,7 @@ use super::cutter::{Cutter, CutterState};
 use super::event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Task, When};
 use super::script::{self, Phase, Step};
 use crate::chain::{Layout, Rule, layout::LayoutError};
+use crate::stats::summary;
 use crate::units::{Millimetres, mm};
 
 /// The length chosen to file to.
@@ -158,14 +159,18 @@ impl Round {
         cutter.need.unwrap_or(self.header.spec.need)
     }
 
-    /// Rule in force: the one chosen, else the fixed one.
-    pub fn rule_or_fixed(&self) -> Rule {
-        self.rule.unwrap_or_default()
+    /// Rule in force: the one chosen, else the one that the matched cutters' median length calls for.
+    pub fn rule_in_force(&self) -> Rule {
+        self.rule.unwrap_or_else(|| {
+            let lengths: Vec<f64> = self.matched().filter_map(Cutter::length).collect();
+            summary::median(&lengths)
+                .map_or(Rule::Fixed, |length| self.header.spec.rule_at(self.header.wood, mm(length)))
+        })
     }
 
     /// Raker gap to set on this cutter by the rule in force, mm; `None` while its length is unknown and the rule needs it.
     pub fn target_gap(&self, cutter: &Cutter) -> Option<Millimetres> {
-        let rule = self.rule_or_fixed();
+        let rule = self.rule_in_force();
         let spec = &self.header.spec;
         let wear = match (rule, cutter.length()) {
             (_, Some(length)) => spec.wear(mm(length)),

@@ -9,6 +9,7 @@ pub mod check;
 pub mod cutter;
 pub mod event;
 pub mod fold;
+pub mod loss;
 pub mod script;
 pub mod summary;
 #[cfg(test)]
@@ -19,5 +20,6 @@ pub use check::Refusal;
 pub use cutter::{Cutter, CutterState, Series};
 pub use event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Task, Tool, When};
 pub use fold::Round;
+pub use loss::GapLoss;
 pub use script::{Ask, Phase, Step};
 pub use summary::{LastCutter, Past, Summary};

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::cutter::{Cutter, CutterState};
 use super::event::{Closing, Reading, Tool};
 use super::fold::Round;
+use super::loss::GapLoss;
 use crate::chain::{Rule, Side, Wood};
 use crate::stats::summary;
 
@@ -62,6 +63,10 @@ pub struct Summary {
     /// What strokes took, by side: for learning.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub filings: Vec<Filing>,
+    /// What gaps lost since the round before while teeth were filed: for learning the back slope. It needs that round too, so
+    /// [`Summary::of`] leaves it out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gap_loss: Option<GapLoss>,
     /// Remarks about the loop.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,
@@ -140,6 +145,7 @@ impl Summary {
             removed_even_mm: split.all - split.wear - split.damage,
             strokes: round.cutters.iter().filter_map(|cutter| cutter.strokes).sum(),
             filings: filings(round),
+            gap_loss: None,
             notes: round.notes.clone(),
         }
     }

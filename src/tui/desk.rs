@@ -5,6 +5,9 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset};
 
 use super::effect::{Answer, Effect};
+use super::screens::Screen;
+use super::screens::card::CardScreen;
+use super::screens::gauge::Gauge;
 use super::screens::intake::{Intake, Usual};
 use super::screens::new_loop::NewLoop;
 use super::screens::new_profile::NewProfile;
@@ -69,6 +72,13 @@ impl Desk {
             Effect::NewLoopForm => vec![Answer::Push(Box::new(NewLoop::new(self.rack.profiles().0)))],
             Effect::CreateLoop(card) => {
                 vec![Answer::Created(self.rack.create_loop(&card).map_err(|error| error.to_string()))]
+            }
+            Effect::CardForm(tag) => {
+                self.over_card(&tag, |card, profile| Box::new(CardScreen::new(card, profile.spec())))
+            }
+            Effect::GaugeForm(tag) => self.over_card(&tag, |card, profile| Box::new(Gauge::new(card, profile))),
+            Effect::SaveCard(card) => {
+                vec![Answer::Created(self.rack.save_card(&card).map_err(|error| error.to_string()))]
             }
             Effect::Scrap { tag, reason } => self.scrap(&tag, reason, now),
             Effect::NewProfileForm => vec![Answer::Push(Box::new(NewProfile::new(self.rack.profiles().0)))],
@@ -151,7 +161,8 @@ impl Desk {
             self.usual.wood = row.summary.wood;
             self.usual.tool = row.summary.tool;
         }
-        Ok(Answer::Push(Box::new(Intake::new(card, profile, &self.usual))))
+        let spec = self.rack.spec(&card, &profile);
+        Ok(Answer::Push(Box::new(Intake::new(card, &profile, spec, &self.usual))))
     }
 
     fn resume(&mut self, card: &Card, now: DateTime<FixedOffset>) -> Result<Answer, String> {
@@ -196,6 +207,15 @@ impl Desk {
 
     fn round_screen(&self, card: &Card, round: Round, opening: Option<String>) -> Box<RoundScreen> {
         Box::new(RoundScreen::new(&card.name, coach(&self.rack, card, round), opening))
+    }
+
+    /// A screen over a loop's card and its chain.
+    fn over_card(&self, tag: &str, screen: impl FnOnce(Card, Profile) -> Box<dyn Screen>) -> Vec<Answer> {
+        let found = self.rack.card(tag).and_then(|card| Ok((self.rack.profile(&card.profile)?, card)));
+        match found {
+            Ok((profile, card)) => vec![Answer::Push(screen(card, profile))],
+            Err(error) => vec![Answer::Notice(error.to_string())],
+        }
     }
 
     fn scrap(&self, tag: &str, reason: String, now: DateTime<FixedOffset>) -> Vec<Answer> {
@@ -249,7 +269,8 @@ impl Desk {
     fn gaps(&self, tag: &str) -> Vec<Answer> {
         let made = self.rack.card(tag).map_err(|error| error.to_string()).and_then(|card| {
             let profile = self.rack.profile(&card.profile).map_err(|error| error.to_string())?;
-            let table = GapTable::new(&profile, Wood::Any, None, None, mm(0.5), card.own.plate);
+            let spec = self.rack.spec(&card, &profile);
+            let table = GapTable::new(&profile, Wood::Any, None, None, mm(0.5), Some(spec));
             let table = table.map_err(|error| error.to_string())?;
             let table = table.render(Format::Text, self.settings.units, self.settings.theme.ascii());
             Ok((table, crate::report::profile::text(&profile)))
@@ -300,7 +321,7 @@ pub fn coach(rack: &Rack, card: &Card, round: Round) -> Coach {
 /// No such loop, none of its rounds can be read, or its profile is missing.
 pub fn loop_history(rack: &Rack, tag: &str) -> Result<LoopHistory, RackError> {
     let card = rack.card(tag)?;
-    let spec = card.spec(rack.profile(&card.profile)?.spec());
+    let spec = rack.spec(&card, &rack.profile(&card.profile)?);
     let (history, _) = rack.history(tag, &mut |_, _| ())?;
     let rounds: Vec<Summary> = history.closed().map(|row| row.summary.clone()).collect();
     let forecast = crate::advice::forecast::of_loop(&rounds, &spec, &card.prices);

@@ -22,6 +22,12 @@ pub enum Effect {
     NewLoopForm,
     /// Take the loop into care.
     CreateLoop(Box<Card>),
+    /// Open a loop's card to change it.
+    CardForm(String),
+    /// Open the measures of a loop's reach and of a plate gauge on it.
+    GaugeForm(String),
+    /// Keep a changed card.
+    SaveCard(Box<Card>),
     /// Take a loop out of care, with the reason.
     Scrap {
         /// Tag of the loop.

@@ -353,7 +353,7 @@ impl Bench<'_> {
         let spec = &self.round.header.spec;
         let tooth = &mut self.teeth[usize::from(cutter - 1)];
         let wear = spec.wear(mm(tooth.length));
-        let target = spec.target_gap(self.round.rule_or_fixed(), self.visit.wood, wear).unwrap().get();
+        let target = spec.target_gap(self.round.rule_in_force(), self.visit.wood, wear).unwrap().get();
         if tooth.gap < target - 0.6 * spec.gap_tolerance.get() {
             tooth.gap = target + 0.01 + self.dice.scatter(0.02);
         }

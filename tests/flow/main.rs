@@ -306,3 +306,57 @@ fn count_of_keys_for_a_round_is_the_digits_and_one_enter_each() {
     bench.run(&script);
     assert_eq!(asks(&bench.round()), "prove");
 }
+
+/// The loop on the rack, its card and its measures as the files tell them.
+fn taken_in() -> Bench {
+    let mut bench = Bench::new((80, 32), COLOUR);
+    bench.run("key n\nenter Twelve\nenter\nenter\nenter\nenter 20\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nkey Esc\n");
+    bench
+}
+
+#[test]
+fn a_card_is_changed_and_refused_in_its_field() {
+    let mut bench = taken_in();
+    bench.run("key e\nenter 2\nenter North farm\nenter Big one\nenter\nenter 9,8\nenter\nenter 40\nenter\nenter\nenter\nenter 6\n").sees("Allowed are 1 to 25");
+    bench.run(&"key Backspace\n".repeat(2)).run("enter 11.5\nenter\nenter\nenter\nenter\n").sees("The card is kept");
+    let card = bench.rack().card("twelve").unwrap();
+    assert_eq!((card.name.as_str(), card.owner.as_str(), card.saw.as_str()), ("Twelve2", "North farm", "Big one"));
+    assert_eq!((card.own.new_length.unwrap().get(), card.own.back_slope.unwrap().get()), (9.8, 11.5));
+    assert_eq!(card.prices.hours_between, Some(6.0));
+    bench.run("key Enter\nenter Ina\nenter\nenter\nenter\nenter\nenter\nenter\n");
+    let spec = bench.round().header.spec;
+    assert_eq!((spec.new_length.get(), spec.back_slope.get()), (9.8, 11.5));
+}
+
+#[test]
+fn a_plate_gauge_is_calibrated_and_its_curve_stands_beside_the_rules() {
+    use evenbite::chain::{Plate, profile::built_in};
+    use evenbite::units::mm;
+    let mut bench = taken_in();
+    let spec = built_in::named("three-eighths").unwrap().spec().clone();
+    let plate = Plate { foot: mm(16.0), height: mm(5.0), slot: mm(0.7) };
+    let gap = |length: f64| format!("{:.3}", plate.gap(&spec, spec.wear(mm(length))).get());
+    bench.run("key g\n").sees("Take a cutter that is little worn");
+    bench.run(&format!("enter 9.8\nenter\nenter {}\nenter 16\nenter\n", gap(9.8))).sees("gaps of two cutters");
+    bench.run("enter 7.4\nenter\nenter 0.9\nenter\nkey Right\nenter\n").sees("The plate leaves");
+    // A row taken by mistake goes out again.
+    bench.run("key Ctrl-D\n").sees("gaps of two cutters");
+    bench.run(&format!("enter 7.4\nenter\nenter {}\nenter\nenter\n", gap(7.4))).sees("The plate leaves 0.66 new");
+    let card = bench.rack().card("twelve").unwrap();
+    let found = card.spec(&spec).plate.unwrap();
+    assert!((found.height.get() - 5.0).abs() < 0.02 && (found.slot.get() - 0.7).abs() < 0.01, "{found:?}");
+    let foot = bench.rack().profile("three-eighths").unwrap().get("plate_foot_mm").unwrap().value;
+    assert!((foot - 16.0).abs() < 1e-12);
+    bench.run("key Esc\nkey t\n").sees("foot 16.00 mm ahead of the raker, corner 5.00 mm");
+}
+
+#[test]
+fn a_reach_measured_on_two_cutters_counts_in_the_next_round() {
+    let mut bench = taken_in();
+    bench.run("key g\nenter 9.0\nenter 7.0\nenter\nenter\nenter\n").sees("grows as the chain type says");
+    bench.run("enter 6.0\nenter 9.4\nenter\nenter\nenter\n").sees("6.20 new").sees("grows as measured");
+    bench.run("key Esc\nkey Enter\nenter Ina\nenter\nenter\nenter\nenter\nenter\nenter\n");
+    let spec = bench.round().header.spec;
+    assert!((spec.reach_new.get() - 6.2).abs() < 1e-9 && (spec.reach_growth() - 0.8).abs() < 1e-9);
+    assert_eq!(spec.known.reach.from, evenbite::chain::Origin::Measured);
+}

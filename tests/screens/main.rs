@@ -29,6 +29,13 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
         ("rack", measure() + "enter 8.01\nkey *\n", None),
         ("rack-search", measure() + "key *\nkey /\ntype twe\n", Some("Search: twe")),
         ("new-loop", "key n\nenter Twelve\nenter\nenter\nenter\ntype 66\n".to_owned(), Some("66")),
+        ("card", measure() + "key *\nkey e\nenter\ntype Tove\n", Some("Tove")),
+        (
+            "gauge",
+            measure()
+                + "key *\nkey g\nenter 9.8\nenter 6.1\nenter 0.66\nenter 16\nenter\nenter 7.4\nenter 8.8\nenter 0.83\nenter\nenter\n",
+            None,
+        ),
         ("new-profile", "key a\nenter Crew chain\nenter\nenter 9,8\n".to_owned(), None),
         ("intake", round().split("enter Ina").next().unwrap_or_default().to_owned() + "type In\n", Some("In")),
         ("look-over", round(), Some("found >")),

@@ -1,6 +1,6 @@
 use super::*;
 use crate::advice::GapWord;
-use crate::advice::bench::{Bench, Dice, spec};
+use crate::advice::bench::{Bench, spec};
 use crate::round::{LastCutter, When};
 
 /// Ten cutters filed from 9.0 to 8.8 mm.
@@ -90,26 +90,6 @@ fn the_recovered_tooth_has_the_right_gap() {
         let target = spec.target_gap(rule, bench.round.header.wood, spec.wear(mm(length - recovery.tooth_mm))).unwrap();
         assert!((gap.get() - target.get()).abs() < 1e-9, "{rule:?}: {gap} {target}");
     }
-}
-
-#[test]
-fn a_back_slope_is_learned_from_what_the_gaps_lost() {
-    let mut dice = Dice(5);
-    let pairs: Vec<(f64, f64)> = (0..36)
-        .map(|_| {
-            let filed = 0.2 + 0.4 * dice.share();
-            (filed + 0.02 * dice.normal(), filed * 8.0_f64.to_radians().tan() + 0.02 * dice.normal())
-        })
-        .collect();
-    let slope = learn_slope(&pairs).unwrap();
-    assert!(
-        (slope.value.get() - 8.0).abs() < 3.0 * slope.se_deg && slope.interval.contains(slope.value.get()),
-        "{slope:?}"
-    );
-    assert!(slope.se_deg < 1.0 && slope.pairs == 36);
-    assert_eq!(learn_slope(&pairs[..2]), None);
-    assert_eq!(learn_slope(&[(0.3, 0.0), (0.4, 0.01), (0.5, -0.02)]), None, "no loss visible");
-    assert_eq!(learn_slope(&[(0.0, 0.1), (0.05, 0.1), (0.02, 0.1)]), None, "hardly filed");
 }
 
 #[test]

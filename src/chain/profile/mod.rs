@@ -11,6 +11,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
+use super::known::Known;
 use super::plate::Plate;
 use super::spec::{FileStep, Spec};
 use crate::units::{deg, mm};
@@ -212,6 +213,7 @@ fn spec_of(stated: &[(&'static Field, Stated)], files: &[(f64, Stated)]) -> Opti
         half_kerf: get("half_kerf_mm").map(mm),
         side_taper: get("side_taper_deg").map(deg),
         plate,
+        known: Known::default(),
     })
 }
 

@@ -75,7 +75,7 @@ impl Rack {
             first: card.first,
             start_mark: card.start_mark.clone(),
             profile: profile.name.clone(),
-            spec: card.spec(profile.spec()),
+            spec: self.spec(card, &profile),
         })
     }
 

@@ -1,6 +1,7 @@
 use unicode_width::UnicodeWidthStr;
 
 use super::*;
+use crate::chain::Plate;
 use crate::chain::profile::built_in;
 
 fn table(name: &str, wood: Wood, step: f64) -> GapTable {
@@ -174,7 +175,15 @@ fn inches_are_the_same_lengths() {
 fn a_plate_of_ones_own_replaces_the_profiles() {
     let profile = built_in::named("three-eighths").unwrap();
     let own = Plate { foot: mm(20.0), height: mm(5.17), slot: mm(0.4) };
-    let table = GapTable::new(&profile, Wood::Any, None, None, mm(0.5), Some(own)).unwrap();
+    let table = GapTable::new(
+        &profile,
+        Wood::Any,
+        None,
+        None,
+        mm(0.5),
+        Some(Spec { plate: Some(own), ..profile.spec().clone() }),
+    )
+    .unwrap();
     for row in table.rows() {
         assert_eq!(row.plate_gap, Some(own.gap(profile.spec(), row.wear)));
     }
@@ -182,7 +191,15 @@ fn a_plate_of_ones_own_replaces_the_profiles() {
     assert!(text.contains("Plate gauge (your own, calibrated): foot 20.00 mm"));
     assert!(text.contains("- Measured: plate gauge."));
     let deep = Plate { slot: mm(-1.5), ..own };
-    let table = GapTable::new(&profile, Wood::Any, None, None, mm(0.5), Some(deep)).unwrap();
+    let table = GapTable::new(
+        &profile,
+        Wood::Any,
+        None,
+        None,
+        mm(0.5),
+        Some(Spec { plate: Some(deep), ..profile.spec().clone() }),
+    )
+    .unwrap();
     assert!(table.text(Unit::Mm, true).contains("more than the largest gap"));
 }
 

@@ -14,6 +14,7 @@ use crate::round::{Card, Closing, CutterState, Round};
 use crate::units::clean::clean;
 
 mod cutters;
+mod geometry;
 mod round;
 
 impl Sheet {
@@ -51,6 +52,7 @@ impl Sheet {
             flags: found.flags.iter().map(flag).collect(),
             not_measured: round::not_measured(of),
             worst: worst(&found, header.units),
+            geometry: geometry::part(header, &found),
             cautions: found.cautions.into_iter().chain(always).collect(),
             own_cautions,
             cutters,

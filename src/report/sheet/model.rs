@@ -4,7 +4,7 @@
 
 use serde::Serialize;
 
-use crate::chain::{Rule, Sequence, Side, Spec, Wood};
+use crate::chain::{Origin, Rule, Sequence, Side, Spec, Wood};
 use crate::report::data::Number;
 use crate::round::{Closing, CutterState, Finding, LookItem, Reading, Tool};
 use crate::units::Unit;
@@ -34,6 +34,7 @@ pub struct Sheet {
     pub(super) flags: Vec<FlagPart>,
     pub(super) not_measured: Vec<NotMeasured>,
     pub(super) worst: Option<Worst>,
+    pub(super) geometry: GeometryPart,
     /// How many of the cautions this round calls for; the others always stand.
     #[serde(skip)]
     pub(super) own_cautions: usize,
@@ -309,6 +310,35 @@ pub(super) struct FilePart {
     pub instead_of_mm: Option<Number>,
     pub above_mm: Number,
     pub wedge_deg: Number,
+}
+
+/// A figure of the chain, with its standard uncertainty and its origin.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub(super) struct Known {
+    pub value: Number,
+    pub u: Number,
+    pub from: Origin,
+}
+
+/// What the round counts wear and gaps with.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(super) struct GeometryPart {
+    pub new_length_mm: Known,
+    pub reach_new_mm: Known,
+    /// Reach gained per mm of wear.
+    pub reach_growth: Number,
+    pub back_slope_deg: Known,
+    /// What the loop's gaps say of its back slope, this round's included.
+    pub seen_slope: Option<SeenSlope>,
+    pub lines: Vec<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(super) struct SeenSlope {
+    pub value_deg: Number,
+    pub low_deg: Number,
+    pub high_deg: Number,
+    pub pairs: u32,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -205,6 +205,7 @@ impl Sheet {
         }
         lines.push(self.changeover.statement.clone());
         lines.push(format!("Advised for this wear: {}. {}", rakers.recommended.word(), rakers.why));
+        lines.extend(self.geometry.lines.iter().cloned());
         lines
     }
 

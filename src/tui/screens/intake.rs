@@ -14,7 +14,7 @@ use super::super::theme::Role;
 use super::Screen;
 use super::form::{Field, Form, Outcome};
 use crate::advice::cautions;
-use crate::chain::{Profile, Side, Wood};
+use crate::chain::{Profile, Side, Spec, Wood};
 use crate::round::{Card, Header, Tool};
 use crate::units::Unit;
 
@@ -41,13 +41,14 @@ pub struct Usual {
 /// The intake form.
 pub struct Intake {
     card: Card,
-    profile: Profile,
+    profile: String,
+    spec: Spec,
     form: Form,
 }
 
 impl Intake {
-    /// The form for one loop.
-    pub fn new(card: Card, profile: Profile, usual: &Usual) -> Self {
+    /// The form for one loop; `spec` is what the round will work with.
+    pub fn new(card: Card, profile: &Profile, spec: Spec, usual: &Usual) -> Self {
         let wood = WOODS.iter().position(|wood| *wood == usual.wood).unwrap_or(0);
         let readings = usize::from(usual.strokes) + 2 * usize::from(usual.angles);
         let fields = vec![
@@ -95,7 +96,7 @@ impl Intake {
             ),
         ];
         let title = format!("Round on {}: {} links, {}", card.name, card.links, profile.title);
-        Self { card, profile, form: Form::new(&title, fields) }
+        Self { card, profile: profile.name.clone(), spec, form: Form::new(&title, fields) }
     }
 
     fn header(&self, shared: &Shared) -> Result<Header, (&'static str, String)> {
@@ -119,8 +120,8 @@ impl Intake {
             sequence: self.card.sequence.clone(),
             first: self.card.first,
             start_mark: self.card.start_mark.clone(),
-            profile: self.profile.name.clone(),
-            spec: self.card.spec(self.profile.spec()),
+            profile: self.profile.clone(),
+            spec: self.spec.clone(),
         })
     }
 }

@@ -1,10 +1,13 @@
 //! The screens: one file each, its drawing tests beside it.
 
 pub mod ask_text;
+pub mod card;
 pub mod causes;
 #[cfg(test)]
 mod drawing;
+pub mod fields;
 pub mod form;
+pub mod gauge;
 pub mod history;
 pub mod intake;
 pub mod keys_page;

@@ -11,13 +11,12 @@ use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::theme::Role;
 use super::Screen;
+use super::fields;
 use super::form::{Field, Form, Outcome};
 use crate::chain::{Layout, Profile, Sequence, Side};
 use crate::round::Card;
 use crate::round::card::{Own, Prices};
 use crate::units::clean::slug;
-use crate::units::reading::{self, Kind, Value};
-use crate::units::{Millimetres, Unit};
 
 const SEQUENCES: [&str; 4] = ["full", "semi-skip", "skip", "written order"];
 
@@ -137,37 +136,17 @@ impl NewLoop {
             start_mark: self.form.value("mark"),
             created: shared.now,
             own: Own {
-                new_length: self.length("new", 3.0, 40.0)?,
-                base_gap: self.length("gap", 0.2, 1.2)?,
+                new_length: fields::length(&self.form, "new", fields::range("new_length_mm"))?,
+                base_gap: fields::length(&self.form, "gap", fields::range("base_gap_mm"))?,
                 ..Own::default()
             },
-            prices: Prices { new_loop: self.price("price")?, round: self.price("round")?, hours_between: None },
+            prices: Prices {
+                new_loop: fields::amount(&self.form, "price")?,
+                round: fields::amount(&self.form, "round")?,
+                hours_between: None,
+            },
             scrapped: None,
         })
-    }
-
-    fn length(&self, key: &'static str, low: f64, high: f64) -> Result<Option<Millimetres>, (&'static str, String)> {
-        let text = self.form.value(key);
-        if text.is_empty() {
-            return Ok(None);
-        }
-        match reading::parse(&text, Kind::Length, Unit::Mm).map(|read| read.value) {
-            Ok(Value::Length(mm)) if (low..=high).contains(&mm.get()) => Ok(Some(mm)),
-            Ok(_) => Err((key, format!("{text} was read. Allowed are {low} to {high} mm."))),
-            Err(error) => Err((key, error.to_string())),
-        }
-    }
-
-    fn price(&self, key: &'static str) -> Result<Option<f64>, (&'static str, String)> {
-        let text = self.form.value(key);
-        if text.is_empty() {
-            return Ok(None);
-        }
-        // Money is typed like a length: digits with a point or a comma.
-        match reading::parse(&text, Kind::Length, Unit::Mm).map(|read| read.value) {
-            Ok(Value::Length(amount)) if amount.get() >= 0.0 => Ok(Some(amount.get())),
-            _ => Err((key, format!("{text} was read. A price such as 24.50 is needed."))),
-        }
     }
 
     /// What the layout comes to, said while the form is filled in.

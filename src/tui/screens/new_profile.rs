@@ -11,20 +11,18 @@ use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::theme::Role;
 use super::Screen;
+use super::fields::{self, Fault};
 use super::form::{Field, Form, Outcome};
 use crate::chain::Profile;
 use crate::chain::geometry::{reach_growth_from, slope_from};
 use crate::units::clean::slug;
-use crate::units::reading::{self, Kind, Value};
-use crate::units::{Millimetres, Unit, mm};
+use crate::units::{Millimetres, mm};
 
 /// The form.
 pub struct NewProfile {
     form: Form,
     profiles: Vec<Profile>,
 }
-
-type Fault = (&'static str, String);
 
 impl NewProfile {
     /// The form over the profiles known.
@@ -69,15 +67,8 @@ impl NewProfile {
     }
 
     fn length(&self, key: &'static str) -> Result<Option<Millimetres>, Fault> {
-        let text = self.form.value(key);
-        if text.is_empty() {
-            return Ok(None);
-        }
-        match reading::parse(&text, Kind::Length, Unit::Mm).map(|read| read.value) {
-            Ok(Value::Length(length)) => Ok(Some(length)),
-            Ok(_) => Err((key, "A length in mm is needed.".to_owned())),
-            Err(error) => Err((key, error.to_string())),
-        }
+        // The profile holds each figure to its own range.
+        fields::length(&self.form, key, (-100.0, 100.0))
     }
 
     /// What was measured, by profile key.

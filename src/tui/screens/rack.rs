@@ -164,6 +164,8 @@ impl Screen for RackScreen {
             Action::Sheet => return self.of_current(Effect::Sheet),
             Action::History => return self.of_current(Effect::History),
             Action::Gaps => return self.of_current(Effect::Gaps),
+            Action::Card => return self.of_current(Effect::CardForm),
+            Action::Gauge => return self.of_current(Effect::GaugeForm),
             Action::Scrap => {
                 return self.of_current(|tag| {
                     Effect::Push(Box::new(AskText::new(

@@ -66,7 +66,7 @@ pub fn load(rack: &Rack, tag: &str) -> Result<Box<dyn Screen>, String> {
     let profile = rack.profile(&card.profile).map_err(text)?;
     let (history, problems) = rack.history(tag, &mut |_, _| {}).map_err(text)?;
     let rounds: Vec<Summary> = history.closed().map(|row| row.summary.clone()).collect();
-    let mut screen = History::new(&card, &card.spec(profile.spec()), rounds);
+    let mut screen = History::new(&card, &rack.spec(&card, &profile), rounds);
     screen.unit = Settings::load(rack, Theme::default()).0.units;
     if let Some((path, why)) = problems.first() {
         let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();

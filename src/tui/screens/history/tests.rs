@@ -51,6 +51,7 @@ fn round(n: u32, before: f64, after: f64) -> Summary {
         removed_even_mm: 0.0,
         strokes: 72,
         filings: Vec::new(),
+        gap_loss: None,
         notes: Vec::new(),
     }
 }

@@ -71,7 +71,7 @@ fn side(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
     let length = found.and_then(|found| found.length_mm).map_or(header.spec.new_length, mm);
     let target = found.and_then(|found| found.raker.target_mm).map(mm);
     // Until its own length is known the cutter is drawn as new, and so is its target.
-    let as_new = || header.spec.target_gap(screen.coach.round.rule_or_fixed(), header.wood, mm(0.0));
+    let as_new = || header.spec.target_gap(screen.coach.round.rule_in_force(), header.wood, mm(0.0));
     let cutter = CutterSide {
         gap: found.and_then(|found| found.gap_mm).map(mm),
         target_gap: target.or_else(as_new),

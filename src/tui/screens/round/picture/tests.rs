@@ -4,7 +4,7 @@ use ratatui::buffer::Buffer;
 use super::super::super::drawing::{BARE, LINES, at_every_size, paint, text};
 use super::*;
 use crate::advice::Skill;
-use crate::chain::{Sequence, Wood, profile::built_in};
+use crate::chain::{Rule, Sequence, Wood, profile::built_in};
 use crate::coach::Coach;
 use crate::round::card::Prices;
 use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Phase, Round, Tool, When};
@@ -60,6 +60,7 @@ fn at_raker() -> Vec<Event> {
     for cutter in [1, 2] {
         events.push(Event::Gap { cutter, when: When::Before, mm: mm(0.42), again: false });
     }
+    events.push(Event::Rule { rule: Rule::Fixed });
     events.push(Event::Went { phase: Phase::Rakers, cutter: Some(2) });
     events
 }

@@ -1,0 +1,201 @@
+//! A loop's own back slope, learned from what its gaps lose when teeth are filed and rakers are left alone.
+//!
+//! Filing a tooth by `x` lowers its corner, and so its gap, by `x tan(beta)`. Every round in which gaps are measured before the
+//! rakers are filed shows that once a cutter, against the gap and length of the round before. One pair is weak (the gap's
+//! reading is as uncertain as what it lost); all rounds together tell the slope to a fraction of a degree.
+
+use super::now::{self, Now};
+use super::say;
+use super::skill::Skill;
+use crate::chain::{Origin, Spec};
+use crate::round::{Closing, Cutter, GapLoss, LastCutter, Round, Summary};
+use crate::stats::Interval;
+use crate::stats::quantile::t_two_sided;
+use crate::units::{Degrees, Unit};
+
+/// Teeth filed by less than this between two gaps tell nothing about the slope, mm.
+const LEAST_FILED_MM: f64 = 0.1;
+/// Fewest pairs that a slope is told from.
+const FEWEST: u32 = 3;
+
+/// A loop's own back slope.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Slope {
+    /// Back slope, degrees.
+    pub value: Degrees,
+    /// Standard error, degrees.
+    pub se_deg: f64,
+    /// 90 % interval, degrees.
+    pub interval: Interval,
+    /// Pairs it rests on.
+    pub pairs: u32,
+}
+
+/// What the gaps of this round lost since the last one, over cutters whose gap was measured before the raker was filed.
+pub fn loss(round: &Round, last: &[LastCutter]) -> GapLoss {
+    let mut loss = GapLoss::default();
+    for cutter in &round.cutters {
+        let before = last.iter().find(|last| last.number == cutter.number);
+        if let Some((filed, lost)) = before.and_then(|last| pair(round, cutter, last)) {
+            add(&mut loss, filed, lost);
+        }
+    }
+    loss
+}
+
+fn pair(round: &Round, cutter: &Cutter, last: &LastCutter) -> Option<(f64, f64)> {
+    let now = now::length(round, cutter).filter(Now::is_measured)?;
+    let gap = cutter.gap_before.mean().filter(|_| !cutter.gap_stale)?;
+    Some((last.length_mm? - now.mm, last.gap_mm? - gap))
+}
+
+fn add(loss: &mut GapLoss, filed: f64, lost: f64) {
+    if filed >= LEAST_FILED_MM && lost.is_finite() {
+        *loss = loss.with(filed, lost);
+    }
+}
+
+/// The back slope from the line through the origin, `lost = filed * tan(beta)`. `None` below three pairs, or where no loss is
+/// visible. The scatter is never taken to be less than that of two gap readings.
+pub fn learn(loss: &GapLoss) -> Option<Slope> {
+    if loss.pairs < FEWEST || loss.filed_squared <= 0.0 {
+        return None;
+    }
+    let slope = loss.filed_lost / loss.filed_squared;
+    let df = f64::from(loss.pairs - 1);
+    let left = (loss.lost_squared - slope * loss.filed_lost).max(0.0);
+    let scatter = (left / df).sqrt().max(Skill::default().gap_u(1) * std::f64::consts::SQRT_2);
+    let se = scatter / loss.filed_squared.sqrt();
+    let half = t_two_sided(0.90, df).ok()? * se;
+    let (low, high) = (slope - half, slope + half);
+    let degrees = |slope: f64| slope.atan().to_degrees();
+    (low > 0.0).then(|| Slope {
+        value: Degrees::new(degrees(slope)),
+        se_deg: (se / (1.0 + slope * slope)).to_degrees(),
+        interval: Interval { low: degrees(low), high: degrees(high) },
+        pairs: loss.pairs,
+    })
+}
+
+/// What all signed rounds of a loop tell together.
+pub fn of_rounds<'a>(rounds: impl IntoIterator<Item = &'a Summary>) -> GapLoss {
+    let signed = rounds.into_iter().filter(|round| round.how == Some(Closing::Signed));
+    signed.filter_map(|round| round.gap_loss).fold(GapLoss::default(), |all, one| all.and(&one))
+}
+
+/// The loop's figures with what its rounds tell of its back slope.
+pub fn settle<'a>(spec: Spec, rounds: impl IntoIterator<Item = &'a Summary>) -> Spec {
+    match learn(&of_rounds(rounds)) {
+        Some(slope) => spec.with_learned_slope(slope.value, slope.se_deg),
+        None => spec,
+    }
+}
+
+/// What the round counts with where it is not the profile's: `Counted with: reach 6.10 mm (measured on this loop), ...`.
+pub fn counted_with(spec: &Spec, unit: Unit) -> Option<String> {
+    let known = &spec.known;
+    let figures = [
+        (known.new_length, format!("new length {}", say::length(unit, spec.new_length.get()))),
+        (known.reach, format!("reach {}", say::length(unit, spec.reach_new.get()))),
+        (
+            known.back_slope,
+            format!("back slope {:.1}°, give or take {:.1}°", spec.back_slope.get(), known.back_slope.u),
+        ),
+    ];
+    let own = figures.iter().filter(|(figure, _)| figure.from != Origin::Profile);
+    let named: Vec<String> = own.map(|(figure, text)| format!("{text} ({})", figure.from.word())).collect();
+    (!named.is_empty()).then(|| format!("Counted with: {}.", named.join("; ")))
+}
+
+/// Said where the gaps contradict the slope that the round counts with.
+pub fn differs(spec: &Spec, slope: &Slope) -> Option<String> {
+    let by = slope.value.get() - spec.back_slope.get();
+    let u = slope.se_deg.hypot(spec.known.back_slope.u);
+    (by.abs() > 1.96 * u).then(|| {
+        format!(
+            "The gaps of {} say that the back slope is {:.1}° ({:.1}° to {:.1}°); {:.1}° was counted with. \
+             Measure every raker of this loop until rounds agree.",
+            say::count(slope.pairs as usize, "cutter"),
+            slope.value.get(),
+            slope.interval.low,
+            slope.interval.high,
+            spec.back_slope.get()
+        )
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::advice::bench::{Dice, spec};
+    use crate::stats::line::Line;
+
+    fn seen(pairs: &[(f64, f64)]) -> GapLoss {
+        let mut loss = GapLoss::default();
+        for (filed, lost) in pairs {
+            add(&mut loss, *filed, *lost);
+        }
+        loss
+    }
+
+    fn pairs(dice: &mut Dice, slope_deg: f64, n: usize) -> Vec<(f64, f64)> {
+        let one = |dice: &mut Dice| {
+            let filed = 0.2 + 0.4 * dice.share();
+            (filed + 0.02 * dice.normal(), filed * slope_deg.to_radians().tan() + 0.045 * dice.normal())
+        };
+        (0..n).map(|_| one(dice)).collect()
+    }
+
+    #[test]
+    fn a_back_slope_is_learned_from_what_the_gaps_lost() {
+        let pairs = pairs(&mut Dice(5), 8.0, 36);
+        let slope = learn(&seen(&pairs)).unwrap();
+        assert!((slope.value.get() - 8.0).abs() < 3.0 * slope.se_deg, "{slope:?}");
+        assert!(slope.interval.contains(slope.value.get()) && slope.pairs == 36);
+        // The same line by the general routine, whose figures are held to a published data set.
+        let (x, y): (Vec<f64>, Vec<f64>) = pairs.iter().copied().unzip();
+        let line = Line::fit_through_origin(&x, &y).unwrap();
+        assert!((slope.value.radians().tan() - line.slope).abs() < 1e-12);
+        assert_eq!(learn(&seen(&pairs[..2])), None);
+        assert_eq!(learn(&seen(&[(0.3, 0.0), (0.4, 0.01), (0.5, -0.02)])), None, "no loss visible");
+        assert_eq!(learn(&seen(&[(0.0, 0.1), (0.05, 0.1), (0.02, 0.1)])), None, "hardly filed");
+    }
+
+    #[test]
+    fn three_lucky_pairs_do_not_pass_for_certainty() {
+        let exact: Vec<_> = [0.3, 0.4, 0.5].iter().map(|x| (*x, x * 20.0_f64.to_radians().tan())).collect();
+        let few = learn(&seen(&exact));
+        assert!(few.is_none_or(|slope| slope.se_deg > 2.0), "{few:?}");
+    }
+
+    #[test]
+    fn rounds_add_up_and_the_interval_covers() {
+        let mut dice = Dice(11);
+        let (mut inside, mut closer) = (0, 0);
+        let all = 300;
+        for _ in 0..all {
+            let rounds: Vec<GapLoss> = (0..4).map(|_| seen(&pairs(&mut dice, 13.0, 30))).collect();
+            let together = rounds.iter().fold(GapLoss::default(), GapLoss::and);
+            let slope = learn(&together).unwrap();
+            inside += usize::from(slope.interval.contains(13.0));
+            let settled = spec().with_learned_slope(slope.value, slope.se_deg);
+            assert_eq!(settled.known.back_slope.from, Origin::Learned);
+            closer += usize::from((settled.back_slope.get() - 13.0).abs() < (spec().back_slope.get() - 13.0).abs());
+        }
+        // 90 % of 300, four standard deviations either way; the filed length's own reading error takes a little.
+        assert!((240..=292).contains(&inside), "{inside} of {all}");
+        assert!(closer > 290, "{closer} of {all}");
+    }
+
+    #[test]
+    fn figures_of_the_loop_are_named_and_a_contradiction_is_said() {
+        assert_eq!(counted_with(&spec(), Unit::Mm), None);
+        let own = spec().with_learned_slope(Degrees::new(12.0), 0.5);
+        let said = counted_with(&own, Unit::Mm).unwrap();
+        assert!(said.contains("back slope 11.9°, give or take 0.5° (learned from this loop's rounds)"), "{said}");
+        let far =
+            Slope { value: Degrees::new(18.0), se_deg: 1.0, interval: Interval { low: 16.4, high: 19.6 }, pairs: 40 };
+        assert!(differs(&spec(), &far).unwrap().starts_with("The gaps of 40 cutters say that the back slope is 18.0°"));
+        assert_eq!(differs(&spec(), &Slope { value: Degrees::new(12.0), ..far }), None);
+    }
+}

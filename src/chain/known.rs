@@ -1,0 +1,122 @@
+//! How well a chain's geometry is known, and from where.
+//!
+//! A profile's figures belong to a chain type; the loop in hand may differ. What was measured on the loop, or learned from
+//! its own rounds, replaces them and is known better. The standard uncertainties here are proposals: nobody publishes them.
+
+use serde::{Deserialize, Serialize};
+
+use super::gap::Wood;
+use super::spec::Spec;
+use crate::units::Degrees;
+
+/// Where a figure is from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Origin {
+    /// The profile.
+    #[default]
+    Profile,
+    /// Measured on this loop.
+    Measured,
+    /// Learned from the readings of this loop's rounds.
+    Learned,
+}
+
+impl Origin {
+    /// Name on screens and sheets.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Profile => "by the profile",
+            Self::Measured => "measured on this loop",
+            Self::Learned => "learned from this loop's rounds",
+        }
+    }
+}
+
+/// A figure's standard uncertainty, in the figure's unit, and its origin.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Figure {
+    /// Standard uncertainty.
+    pub u: f64,
+    /// Where the figure is from.
+    pub from: Origin,
+}
+
+impl Figure {
+    const fn profile(u: f64) -> Self {
+        Self { u, from: Origin::Profile }
+    }
+
+    /// Measured on the loop.
+    pub const fn measured(u: f64) -> Self {
+        Self { u, from: Origin::Measured }
+    }
+}
+
+/// Standard uncertainty of a new length that was measured on this loop, mm: cutters differ when new.
+pub const NEW_LENGTH_U_MM: f64 = 0.1;
+/// Standard uncertainty of one reading of the reach, mm: the raker's top is round.
+pub const REACH_U_MM: f64 = 0.2;
+/// Standard uncertainty of a back slope that was measured on this loop, degrees.
+pub const BACK_SLOPE_U_DEG: f64 = 0.7;
+
+/// How well the geometry is known.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Known {
+    /// Cutter length when new, mm.
+    pub new_length: Figure,
+    /// Reach when new, mm.
+    pub reach: Figure,
+    /// Back slope, degrees.
+    pub back_slope: Figure,
+}
+
+impl Default for Known {
+    /// What a profile's figures are worth for a loop.
+    fn default() -> Self {
+        Self { new_length: Figure::profile(0.2), reach: Figure::profile(0.4), back_slope: Figure::profile(2.0) }
+    }
+}
+
+impl Known {
+    /// True where nothing but the profile is known.
+    pub fn is_default(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+impl Spec {
+    /// The same with a back slope learned from the loop's readings: `learned` and its standard error, both in degrees, and
+    /// the figure so far, each weighted by the inverse of its variance.
+    ///
+    /// Source: weighted mean and its uncertainty, NIST/SEMATECH e-Handbook and any text on combining independent values.
+    #[must_use]
+    pub fn with_learned_slope(mut self, learned: Degrees, se_deg: f64) -> Self {
+        if !(se_deg.is_finite() && se_deg > 0.0 && learned.get().is_finite()) {
+            return self;
+        }
+        let (had, new) = (self.known.back_slope.u.powi(-2), se_deg.powi(-2));
+        let mean = (had * self.back_slope.get() + new * learned.get()) / (had + new);
+        self.back_slope = Degrees::new(mean);
+        self.known.back_slope = Figure { u: (had + new).sqrt().recip(), from: Origin::Learned };
+        self
+    }
+
+    /// Standard uncertainty that the changeover inherits from the geometry, mm of wear: from the new length, which wear
+    /// counts from, and from the reach. With `s` the share of the bite that is kept, `w = (g0 / tan(s alpha0) - d) / rho` and
+    /// `alpha0 = atan(g0 / d)` give `dw/dd = (s sin^2(alpha0) / sin^2(s alpha0) - 1) / rho`; a stated bite angle does not move
+    /// with the reach and leaves `-1 / rho`. Where a share of the life sets the wear, the reach plays no part.
+    pub fn worth_u(&self, wood: Wood) -> f64 {
+        let by_share = self.wear_at_share(wood, self.worth_share) <= self.due_wear(wood);
+        let sines = |angle: f64| angle.sin().powi(2);
+        let alpha = self.bite_new(wood).radians();
+        let turned = match self.bite {
+            Some(_) => 0.0,
+            None => self.worth_share * sines(alpha) / sines(self.worth_share * alpha),
+        };
+        let slope = if by_share { (turned - 1.0) / self.reach_growth() } else { 0.0 };
+        self.known.new_length.u.hypot(slope * self.known.reach.u)
+    }
+}

@@ -1,0 +1,156 @@
+//! A loop's card: whose it is, what it costs, and the figures that were measured on it.
+
+use crossterm::event::KeyEvent;
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout as Split, Position, Rect};
+use ratatui::text::Line;
+
+use super::super::app::Shared;
+use super::super::effect::{Answer, Effect};
+use super::super::footer;
+use super::super::keys::{Action, Place};
+use super::super::theme::Role;
+use super::Screen;
+use super::fields::{self, Fault};
+use super::form::{Field, Form, Outcome};
+use crate::chain::Spec;
+use crate::round::Card;
+use crate::round::card::{Own, Prices};
+use crate::units::{Degrees, Millimetres};
+
+/// The form over one card.
+pub struct CardScreen {
+    card: Card,
+    form: Form,
+}
+
+impl CardScreen {
+    /// The card as it stands; `profile` is what its figures replace.
+    pub fn new(card: Card, profile: &Spec) -> Self {
+        let own = &card.own;
+        let shown = |value: Option<f64>| value.map_or_else(String::new, |value| format!("{value}"));
+        let replaces = |what: &str, value: String| format!("{what} Empty: the chain type's {value}.");
+        let fields = vec![
+            Field::text("name", "Name", &card.name, "What the tag on the loop says."),
+            Field::text("owner", "Owner", &card.owner, "Whose it is. May stay empty."),
+            Field::text("saw", "Saw", &card.saw, "Loops on one saw share its bar and sprocket. May stay empty."),
+            Field::text("mark", "Start mark", &card.start_mark, "How cutter 1 is found. May stay empty."),
+            Field::text(
+                "new",
+                "Length when new",
+                &shown(own.new_length.map(Millimetres::get)),
+                &replaces("mm, of a new cutter of this loop.", profile.new_length.to_string()),
+            ),
+            Field::text(
+                "reach",
+                "Reach when new",
+                &shown(own.reach_new.map(Millimetres::get)),
+                &replaces(
+                    "mm, raker top to corner. On a worn loop leave it empty: g takes it there.",
+                    profile.reach_new.to_string(),
+                ),
+            ),
+            Field::text(
+                "slope",
+                "Back slope",
+                &shown(own.back_slope.map(Degrees::get)),
+                &replaces("Degrees, fall of the top plate to the heel.", profile.back_slope.to_string()),
+            ),
+            Field::text(
+                "gap",
+                "Raker gap stamped",
+                &shown(own.base_gap.map(Millimetres::get)),
+                &replaces("mm, as chain or manual states it.", profile.base_gap.to_string()),
+            ),
+            Field::text("price", "Price of a new loop", &shown(card.prices.new_loop), "In your own money."),
+            Field::text("round", "Price of a round", &shown(card.prices.round), "The same."),
+            Field::text(
+                "hours",
+                "Hours between rounds",
+                &shown(card.prices.hours_between),
+                "Hours it cuts between rounds, for the cost of an hour. Enter keeps the card.",
+            ),
+        ];
+        let form = Form::new(&format!("Card of {} ({})", card.name, card.tag), fields);
+        Self { card, form }
+    }
+
+    fn changed(&self) -> Result<Card, Fault> {
+        let name = self.form.value("name");
+        if name.is_empty() {
+            return Err(("name", "A name is needed.".to_owned()));
+        }
+        let form = &self.form;
+        Ok(Card {
+            name,
+            owner: form.value("owner"),
+            saw: form.value("saw"),
+            start_mark: form.value("mark"),
+            own: Own {
+                new_length: fields::length(form, "new", fields::range("new_length_mm"))?,
+                reach_new: fields::length(form, "reach", fields::range("reach_new_mm"))?,
+                back_slope: fields::angle(form, "slope", fields::range("back_slope_deg"))?,
+                base_gap: fields::length(form, "gap", fields::range("base_gap_mm"))?,
+                ..self.card.own.clone()
+            },
+            prices: Prices {
+                new_loop: fields::amount(form, "price")?,
+                round: fields::amount(form, "round")?,
+                hours_between: fields::amount(form, "hours")?,
+            },
+            ..self.card.clone()
+        })
+    }
+}
+
+impl Screen for CardScreen {
+    fn place(&self) -> Place {
+        Place::Form
+    }
+
+    fn has_text(&self) -> bool {
+        self.form.is_typing()
+    }
+
+    fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
+        match self.form.act(action) {
+            Outcome::Open => Vec::new(),
+            Outcome::Left => vec![Effect::Pop],
+            Outcome::Finished => match self.changed() {
+                Ok(card) => vec![Effect::SaveCard(Box::new(card))],
+                Err((key, why)) => {
+                    self.form.refuse(key, why);
+                    Vec::new()
+                }
+            },
+        }
+    }
+
+    fn edit(&mut self, key: KeyEvent) {
+        self.form.edit(key);
+    }
+
+    fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
+        match answer {
+            Answer::Created(Ok(())) => {
+                let said = "The card is kept. Rounds begun from now on count with it.";
+                vec![Effect::Pop, Effect::LoadRack, Effect::Notice(said.to_owned())]
+            }
+            Answer::Created(Err(why)) => {
+                self.form.refuse("name", why);
+                Vec::new()
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let [body, say, foot] =
+            Split::vertical([Constraint::Min(0), Constraint::Length(1), Constraint::Length(1)]).areas(area);
+        let cursor = self.form.draw(frame, body, shared.theme);
+        let said = "Rounds already made keep the figures they were made with.";
+        frame.render_widget(Line::styled(said, shared.theme.style(Role::Now)), say);
+        footer::draw(frame, foot, self.place(), shared);
+        cursor
+    }
+}

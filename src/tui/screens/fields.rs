@@ -1,0 +1,62 @@
+//! What the fields of a form hold, read as lengths, angles and amounts. One reader for every form.
+
+use super::form::Form;
+use crate::chain::FIELDS;
+use crate::units::reading::{self, Kind, Value};
+use crate::units::{Degrees, Millimetres, Unit};
+
+/// The field at fault, and why it is not taken.
+pub type Fault = (&'static str, String);
+
+/// A length in mm unless the text names another unit; `None` for an empty field.
+///
+/// # Errors
+/// What was read and what is allowed, where it is no length or outside `low` to `high` mm.
+pub fn length(form: &Form, key: &'static str, (low, high): (f64, f64)) -> Result<Option<Millimetres>, Fault> {
+    let text = form.value(key);
+    if text.is_empty() {
+        return Ok(None);
+    }
+    match reading::parse(&text, Kind::Length, Unit::Mm).map(|read| read.value) {
+        Ok(Value::Length(mm)) if (low..=high).contains(&mm.get()) => Ok(Some(mm)),
+        Ok(_) => Err((key, format!("{text} was read. Allowed are {low} to {high} mm."))),
+        Err(error) => Err((key, error.to_string())),
+    }
+}
+
+/// An angle in degrees; `None` for an empty field.
+///
+/// # Errors
+/// What was read and what is allowed, where it is no angle or outside `low` to `high` degrees.
+pub fn angle(form: &Form, key: &'static str, (low, high): (f64, f64)) -> Result<Option<Degrees>, Fault> {
+    let text = form.value(key);
+    if text.is_empty() {
+        return Ok(None);
+    }
+    match reading::parse(&text, Kind::Angle, Unit::Mm).map(|read| read.value) {
+        Ok(Value::Angle(deg)) if (low..=high).contains(&deg.get()) => Ok(Some(deg)),
+        Ok(_) => Err((key, format!("{text} was read. Allowed are {low} to {high} degrees."))),
+        Err(error) => Err((key, error.to_string())),
+    }
+}
+
+/// A number of 0 or more, such as a price or hours; `None` for an empty field.
+///
+/// # Errors
+/// What was read, where it is no such number.
+pub fn amount(form: &Form, key: &'static str) -> Result<Option<f64>, Fault> {
+    let text = form.value(key);
+    if text.is_empty() {
+        return Ok(None);
+    }
+    // Typed like a length: digits with a point or a comma.
+    match reading::parse(&text, Kind::Length, Unit::Mm).map(|read| read.value) {
+        Ok(Value::Length(amount)) if amount.get() >= 0.0 => Ok(Some(amount.get())),
+        _ => Err((key, format!("{text} was read. A number such as 24.50 is needed."))),
+    }
+}
+
+/// What a profile may hold under a key: a loop's own figure is held to the same.
+pub fn range(profile_key: &str) -> (f64, f64) {
+    FIELDS.iter().find(|field| field.key == profile_key).map_or((f64::MIN, f64::MAX), |field| field.range)
+}
