@@ -1,6 +1,6 @@
 //! What the sharpener can ask for besides answering the step: the same for the full-screen and the plain face.
 
-use super::{Coach, Reply};
+use super::{Coach, Pending, Reply};
 use crate::round::{Ask, Closing, CutterState, Event, Phase};
 use crate::units::Millimetres;
 use crate::units::clean::clean;
@@ -101,11 +101,22 @@ impl Coach {
         self.checked(Event::State { cutter, state, need_mm: None })
     }
 
-    fn zero(&self, text: &str) -> Reply {
-        match self.optional_length(text) {
-            Ok(Some(mm)) => self.checked(Event::Zero { mm }),
-            Ok(None) => Reply::Moved,
-            Err(reply) => reply,
+    pub(super) fn zero(&self, text: &str) -> Reply {
+        if text.trim().is_empty() {
+            return Reply::Moved;
+        }
+        let read = match reading::parse(text, Kind::Length, self.round.header.units) {
+            Ok(read) => read,
+            Err(error) => return Reply::refused(error.to_string()),
+        };
+        let Value::Length(mm) = read.value else { return Reply::refused("A length is needed.") };
+        let event = Event::Zero { mm };
+        match self.round.check(&event) {
+            Ok(()) => Reply::Record(vec![Pending { event, typed: Some(read.raw) }]),
+            Err(_) => Reply::refused(format!(
+                "{} is a cutter, not the closed caliper. Close the jaws, or Enter alone to leave this out.",
+                self.round.header.units.show_named(mm)
+            )),
         }
     }
 

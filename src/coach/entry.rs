@@ -21,6 +21,8 @@ impl Coach {
                 None => Reply::Moved,
             },
             (Ask::Look(item), None) => take_look(item, line),
+            (Ask::Zero, None) if line.is_empty() => Reply::record(Event::Done { task: zero_task(step.phase) }),
+            (Ask::Zero, None) => self.zero(typed),
             (Ask::Do(task), None) if line.is_empty() => Reply::record(Event::Done { task }),
             (Ask::Do(_), None) => Reply::refused("Enter alone when it is done."),
             (Ask::Target, None) => self.take_target(typed),
@@ -201,6 +203,11 @@ fn reading_event(cutter: u16, reading: Reading, value: Value, again: bool) -> Op
         (Reading::Strokes, Value::Count(count)) => Event::Strokes { cutter, count },
         _ => return None,
     })
+}
+
+/// The caliper is read closed once before and once after the cutters.
+const fn zero_task(phase: Phase) -> Task {
+    if matches!(phase, Phase::Prove) { Task::EndZero } else { Task::StartZero }
 }
 
 fn take_look(item: LookItem, line: &str) -> Reply {

@@ -42,6 +42,7 @@ impl Coach {
         let cutter = step.cutter.and_then(|number| self.round.cutter(number));
         match (step.ask, cutter) {
             (Ask::Look(item), _) => self.look_prompt(step, item),
+            (Ask::Zero, _) => self.zero_prompt(step),
             (Ask::Read(reading), Some(cutter)) => self.read_prompt(step, cutter, reading, findings),
             (Ask::Do(task), _) => self.task_prompt(step, task),
             (Ask::Target, _) => self.target_prompt(step, findings),
@@ -74,6 +75,16 @@ impl Coach {
             let mark = self.round.header.units.show_named(self.round.header.spec.mark_length);
             prompt.facts.push(("mark at".to_owned(), mark));
         }
+        prompt
+    }
+
+    fn zero_prompt(&self, step: Step) -> Prompt {
+        let now = match step.phase {
+            Phase::Prove => "Close the caliper once more: does it still show zero?",
+            _ => "Wipe the jaws and close them: what does the caliper show?",
+        };
+        let mut prompt = plain(step, "Caliper", now, "leave it out");
+        prompt.field = format!("closed, {}", self.round.header.units.name());
         prompt
     }
 

@@ -51,6 +51,7 @@ pub const fn task(task: Task) -> &'static str {
         Task::HeadSwung => "Swing the head over. Grind two cutters of the other side.",
         Task::SecondGround => "Grind the rest of the second side.",
         Task::Proved => "Read the proof.",
+        Task::StartZero | Task::EndZero => "Read the closed caliper.",
     }
 }
 
@@ -63,6 +64,7 @@ pub const fn task_done(task: Task) -> &'static str {
         Task::HeadSwung => "head swung over",
         Task::SecondGround => "second side ground",
         Task::Proved => "proof read",
+        Task::StartZero | Task::EndZero => "zero of the caliper left out",
     }
 }
 

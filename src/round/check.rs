@@ -110,7 +110,7 @@ fn check_value(event: &Event) -> Result<(), Refusal> {
         Event::Length { mm, .. } | Event::Target { mm, .. } => ("A length", mm.get(), 0.1, 60.0),
         Event::Gap { mm, .. } => ("A gap", mm.get(), -5.0, 5.0),
         Event::Angle { deg, .. } => ("An angle", deg.get(), 0.0, 90.0),
-        Event::Zero { mm } => ("A closed caliper reading", mm.get(), -5.0, 5.0),
+        Event::Zero { mm } => ("A closed caliper reading", mm.get(), -1.0, 1.0),
         Event::State { need_mm: Some(mm), .. } => ("A damage depth", mm.get(), 0.0, 20.0),
         Event::Strokes { count, .. } => ("A stroke count", f64::from(*count), 0.0, 999.0),
         _ => return Ok(()),

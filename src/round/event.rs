@@ -162,6 +162,10 @@ pub enum Task {
     SecondGround,
     /// The proof was read; nothing more is to be redone.
     Proved,
+    /// The closed caliper was read, or left out, before the first cutter.
+    StartZero,
+    /// The same after the last one.
+    EndZero,
 }
 
 /// How a round ended.

@@ -210,7 +210,11 @@ impl Round {
             }
             Event::Went { phase, cutter } => self.go(*phase, *cutter),
             Event::Note { cutter: None, text } => self.notes.push(text.clone()),
-            Event::Zero { mm } => self.zeros.push(mm.get()),
+            Event::Zero { mm } => {
+                self.zeros.push(mm.get());
+                let task = if phase < Phase::Prove { Task::StartZero } else { Task::EndZero };
+                *self.done.entry(task).or_default() += 1;
+            }
             Event::Closed { how } => self.closed = Some(*how),
             Event::Void { .. } | Event::Paused {} | Event::Resumed {} => return,
             other => self.fold_cutter(other),

@@ -80,6 +80,8 @@ impl Phase {
 pub enum Ask {
     /// Look at this and say what was found.
     Look(LookItem),
+    /// Close the caliper's jaws and read it: before the first cutter and after the last.
+    Zero,
     /// Take this reading.
     Read(Reading),
     /// Do this and confirm.
@@ -123,7 +125,6 @@ pub(super) fn next(round: &Round) -> Step {
         return Step { phase: Phase::Look, cutter: None, ask: Ask::Reject };
     }
     match round.phase {
-        Phase::Prove => step(Ask::Prove),
         Phase::Sign => step(Ask::Sign),
         phase => open_step(round, phase).unwrap_or_else(|| step(Ask::Nothing)),
     }
@@ -166,7 +167,8 @@ pub fn script(round: &Round, phase: Phase) -> Vec<Step> {
         Phase::Look => LookItem::ALL.into_iter().map(|item| plain(Ask::Look(item))).collect(),
         Phase::Measure => {
             let order = round.layout.measuring_order(header.spread);
-            order.into_iter().map(|number| read(number, Reading::LengthBefore)).collect()
+            let lengths = order.into_iter().map(|number| read(number, Reading::LengthBefore));
+            std::iter::once(plain(Ask::Zero)).chain(lengths).collect()
         }
         Phase::Plan => vec![plain(Ask::Target)],
         Phase::First | Phase::Second if header.tool == Tool::Grinder => grinder_script(round, phase),
@@ -183,7 +185,7 @@ pub fn script(round: &Round, phase: Phase) -> Vec<Step> {
             let gaps = numbers.flat_map(|number| [read(number, Reading::GapBefore), read(number, Reading::GapAfter)]);
             std::iter::once(plain(Ask::Rule)).chain(gaps).collect()
         }
-        Phase::Prove => vec![plain(Ask::Prove)],
+        Phase::Prove => vec![plain(Ask::Zero), plain(Ask::Prove)],
         Phase::Sign => vec![plain(Ask::Sign)],
     }
 }
@@ -243,11 +245,23 @@ pub fn is_open(round: &Round, step: Step) -> bool {
     match (step.ask, step.cutter.and_then(|number| round.cutter(number))) {
         (Ask::Look(item), _) => !round.looks.contains_key(&item),
         (Ask::Do(task), _) => !round.done.contains_key(&task),
+        (Ask::Zero, _) => is_zero_open(round, step.phase),
         (Ask::Target, _) => round.target.is_none(),
         (Ask::Rule, _) => round.rule.is_none(),
         (Ask::Read(reading), Some(cutter)) => is_reading_open(round, cutter, reading),
         (Ask::Read(_), None) | (Ask::Nothing | Ask::Reject, _) => false,
         (Ask::Prove | Ask::Sign, _) => true,
+    }
+}
+
+/// The closed caliper is asked for before the first length, and at the end where it was read at the start: who left it out then
+/// is not asked again.
+fn is_zero_open(round: &Round, phase: Phase) -> bool {
+    let asked = |task| round.done.contains_key(&task);
+    match phase {
+        Phase::Measure => !asked(Task::StartZero) && round.cutters.iter().all(|cutter| cutter.before.is_empty()),
+        Phase::Prove => !asked(Task::EndZero) && !round.zeros.is_empty(),
+        _ => false,
     }
 }
 

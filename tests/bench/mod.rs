@@ -101,6 +101,7 @@ pub fn answer(round: &Round, length: f64) -> Option<Event> {
         Ask::Read(Reading::Angle) => Event::Angle { cutter, deg: deg(30.0), again: false },
         Ask::Read(Reading::GapBefore) => Event::Gap { cutter, when: When::Before, mm: mm(0.65), again: false },
         Ask::Read(Reading::GapAfter) => Event::Gap { cutter, when: When::After, mm: mm(0.66), again: false },
+        Ask::Zero => Event::Zero { mm: mm(0.0) },
         Ask::Do(task) => Event::Done { task },
         Ask::Target => Event::Target { mm: mm(hundredths(length - 0.4)), left_short: Vec::new(), recommended: true },
         Ask::Rule => Event::Rule { rule: Rule::Fixed },

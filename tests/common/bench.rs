@@ -141,6 +141,7 @@ impl Bench<'_> {
                 (Ask::Look(item), _) => self.look(item),
                 (Ask::Read(reading), Some(cutter)) if self.leaves_the_rest(reading) => self.leave_the_rest(cutter),
                 (Ask::Read(reading), Some(cutter)) => self.read(cutter, reading),
+                (Ask::Zero, _) => self.put(&Event::Zero { mm: mm(0.0) }, Some("0"), 8),
                 (Ask::Do(task), _) => self.task(task),
                 (Ask::Target, _) => self.choose_length(),
                 (Ask::Rule, _) => self.choose_rule(),

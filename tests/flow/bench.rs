@@ -31,9 +31,9 @@ pub fn intake(links: u16, tool_steps: usize, readings: usize) -> String {
     )
 }
 
-/// Keys that find the whole look-over sound.
+/// Keys that find the whole look-over sound, and leave the zero of the caliper out.
 pub fn sound() -> String {
-    "enter 1\n".repeat(6)
+    "enter 1\n".repeat(6) + "enter\n"
 }
 
 /// Keys that measure so many cutters, every one a hundredth longer than the one before, from 8.00 to 8.04 over and over.

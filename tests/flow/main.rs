@@ -93,6 +93,37 @@ fn a_rejected_loop_is_on_record_and_shown_on_the_rack() {
 }
 
 #[test]
+fn the_caliper_is_closed_at_the_start_and_at_the_end() {
+    let rows = [
+        ("zero", "enter 0", "1 length before"),
+        ("a little off is told and goes on", "enter -0.06", "1 length before"),
+        ("a cutter measured too early is refused", "enter 8.05", "zero"),
+        ("left out with Enter alone", "enter", "1 length before"),
+        ("taken back", "enter 0\nkey /", "zero"),
+        ("on to the rest without it", "key g\nenter 3", "3 length before"),
+    ];
+    for (what, keys, expected) in rows {
+        let mut bench = Bench::new((80, 24), COLOUR);
+        bench.run(&intake(20, 0, 0)).run(&"enter 1\n".repeat(6)).run(keys);
+        assert_eq!(asks(&bench.round()), expected, "{what}\n{}", bench.screen());
+    }
+    for (read, keys, at_end) in [(true, "enter 0.00", "zero"), (false, "enter", "prove")] {
+        let mut bench = Bench::new((80, 24), COLOUR);
+        bench
+            .run(&intake(20, 0, 0))
+            .run(&"enter 1\n".repeat(6))
+            .run(keys)
+            .run(&measured(10))
+            .run("enter\nkey e\nkey e\nkey e");
+        assert_eq!(asks(&bench.round()), at_end, "{}", bench.screen());
+        if read {
+            bench.run("enter 0.08").sees("NOT ZERO");
+            assert_eq!((asks(&bench.round()).as_str(), bench.round().zeros.as_slice()), ("prove", &[0.0, 0.08][..]));
+        }
+    }
+}
+
+#[test]
 fn choosing_the_length() {
     let rows: [(&str, &str, Option<f64>, &[u16]); 5] = [
         ("the recommended one", "enter", Some(7.90), &[]),

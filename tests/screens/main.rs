@@ -39,6 +39,7 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
         ("new-profile", "key a\nenter Crew chain\nenter\nenter 9,8\n".to_owned(), None),
         ("intake", round().split("enter Ina").next().unwrap_or_default().to_owned() + "type In\n", Some("In")),
         ("look-over", round(), Some("found >")),
+        ("zero", round() + &"enter 1\n".repeat(6) + "enter 8.01\ntype 0.02\n", Some("0.02")),
         ("measure", measure() + "enter 8.01\ntype 8,0\n", Some("8,0")),
         ("question", measure() + "enter 1.9\n", Some("1.9")),
         ("refused", measure() + "enter 8..1\n", Some("8..1")),

@@ -37,6 +37,8 @@ fn begin(term: &mut Term) {
         term.wait_for(&format!("Look over {item} of 6"));
         term.enter("1");
     }
+    term.wait_for("what does the caliper show?");
+    term.enter("0.00");
 }
 
 /// Hundredths that never repeat from one cutter to the next.
@@ -95,7 +97,8 @@ fn a_whole_round_survives_being_killed_and_is_signed_off() {
         term.wait_for(&format!("Cutter {cutter}, "));
         term.enter(&format!("{:.2}", 0.90 + f64::from(cutter % 2) / 100.0));
     }
-    term.wait_for("Nothing to redo");
+    term.wait_for("does it still show zero?");
+    term.enter("0.01").wait_for("Nothing to redo");
     term.enter("").wait_for("Type 1 and Enter to sign off");
     term.enter("1").wait_for("SIGNED OFF");
     term.send("\r").wait_for("Rack");
