@@ -12,6 +12,8 @@ pub mod prompt;
 pub mod said;
 pub mod words;
 
+use std::cell::OnceCell;
+
 use chrono::{DateTime, FixedOffset};
 
 use crate::advice::{Context, Findings, Skill};
@@ -68,7 +70,7 @@ impl Reply {
 /// A round with everything needed to lead through it.
 #[derive(Debug, Clone)]
 pub struct Coach {
-    /// The round as recorded.
+    /// The round as recorded. Only [`Coach::recorded`] changes it.
     pub round: Round,
     /// Earlier rounds of the loop.
     pub past: Past,
@@ -82,17 +84,29 @@ pub struct Coach {
     last_line: Option<(String, DateTime<FixedOffset>)>,
     /// Ask when the same reading comes twice at once. Off where lines come from a script, which is always fast.
     pub watch_doubles: bool,
+    /// The findings on the round as it stands: a reading asks for them several times over.
+    known: OnceCell<Findings>,
 }
 
 impl Coach {
     /// A coach for a round.
     pub fn new(round: Round, past: Past, skill: Skill, prices: Prices) -> Self {
-        Self { round, past, skill, prices, question: None, repeat: None, last_line: None, watch_doubles: true }
+        Self {
+            round,
+            past,
+            skill,
+            prices,
+            question: None,
+            repeat: None,
+            last_line: None,
+            watch_doubles: true,
+            known: OnceCell::new(),
+        }
     }
 
     /// Everything that can be said of the round as it stands.
     pub fn findings(&self) -> Findings {
-        Findings::of(&self.context())
+        self.known.get_or_init(|| Findings::of(&self.context())).clone()
     }
 
     /// What the advice looks at.
@@ -156,6 +170,7 @@ impl Coach {
         let event = entry.event.clone();
         let was_repeat = self.repeat.take().is_some();
         self.round.apply(entry);
+        self.known = OnceCell::new();
         let findings = self.findings();
         let said = said::after(self, &findings, &event);
         if said.ask_again && !was_repeat {

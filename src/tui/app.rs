@@ -3,16 +3,21 @@
 //! What the room is for: the same code runs in a terminal, in a rehearsal and in the tests. It must not read keys, write
 //! to a terminal, touch a file or ask a clock; [`super::desk`] does what the effects say and hands answers back.
 
+use std::cell::Cell;
+
 use chrono::{DateTime, FixedOffset};
-use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 use ratatui::Frame;
-use ratatui::layout::Position;
+use ratatui::layout::{Position, Rect};
 
 use super::effect::{Answer, Effect};
+use super::footer;
 use super::keys::{self, Action, Place};
 use super::screens::{self, Screen};
 use super::theme::Theme;
 
+/// Two Enters alone within this time, ms, are one that is held down: keyboards repeat every 20 to 50 ms.
+const HELD_MS: i64 = 120;
 /// Longest text taken by one paste or burst; more is not a reading.
 const MAX_BURST: usize = 64;
 
@@ -23,6 +28,8 @@ pub enum Msg {
     Key(KeyEvent),
     /// A whole line from an instrument, with its line end: taken as if typed with Enter.
     Line(String),
+    /// The mouse, where it is switched on.
+    Mouse(MouseEvent),
     /// A pasted text: fills the field and submits nothing.
     Paste(String),
     /// The window changed its size.
@@ -44,6 +51,12 @@ pub struct Shared {
     pub banner: Option<String>,
 }
 
+/// True for Enter and its like in a round: what goes on, or refuses a question, without a word.
+fn is_confirming(place: Place, action: Action, key: KeyEvent) -> bool {
+    let like_enter = matches!(key.code, KeyCode::Enter | KeyCode::Char(' ') | KeyCode::PageDown | KeyCode::F(13));
+    matches!((place, action), (Place::Round, Action::Next) | (Place::Question, Action::Refuse)) && like_enter
+}
+
 /// The application.
 pub struct App {
     screens: Vec<Box<dyn Screen>>,
@@ -51,12 +64,16 @@ pub struct App {
     pub shared: Shared,
     /// Set once the program is to end.
     pub done: bool,
+    /// When Enter or its like was last pressed in a round.
+    confirmed: Option<DateTime<FixedOffset>>,
+    /// The window as last drawn: where the mouse points in it.
+    area: Cell<Rect>,
 }
 
 impl App {
     /// Starts at the given screen.
     pub fn new(first: Box<dyn Screen>, shared: Shared) -> Self {
-        Self { screens: vec![first], shared, done: false }
+        Self { screens: vec![first], shared, done: false, confirmed: None, area: Cell::default() }
     }
 
     /// Handles a message.
@@ -65,6 +82,7 @@ impl App {
         match msg {
             Msg::Key(key) if key.kind != KeyEventKind::Release => self.key(key),
             Msg::Key(_) | Msg::Resize => Vec::new(),
+            Msg::Mouse(mouse) => self.mouse(mouse),
             Msg::Line(text) => self.line(&text, true),
             Msg::Paste(text) => self.line(&text, false),
             Msg::Hangup => self.leave(),
@@ -74,20 +92,52 @@ impl App {
     fn key(&mut self, key: KeyEvent) -> Vec<Effect> {
         let Some(top) = self.screens.last_mut() else { return self.leave() };
         self.shared.notice = None;
-        match keys::action(top.place(), key, top.has_text()) {
-            Some(Action::Quit) => self.leave(),
-            Some(Action::Suspend) => vec![Effect::Suspend],
-            Some(Action::Keys) => {
+        let place = top.place();
+        let Some(action) = keys::action(place, key, top.has_text()) else {
+            top.edit(key);
+            return Vec::new();
+        };
+        if is_confirming(place, action, key) && self.is_held(key.kind) { Vec::new() } else { self.act(action) }
+    }
+
+    fn act(&mut self, action: Action) -> Vec<Effect> {
+        let Some(top) = self.screens.last_mut() else { return self.leave() };
+        match action {
+            Action::Quit => self.leave(),
+            Action::Suspend => vec![Effect::Suspend],
+            Action::Keys => {
                 let place = top.place();
                 self.screens.push(Box::new(screens::keys_page::KeysPage::new(place)));
                 Vec::new()
             }
-            Some(action) => top.act(action, &self.shared),
-            None => {
-                top.edit(key);
-                Vec::new()
-            }
+            action => top.act(action, &self.shared),
         }
+    }
+
+    /// A foot switch that is held down repeats itself, and some instruments end a line twice: an Enter alone that follows
+    /// another one faster than a hand or foot can is not a second one.
+    fn is_held(&mut self, kind: KeyEventKind) -> bool {
+        let before = self.confirmed.replace(self.shared.now);
+        let alone = self.screens.last().is_none_or(|top| !top.has_text());
+        let fast = before.is_some_and(|at| (self.shared.now - at).num_milliseconds() < HELD_MS);
+        alone && (fast || kind == KeyEventKind::Repeat)
+    }
+
+    /// The wheel scrolls; a click on a name in the footer does what it names.
+    fn mouse(&mut self, mouse: MouseEvent) -> Vec<Effect> {
+        let Some(place) = self.place() else { return Vec::new() };
+        let area = self.area.get();
+        let action = match mouse.kind {
+            // In a round the wheel would change the value in the field.
+            MouseEventKind::ScrollUp if place != Place::Round => Some(Action::Up),
+            MouseEventKind::ScrollDown if place != Place::Round => Some(Action::Down),
+            MouseEventKind::Down(MouseButton::Left) if mouse.row + 1 == area.bottom() => {
+                self.shared.notice = None;
+                footer::at(place, area.width, mouse.column)
+            }
+            _ => None,
+        };
+        action.map_or_else(Vec::new, |action| self.act(action))
     }
 
     /// A whole text at once. Only its first line counts: a paste of many lines must not file many readings.
@@ -153,6 +203,7 @@ impl App {
     /// Draws the top screen.
     pub fn draw(&self, frame: &mut Frame) {
         let area = frame.area();
+        self.area.set(area);
         if area.is_empty() {
             return;
         }

@@ -262,7 +262,7 @@ pub const TABLE: &[Row] = &[
     row(Place::Rack, Action::Causes, &[ch('c')], "causes", "From how the saw cuts to what causes it.", false),
     row(Place::Rack, Action::NewProfile, &[ch('a')], "add chain", "New profile from a cutter in hand.", false),
     row(Place::Rack, Action::Words, &[ch('w')], "words", "Each trade word in one line.", false),
-    row(Place::Rack, Action::Settings, &[ch(',')], "settings", "Theme, glyphs, bell.", false),
+    row(Place::Rack, Action::Settings, &[ch(',')], "settings", "Colours, signs, bell, mouse.", false),
     row(Place::Rack, Action::Scrap, &[ch('x')], "scrap", "Take a loop out of care.", false),
     row(Place::Rack, Action::Up, &[key(KeyCode::Up)], "up", "Loop above.", false),
     row(Place::Rack, Action::Down, &[key(KeyCode::Down)], "down", "Loop below.", false),

@@ -7,6 +7,7 @@
 //! | `type TEXT` | types the text, key by key |
 //! | `enter TEXT` | types the text and presses Enter; without text, Enter alone |
 //! | `key NAME ...` | presses keys: `Enter`, `Esc`, `Up`, `F1`, `Ctrl-C`, `Space`, a character |
+//! | `hold NAME TIMES` | the key is held down and comes so often, 30 ms apart |
 //! | `paste TEXT` | the text arrives in one piece |
 //! | `line TEXT` | a whole line arrives, as from an instrument |
 //! | `wait SECONDS` | time passes |
@@ -25,6 +26,9 @@ use super::keys::Press;
 
 /// Time that passes with each wish: readings closer together than a hand can make them would be taken for one sent twice.
 const STEP: TimeDelta = TimeDelta::seconds(2);
+
+/// Time between the signs of a key that is held down.
+const REPEAT: TimeDelta = TimeDelta::milliseconds(30);
 
 /// A script that cannot be played.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -90,6 +94,12 @@ impl Rehearsal {
                         self.press(key);
                     }
                 }
+                "hold" => {
+                    let (name, times) = rest.trim().split_once(' ').unwrap_or((rest.trim(), "10"));
+                    let key = key(name).ok_or_else(|| wrong(format!("\"{name}\" is not a key.")))?;
+                    let times = times.trim().parse().ok().filter(|n| (1..=1000).contains(n));
+                    self.hold(key, times.ok_or_else(|| wrong(format!("\"{rest}\": 1 to 1000 times are allowed.")))?);
+                }
                 "paste" => self.send(Msg::Paste(rest.to_owned())),
                 "line" => self.send(Msg::Line(format!("{rest}\n"))),
                 "wait" => {
@@ -105,7 +115,7 @@ impl Rehearsal {
                 }
                 "show" => out.push_str(&format!("== {} ==\n{}", rest.trim(), self.screen())),
                 other => {
-                    let allowed = "type, enter, key, paste, line, wait, size, show";
+                    let allowed = "type, enter, key, hold, paste, line, wait, size, show";
                     return Err(wrong(format!("\"{other}\" is not a wish. Allowed are {allowed}.")));
                 }
             }
@@ -125,9 +135,21 @@ impl Rehearsal {
         self.send(Msg::Key(key));
     }
 
+    /// Holds a key down: it comes `times` times, as fast as keyboards repeat.
+    pub fn hold(&mut self, key: KeyEvent, times: usize) {
+        self.press(key);
+        for _ in 1..times {
+            self.after(REPEAT, Msg::Key(key));
+        }
+    }
+
     /// Sends any message and draws.
     pub fn send(&mut self, msg: Msg) {
-        self.now += STEP;
+        self.after(STEP, msg);
+    }
+
+    fn after(&mut self, step: TimeDelta, msg: Msg) {
+        self.now += step;
         let effects = self.app.update(msg, self.now);
         drive(&mut self.app, &mut self.desk, effects);
         self.rings += usize::from(std::mem::take(&mut self.desk.rings));

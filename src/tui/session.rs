@@ -12,7 +12,8 @@ use std::time::Duration;
 use anyhow::{Context as _, Result};
 use chrono::Local;
 use crossterm::event::{
-    DisableBracketedPaste, EnableBracketedPaste, Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, read,
+    DisableBracketedPaste, DisableMouseCapture, EnableBracketedPaste, EnableMouseCapture, Event, KeyCode, KeyEvent,
+    KeyEventKind, KeyModifiers, read,
 };
 use crossterm::terminal::{
     BeginSynchronizedUpdate, EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode,
@@ -34,6 +35,8 @@ const BURST_GAP: Duration = Duration::from_millis(4);
 
 /// True while the terminal is ours.
 static ENTERED: AtomicBool = AtomicBool::new(false);
+/// True while the terminal reports its mouse to us.
+static MOUSE: AtomicBool = AtomicBool::new(false);
 
 /// What the waiting threads report.
 #[derive(Debug)]
@@ -56,9 +59,19 @@ fn enter() -> io::Result<()> {
     execute!(stdout(), EnterAlternateScreen, EnableBracketedPaste, cursor::Hide)
 }
 
+/// Has the terminal report its mouse, or no more; off by default, so that it goes on selecting text.
+fn listen_to_mouse(on: bool) -> io::Result<()> {
+    match (on, MOUSE.swap(on, Ordering::SeqCst)) {
+        (true, false) => execute!(stdout(), EnableMouseCapture),
+        (false, true) => execute!(stdout(), DisableMouseCapture),
+        _ => Ok(()),
+    }
+}
+
 /// Gives the terminal back. Safe to call twice, from any way out, and never fails loudly.
 pub fn leave() {
     if ENTERED.swap(false, Ordering::SeqCst) {
+        let _ = listen_to_mouse(false);
         let _ = execute!(stdout(), EndSynchronizedUpdate, DisableBracketedPaste, LeaveAlternateScreen, cursor::Show);
         let _ = disable_raw_mode();
     }
@@ -103,6 +116,7 @@ pub fn run(app: &mut App, desk: &mut Desk, wakes: (Sender<Wake>, Receiver<Wake>)
     });
     watch_hangup(sender.clone());
     thread::spawn(move || read_terminal(&sender));
+    listen_to_mouse(desk.settings.mouse).context("cannot switch the mouse")?;
     draw(&mut terminal, app).context("cannot draw")?;
     // The first frame is on the screen before anything slow is read.
     drive(app, desk, vec![Effect::LoadRack]);
@@ -190,6 +204,7 @@ fn handle(
     held: &mut Option<Wake>,
 ) -> Result<()> {
     let msg = match wake {
+        Wake::Terminal(Event::Mouse(mouse)) => Msg::Mouse(mouse),
         Wake::Terminal(Event::Key(key)) => gather(app, key, receiver, held),
         Wake::Terminal(Event::Paste(text)) => Msg::Paste(text),
         Wake::Line(text) => Msg::Line(text),
@@ -206,6 +221,7 @@ fn handle(
     };
     let effects = app.update(msg, Local::now().fixed_offset());
     let suspended = drive(app, desk, effects);
+    listen_to_mouse(desk.settings.mouse).context("cannot switch the mouse")?;
     for _ in 0..std::mem::take(&mut desk.rings) {
         stdout().write_all(b"\x07").context("cannot ring the bell")?;
     }
@@ -254,10 +270,12 @@ fn draw(terminal: &mut Terminal<CrosstermBackend<io::Stdout>>, app: &App) -> io:
 
 /// Gives the terminal back, stops until the shell continues us, and takes it over again.
 fn suspend(terminal: &mut Terminal<CrosstermBackend<io::Stdout>>) -> Result<()> {
+    let mouse = MOUSE.load(Ordering::SeqCst);
     leave();
     stdout().flush().ok();
     signal_hook::low_level::emulate_default_handler(SIGTSTP).context("cannot stop")?;
     enter().context("cannot take the terminal over again")?;
+    listen_to_mouse(mouse).context("cannot switch the mouse")?;
     // A fresh one draws everything; clearing the old one would ask the terminal where its cursor is, and wait.
     *terminal = Terminal::new(CrosstermBackend::new(stdout())).context("cannot draw")?;
     Ok(())

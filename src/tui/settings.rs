@@ -18,6 +18,8 @@ pub struct Settings {
     pub units: Unit,
     /// Bell: one taken, two a question.
     pub bell: bool,
+    /// The mouse too: its wheel, and the names in the footer.
+    pub mouse: bool,
 }
 
 #[derive(Debug, Default, Serialize, Deserialize)]
@@ -28,6 +30,7 @@ struct Saved {
     contrast: bool,
     units: Unit,
     bell: bool,
+    mouse: bool,
 }
 
 /// Words for colours in the file and on the command line.
@@ -57,7 +60,7 @@ impl Settings {
             theme.glyphs = Glyphs::Ascii;
         }
         theme.contrast = saved.contrast;
-        (Self { theme, units: saved.units, bell: saved.bell }, problem)
+        (Self { theme, units: saved.units, bell: saved.bell, mouse: saved.mouse }, problem)
     }
 
     /// Remembers them.
@@ -73,6 +76,7 @@ impl Settings {
             contrast: self.theme.contrast,
             units: self.units,
             bell: self.bell,
+            mouse: self.mouse,
         };
         let text = toml::to_string(&saved).unwrap_or_default();
         files::create_folder(rack.root())?;

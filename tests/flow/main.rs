@@ -48,6 +48,11 @@ fn measuring() {
         ("an instrument's line", "line N+  8.0500 ", "2 length before"),
         ("a feature line", "line 1 +008.05 mm =", "2 length before"),
         ("an instrument's fault", "line ERR1", "1 length before"),
+        ("a foot switch held down is one step", "hold Space 30", "2 length before"),
+        ("held on a reading it takes that one only", "type 8.05\nhold F13 30", "2 length before"),
+        ("an instrument that ends its line twice", "type 8.05\nhold Enter 2\nenter 8.06", "3 length before"),
+        ("held on a question it refuses nothing unseen", "type 2.1\nhold Enter 5\nkey *", "2 length before"),
+        ("the number pad without its lock", "key Home\nkey End\nkey Delete\nenter 8.05", "2 length before"),
         ("a paste fills and waits", "paste 8.05", "1 length before"),
         ("a paste and Enter", "paste 8.05\nkey Enter", "2 length before"),
         (
@@ -121,6 +126,38 @@ fn the_caliper_is_closed_at_the_start_and_at_the_end() {
             assert_eq!((asks(&bench.round()).as_str(), bench.round().zeros.as_slice()), ("prove", &[0.0, 0.08][..]));
         }
     }
+}
+
+#[test]
+fn the_mouse_turns_pages_and_presses_the_names_in_the_footer() {
+    use crossterm::event::{KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
+    use evenbite::tui::app::Msg;
+    let mut bench = Bench::looked();
+    let mouse = |bench: &mut Bench, kind, column, row| {
+        bench.play.send(Msg::Mouse(MouseEvent { kind, column, row, modifiers: KeyModifiers::NONE }));
+    };
+    let at = |bench: &Bench, name: &str| {
+        let screen = bench.screen();
+        let last = screen.lines().last().unwrap();
+        u16::try_from(last.find(name).unwrap()).unwrap()
+    };
+    let click = MouseEventKind::Down(MouseButton::Left);
+    bench.run("type 8.05");
+    let next = at(&bench, "next");
+    mouse(&mut bench, click, next, 23);
+    assert_eq!(asks(&bench.round()), "2 length before");
+    let back = at(&bench, "back");
+    mouse(&mut bench, click, back, 22);
+    assert_eq!(asks(&bench.round()), "2 length before", "only the footer is pressed");
+    mouse(&mut bench, click, back, 23);
+    assert_eq!(asks(&bench.round()), "1 length before");
+    let keys = at(&bench, "keys");
+    mouse(&mut bench, click, keys, 23);
+    let first = bench.screen();
+    mouse(&mut bench, MouseEventKind::ScrollDown, 3, 3);
+    assert_ne!(bench.screen(), first);
+    mouse(&mut bench, MouseEventKind::ScrollUp, 3, 3);
+    assert_eq!(bench.screen(), first);
 }
 
 #[test]

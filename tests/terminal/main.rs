@@ -101,7 +101,7 @@ fn a_whole_round_survives_being_killed_and_is_signed_off() {
     term.enter("0.01").wait_for("Nothing to redo");
     term.enter("").wait_for("Type 1 and Enter to sign off");
     term.enter("1").wait_for("SIGNED OFF");
-    term.send("\r").wait_for("Rack");
+    term.enter("").wait_for("Rack");
     term.send("q");
     assert_eq!(term.end(), Some(0));
     assert!(restored(&term.bytes()));
@@ -231,4 +231,27 @@ fn an_instrument_that_types_its_line_is_read_whole() {
     // The letter in front would be a command if it were typed by hand.
     term.send("N+  8.0500 \r").wait_for("Cutter 2, right");
     assert_eq!(the_round(&data).cutters[0].before.readings(), [8.05]);
+}
+
+#[test]
+fn the_mouse_is_left_to_the_terminal_until_it_is_switched_on_and_given_back() {
+    let (_dir, data) = data();
+    let said = |term: &Term, sequence: &str| String::from_utf8_lossy(&term.bytes()).contains(sequence);
+    let mut term = Term::start(&data, &[], &[], SIZE);
+    term.wait_for("No loop in care yet");
+    term.send("q");
+    assert_eq!(term.end(), Some(0));
+    assert!(!said(&term, "\u{1b}[?1000h"));
+    std::fs::create_dir_all(&data).unwrap();
+    std::fs::write(data.join("settings.toml"), "mouse = true\n").unwrap();
+    let mut term = Term::start(&data, &[], &[], SIZE);
+    // A press on the second name of the footer, as terminals report it: the form for a new loop.
+    term.wait_for("No loop in care yet");
+    let foot = term.text().lines().last().unwrap().to_owned();
+    let column = foot.find("new").unwrap() + 1;
+    term.send(&format!("\u{1b}[<0;{column};{}M", SIZE.1)).wait_for("Take a loop into care");
+    term.send("\u{3}");
+    assert_eq!(term.end(), Some(0));
+    assert!(said(&term, "\u{1b}[?1000h") && said(&term, "\u{1b}[?1000l"));
+    assert!(restored(&term.bytes()));
 }

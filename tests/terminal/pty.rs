@@ -85,6 +85,10 @@ impl Term {
 
     /// Types a line and Enter.
     pub fn enter(&mut self, text: &str) -> &mut Self {
+        if text.is_empty() {
+            // Slower than a key that is held down.
+            std::thread::sleep(Duration::from_millis(150));
+        }
         self.send(text).send("\r")
     }
 

@@ -1,4 +1,4 @@
-//! Settings: colours, signs, contrast, unit of tables, bell.
+//! Settings: colours, signs, contrast, unit of tables, bell, mouse.
 
 use crossterm::event::KeyEvent;
 use ratatui::Frame;
@@ -50,12 +50,13 @@ impl SettingsScreen {
                 usize::from(settings.units == Unit::Inch),
                 "For tables outside a round. A round asks its own unit.",
             ),
+            Field::choice("bell", "Bell", ["off", "on"], usize::from(settings.bell), "One: taken. Two: a question."),
             Field::choice(
-                "bell",
-                "Bell",
+                "mouse",
+                "Mouse",
                 ["off", "on"],
-                usize::from(settings.bell),
-                "One: taken. Two: a question. Enter keeps these settings.",
+                usize::from(settings.mouse),
+                "Its wheel, and a click on a name below. Off leaves it to the terminal. Enter keeps these settings.",
             ),
         ];
         Self(Form::new("Settings", fields))
@@ -69,7 +70,7 @@ impl SettingsScreen {
         theme.contrast = self.0.chosen("contrast") == 1;
         theme.glyphs = if self.0.chosen("signs") == 1 { Glyphs::Ascii } else { Glyphs::Unicode };
         let units = if self.0.chosen("units") == 1 { Unit::Inch } else { Unit::Mm };
-        Settings { theme, units, bell: self.0.chosen("bell") == 1 }
+        Settings { theme, units, bell: self.0.chosen("bell") == 1, mouse: self.0.chosen("mouse") == 1 }
     }
 }
 

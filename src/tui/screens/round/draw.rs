@@ -11,17 +11,15 @@ use super::super::super::app::Shared;
 use super::super::super::footer;
 use super::super::super::theme::{Glyph, Role, Theme};
 use super::super::super::widgets::{Big, LoopMap};
-use super::{RoundScreen, Screen, map, picture};
-use crate::coach::{Tone, prompt, words};
+use super::{RoundScreen, Screen, picture};
+use crate::coach::Tone;
 use crate::report::format::wrap;
-use crate::round::{Event, Phase};
+use crate::round::Phase;
 
 /// Least columns for the picture beside the work instead of under it.
 const WIDE: u16 = 110;
 /// Least rows in which a picture says anything.
 const PICTURE: u16 = 5;
-/// A pause longer than this between two readings is a break, not work.
-const BREAK_SECONDS: i64 = 600;
 
 /// Rows of each part, top to bottom.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -137,14 +135,15 @@ impl RoundScreen {
         let cursor = self.draw_field(frame, field, theme);
         self.draw_said(frame, said, theme);
         self.draw_choices(frame, choices, theme, rows.big == 0);
-        let cells = map::cells(&self.coach.round, &self.findings);
-        frame.render_widget(&LoopMap { theme, cells: &cells, current: self.at_hand() }, map);
-        picture::draw(self, frame, picture, theme);
+        frame.render_widget(&LoopMap { theme, cells: &self.glance.cells, current: self.at_hand() }, map);
+        if right.is_none() {
+            self.draw_picture(frame, picture, theme);
+        }
         self.draw_events(frame, events, theme);
         if let Some(right) = right {
             let top = rows.head + rows.strip;
             let body = Rect { y: area.y + top, height: area.height.saturating_sub(top + rows.foot), ..right };
-            picture::draw(self, frame, body, theme);
+            self.draw_picture(frame, body, theme);
         }
         footer::draw(frame, Rect { width: area.width, ..foot }, self.place(), shared);
         cursor
@@ -153,9 +152,9 @@ impl RoundScreen {
     fn draw_head(&self, frame: &mut Frame, area: Rect, shared: &Shared) {
         let theme = shared.theme;
         let header = &self.coach.round.header;
-        let (done, all) = prompt::progress(&self.coach);
+        let (done, all) = self.glance.steps;
         let mut text = format!("{}, {}, {}", header.sharpener, header.wood.word(), header.tool.word());
-        if let Some(minutes) = self.minutes_left(all - done) {
+        if let Some(minutes) = self.glance.minutes {
             text.push_str(&format!(", about {minutes} min left"));
         }
         let mut spans = vec![
@@ -167,25 +166,6 @@ impl RoundScreen {
             spans.push(Span::styled("  demo", theme.style(Role::Warn)));
         }
         frame.render_widget(Line::from(spans), area);
-    }
-
-    /// Minutes for what is left, at this sharpener's pace in this round.
-    fn minutes_left(&self, steps: usize) -> Option<u64> {
-        let times: Vec<i64> = self.coach.round.standing().map(|entry| entry.at.timestamp()).collect();
-        let gaps: Vec<f64> = times
-            .windows(2)
-            .map(|pair| pair[1] - pair[0])
-            .filter(|seconds| (0..BREAK_SECONDS).contains(seconds))
-            .map(|seconds| f64::from(i32::try_from(seconds).unwrap_or(0)))
-            .collect();
-        if gaps.len() < 8 || steps == 0 {
-            return None;
-        }
-        let mean = gaps.iter().sum::<f64>() / gaps.len() as f64;
-        let minutes = (mean * steps as f64 / 60.0).ceil();
-        // Far below 2^53 and never negative.
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few hundred minutes at most")]
-        Some(minutes as u64)
     }
 
     fn draw_strip(&self, frame: &mut Frame, area: Rect, theme: Theme) {
@@ -307,19 +287,15 @@ impl RoundScreen {
         frame.render_widget(Text::from(lines), area);
     }
 
+    fn draw_picture(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        self.glance.picture(frame, area, (theme, self.view), |frame| picture::draw(self, frame, area, theme));
+    }
+
     fn draw_events(&self, frame: &mut Frame, area: Rect, theme: Theme) {
-        let unit = self.coach.round.header.units;
-        let quiet = |event: &Event| matches!(event, Event::Paused {} | Event::Resumed {});
-        let last: Vec<_> = self.coach.round.standing().filter(|entry| !quiet(&entry.event)).collect();
-        let take = usize::from(area.height.min(3));
         let mut lines = Vec::new();
-        for (index, entry) in last.iter().rev().take(take).enumerate() {
+        for (index, event) in self.glance.events.iter().take(usize::from(area.height)).enumerate() {
             let hint = if index == 0 && self.coach.round.closed.is_none() { "  / takes it back" } else { "" };
-            let time = entry.at.format("%H:%M");
-            lines.push(Line::styled(
-                format!("{time}  {}{hint}", words::event(&entry.event, unit)),
-                theme.style(Role::Quiet),
-            ));
+            lines.push(Line::styled(format!("{event}{hint}"), theme.style(Role::Quiet)));
         }
         frame.render_widget(Text::from(lines), area);
     }

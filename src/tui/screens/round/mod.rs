@@ -1,6 +1,7 @@
 //! The round: the field always has the cursor, what to do now is the largest thing on the screen.
 
 mod draw;
+mod glance;
 mod map;
 mod picture;
 mod side_entry;
@@ -22,6 +23,7 @@ use crate::coach::{Coach, Command, Prompt, Reply, Said, Tone, doubt};
 use crate::round::{Ask, Event, Reading};
 use crate::units::reading::{self, Kind, Value};
 use crate::units::{Unit, mm};
+use glance::Glance;
 use side_entry::SideEntry;
 
 /// Longest line in the reading field: a stuck key fills no more.
@@ -61,6 +63,7 @@ pub struct RoundScreen {
     coach: Coach,
     findings: Findings,
     prompt: Prompt,
+    glance: Glance,
     field: Input,
     side: Option<SideEntry>,
     said: Option<Said>,
@@ -76,12 +79,14 @@ impl RoundScreen {
     pub fn new(name: &str, coach: Coach, opening: Option<String>) -> Self {
         let findings = coach.findings();
         let prompt = coach.prompt(&findings);
+        let glance = Glance::of(&coach, &findings);
         let said = opening.map(|text| Said { tone: Tone::Plain, word: String::new(), text, ask_again: false });
         Self {
             name: name.to_owned(),
             coach,
             findings,
             prompt,
+            glance,
             field: Input::default(),
             side: None,
             said,
@@ -94,6 +99,7 @@ impl RoundScreen {
     fn refresh(&mut self) {
         self.findings = self.coach.findings();
         self.prompt = self.coach.prompt(&self.findings);
+        self.glance = Glance::of(&self.coach, &self.findings);
     }
 
     fn submit(&mut self, text: &str, now: DateTime<FixedOffset>) -> Vec<Effect> {
@@ -259,6 +265,15 @@ impl RoundScreen {
     }
 }
 
+/// Keys that the number pad sends for digits and the point while its lock is off, where they make no sense otherwise.
+const fn is_pad_without_numlock(code: KeyCode, field_is_empty: bool) -> bool {
+    match code {
+        KeyCode::Insert | KeyCode::KeypadBegin => true,
+        KeyCode::Home | KeyCode::End | KeyCode::Delete | KeyCode::Left | KeyCode::Right => field_is_empty,
+        _ => false,
+    }
+}
+
 impl Screen for RoundScreen {
     fn place(&self) -> Place {
         if self.side.is_some() {
@@ -319,7 +334,7 @@ impl Screen for RoundScreen {
             self.refused = Some("Too long for a reading: thrown away. Is a key stuck?".to_owned());
             return;
         }
-        if key.code == KeyCode::Home && self.field.value().is_empty() || key.code == KeyCode::Insert {
+        if is_pad_without_numlock(key.code, self.field.value().is_empty()) {
             self.refused = Some("That key moves the cursor. Is NumLock off?".to_owned());
         }
         self.field.handle_event(&TermEvent::Key(key));

@@ -1,0 +1,98 @@
+//! What a round's screen shows that changes only when something is recorded: worked out once a reading, not once a key.
+
+use std::cell::RefCell;
+
+use ratatui::Frame;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+use super::super::super::theme::Theme;
+use super::super::super::widgets::MapCell;
+use super::{View, map};
+use crate::advice::Findings;
+use crate::coach::{Coach, prompt, words};
+use crate::round::Event;
+
+/// A pause longer than this between two readings is a break, not work.
+const BREAK_SECONDS: i64 = 600;
+/// Events shown.
+const EVENTS: usize = 3;
+
+/// The round in what a glance needs.
+pub(super) struct Glance {
+    /// Steps done, and all.
+    pub steps: (usize, usize),
+    /// Minutes left at this sharpener's pace; none before that can be told.
+    pub minutes: Option<u64>,
+    /// Cells of the loop map.
+    pub cells: Vec<MapCell>,
+    /// The last events, latest first.
+    pub events: Vec<String>,
+    picture: RefCell<Option<Picture>>,
+}
+
+/// The picture as it was last drawn.
+struct Picture {
+    theme: Theme,
+    view: View,
+    buffer: Buffer,
+}
+
+impl Glance {
+    pub fn of(coach: &Coach, findings: &Findings) -> Self {
+        let steps = prompt::progress(coach);
+        let unit = coach.round.header.units;
+        let quiet = |event: &Event| matches!(event, Event::Paused {} | Event::Resumed {});
+        let standing: Vec<_> = coach.round.standing().collect();
+        let last = standing.iter().rev().filter(|entry| !quiet(&entry.event)).take(EVENTS);
+        let events = last.map(|entry| format!("{}  {}", entry.at.format("%H:%M"), words::event(&entry.event, unit)));
+        let times: Vec<i64> = standing.iter().map(|entry| entry.at.timestamp()).collect();
+        Self {
+            steps,
+            minutes: minutes_left(&times, steps.1 - steps.0),
+            cells: map::cells(&coach.round, findings),
+            events: events.collect(),
+            picture: RefCell::default(),
+        }
+    }
+
+    /// Draws the picture, from memory where it is the same as last time.
+    pub fn picture(&self, frame: &mut Frame, area: Rect, (theme, view): (Theme, View), draw: impl FnOnce(&mut Frame)) {
+        let area = area.intersection(frame.area());
+        if area.is_empty() {
+            return;
+        }
+        let mut known = self.picture.borrow_mut();
+        if let Some(seen) = known.as_ref().filter(|p| p.theme == theme && p.view == view && p.buffer.area == area) {
+            let buffer = frame.buffer_mut();
+            for position in area.positions() {
+                buffer[position] = seen.buffer[position].clone();
+            }
+            return;
+        }
+        draw(frame);
+        let mut buffer = Buffer::empty(area);
+        for position in area.positions() {
+            buffer[position] = frame.buffer_mut()[position].clone();
+        }
+        *known = Some(Picture { theme, view, buffer });
+    }
+}
+
+/// Minutes for `steps` more, by the mean time between the entries at these seconds.
+fn minutes_left(times: &[i64], steps: usize) -> Option<u64> {
+    let gaps: Vec<f64> = times
+        .windows(2)
+        .map(|pair| pair[1] - pair[0])
+        .filter(|seconds| (0..BREAK_SECONDS).contains(seconds))
+        .map(|seconds| f64::from(i32::try_from(seconds).unwrap_or(0)))
+        .collect();
+    if gaps.len() < 8 || steps == 0 {
+        return None;
+    }
+    let mean = gaps.iter().sum::<f64>() / gaps.len() as f64;
+    let minutes = (mean * steps as f64 / 60.0).ceil();
+    // Far below 2^53 and never negative.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few hundred minutes at most")]
+    Some(minutes as u64)
+}
