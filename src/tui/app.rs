@@ -54,7 +54,8 @@ pub struct Shared {
 /// True for Enter and its like in a round: what goes on, or refuses a question, without a word.
 fn is_confirming(place: Place, action: Action, key: KeyEvent) -> bool {
     let like_enter = matches!(key.code, KeyCode::Enter | KeyCode::Char(' ') | KeyCode::PageDown | KeyCode::F(13));
-    matches!((place, action), (Place::Round, Action::Next) | (Place::Question, Action::Refuse)) && like_enter
+    matches!((place, action), (Place::Round | Place::Closed, Action::Next) | (Place::Question, Action::Refuse))
+        && like_enter
 }
 
 /// The application.

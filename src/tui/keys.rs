@@ -18,6 +18,8 @@ pub enum Place {
     Form,
     /// The round.
     Round,
+    /// A round that is closed.
+    Closed,
     /// A question about a doubtful reading.
     Question,
     /// Something to read.
@@ -36,6 +38,7 @@ impl Place {
             Self::Rack => "Rack",
             Self::Form => "Forms",
             Self::Round => "Round",
+            Self::Closed => "A closed round",
             Self::Question => "A doubtful reading",
             Self::Reading => "Pages",
             Self::Model => "Wear model",
@@ -50,6 +53,7 @@ impl Place {
             Self::Rack => "rack",
             Self::Form => "form",
             Self::Round => "round",
+            Self::Closed => "closed",
             Self::Question => "question",
             Self::Reading => "page",
             Self::Model => "model",
@@ -58,8 +62,17 @@ impl Place {
     }
 
     /// All places, as the key page lists them.
-    pub const ALL: [Self; 8] =
-        [Self::Round, Self::Question, Self::Rack, Self::Form, Self::Text, Self::Reading, Self::Model, Self::Everywhere];
+    pub const ALL: [Self; 9] = [
+        Self::Round,
+        Self::Question,
+        Self::Closed,
+        Self::Rack,
+        Self::Form,
+        Self::Text,
+        Self::Reading,
+        Self::Model,
+        Self::Everywhere,
+    ];
 }
 
 /// What a key does.
@@ -210,6 +223,17 @@ pub const TABLE: &[Row] = &[
     row(Place::Round, Action::Up, &[key(KeyCode::Up)], "up", "One step more on the value in the field.", false),
     row(Place::Round, Action::Down, &[key(KeyCode::Down)], "down", "One step less.", false),
     row(Place::Round, Action::Clear, &[key(KeyCode::Esc)], "clear", "Empty the field.", false),
+    row(
+        Place::Closed,
+        Action::Next,
+        &[key(KeyCode::Enter), key(KeyCode::Esc), ch(' '), key(KeyCode::PageDown), f(13), ch('*')],
+        "to the rack",
+        "Back to the rack.",
+        true,
+    ),
+    row(Place::Closed, Action::SoFar, &[ch('s')], "sheet", "Read the sheet of this round.", true),
+    row(Place::Closed, Action::View, &[ch('v')], "view", "Next picture.", true),
+    row(Place::Closed, Action::Causes, &[ch('c')], "causes", "From how the saw cuts to its cause.", true),
     row(
         Place::Question,
         Action::Keep,

@@ -280,6 +280,8 @@ impl Screen for RoundScreen {
             Place::Text
         } else if self.coach.question.is_some() {
             Place::Question
+        } else if self.coach.round.closed.is_some() {
+            Place::Closed
         } else {
             Place::Round
         }
@@ -317,6 +319,9 @@ impl Screen for RoundScreen {
             side.edit(key);
             return;
         }
+        if self.coach.round.closed.is_some() {
+            return;
+        }
         // A digit on an open question is a fresh measurement.
         if self.coach.question.is_some() {
             if !matches!(key.code, KeyCode::Char(_)) {
@@ -343,6 +348,9 @@ impl Screen for RoundScreen {
     fn line(&mut self, text: &str, ended: bool, shared: &Shared) -> Vec<Effect> {
         if let Some(side) = &mut self.side {
             side.insert(text);
+            return Vec::new();
+        }
+        if self.coach.round.closed.is_some() {
             return Vec::new();
         }
         self.coach.refuse();
