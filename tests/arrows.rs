@@ -43,7 +43,7 @@ fn nowhere(rooms: &[&str], words: &[&str]) {
 #[test]
 fn the_domain_knows_no_terminal_no_file_and_no_clock() {
     nowhere(
-        &["units", "stats", "chain", "advice", "round", "coach"],
+        &["units", "stats", "chain", "advice", "round", "saw", "coach"],
         &[
             "ratatui",
             "crossterm",
@@ -69,7 +69,8 @@ fn lower_rooms_do_not_look_up() {
     nowhere(&["units"], &["crate::stats", "crate::chain", "crate::round", "crate::advice", "crate::coach"]);
     nowhere(&["stats"], &["crate::units", "crate::chain", "crate::round", "crate::advice", "crate::coach"]);
     nowhere(&["chain"], &["crate::round", "crate::advice", "crate::coach"]);
-    nowhere(&["round"], &["crate::advice", "crate::coach"]);
+    nowhere(&["round"], &["crate::saw", "crate::advice", "crate::coach"]);
+    nowhere(&["saw"], &["crate::round", "crate::advice", "crate::coach"]);
     nowhere(&["advice"], &["crate::coach"]);
 }
 

@@ -49,6 +49,7 @@ fn round(order: &str, spec: Spec, lengths: &[f64]) -> Round {
         sequence: order.parse().unwrap(),
         first: Side::Left,
         start_mark: String::new(),
+        saw: String::new(),
         profile: "three-eighths".into(),
         spec,
     };

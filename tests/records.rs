@@ -6,7 +6,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use evenbite::record::{SUFFIX, check_file};
+use evenbite::record::{SAW_SUFFIX, SUFFIX, check_file};
 
 fn files(folder: &str) -> Vec<PathBuf> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/records").join(folder);
@@ -23,7 +23,7 @@ fn name(path: &Path) -> String {
 #[test]
 fn valid_files_are_in_order() {
     let files = files("valid");
-    assert_eq!(files.len(), 10);
+    assert_eq!(files.len(), 12);
     for path in files {
         if let Err(problems) = check_file(&path) {
             panic!("{}", problems[0]);
@@ -34,9 +34,11 @@ fn valid_files_are_in_order() {
 #[test]
 fn invalid_files_are_refused_for_the_right_reason() {
     let files = files("invalid");
-    assert_eq!(files.len(), 42);
+    assert_eq!(files.len(), 53);
     for path in files {
-        let expected = if let Some(stem) = name(&path).strip_suffix(SUFFIX) {
+        let name_of_it = name(&path);
+        let stem = name_of_it.strip_suffix(SUFFIX).or_else(|| name_of_it.strip_suffix(SAW_SUFFIX));
+        let expected = if let Some(stem) = stem {
             fs::read_to_string(path.with_file_name(format!("{stem}.expect"))).unwrap()
         } else {
             let text = fs::read_to_string(&path).unwrap();

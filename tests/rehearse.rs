@@ -66,6 +66,7 @@ fn whole_round(size: (u16, u16)) -> (String, Round) {
 fn a_whole_round_is_typed_to_sign_off() {
     let (shown, round) = whole_round((80, 24));
     assert!(screen(&shown, "slip-taken-back").contains("TAKEN BACK"));
+    assert!(screen(&shown, "saw-said").contains("SAW"));
     assert!(screen(&shown, "doubt").contains("Did you mean 7.9"));
     assert!(screen(&shown, "plan").contains("recommended"));
     assert!(screen(&shown, "resumed").contains("Going on where you stopped."));
@@ -112,6 +113,12 @@ fn the_tour_visits_every_screen() {
         ("rack", "Hollow 1"),
         ("rack-past-changeover", "Hollow 2"),
         ("rack-near-the-mark", "Quarry 9"),
+        ("rack-due", "due for a round"),
+        ("rack-next-on-saw", "Hollow pine"),
+        ("saw", "Bar rails: uneven or burred"),
+        ("saw-warm-tension", "after 5 to 10 minutes"),
+        ("saw-checks", "Tension after cutting, 1 of 7"),
+        ("tags", "To print:"),
         ("rack-rejected", "Ridge 3"),
         ("rack-scrapped", "Thrush Yard"),
         ("gap-table", "mm"),

@@ -33,6 +33,7 @@ pub fn header(links: u16) -> Header {
         sequence: Sequence::Full,
         first: Side::Left,
         start_mark: String::new(),
+        saw: String::new(),
         profile: "three-eighths".into(),
         spec: spec(),
     }

@@ -150,10 +150,21 @@ fn signed(past: &Past) -> impl Iterator<Item = &Summary> {
 
 /// Days between rounds: the median of the past, `None` before the second.
 pub fn days_between(past: &Past) -> Option<f64> {
-    let ends: Vec<DateTime<FixedOffset>> = signed(past).map(|round| round.ended).collect();
+    usual_days(&signed(past).map(|round| round.ended).collect::<Vec<_>>())
+}
+
+fn usual_days(ends: &[DateTime<FixedOffset>]) -> Option<f64> {
     let days: Vec<f64> =
         ends.windows(2).map(|pair| (pair[1] - pair[0]).num_seconds() as f64 / 86_400.0).filter(|d| *d > 0.0).collect();
     summary::median(&days).ok()
+}
+
+/// When the next round is due if rounds go on coming as they did: the usual time between signed rounds after the last of
+/// them. `ends` are their ends, oldest first; none before the second.
+pub fn next_round(ends: &[DateTime<FixedOffset>]) -> Option<DateTime<FixedOffset>> {
+    let days = usual_days(ends)?;
+    let later = std::time::Duration::try_from_secs_f64((days * 86_400.0).round()).ok()?;
+    ends.last()?.checked_add_signed(Duration::from_std(later).ok()?)
 }
 
 /// Rounds ahead, and the days on which they fall if rounds go on coming as they did.

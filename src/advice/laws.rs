@@ -47,7 +47,9 @@ proptest! {
         if values[which] > shortest && f64::midpoint(values[which], value) > shortest {
             let new = bench.findings();
             for (i, (a, b)) in old.cutters.iter().zip(&new.cutters).enumerate() {
-                prop_assert!(i == which || a.length == b.length);
+                // Which cutters set the length, and are worth a second reading, may change; what is proven of them may not.
+                let proven = |found: &CutterFinding| (found.length.word, found.length.off_by, found.length.conformity);
+                prop_assert!(i == which || proven(a) == proven(b));
             }
         }
     }

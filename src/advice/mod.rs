@@ -24,6 +24,8 @@ pub mod plan;
 pub mod rakers;
 pub mod redo;
 pub mod repeatability;
+pub mod rotation;
+pub mod saw;
 mod say;
 pub mod skill;
 pub mod slope;

@@ -15,6 +15,7 @@ use crate::report::gaps::GapTable;
 use crate::report::sheet::Sheet;
 use crate::tui::desk::{self, Desk};
 use crate::tui::rehearse::Rehearsal;
+use crate::tui::screens::rack_rows::Filter;
 use crate::units::mm;
 
 /// Largest script or readings file, bytes.
@@ -34,6 +35,8 @@ pub fn run(cli: &Cli) -> Result<ExitCode> {
         Some(Command::Gaps(args)) => gaps(shared, args)?,
         Some(Command::Sheet(args)) => sheet(shared, args)?,
         Some(Command::History { tag }) => history(shared, tag)?,
+        Some(Command::Tags { loops, filter }) => tags(shared, loops, (*filter).into())?,
+        Some(Command::Saw { name }) => saw(shared, name)?,
         Some(Command::Import(args)) => return import::run(shared, args),
         Some(Command::Export) => export(shared)?,
         Some(Command::Check { files }) => return check(files),
@@ -82,7 +85,7 @@ fn sheet(shared: &Shared, args: &SheetArgs) -> Result<()> {
     let path = round_of(&rack, &args.tag, args.round.as_deref())?;
     let round = rack.read_round(&path)?;
     let coach = desk::coach(&rack, &card, round);
-    let sheet = Sheet::of(&coach.context(), Some(&card));
+    let sheet = Sheet::of(&coach.context(), Some(&card)).with_saw(&coach.round, coach.saw.as_ref());
     let ascii = open::settings(shared, &rack).0.theme.ascii();
     let text = match (shared.format, args.owner) {
         (Format::Text, true) => sheet.owner_text(ascii),
@@ -104,6 +107,28 @@ fn history(shared: &Shared, tag: &str) -> Result<()> {
         Format::Csv => history.csv(),
         Format::Json => history.json(),
     };
+    output::write(&text, shared.output.as_deref())
+}
+
+fn tags(shared: &Shared, loops: &[String], filter: Filter) -> Result<()> {
+    let rack = open::rack(shared)?;
+    let tags = desk::tags(&rack, loops, filter, Local::now().fixed_offset())?;
+    if tags.is_empty() {
+        bail!("no loop fits: nothing to print");
+    }
+    let (settings, _) = open::settings(shared, &rack);
+    let text = tags.render(shared.format, settings.units, settings.theme.ascii());
+    output::write(&text, shared.output.as_deref())
+}
+
+fn saw(shared: &Shared, name: &str) -> Result<()> {
+    let rack = open::rack(shared)?;
+    let report = desk::saw_report(&rack, name)?;
+    if report.is_unknown() {
+        bail!("no loop's card names the saw {name}, and it has no record");
+    }
+    let (settings, _) = open::settings(shared, &rack);
+    let text = report.render(shared.format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())
 }
 

@@ -14,6 +14,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::chain::Wood;
 use crate::report::format::Format;
+use crate::tui::screens::rack_rows::Filter;
 use crate::tui::theme::Colours;
 use crate::units::Unit;
 
@@ -73,11 +74,26 @@ enum Command {
         #[arg(value_name = "LOOP")]
         tag: String,
     },
+    /// Print tags to cut out and tie to loops
+    Tags {
+        /// Tags of the loops [default: all that pass the filter]
+        #[arg(value_name = "LOOP")]
+        loops: Vec<String>,
+        /// Which loops
+        #[arg(long, value_enum, default_value = "in-care")]
+        filter: FilterArg,
+    },
+    /// Print the page of a saw: bar, sprocket and tension over time, and which loop to run next
+    Saw {
+        /// Name of the saw, as loops' cards have it
+        #[arg(value_name = "SAW")]
+        name: String,
+    },
     /// Take readings in from a CSV file
     Import(ImportArgs),
     /// Write everything in the data folder out: JSON Lines, or a table with --format csv
     Export,
-    /// Check profiles, loop cards and round files
+    /// Check profiles, loop cards, round and saw files
     Check {
         /// Files to check
         #[arg(required = true)]
@@ -202,6 +218,41 @@ impl From<WoodArg> for Wood {
             WoodArg::Any => Self::Any,
             WoodArg::Hardwood => Self::Hardwood,
             WoodArg::SoftwoodNoFrost => Self::SoftwoodNoFrost,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum FilterArg {
+    /// All that are not scrapped
+    InCare,
+    /// With an open round
+    Open,
+    /// Past the changeover
+    Past,
+    /// Near the witness mark
+    NearMark,
+    /// Whose next round is due
+    Due,
+    /// To run next on their saw
+    Next,
+    /// Rejected in the look-over
+    Rejected,
+    /// Out of care
+    Scrapped,
+}
+
+impl From<FilterArg> for Filter {
+    fn from(filter: FilterArg) -> Self {
+        match filter {
+            FilterArg::InCare => Self::InCare,
+            FilterArg::Open => Self::Open,
+            FilterArg::Past => Self::Past,
+            FilterArg::NearMark => Self::NearMark,
+            FilterArg::Due => Self::Due,
+            FilterArg::Next => Self::NextOnSaw,
+            FilterArg::Rejected => Self::Rejected,
+            FilterArg::Scrapped => Self::Scrapped,
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::{Coach, Pending, Reply};
 use crate::round::{Ask, Closing, CutterState, Event, Phase};
 use crate::units::Millimetres;
-use crate::units::clean::clean;
+use crate::units::clean::{clean, slug};
 use crate::units::reading::{self, Kind, Value};
 
 /// A wish.
@@ -45,6 +45,8 @@ pub enum Command {
         /// The words.
         text: String,
     },
+    /// Look at the saw of this name.
+    Saw(String),
     /// End the round unfinished.
     Abandon,
 }
@@ -72,6 +74,8 @@ impl Coach {
                 self.checked(Event::Note { cutter, text: clean(&text) })
             }
             Command::Note { .. } => Reply::Moved,
+            Command::Saw(name) if slug(&name).is_some() => Reply::Saw(clean(&name)),
+            Command::Saw(_) => Reply::refused("A name with at least one letter or digit is needed."),
             Command::Abandon => self.checked(Event::Closed { how: Closing::Abandoned }),
         }
     }

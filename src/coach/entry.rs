@@ -23,6 +23,7 @@ impl Coach {
             (Ask::Look(item), None) => take_look(item, line),
             (Ask::Zero, None) if line.is_empty() => Reply::record(Event::Done { task: zero_task(step.phase) }),
             (Ask::Zero, None) => self.zero(typed),
+            (Ask::Saw, None) => self.take_saw(line),
             (Ask::Do(task), None) if line.is_empty() => Reply::record(Event::Done { task }),
             (Ask::Do(_), None) => Reply::refused("Enter alone when it is done."),
             (Ask::Target, None) => self.take_target(typed),
@@ -130,6 +131,14 @@ impl Coach {
                     Reply::Record(keep)
                 }
             }
+        }
+    }
+
+    fn take_saw(&self, line: &str) -> Reply {
+        match line {
+            "" => Reply::record(Event::Saw { looked_at: None }),
+            "1" => Reply::Saw(self.round.header.saw.clone()),
+            _ => Reply::refused("Type 1 to look at the saw, or Enter alone: it is not here."),
         }
     }
 

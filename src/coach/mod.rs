@@ -10,6 +10,7 @@ mod entry;
 pub mod lessons;
 pub mod prompt;
 pub mod said;
+pub mod saw;
 pub mod words;
 
 use std::cell::OnceCell;
@@ -19,6 +20,7 @@ use chrono::{DateTime, FixedOffset};
 use crate::advice::{Context, Findings, Skill};
 use crate::round::card::Prices;
 use crate::round::{Ask, Entry, Event, Past, Reading, Round};
+use crate::saw::Saw;
 pub use command::Command;
 pub use prompt::Prompt;
 pub use said::{Said, Tone};
@@ -53,6 +55,8 @@ pub enum Reply {
     Question(Question),
     /// Not taken, and why.
     Refused(String),
+    /// Look at this saw; [`Coach::saw_looked_at`] makes the entry once what was found is on record.
+    Saw(String),
     /// Taken without anything to store.
     Moved,
 }
@@ -78,6 +82,8 @@ pub struct Coach {
     pub skill: Skill,
     /// What a round and a loop cost.
     pub prices: Prices,
+    /// What is known of the loop's saw.
+    pub saw: Option<Saw>,
     /// The question that waits, if any.
     pub question: Option<Question>,
     pub(crate) repeat: Option<(u16, Reading)>,
@@ -96,6 +102,7 @@ impl Coach {
             past,
             skill,
             prices,
+            saw: None,
             question: None,
             repeat: None,
             last_line: None,
@@ -134,7 +141,7 @@ impl Coach {
         match &reply {
             Reply::Question(question) => self.question = Some(question.clone()),
             Reply::Moved => self.repeat = None,
-            Reply::Record(_) | Reply::Refused(_) => {}
+            Reply::Record(_) | Reply::Refused(_) | Reply::Saw(_) => {}
         }
         reply
     }
@@ -177,6 +184,13 @@ impl Coach {
             self.repeat = crate::round::fold::cutter_of(&event).zip(crate::round::fold::reading_of(&event));
         }
         said
+    }
+
+    /// The saw was looked at and what was found is on record: the entry to store in the round.
+    pub fn saw_looked_at(&mut self, saw: Saw) -> Pending {
+        let looked_at = Some(saw.header.name.clone());
+        self.saw = Some(saw);
+        Pending { event: Event::Saw { looked_at }, typed: None }
     }
 
     /// The reading that is being repeated, if one is.

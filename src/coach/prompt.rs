@@ -43,6 +43,7 @@ impl Coach {
         match (step.ask, cutter) {
             (Ask::Look(item), _) => self.look_prompt(step, item),
             (Ask::Zero, _) => self.zero_prompt(step),
+            (Ask::Saw, _) => self.saw_prompt(step),
             (Ask::Read(reading), Some(cutter)) => self.read_prompt(step, cutter, reading, findings),
             (Ask::Do(task), _) => self.task_prompt(step, task),
             (Ask::Target, _) => self.target_prompt(step, findings),
@@ -85,6 +86,19 @@ impl Coach {
         };
         let mut prompt = plain(step, "Caliper", now, "leave it out");
         prompt.field = format!("closed, {}", self.round.header.units.name());
+        prompt
+    }
+
+    fn saw_prompt(&self, step: Step) -> Prompt {
+        let place = format!("The saw: {}", self.round.header.saw);
+        let question = "Is it here? Look at bar, sprocket and tension: an even loop still cuts crooked on a bad bar.";
+        let mut prompt = plain(step, &place, question, "it is not here");
+        prompt.field = "saw".into();
+        prompt.choices = choices(&[("1", "look at the saw")]);
+        let last = self.saw.as_ref().and_then(|saw| saw.looks().last().map(|look| look.at));
+        prompt.facts.extend(last.map(|at| ("last looked at".to_owned(), at.format("%Y-%m-%d").to_string())));
+        let hint = self.saw.as_ref().and_then(|saw| crate::advice::saw::hint(&saw.glance()));
+        prompt.facts.extend(hint.map(|hint| ("known".to_owned(), hint)));
         prompt
     }
 

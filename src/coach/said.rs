@@ -4,6 +4,7 @@ use super::Coach;
 use crate::advice::Findings;
 use crate::advice::verdict::{AngleWord, GapWord, LengthWord};
 use crate::round::{Closing, CutterState, Event, Finding, When};
+use crate::saw::Grade;
 use crate::units::mm;
 
 /// How a saying is meant.
@@ -62,6 +63,8 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
         Event::Looked { finding, .. } => {
             Said::new(Tone::Plain, "", format!("Noted: {}.", super::words::finding(*finding)))
         }
+        Event::Saw { looked_at: None } => Said::new(Tone::Plain, "", "The saw was left out."),
+        Event::Saw { looked_at: Some(_) } => saw_said(coach),
         Event::State { cutter, state, .. } => state_said(coach, *cutter, *state),
         Event::Target { mm, left_short, .. } => {
             let short = match left_short.len() {
@@ -181,6 +184,15 @@ fn state_said(coach: &Coach, number: u16, state: CutterState) -> Said {
             Said::new(Tone::Warn, "DAMAGED", format!("cutter {number}: {need} must come off."))
         }
         _ => Said::new(Tone::Plain, "", format!("Cutter {number} is now {}.", state.word())),
+    }
+}
+
+fn saw_said(coach: &Coach) -> Said {
+    let sayings = coach.saw.as_ref().map(crate::advice::saw::sayings).unwrap_or_default();
+    match sayings.first() {
+        Some(saying) if saying.grade == Grade::Bad => Said::new(Tone::Bad, "SAW", saying.line.clone()),
+        Some(saying) => Said::new(Tone::Warn, "SAW", saying.line.clone()),
+        None => Said::new(Tone::Good, "SAW", "nothing found on what was looked at."),
     }
 }
 

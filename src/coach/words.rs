@@ -90,6 +90,8 @@ pub fn plan_option(option: &PlanOption, unit: Unit) -> String {
 pub fn event(event: &Event, unit: Unit) -> String {
     match event {
         Event::Looked { item, finding: found, .. } => format!("{}: {}", look_name(*item), finding(*found)),
+        Event::Saw { looked_at: None } => "saw left out".to_owned(),
+        Event::Saw { looked_at: Some(name) } => format!("looked at saw {name}"),
         Event::Length { cutter, when: When::Before, mm, .. } => format!("{cutter} length before {}", unit.show(*mm)),
         Event::Length { cutter, mm, .. } => format!("{cutter} length after {}", unit.show(*mm)),
         Event::Angle { cutter, deg, .. } => format!("{cutter} angle {:.1}", deg.get()),

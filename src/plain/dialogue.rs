@@ -95,8 +95,13 @@ pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             }
             Some(Wish::Sheet) => {
                 let card = rack.card(&coach.round.header.tag).ok();
-                talk.say(&Sheet::of(&coach.context(), card.as_ref()).text(true))?;
+                let sheet = Sheet::of(&coach.context(), card.as_ref()).with_saw(&coach.round, coach.saw.as_ref());
+                talk.say(&sheet.text(true))?;
                 continue;
+            }
+            Some(Wish::Saw(name)) => {
+                let named = coach.round.header.saw.clone();
+                coach.command(Command::Saw(if name.is_empty() { named } else { name }))
             }
             Some(Wish::Command(command)) => {
                 let paused = command == Command::Pause;
@@ -108,6 +113,14 @@ pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 reply
             }
         };
+        if let Reply::Saw(name) = reply {
+            let with = coach.round.header.tag.clone();
+            if let Some(saw) = super::saw::look(rack, talk, &name, &with, coach.round.header.units)? {
+                let looked = coach.saw_looked_at(saw);
+                store(talk, &mut coach, &mut file, Reply::Record(vec![looked]))?;
+            }
+            continue;
+        }
         store(talk, &mut coach, &mut file, reply)?;
     }
 }
@@ -119,7 +132,7 @@ fn store<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     reply: Reply,
 ) -> Result<()> {
     match reply {
-        Reply::Moved => Ok(()),
+        Reply::Moved | Reply::Saw(_) => Ok(()),
         Reply::Refused(why) => talk.say(&why),
         Reply::Question(question) => talk.say(&format!("? {} Type keep to keep it, or measure again.", question.text)),
         Reply::Record(pending) => {

@@ -184,6 +184,7 @@ pub fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         sequence: card.sequence.clone(),
         first: card.first,
         start_mark: card.start_mark.clone(),
+        saw: card.saw.clone(),
         profile: profile.name.clone(),
         spec: rack.spec(card, &profile),
     }))

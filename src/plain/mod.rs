@@ -6,6 +6,7 @@
 
 mod dialogue;
 mod intake;
+mod saw;
 mod wish;
 
 use std::io::{BufRead, Write};

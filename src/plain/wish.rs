@@ -10,6 +10,8 @@ pub enum Wish {
     Command(Command),
     /// Keep the doubtful reading.
     Keep,
+    /// Look at a saw; empty for the one that is named.
+    Saw(String),
     /// Print the sheet.
     Sheet,
     /// Print the words that can be typed.
@@ -31,6 +33,7 @@ Instead of a reading you can type:
   enough             leave the rest of this part
   note TEXT          a remark; note 7: TEXT on cutter 7
   zero 0.00          what the caliper shows with its jaws closed
+  saw NAME           look at the saw; without a name, the one named before
   keep               keep a doubtful reading
   sheet              read the sheet as it stands
   give up            end the round unfinished
@@ -61,6 +64,7 @@ pub fn wish(line: &str) -> Option<Wish> {
         "note" => note(rest),
         "zero" => Command::Zero(rest.to_owned()),
         "give" if rest.eq_ignore_ascii_case("up") => Command::Abandon,
+        "saw" => return Some(Wish::Saw(rest.to_owned())),
         "keep" => return Some(Wish::Keep),
         "sheet" => return Some(Wish::Sheet),
         "help" | "?" => return Some(Wish::Help),

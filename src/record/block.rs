@@ -16,8 +16,10 @@ use crate::units::clean::is_unsafe;
 use std::fmt::Write;
 use toml::{Table, Value};
 
-/// First line of the header block.
-pub(super) const HEADER: &str = "[round]";
+/// First line of the header block of a round.
+pub(super) const ROUND: &str = "[round]";
+/// First line of the header block of a saw.
+pub(super) const SAW: &str = "[saw]";
 /// First line of an event block.
 pub(super) const EVENT: &str = "[[event]]";
 const CRC_KEY: &str = "crc = \"";
@@ -188,7 +190,7 @@ fn block_at(bytes: &[u8]) -> Result<(usize, Whole<'_>), Flaw> {
     let mut lines = bytes.split_inclusive(|b| *b == b'\n');
     let first = lines.next().unwrap_or_default();
     let is_header = match first {
-        b"[round]\n" => true,
+        b"[round]\n" | b"[saw]\n" => true,
         b"[[event]]\n" => false,
         _ => return Err(Flaw::NoStart),
     };
@@ -216,7 +218,7 @@ fn next_start(bytes: &[u8], at: usize) -> usize {
     let mut pos = at;
     for line in bytes[at..].split_inclusive(|b| *b == b'\n') {
         let trimmed = line.strip_suffix(b"\r\n").or(line.strip_suffix(b"\n")).unwrap_or(line);
-        if pos > at && (trimmed == EVENT.as_bytes() || trimmed == HEADER.as_bytes()) {
+        if pos > at && ([EVENT, ROUND, SAW].iter().any(|start| trimmed == start.as_bytes())) {
             let blank = pos >= at + 2 && bytes[pos - 2..pos] == *b"\n\n";
             return pos - usize::from(blank);
         }

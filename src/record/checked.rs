@@ -1,12 +1,13 @@
-//! Is this file in order? Profile, loop card, list of sharpeners or round, told apart by what they hold.
+//! Is this file in order? Profile, loop card, list of sharpeners, round or saw, told apart by what they hold.
 
 use std::path::Path;
 
 use super::plain_toml;
-use super::series::SUFFIX;
-use super::{RackError, cards, contents, files, history, people};
+use super::series::{SAW_SUFFIX, SUFFIX};
+use super::{RackError, cards, contents, files, history, people, saws};
 use crate::chain::Profile;
 use crate::round::{Event, Header, Round};
+use crate::saw::{SawEntry, SawEvent, SawHeader};
 use crate::units::clean::clean;
 
 /// A file that is in order.
@@ -25,6 +26,13 @@ pub enum Checked {
         /// How many events it holds.
         events: usize,
     },
+    /// A saw.
+    Saw {
+        /// What its record is called.
+        tag: String,
+        /// How many events it holds.
+        events: usize,
+    },
 }
 
 impl std::fmt::Display for Checked {
@@ -34,6 +42,7 @@ impl std::fmt::Display for Checked {
             Self::Card(tag) => write!(f, "loop {tag}"),
             Self::Sharpeners(count) => write!(f, "{count} sharpeners"),
             Self::Round { tag, events } => write!(f, "round of loop {tag}, {events} entries"),
+            Self::Saw { tag, events } => write!(f, "saw {tag}, {events} entries"),
         }
     }
 }
@@ -41,10 +50,13 @@ impl std::fmt::Display for Checked {
 /// Checks one file. Every error's message begins with file and line.
 ///
 /// # Errors
-/// All faults of a round, the first fault of any other file.
+/// All faults of a round or a saw, the first fault of any other file.
 pub fn check_file(path: &Path) -> Result<Checked, Vec<RackError>> {
     if is_round(path) {
         return check_round(path);
+    }
+    if path.file_name().is_some_and(|name| name.to_string_lossy().ends_with(SAW_SUFFIX)) {
+        return check_saw(path);
     }
     let text = plain_toml::text(path).map_err(|error| vec![error])?;
     check_text(path, &text).map_err(|error| vec![error])
@@ -73,10 +85,7 @@ fn check_round(path: &Path) -> Result<Checked, Vec<RackError>> {
         return Err(faults.into_iter().map(RackError::from).collect());
     }
     let contents = contents::read::<Header, Event>(path).map_err(|error| vec![error.into()])?;
-    let text = files::read_text(path, super::MAX_FILE).map_err(|error| vec![error.into()])?;
-    // One value takes one line, so that a line beginning with a bracket always begins a block.
-    let starts = text.lines().enumerate().filter(|(_, line)| line.starts_with('[')).map(|(at, _)| at + 1);
-    let lines: Vec<usize> = starts.collect();
+    let lines = block_lines(path).map_err(|error| vec![error])?;
     let fault = |block: usize, what: &str| RackError::line(path, lines.get(block).copied().unwrap_or(1), &clean(what));
     let tag = contents.header.tag.clone();
     let events = contents.entries.len();
@@ -89,4 +98,30 @@ fn check_round(path: &Path) -> Result<Checked, Vec<RackError>> {
         round.apply(history::entry(stamped));
     }
     if faults.is_empty() { Ok(Checked::Round { tag, events }) } else { Err(faults) }
+}
+
+/// The lines on which blocks begin, from 1. One value takes one line, so that a line beginning with a bracket always does.
+fn block_lines(path: &Path) -> Result<Vec<usize>, RackError> {
+    let text = files::read_text(path, super::MAX_FILE)?;
+    Ok(text.lines().enumerate().filter(|(_, line)| line.starts_with('[')).map(|(at, _)| at + 1).collect())
+}
+
+fn check_saw(path: &Path) -> Result<Checked, Vec<RackError>> {
+    let faults = contents::check::<SawHeader, SawEvent>(path);
+    if !faults.is_empty() {
+        return Err(faults.into_iter().map(RackError::from).collect());
+    }
+    let contents = contents::read::<SawHeader, SawEvent>(path).map_err(|error| vec![error.into()])?;
+    let lines = block_lines(path).map_err(|error| vec![error])?;
+    let (tag, events) = (contents.header.tag.clone(), contents.entries.len());
+    let mut saw = saws::fold(path, contents.header, Vec::new()).map_err(|error| vec![error])?;
+    let mut faults = Vec::new();
+    for (index, stamped) in contents.entries.into_iter().enumerate() {
+        if let Err(refusal) = saw.check(&stamped.event) {
+            let line = lines.get(index + 1).copied().unwrap_or(1);
+            faults.push(RackError::line(path, line, &refusal.to_string()));
+        }
+        saw.apply(SawEntry { seq: stamped.seq, at: stamped.at, event: stamped.event });
+    }
+    if faults.is_empty() { Ok(Checked::Saw { tag, events }) } else { Err(faults) }
 }

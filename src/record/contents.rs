@@ -172,7 +172,7 @@ fn headless(path: &Path, bytes: &[u8], found: &[Piece<'_>]) -> RecordError {
     }
     // A power cut may leave zeros where text was to be.
     let text = &bytes[..bytes.iter().rposition(|b| *b != 0).map_or(0, |last| last + 1)];
-    let start = format!("{}\n", block::HEADER);
+    let start = format!("{}\n", series::header_of(&path));
     let begun = text.starts_with(start.as_bytes()) || start.as_bytes().starts_with(text);
     let events = found.iter().any(|p| bytes[p.start..p.end].starts_with(block::EVENT.as_bytes()));
     if begun && !events {
@@ -196,7 +196,9 @@ fn tail(path: &Path, bytes: &[u8], rest: &[Piece<'_>]) -> Option<RecordError> {
 }
 
 fn misplaced(path: &Path, piece: &Piece<'_>, index: usize) -> RecordError {
-    let fault = if index == 0 { "the `[round]` header is missing" } else { "a second `[round]` header" };
+    let start = series::header_of(path);
+    let fault =
+        if index == 0 { format!("the `{start}` header is missing") } else { format!("a second `{start}` header") };
     RecordError::damaged(path, piece.line, fault)
 }
 

@@ -6,6 +6,9 @@
 //! loops/<tag>/loop.toml             the loop's card
 //! loops/<tag>/<start>.round.toml    one round; <start> in UTC, as in 20260301T070000Z
 //! loops/<tag>/history.toml          derived from the rounds; may be deleted
+//! saws/<saw>.saw.toml               one saw: its bar, sprocket and tension; <saw> is its name made fit for a file
+//! tags.html                         the tags last made from the rack, to print; may be deleted
+//! saws.jsonl                        derived from the saws; may be deleted
 //! rack.jsonl                        derived from cards and histories; may be deleted
 //! ```
 
@@ -20,6 +23,8 @@ pub const CARD: &str = "loop.toml";
 pub const HISTORY: &str = "history.toml";
 /// Name of the derived index of all loops.
 pub const INDEX: &str = "rack.jsonl";
+/// Name of the derived index of all saws.
+pub const SAW_INDEX: &str = "saws.jsonl";
 /// Name of the list of sharpeners.
 pub const SHARPENERS: &str = "sharpeners.toml";
 
@@ -36,6 +41,11 @@ pub(super) fn profiles(root: &Path) -> PathBuf {
 /// The folder that holds all loops.
 pub(super) fn loops(root: &Path) -> PathBuf {
     root.join("loops")
+}
+
+/// The folder that holds the records of saws.
+pub(super) fn saws(root: &Path) -> PathBuf {
+    root.join("saws")
 }
 
 /// What a round's file is called: its start in UTC, and a number from the second one of that second on.

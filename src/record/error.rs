@@ -64,7 +64,11 @@ pub enum RecordError {
         path: PathBuf,
     },
     /// The file does not begin like a record.
-    #[error("{}:1: is not a record of this program: the first line must be `[round]`", show(path))]
+    #[error(
+        "{}:1: is not a record of this program: the first line must be `{}`",
+        show(path),
+        super::series::header_of(path)
+    )]
     NotARecord {
         /// The file.
         path: PathBuf,

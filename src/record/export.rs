@@ -1,7 +1,7 @@
 //! Everything in open formats.
 //!
 //! **JSON Lines** ([`Rack::export_jsonl`]): one JSON object a line, each with a `kind`: `export` first, then own
-//! `profile`s (as the text of their file), `sharpener`s, and for every `loop` its card, each `round` with its header and
+//! `profile`s (as the text of their file), `sharpener`s, `saw`s each followed by its `saw-event`s, and for every `loop` its card, each `round` with its header and
 //! after it each `event`; `end` last, with the number of lines, so that a file cut short is noticed. [`super::restore`]
 //! reads it back to the same rack.
 //!
@@ -18,8 +18,9 @@ use serde::{Deserialize, Serialize};
 use super::people::Sharpener;
 use super::rack::Rack;
 use super::series::name_of;
-use super::{RackError, contents, plain_toml};
+use super::{RackError, contents, plain_toml, saws};
 use crate::round::{Card, Closing, Cutter, Event, Header, Round};
+use crate::saw::{SawEvent, SawHeader};
 
 /// Changed whenever a line means something else than before.
 pub(super) const FORMAT: u32 = 1;
@@ -47,6 +48,15 @@ pub(super) enum Line {
         toml: String,
     },
     Sharpener(Sharpener),
+    Saw {
+        file: String,
+        header: SawHeader,
+    },
+    SawEvent {
+        seq: u32,
+        at: DateTime<FixedOffset>,
+        event: SawEvent,
+    },
     Loop {
         card: Box<Card>,
     },
@@ -86,6 +96,7 @@ impl Rack {
             Ok(list) => list.into_iter().try_for_each(|sharpener| lines.put(&Line::Sharpener(sharpener)))?,
             Err(error) => done.problems.push((self.root().join(super::data_dir::SHARPENERS), error)),
         }
+        self.export_saws(&mut lines, &mut done)?;
         for tag in self.tags(&mut done.problems) {
             match self.card(&tag) {
                 Ok(card) => lines.put(&Line::Loop { card: Box::new(card) })?,
@@ -136,6 +147,25 @@ impl Rack {
         }
         table.flush()?;
         Ok(done)
+    }
+
+    fn export_saws(&self, lines: &mut Lines<'_>, done: &mut Exported) -> io::Result<()> {
+        let paths = saws::paths(self.root()).unwrap_or_else(|error| {
+            done.problems.push((super::data_dir::saws(self.root()), error.into()));
+            Vec::new()
+        });
+        for path in paths {
+            match contents::read::<SawHeader, SawEvent>(&path) {
+                Ok(saw) => {
+                    lines.put(&Line::Saw { file: name_of(&path), header: saw.header })?;
+                    for contents::Stamped { seq, at, event, .. } in saw.entries {
+                        lines.put(&Line::SawEvent { seq, at, event })?;
+                    }
+                }
+                Err(error) => done.problems.push((path, error.into())),
+            }
+        }
+        Ok(())
     }
 
     fn tags(&self, problems: &mut Vec<(PathBuf, RackError)>) -> Vec<String> {

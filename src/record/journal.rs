@@ -1,4 +1,4 @@
-//! The append-only record of one round, open for writing.
+//! The append-only record of one round or one saw, open for writing.
 //!
 //! [`Journal::append`] returns only when the event is on the disk. When the disk fails, the whole record so far goes to
 //! a new file; when that fails too, the caller learns that the event is not stored.
@@ -78,7 +78,7 @@ where
     /// file, is left behind.
     pub fn create(path: &Path, header: &H) -> Result<Self, RecordError> {
         let head = Table::try_from(header).map_err(|e| unwritable(&e))?;
-        let text = header_block(None, &head)?;
+        let text = header_block(path, None, &head)?;
         // What this header says must be what reading it back says.
         parse::<H, E>(path, &text).map_err(|e| unwritable(&e))?;
         let file = files::create_new(path, &text)?;
@@ -176,7 +176,7 @@ where
     fn move_on(&mut self, bytes: &[u8], reason: String) -> Result<Moved, RecordError> {
         let from = self.store.path.clone();
         let to = series::next_free(&from.with_file_name(&self.newest));
-        let mut text = header_block(Some(&self.newest), &self.head)?;
+        let mut text = header_block(&to, Some(&self.newest), &self.head)?;
         let head_len = text.len();
         text.extend(&self.text[self.head_len..]);
         text.extend(bytes);
@@ -205,9 +205,9 @@ where
     }
 }
 
-pub(super) fn header_block(continues: Option<&str>, head: &Table) -> Result<Vec<u8>, RecordError> {
+pub(super) fn header_block(path: &Path, continues: Option<&str>, head: &Table) -> Result<Vec<u8>, RecordError> {
     let keys = header_keys(continues, head.clone()).map_err(|what| unwritable(&what))?;
-    rendered(block::HEADER, &keys)
+    rendered(series::header_of(path), &keys)
 }
 
 pub(super) fn event_block<E: Serialize>(

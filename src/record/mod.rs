@@ -7,7 +7,7 @@
 //!
 //! That half knows neither rounds nor chains: header and event are type parameters. On it stands the data folder, laid
 //! out as [`data_dir`] says: [`rack`] keeps loops, profiles and sharpeners, [`rounds`] begins and resumes rounds,
-//! [`history`] and [`shelves`] are derived and may be deleted at any time, [`check_file`] judges single files. [`import`]
+//! [`saws`] keeps what was found at saws, [`history`] and [`shelves`] are derived and may be deleted at any time, [`check_file`] judges single files. [`import`]
 //! takes readings from spreadsheets, [`export`] gives everything in open formats and [`restore`] reads that back.
 //!
 //! This room reads no clock: times come in from the caller. It draws nothing and prints nothing.
@@ -32,6 +32,7 @@ mod rack_error;
 mod rack_sweep;
 pub mod restore;
 pub mod rounds;
+pub mod saws;
 pub mod series;
 pub mod shelves;
 mod store;
@@ -52,7 +53,8 @@ pub use rack::Rack;
 pub use rack_error::RackError;
 pub use restore::Restored;
 pub use rounds::RoundFile;
-pub use series::{SUFFIX, current};
+pub use saws::SawGlances;
+pub use series::{SAW_SUFFIX, SUFFIX, current};
 pub use shelves::{OpenRound, Shelf, Shelves};
 
 /// The format number written into every header. A file with another number is left alone.

@@ -36,6 +36,9 @@ pub enum RackError {
     /// A tag that cannot be one.
     #[error("\"{0}\" cannot be a tag. Allowed are 1 to 40 of a-z, 0-9 and -, not beginning or ending with -.")]
     BadTag(String),
+    /// A saw whose name leaves nothing for its record to be called.
+    #[error("\"{0}\" cannot be a saw's name. At least one letter a-z or digit is needed.")]
+    BadSaw(String),
     /// A tag that another loop has.
     #[error("There is already a loop with the tag \"{0}\". Choose another tag.")]
     TagTaken(String),

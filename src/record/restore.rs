@@ -11,10 +11,11 @@ use super::data_dir::{self, CARD};
 use super::export::{FORMAT, Line};
 use super::people::Sharpener;
 use super::rack::Rack;
-use super::series::{SUFFIX, name_of};
-use super::{RackError, Stamped, cards, files, whole};
+use super::series::{SAW_SUFFIX, SUFFIX, name_of};
+use super::{RackError, Stamped, cards, files, saws, whole};
 use crate::chain::Profile;
 use crate::round::{Card, Event, Header, Round};
+use crate::saw::{SawEvent, SawHeader};
 use crate::units::clean::clean;
 
 /// Longest line read, in bytes.
@@ -33,12 +34,15 @@ pub struct Restored {
     pub profiles: usize,
     /// Sharpeners.
     pub sharpeners: usize,
+    /// Saws.
+    pub saws: usize,
 }
 
 /// One thing of an export.
 enum Item {
     Profile(Box<Profile>),
     Sharpener(Sharpener),
+    Saw { file: String, header: SawHeader, entries: Vec<Stamped<SawEvent>> },
     Loop(Box<Card>),
     Round { file: String, header: Box<Header>, entries: Vec<Stamped<Event>> },
 }
@@ -51,7 +55,7 @@ impl Rack {
     /// and differs; messages begin with file and line. If the disk fails while loops are moved into place, those that
     /// were moved stay, each of them whole.
     pub fn import_jsonl(&self, path: &Path) -> Result<Restored, RackError> {
-        let mut check = Check { rack: self, tags: BTreeSet::new(), files: BTreeSet::new() };
+        let mut check = Check { rack: self, tags: BTreeSet::new(), saws: BTreeSet::new(), files: BTreeSet::new() };
         walk(path, &mut |item| check.item(item))?;
         let stage = self.root().join(STAGE);
         if files::exists(&stage) {
@@ -91,6 +95,15 @@ impl Rack {
                 self.save_sharpener(&sharpener)?;
                 done.sharpeners += 1;
             }
+            Item::Saw { file, header, entries } => {
+                let folder = data_dir::saws(self.root());
+                let path = folder.join(file);
+                if !files::exists(&path) {
+                    files::create_folder(&folder)?;
+                    whole::place(&path, &whole::text(&path, &header, &entries)?)?;
+                    done.saws += 1;
+                }
+            }
             Item::Loop(card) => {
                 let (card, text) = cards::render(&card)?;
                 *folder = stage.join(&card.tag);
@@ -112,6 +125,8 @@ impl Rack {
 struct Check<'a> {
     rack: &'a Rack,
     tags: BTreeSet<String>,
+    /// Saws read so far.
+    saws: BTreeSet<String>,
     /// Names of the rounds of the loop that is being read.
     files: BTreeSet<String>,
 }
@@ -133,6 +148,7 @@ impl Check<'_> {
                     _ => Ok(()),
                 }
             }
+            Item::Saw { file, header, entries } => self.saw(&file, header, entries),
             Item::Loop(card) => {
                 let (card, _) = cards::render(&card).map_err(|error| error.to_string())?;
                 let taken = files::exists(&data_dir::loops(self.rack.root()).join(&card.tag));
@@ -152,6 +168,23 @@ impl Check<'_> {
                 let path = Path::new(&file);
                 whole::text(path, &*header, &entries).map(drop).map_err(|error| error.to_string())
             }
+        }
+    }
+}
+
+impl Check<'_> {
+    /// A saw that is here already must be the same: two records of one saw cannot be made one.
+    fn saw(&mut self, file: &str, header: SawHeader, entries: Vec<Stamped<SawEvent>>) -> Result<(), String> {
+        let (path, tag) = (data_dir::saws(self.rack.root()).join(file), header.tag.clone());
+        let plain = file.bytes().all(|b| b.is_ascii_alphanumeric() || matches!(b, b'.' | b'-'));
+        if !plain || !file.ends_with(SAW_SUFFIX) || !self.saws.insert(tag.clone()) {
+            return Err(format!("\"{}\" cannot be the file of the saw \"{}\".", clean(file), clean(&tag)));
+        }
+        whole::text(&path, &header, &entries).map_err(|error| error.to_string())?;
+        let saw = saws::fold(&path, header, entries).map_err(|error| error.to_string())?;
+        match self.rack.saw(&tag).map_err(|error| error.to_string())? {
+            Some(known) if known != saw => Err(format!("There is another record of the saw {tag} here.")),
+            _ => Ok(()),
         }
     }
 }
@@ -199,6 +232,7 @@ impl Lines<'_> {
 /// Hands over one thing after the other; an error is told with its line.
 fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result<(), RackError> {
     let mut lines = Lines { path, reader: BufReader::new(files::open(path, false)?), line: 0 };
+    // A round or a saw that waits for its events.
     let mut round: Option<(usize, Item)> = None;
     let mut owner = String::new();
     while let Some(line) = lines.next()? {
@@ -212,6 +246,16 @@ fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result
             entries.push(Stamped { seq, at, typed, event });
             continue;
         }
+        if let Line::SawEvent { seq, at, event } = line {
+            let Some((_, Item::Saw { entries, .. })) = &mut round else {
+                return Err(lines.fault("a saw's event without a saw before it"));
+            };
+            if usize::try_from(seq).ok() != Some(entries.len() + 1) {
+                return Err(lines.fault(&format!("`seq` is {seq}, expected {}", entries.len() + 1)));
+            }
+            entries.push(Stamped { seq, at, typed: None, event });
+            continue;
+        }
         hand_over(path, round.take(), take)?;
         let item = match line {
             Line::Round { header, .. } if header.tag != owner => {
@@ -219,6 +263,10 @@ fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result
             }
             Line::Round { file, header } => {
                 round = Some((lines.line, Item::Round { file, header, entries: Vec::new() }));
+                continue;
+            }
+            Line::Saw { file, header } => {
+                round = Some((lines.line, Item::Saw { file, header, entries: Vec::new() }));
                 continue;
             }
             Line::Profile { name, toml } => {
@@ -230,7 +278,7 @@ fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result
                 owner.clone_from(&card.tag);
                 Item::Loop(card)
             }
-            Line::Event { .. } | Line::Export { .. } | Line::End { .. } => continue, // dealt with above
+            Line::Event { .. } | Line::SawEvent { .. } | Line::Export { .. } | Line::End { .. } => continue, // dealt with above
         };
         hand_over(path, Some((lines.line, item)), take)?;
     }

@@ -3,6 +3,7 @@
 //! A record that can no longer be written goes on as `<start>.r2.round.toml`, then `.r3`, each naming in its header the
 //! file that it continues. The older file stays where it is and is no longer current.
 
+use super::block;
 use super::contents::continues_of;
 use super::files::{self, folder_of};
 use super::{MAX_FILE, RecordError};
@@ -11,8 +12,19 @@ use std::fs;
 use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
-/// How the name of a record ends.
+/// How the name of a round's record ends.
 pub const SUFFIX: &str = ".round.toml";
+/// How the name of a saw's record ends.
+pub const SAW_SUFFIX: &str = ".saw.toml";
+
+/// How the first line of a record of that name reads.
+pub(super) fn header_of(path: &Path) -> &'static str {
+    if suffix_of(&name_of(path)) == SAW_SUFFIX { block::SAW } else { block::ROUND }
+}
+
+fn suffix_of(name: &str) -> &'static str {
+    if name.ends_with(SAW_SUFFIX) { SAW_SUFFIX } else { SUFFIX }
+}
 
 /// The records of a folder that are not continued by another, sorted by name. A file that cannot be read is listed: it
 /// must be seen. A folder that does not exist has none.
@@ -20,7 +32,12 @@ pub const SUFFIX: &str = ".round.toml";
 /// # Errors
 /// The folder cannot be listed.
 pub fn current(folder: &Path) -> Result<Vec<PathBuf>, RecordError> {
-    let all = names(folder)?;
+    current_of(folder, SUFFIX)
+}
+
+/// As [`current`], for the records whose names end so.
+pub(super) fn current_of(folder: &Path, suffix: &str) -> Result<Vec<PathBuf>, RecordError> {
+    let all = names(folder, suffix)?;
     // Only a numbered file can continue another: a folder of many whole rounds is listed without reading them.
     let numbered = all.iter().filter(|name| split(name).1 > 1);
     let left: BTreeSet<String> = numbered.filter_map(|name| continued_by(&folder.join(name))).collect();
@@ -30,15 +47,19 @@ pub fn current(folder: &Path) -> Result<Vec<PathBuf>, RecordError> {
 /// The file that continues this one, if there is one.
 pub(super) fn successor(path: &Path) -> Result<Option<PathBuf>, RecordError> {
     let (folder, own) = (folder_of(path), name_of(path));
-    let later = names(folder)?.into_iter().filter(|name| can_continue(name, &own)).map(|name| folder.join(name));
+    let later = names(folder, suffix_of(&own))?
+        .into_iter()
+        .filter(|name| can_continue(name, &own))
+        .map(|name| folder.join(name));
     Ok(later.into_iter().find(|file| continued_by(file).is_some_and(|name| name == own)))
 }
 
 /// A free name to continue under.
 pub(super) fn next_free(path: &Path) -> PathBuf {
     let name = name_of(path);
+    let suffix = suffix_of(&name);
     let (base, number) = split(&name);
-    let name = |n: u32| path.with_file_name(format!("{base}.r{n}{SUFFIX}"));
+    let name = |n: u32| path.with_file_name(format!("{base}.r{n}{suffix}"));
     let from = number.saturating_add(1);
     (from..=u32::MAX).map(name).find(|p| !files::exists(p)).unwrap_or_else(|| path.to_owned())
 }
@@ -56,7 +77,7 @@ pub(super) fn name_of(path: &Path) -> String {
 
 /// The name without suffix and continuation number, and that number: 1 for a first file.
 fn split(name: &str) -> (&str, u32) {
-    let stem = name.strip_suffix(SUFFIX).unwrap_or(name);
+    let stem = name.strip_suffix(suffix_of(name)).unwrap_or(name);
     let number = stem.rsplit_once(".r").and_then(|(base, digits)| {
         let plain = !digits.starts_with(['0', '+']);
         digits.parse().ok().filter(|n| plain && *n >= 2).map(|n| (base, n))
@@ -64,7 +85,7 @@ fn split(name: &str) -> (&str, u32) {
     number.unwrap_or((stem, 1))
 }
 
-fn names(folder: &Path) -> Result<Vec<String>, RecordError> {
+fn names(folder: &Path, suffix: &str) -> Result<Vec<String>, RecordError> {
     let failed = || RecordError::io("list the folder", folder);
     let entries = match fs::read_dir(folder) {
         Ok(entries) => entries,
@@ -74,7 +95,7 @@ fn names(folder: &Path) -> Result<Vec<String>, RecordError> {
     let mut found = Vec::new();
     for entry in entries {
         let name = entry.map_err(failed())?.file_name().to_string_lossy().into_owned();
-        if name.ends_with(SUFFIX) {
+        if name.ends_with(suffix) {
             found.push(name);
         }
     }
@@ -95,6 +116,7 @@ mod tests {
         assert_eq!(split("a.round.toml"), ("a", 1));
         assert_eq!(split("a.r2.round.toml"), ("a", 2));
         assert_eq!(split("a.r10.round.toml"), ("a", 10));
+        assert_eq!((split("big-saw.saw.toml"), split("big-saw.r2.saw.toml")), (("big-saw", 1), ("big-saw", 2)));
         for odd in ["a.r1.round.toml", "a.r02.round.toml", "a.r.round.toml", "a.r+2.round.toml", "a.rx.round.toml"] {
             assert_eq!(split(odd).1, 1, "{odd}");
         }

@@ -17,11 +17,12 @@ use serde::{Deserialize, Serialize};
 use super::data_dir::{self, CARD, INDEX};
 use super::history::{self, History, Stamp, Standing};
 use super::{RackError, RecordError, cards, files, series};
+use crate::advice::forecast;
 use crate::round::{Card, Closing, Summary};
 use crate::units::clean::is_slug;
 
 /// Changed whenever the lines mean something else than before.
-const FORMAT: u32 = 1;
+const FORMAT: u32 = 2;
 /// Largest index read, in bytes: a hundred thousand loops.
 const MAX: u64 = 64 * 1024 * 1024;
 /// What changed this shortly before the index was written may have changed again within the clock's tick: it is not
@@ -57,6 +58,8 @@ pub struct Shelf {
     pub open: Option<OpenRound>,
     /// Median cutter length after the last closed round in which lengths were read, mm.
     pub median_mm: Option<f64>,
+    /// When the next round is due if rounds go on coming as they did.
+    pub next: Option<DateTime<FixedOffset>>,
     /// True when the latest round rejects the loop.
     pub rejected: bool,
 }
@@ -267,11 +270,14 @@ impl Shelf {
             Some(open) => open.standing.rejected,
             None => last.is_some_and(|last| last.how == Some(Closing::Rejected)),
         };
+        let signed = history.closed().filter(|row| row.summary.how == Some(Closing::Signed));
+        let ends: Vec<DateTime<FixedOffset>> = signed.map(|row| row.summary.ended).collect();
         let length = |row: &history::Row| row.summary.median_after_mm.or(row.summary.median_before_mm);
         Self {
             card,
             rounds: history.closed().count(),
             median_mm: history.closed().rev().find_map(length),
+            next: forecast::next_round(&ends),
             last: last.map(|last| Summary { filings: Vec::new(), ..last.clone() }),
             open,
             rejected,

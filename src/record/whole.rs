@@ -16,7 +16,7 @@ where
     E: Serialize + DeserializeOwned,
 {
     let head = Table::try_from(header).map_err(|e| unwritable(&e))?;
-    let mut text = header_block(None, &head)?;
+    let mut text = header_block(path, None, &head)?;
     for entry in entries {
         text.push(b'\n');
         text.extend(event_block(entry.seq, entry.at, &entry.event, entry.typed.as_deref())?);

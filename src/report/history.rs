@@ -126,6 +126,14 @@ pub struct History {
     cost: Option<Cost>,
     ahead: Ahead,
     retired: Option<Retired>,
+    /// Its saw, and what is known to be wrong with it.
+    saw: Option<SawLine>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct SawLine {
+    name: String,
+    hint: Option<String>,
 }
 
 impl History {
@@ -156,7 +164,15 @@ impl History {
             }),
             ahead,
             rounds: rows,
+            saw: None,
         }
+    }
+
+    /// With the name of the loop's saw and what is known to be wrong with it.
+    #[must_use]
+    pub fn with_saw(mut self, name: &str, hint: Option<String>) -> Self {
+        self.saw = Some(SawLine { name: clean(name), hint }).filter(|saw| !saw.name.is_empty());
+        self
     }
 
     /// How many rounds it lists.

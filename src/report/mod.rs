@@ -11,7 +11,9 @@ pub mod history;
 mod page;
 mod paper;
 pub mod profile;
+pub mod saw;
 pub mod sheet;
+pub mod tags;
 mod words;
 
 pub use format::Format;

@@ -62,12 +62,17 @@ pub struct Column<'a> {
 
 /// The whole page round its body, which is markup already.
 pub fn page(title: &str, body: &str) -> String {
+    page_with(title, "", body)
+}
+
+/// As [`page`], with more style after the common one.
+pub fn page_with(title: &str, style: &str, body: &str) -> String {
     let title = escape_html(title);
     format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
          <link rel=\"icon\" href=\"data:,\">\n<title>{title}</title>\n\
-         <style>\n{STYLE}</style>\n</head>\n<body>\n<main>\n<h1>{title}</h1>\n{body}</main>\n</body>\n</html>\n"
+         <style>\n{STYLE}{style}</style>\n</head>\n<body>\n<main>\n<h1>{title}</h1>\n{body}</main>\n</body>\n</html>\n"
     )
 }
 

@@ -96,6 +96,7 @@ fn allowed_when_rejected(event: &Event) -> bool {
     matches!(
         event,
         Event::Looked { .. }
+            | Event::Saw { .. }
             | Event::Note { .. }
             | Event::Void { .. }
             | Event::Paused {}

@@ -66,6 +66,9 @@ pub struct Header {
     /// How the start of the count is marked on the loop.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub start_mark: String,
+    /// The saw that the loop runs on; where one is named, it is asked for after the loop's own look-over.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub saw: String,
     /// Name of the profile that [`Header::spec`] was copied from.
     pub profile: String,
     /// The numbers this round works with.
@@ -193,6 +196,12 @@ pub enum Event {
         /// What exactly, in words.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         note: Option<String>,
+    },
+    /// The saw was looked at, or left out.
+    Saw {
+        /// Its name, where it was looked at; what was found stands in its own record.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        looked_at: Option<String>,
     },
     /// A length reading.
     Length {

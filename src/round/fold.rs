@@ -31,6 +31,8 @@ pub struct Round {
     pub cutters: Vec<Cutter>,
     /// The look-over so far.
     pub looks: BTreeMap<LookItem, (Finding, Option<String>)>,
+    /// The saw, once that is settled: its name where it was looked at, `None` where it was left out.
+    pub saw: Option<Option<String>>,
     /// Length to file to, once chosen.
     pub target: Option<Target>,
     /// Rule for the raker gap, once chosen.
@@ -66,6 +68,7 @@ impl Round {
             entries: Vec::new(),
             cutters,
             looks: BTreeMap::new(),
+            saw: None,
             target: None,
             rule: None,
             done: BTreeMap::new(),
@@ -200,6 +203,7 @@ impl Round {
             Event::Looked { item, finding, note } => {
                 self.looks.insert(*item, (*finding, note.clone()));
             }
+            Event::Saw { looked_at } => self.saw = Some(looked_at.clone()),
             Event::Target { mm, left_short, recommended } => {
                 self.target = Some(Target { length: *mm, recommended: *recommended });
                 self.mark_left_short(left_short);

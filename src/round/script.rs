@@ -82,6 +82,8 @@ pub enum Ask {
     Look(LookItem),
     /// Close the caliper's jaws and read it: before the first cutter and after the last.
     Zero,
+    /// Look at the saw, or leave it out.
+    Saw,
     /// Take this reading.
     Read(Reading),
     /// Do this and confirm.
@@ -164,7 +166,10 @@ pub fn script(round: &Round, phase: Phase) -> Vec<Step> {
     let read = |number: u16, reading| Step { phase, cutter: Some(number), ask: Ask::Read(reading) };
     let header = &round.header;
     match phase {
-        Phase::Look => LookItem::ALL.into_iter().map(|item| plain(Ask::Look(item))).collect(),
+        Phase::Look => {
+            let saw = (!header.saw.is_empty()).then(|| plain(Ask::Saw));
+            LookItem::ALL.into_iter().map(|item| plain(Ask::Look(item))).chain(saw).collect()
+        }
         Phase::Measure => {
             let order = round.layout.measuring_order(header.spread);
             let lengths = order.into_iter().map(|number| read(number, Reading::LengthBefore));
@@ -244,6 +249,7 @@ pub fn readings_of(phase: Phase, header: &Header) -> Vec<Reading> {
 pub fn is_open(round: &Round, step: Step) -> bool {
     match (step.ask, step.cutter.and_then(|number| round.cutter(number))) {
         (Ask::Look(item), _) => !round.looks.contains_key(&item),
+        (Ask::Saw, _) => round.saw.is_none(),
         (Ask::Do(task), _) => !round.done.contains_key(&task),
         (Ask::Zero, _) => is_zero_open(round, step.phase),
         (Ask::Target, _) => round.target.is_none(),

@@ -22,6 +22,7 @@ fn header(links: u16, tool: Tool) -> Header {
         sequence: Sequence::Full,
         first: Side::Left,
         start_mark: String::new(),
+        saw: String::new(),
         profile: profile.name.clone(),
         spec: profile.spec().clone(),
     }

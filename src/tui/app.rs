@@ -148,7 +148,7 @@ impl App {
         let first: String = lines.next().unwrap_or_default().chars().take(MAX_BURST).collect();
         self.shared.notice =
             lines.next().map(|_| "More than one line came at once: only the first was taken.".to_owned());
-        if top.place() == Place::Round || top.place() == Place::Question {
+        if matches!(top.place(), Place::Round | Place::Question | Place::Checks) {
             return top.line(&first, submit && text.ends_with(['\r', '\n']), &self.shared);
         }
         for c in first.chars() {
@@ -223,6 +223,8 @@ impl App {
 
     /// True where a letter would act as a command: a burst from an instrument must be told from a key there.
     pub fn letters_act(&self) -> bool {
-        self.screens.last().is_some_and(|top| matches!(top.place(), Place::Round | Place::Question) && !top.has_text())
+        self.screens
+            .last()
+            .is_some_and(|top| matches!(top.place(), Place::Round | Place::Question | Place::Checks) && !top.has_text())
     }
 }

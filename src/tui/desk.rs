@@ -12,7 +12,7 @@ use super::screens::intake::{Intake, Usual};
 use super::screens::new_loop::NewLoop;
 use super::screens::new_profile::NewProfile;
 use super::screens::page::Page;
-use super::screens::rack_rows::RackRow;
+use super::screens::rack_rows::{RackRow, SawSays};
 use super::screens::round::RoundScreen;
 use super::screens::settings::SettingsScreen;
 use super::settings::Settings;
@@ -20,7 +20,7 @@ use crate::advice::Skill;
 use crate::chain::{Profile, Wood};
 use crate::coach::{Coach, Pending};
 use crate::record::history::Row;
-use crate::record::{Rack, RackError, RoundFile, Sharpener};
+use crate::record::{Rack, RackError, RoundFile, Sharpener, Shelf};
 use crate::report::format::Format;
 use crate::report::gaps::GapTable;
 use crate::report::history::History as LoopHistory;
@@ -28,7 +28,14 @@ use crate::report::sheet::Sheet;
 use crate::round::card::Scrapped;
 use crate::round::summary::last_cutters;
 use crate::round::{Card, Closing, Event, Header, LastCutter, Round, Summary};
+use crate::saw::Glance;
 use crate::units::mm;
+
+mod saws;
+mod tags;
+
+pub use saws::{runner, saw_of, saw_report};
+pub use tags::tags;
 
 /// The data folder and the round that is open for writing.
 pub struct Desk {
@@ -65,7 +72,7 @@ impl Desk {
             Effect::LoadRack => {
                 // Back at the rack no round is open for writing; its lock goes.
                 self.open = None;
-                vec![self.load_rack()]
+                vec![self.load_rack(now)]
             }
             Effect::OpenLoop(tag) => self.open_loop(&tag, now),
             Effect::Begin(header) => self.begin(&header),
@@ -87,6 +94,14 @@ impl Desk {
             Effect::SheetOf(coach) => vec![self.sheet_of(&coach)],
             Effect::History(tag) => self.history(&tag),
             Effect::Gaps(tag) => self.gaps(&tag),
+            Effect::Tags { named, filter } => self.tags(&named, filter, now),
+            Effect::SawOf(tag) => self.saw_of_loop(&tag),
+            Effect::NameSaw { tag, saw } => self.name_saw(&tag, &saw),
+            Effect::SawAgain(name) => self.saw_again(&name),
+            Effect::SawChecks { name, with, unit, warm } => self.saw_checks(&name, with, unit, warm),
+            Effect::StoreSaw { name, with, events, from_list } => {
+                self.store_saw(&name, with.as_deref(), &events, from_list, now)
+            }
             Effect::Push(screen) => vec![Answer::Push(screen)],
             Effect::Pop => vec![Answer::Pop],
             Effect::Settings => vec![Answer::Push(Box::new(SettingsScreen::new(&self.settings)))],
@@ -127,12 +142,8 @@ impl Desk {
         Answer::Stored(stored)
     }
 
-    fn load_rack(&self) -> Answer {
-        let (profiles, profile_problems) = self.rack.profiles();
-        let profiles: BTreeMap<String, Profile> = profiles.into_iter().map(|p| (p.name.clone(), p)).collect();
-        let shelves = self.rack.shelves();
-        let rows = shelves.shelves.iter().map(|shelf| RackRow::of(shelf, profiles.get(&shelf.card.profile))).collect();
-        let problems = shelves.problems.iter().chain(&profile_problems).map(|(_, error)| error.to_string()).collect();
+    fn load_rack(&self, now: DateTime<FixedOffset>) -> Answer {
+        let (rows, problems) = rack_rows(&self.rack, now);
         Answer::Rack { rows, problems }
     }
 
@@ -227,7 +238,7 @@ impl Desk {
         if let Some(early) = self.last_coach(tag).ok().and_then(|(coach, _)| coach.findings().forecast.early) {
             answers.push(Answer::Notice(early));
         }
-        answers.push(self.load_rack());
+        answers.push(self.load_rack(now));
         answers
     }
 
@@ -253,7 +264,7 @@ impl Desk {
 
     fn sheet_of(&self, coach: &Coach) -> Answer {
         let card = self.rack.card(&coach.round.header.tag).ok();
-        let sheet = Sheet::of(&coach.context(), card.as_ref());
+        let sheet = Sheet::of(&coach.context(), card.as_ref()).with_saw(&coach.round, coach.saw.as_ref());
         let ascii = self.settings.theme.ascii();
         let title = format!("Sheet: {}", card.map_or_else(|| coach.round.header.tag.clone(), |card| card.name));
         Answer::Push(Box::new(Page::with_versions(&title, &[&sheet.text(ascii), &sheet.owner_text(ascii)])))
@@ -301,6 +312,28 @@ impl Desk {
     }
 }
 
+/// All loops as rows of the rack, as it stands at that time, and what could not be read.
+pub fn rack_rows(rack: &Rack, now: DateTime<FixedOffset>) -> (Vec<RackRow>, Vec<String>) {
+    let (profiles, profile_problems) = rack.profiles();
+    let profiles: BTreeMap<String, Profile> = profiles.into_iter().map(|p| (p.name.clone(), p)).collect();
+    let (shelves, saws) = (rack.shelves(), rack.saws());
+    let rows = rows_of(&shelves.shelves, &profiles, &saws.saws, now);
+    let problems = shelves.problems.iter().chain(&profile_problems).chain(&saws.problems);
+    (rows, problems.map(|(_, error)| error.to_string()).collect())
+}
+
+fn rows_of(
+    shelves: &[Shelf],
+    profiles: &BTreeMap<String, Profile>,
+    saws: &BTreeMap<String, Glance>,
+    now: DateTime<FixedOffset>,
+) -> Vec<RackRow> {
+    let row = |(shelf, says): (&Shelf, SawSays)| {
+        RackRow::of(shelf, profiles.get(&shelf.card.profile)).at(shelf.next, now, says)
+    };
+    shelves.iter().zip(saws::say(shelves, profiles, saws)).map(row).collect()
+}
+
 /// A coach for a round of a loop, with what earlier rounds tell. A history that cannot be read costs predictions,
 /// never the round.
 pub fn coach(rack: &Rack, card: &Card, round: Round) -> Coach {
@@ -312,7 +345,10 @@ pub fn coach(rack: &Rack, card: &Card, round: Round) -> Coach {
         past.last = last_before(rack, card, &round).unwrap_or_default();
     }
     let skill = rack.sharpener(&header.sharpener).map_or_else(|_| Skill::default(), |person| skill_of(&person));
-    Coach::new(round, past, skill, card.prices.clone())
+    let saw = rack.saw(if header.saw.is_empty() { &card.saw } else { &header.saw }).unwrap_or_default();
+    let mut coach = Coach::new(round, past, skill, card.prices.clone());
+    coach.saw = saw;
+    coach
 }
 
 /// The life of a loop, for reports: its rounds, and what is to be expected after the last of them.
@@ -325,7 +361,8 @@ pub fn loop_history(rack: &Rack, tag: &str) -> Result<LoopHistory, RackError> {
     let (history, _) = rack.history(tag, &mut |_, _| ())?;
     let rounds: Vec<Summary> = history.closed().map(|row| row.summary.clone()).collect();
     let forecast = crate::advice::forecast::of_loop(&rounds, &spec, &card.prices);
-    Ok(LoopHistory::of(&rounds, &card, &spec, &forecast))
+    let hint = rack.saw(&card.saw)?.and_then(|saw| crate::advice::saw::hint(&saw.glance()));
+    Ok(LoopHistory::of(&rounds, &card, &spec, &forecast).with_saw(&card.saw, hint))
 }
 
 /// The cutters as the last signed round before this one left them.

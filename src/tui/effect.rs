@@ -1,12 +1,14 @@
 //! What a screen wants done outside itself, and what comes back.
 
 use super::screens::Screen;
-use super::screens::rack_rows::RackRow;
+use super::screens::rack_rows::{Filter, RackRow};
 use super::settings::Settings;
 use super::theme::Theme;
 use crate::chain::Profile;
 use crate::coach::{Coach, Pending};
 use crate::round::{Card, Entry, Header};
+use crate::saw::{Saw, SawEvent};
+use crate::units::Unit;
 
 /// Work for the desk. Nothing else touches a file.
 pub enum Effect {
@@ -45,6 +47,46 @@ pub enum Effect {
     History(String),
     /// Show the gap table of a loop's chain.
     Gaps(String),
+    /// Show the tags of the loops named, those that pass the filter, and make the page to print.
+    Tags {
+        /// Tags of the loops; all where none is named.
+        named: Vec<String>,
+        /// Which of them.
+        filter: Filter,
+    },
+    /// Show the page of a loop's saw, or ask which saw it is.
+    SawOf(String),
+    /// Write the saw's name on a loop's card and show its page.
+    NameSaw {
+        /// Tag of the loop.
+        tag: String,
+        /// Name of the saw.
+        saw: String,
+    },
+    /// Show the page of a saw in place of the one that is shown.
+    SawAgain(String),
+    /// Open the checks of a saw.
+    SawChecks {
+        /// Name of the saw.
+        name: String,
+        /// Tag of the loop at the bench.
+        with: Option<String>,
+        /// Unit that figures are typed in; the usual one where none is named.
+        unit: Option<Unit>,
+        /// Only the tension after some minutes of cutting.
+        warm: bool,
+    },
+    /// Store events of a saw under one time.
+    StoreSaw {
+        /// Name of the saw.
+        name: String,
+        /// Tag of the loop at the bench, whose card takes the name where it has none.
+        with: Option<String>,
+        /// What happened.
+        events: Vec<SawEvent>,
+        /// From the list of checks, which closes once they are stored.
+        from_list: bool,
+    },
     /// Put a screen on top.
     Push(Box<dyn Screen>),
     /// Take the top screen away.
@@ -88,6 +130,8 @@ pub enum Answer {
         /// Why the next is not.
         why: String,
     },
+    /// Events of a saw are on record; the saw as it now stands.
+    SawStored(Box<Saw>),
     /// A loop was taken into care or a round begun, or why not.
     Created(Result<(), String>),
     /// The rack as it stands.

@@ -26,6 +26,10 @@ pub enum Place {
     Reading,
     /// The wear model.
     Model,
+    /// The page of a saw.
+    Saw,
+    /// The checks of a saw.
+    Checks,
     /// A short text being typed.
     Text,
 }
@@ -42,6 +46,8 @@ impl Place {
             Self::Question => "A doubtful reading",
             Self::Reading => "Pages",
             Self::Model => "Wear model",
+            Self::Saw => "Saw",
+            Self::Checks => "Checks of a saw",
             Self::Text => "Typing a text",
         }
     }
@@ -57,16 +63,20 @@ impl Place {
             Self::Question => "question",
             Self::Reading => "page",
             Self::Model => "model",
+            Self::Saw => "saw",
+            Self::Checks => "checks",
             Self::Text => "text",
         }
     }
 
     /// All places, as the key page lists them.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 11] = [
         Self::Round,
         Self::Question,
         Self::Closed,
+        Self::Checks,
         Self::Rack,
+        Self::Saw,
         Self::Form,
         Self::Text,
         Self::Reading,
@@ -116,6 +126,12 @@ pub enum Action {
     Gauge,
     Model,
     Causes,
+    Saw,
+    Warm,
+    Limit,
+    NewBar,
+    NewSprocket,
+    Tags,
     Words,
     Settings,
     Scrap,
@@ -208,6 +224,7 @@ pub const TABLE: &[Row] = &[
     row(Place::Round, Action::GoTo, &[ch('g')], "go to", "Go to a cutter or a part of the round.", true),
     row(Place::Round, Action::Note, &[ch('n')], "note", "Write a remark on this cutter or the loop.", true),
     row(Place::Round, Action::Causes, &[ch('c')], "causes", "From how the saw cuts to its cause, by this loop.", false),
+    row(Place::Round, Action::Saw, &[ch('l')], "saw", "Look at the saw: bar, sprocket and tension.", false),
     row(
         Place::Round,
         Action::Again,
@@ -258,7 +275,14 @@ pub const TABLE: &[Row] = &[
     row(Place::Rack, Action::Gaps, &[ch('t')], "table", "Raker gap by length; where the numbers come from.", true),
     row(Place::Rack, Action::Quit, &[ch('q')], "quit", "Leave the program.", true),
     row(Place::Rack, Action::Sort, &[ch('o')], "order", "Sort by name, life left, last round or owner.", true),
-    row(Place::Rack, Action::Filter, &[ch('f')], "show", "In care, open, past changeover, near mark, rejected.", true),
+    row(
+        Place::Rack,
+        Action::Filter,
+        &[ch('f')],
+        "show",
+        "In care, open, past changeover, near mark, due, next on saw, ...",
+        true,
+    ),
     row(
         Place::Rack,
         Action::Card,
@@ -284,6 +308,8 @@ pub const TABLE: &[Row] = &[
         false,
     ),
     row(Place::Rack, Action::Causes, &[ch('c')], "causes", "From how the saw cuts to what causes it.", false),
+    row(Place::Rack, Action::Saw, &[ch('l')], "saw", "Bar and sprocket of its saw; which loop to run next.", false),
+    row(Place::Rack, Action::Tags, &[ch('p')], "tags", "Tags of the loops shown, to print and tie to them.", false),
     row(Place::Rack, Action::NewProfile, &[ch('a')], "add chain", "New profile from a cutter in hand.", false),
     row(Place::Rack, Action::Words, &[ch('w')], "words", "Each trade word in one line.", false),
     row(Place::Rack, Action::Settings, &[ch(',')], "settings", "Colours, signs, bell, mouse.", false),
@@ -349,6 +375,51 @@ pub const TABLE: &[Row] = &[
     row(Place::Model, Action::View, &[ch('v')], "view", "Change the picture: cutter, close, curve, next cutter.", true),
     row(Place::Model, Action::Again, &[ch('r')], "afresh", "Put everything back to where it began.", false),
     row(Place::Model, Action::Close, &[key(KeyCode::Esc), ch('q')], "back", "Back to where you came from.", true),
+    row(Place::Saw, Action::Next, ENTER_ONLY, "look", "Look at bar, sprocket and tension now.", true),
+    row(Place::Saw, Action::Warm, &[ch('t')], "tension again", "Tension after 5 to 10 minutes of cutting.", true),
+    row(Place::Saw, Action::NewBar, &[ch('b')], "new bar", "A new bar was fitted.", true),
+    row(Place::Saw, Action::NewSprocket, &[ch('r')], "new sprocket", "A new sprocket was fitted.", true),
+    row(
+        Place::Saw,
+        Action::TakeBack,
+        &[ch('/'), ch('u')],
+        "take back",
+        "Take the last entry back. Press again for the one before.",
+        true,
+    ),
+    row(Place::Saw, Action::Limit, &[ch('m')], "limit", "Enter the maker's limit of the sprocket's wear mark.", false),
+    row(Place::Saw, Action::Note, &[ch('n')], "note", "Write a remark on this saw.", false),
+    row(Place::Saw, Action::Close, &[key(KeyCode::Esc), ch('q')], "back", "Back to where you came from.", true),
+    row(Place::Saw, Action::Down, &[key(KeyCode::Down), ch('j')], "line", "A line down.", false),
+    row(Place::Saw, Action::Up, &[key(KeyCode::Up), ch('k')], "up", "A line up.", false),
+    row(Place::Saw, Action::PageDown, &[key(KeyCode::PageDown), ch(' ')], "page down", "A page down.", false),
+    row(Place::Saw, Action::PageUp, &[key(KeyCode::PageUp)], "page up", "A page up.", false),
+    row(
+        Place::Checks,
+        Action::Next,
+        ENTER,
+        "next",
+        "Take what was typed; alone, not looked at. At the end, store.",
+        true,
+    ),
+    row(
+        Place::Checks,
+        Action::TakeBack,
+        &[ch('/'), ch('u'), key(KeyCode::PageUp), key(KeyCode::Up)],
+        "back",
+        "Back to the part before.",
+        true,
+    ),
+    row(
+        Place::Checks,
+        Action::Enough,
+        &[ch('*'), ch('e')],
+        "store",
+        "Store what is answered, leave the rest out.",
+        true,
+    ),
+    row(Place::Checks, Action::Note, &[ch('n')], "note", "Write a remark on this part.", true),
+    row(Place::Checks, Action::Close, &[key(KeyCode::Esc)], "leave", "Leave without storing.", true),
     row(Place::Everywhere, Action::Keys, &[f(1), ch('?')], "keys", "This page.", true),
     row(
         Place::Everywhere,

@@ -51,6 +51,7 @@ pub fn header(card: &Card, started: DateTime<FixedOffset>, sharpener: &str) -> H
         sequence: card.sequence.clone(),
         first: card.first,
         start_mark: card.start_mark.clone(),
+        saw: String::new(),
         profile: profile.name.clone(),
         spec: card.spec(profile.spec()),
     }
@@ -90,6 +91,7 @@ pub fn answer(round: &Round, length: f64) -> Option<Event> {
     let cutter = step.cutter.unwrap_or(0);
     let odd = f64::from(cutter % 7) * 0.01;
     Some(match step.ask {
+        Ask::Saw => Event::Saw { looked_at: None },
         Ask::Look(item) => Event::Looked { item, finding: Finding::Sound, note: None },
         Ask::Read(Reading::LengthBefore) => {
             Event::Length { cutter, when: When::Before, mm: mm(hundredths(length + odd)), again: false }

@@ -83,6 +83,8 @@ pub struct Visit {
     pub reject: Option<(LookItem, &'static str)>,
     /// Left cutters end shorter than they should and right ones longer by this, mm.
     pub lean: f64,
+    /// The saw that comes along and is looked at.
+    pub saw: &'static str,
     /// Stop for the day once so many cutters are filed.
     pub stop_after: Option<usize>,
     pub note: Option<&'static str>,
@@ -128,6 +130,7 @@ fn header(rack: &Rack, card: &Card, visit: &Visit) -> Header {
         sequence: card.sequence.clone(),
         first: card.first,
         start_mark: card.start_mark.clone(),
+        saw: visit.saw.into(),
         profile: profile.name.clone(),
         spec: card.spec(profile.spec()),
     }
@@ -139,6 +142,7 @@ impl Bench<'_> {
             let step = self.round.step();
             match (step.ask, step.cutter) {
                 (Ask::Look(item), _) => self.look(item),
+                (Ask::Saw, _) => self.saw(),
                 (Ask::Read(reading), Some(cutter)) if self.leaves_the_rest(reading) => self.leave_the_rest(cutter),
                 (Ask::Read(reading), Some(cutter)) => self.read(cutter, reading),
                 (Ask::Zero, _) => self.put(&Event::Zero { mm: mm(0.0) }, Some("0"), 8),
@@ -169,6 +173,15 @@ impl Bench<'_> {
         let rejects = self.visit.reject.filter(|(what, _)| *what == item);
         let finding = if rejects.is_some() { Finding::Reject } else { Finding::Sound };
         self.put(&Event::Looked { item, finding, note: rejects.map(|(_, words)| words.into()) }, None, 14);
+    }
+
+    /// The saw came along and is looked at; what is found is written to its own record.
+    fn saw(&mut self) {
+        let name = self.round.header.saw.clone();
+        self.now += TimeDelta::seconds(150);
+        let event = Event::Saw { looked_at: Some(name) };
+        let ack = self.file.append(self.now, &event, Some("1")).unwrap();
+        self.round.apply(ack.entry);
     }
 
     fn count(&self, reading: Reading) -> usize {

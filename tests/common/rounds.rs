@@ -30,6 +30,7 @@ pub fn header(tool: Tool, started: &str) -> Header {
         sequence: Sequence::Full,
         first: Side::Left,
         start_mark: String::new(),
+        saw: String::new(),
         profile: profile.name.clone(),
         spec: profile.spec().clone(),
     }

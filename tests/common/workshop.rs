@@ -8,6 +8,7 @@ use evenbite::record::data_dir::{HISTORY, INDEX};
 use evenbite::record::{Rack, Sharpener};
 use evenbite::round::card::{Own, Prices, Scrapped};
 use evenbite::round::{Card, LookItem, Tool};
+use evenbite::saw::{Grade, Part, SawEvent};
 use evenbite::units::{Unit, mm};
 
 use super::bench::{Dice, Hand, Tooth, Visit, play};
@@ -32,6 +33,7 @@ const fn visit(at: &'static str, who: Hand, nick: f64) -> Visit {
         reject: None,
         lean: 0.0,
         stop_after: None,
+        saw: "",
         note: None,
     }
 }
@@ -70,6 +72,7 @@ pub fn write(root: &Path) {
     for (number, told) in loops().iter().enumerate() {
         hang(&rack, told, u64::try_from(number).unwrap());
     }
+    look_at_saws(&rack);
     leave_only_what_was_entered(root);
 }
 
@@ -118,6 +121,79 @@ fn card(told: &Told) -> Card {
         prices: if priced { prices } else { Prices::default() },
         scrapped: None,
     }
+}
+
+/// One thing found at a saw: part, what was found, the figure in mm, a remark.
+type Found = (Part, Grade, Option<f64>, Option<&'static str>);
+
+/// Two saws of the estate: a bar that went bad, and a sprocket that has carried its loops too long.
+fn look_at_saws(rack: &Rack) {
+    let look = |saw: &str, at: &str, with: &str, found: &[Found]| {
+        let event = |(part, found, figure, note): &Found| SawEvent::Checked {
+            part: *part,
+            found: *found,
+            mm: figure.map(mm),
+            note: note.map(str::to_owned),
+            with: Some(with.to_owned()),
+        };
+        let events: Vec<SawEvent> = found.iter().map(event).collect();
+        rack.add_to_saw(saw, DateTime::parse_from_rfc3339(at).unwrap(), &events).unwrap();
+    };
+    let good = |part| (part, Grade::Good, None, None);
+    look(
+        "old orange",
+        "2025-09-06T08:34:00+02:00",
+        "hollow-3",
+        &[
+            good(Part::Rails),
+            (Part::Groove, Grade::Good, Some(6.1), None),
+            good(Part::Straight),
+            good(Part::Nose),
+            (Part::Sprocket, Grade::Good, Some(0.1), None),
+            good(Part::Tension),
+        ],
+    );
+    look(
+        "old orange",
+        "2026-03-14T08:19:00+01:00",
+        "hollow-3",
+        &[
+            (Part::TensionWarm, Grade::Good, None, None),
+            (Part::Rails, Grade::Watch, Some(0.15), None),
+            (Part::Groove, Grade::Good, Some(5.6), None),
+            good(Part::Straight),
+            good(Part::Nose),
+            (Part::Sprocket, Grade::Good, Some(0.25), None),
+            good(Part::Tension),
+        ],
+    );
+    look(
+        "old orange",
+        "2026-08-22T08:04:00+02:00",
+        "hollow-3",
+        &[
+            (Part::TensionWarm, Grade::Watch, None, Some("slack after the second tree")),
+            (Part::Rails, Grade::Bad, Some(0.35), Some("burr on the outer rail, dressed")),
+            (Part::Groove, Grade::Watch, Some(5.1), None),
+            good(Part::Straight),
+            good(Part::Nose),
+            (Part::Sprocket, Grade::Good, Some(0.35), None),
+            good(Part::Tension),
+        ],
+    );
+    look(
+        "big yellow",
+        "2026-09-26T08:14:00+02:00",
+        "hollow-2",
+        &[
+            good(Part::Rails),
+            good(Part::Groove),
+            good(Part::Straight),
+            (Part::Nose, Grade::NotLooked, None, None),
+            (Part::Sprocket, Grade::Watch, Some(0.6), None),
+            good(Part::Tension),
+        ],
+    );
 }
 
 /// Histories and index are derived: the program makes them again.
@@ -175,7 +251,7 @@ fn of_the_estate() -> Vec<Told> {
                 visit("2025-10-18T08:20:00+02:00", TOVE, 0.30),
                 visit("2026-02-21T09:00:00+01:00", INA, 0.20),
                 visit("2026-06-13T07:55:00+02:00", INA, 0.18),
-                full("2026-09-26T08:10:00+02:00", INA, 0.24),
+                Visit { saw: "big yellow", ..full("2026-09-26T08:10:00+02:00", INA, 0.24) },
             ],
             ..BASE
         },
@@ -190,7 +266,7 @@ fn of_the_estate() -> Vec<Told> {
             visits: vec![
                 visit("2025-09-06T08:30:00+02:00", TOVE, 0.25),
                 visit("2026-03-14T08:15:00+01:00", TOVE, 0.15),
-                full("2026-08-22T08:00:00+02:00", TOVE, 0.20),
+                Visit { saw: "old orange", ..full("2026-08-22T08:00:00+02:00", TOVE, 0.20) },
             ],
             ..BASE
         },

@@ -18,6 +18,7 @@ const SIZES: [(u16, u16); 3] = [(60, 20), (80, 24), (120, 40)];
 fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
     let round = || intake(72, 0, 1);
     let measure = || round() + &sound();
+    let saw = || round() + "key l\nenter Big saw\nenter 0.3\ntype 311\nkey Enter\nenter 0.55\ntype 21\nkey Enter\n";
     let plan = || measure() + &measured(36);
     let file = || plan() + "enter\n";
     let filed = || file() + &"enter 3\nenter 7.92\n".repeat(18) + "enter\n" + &"enter 3\nenter 7.92\n".repeat(18);
@@ -40,6 +41,9 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
         ("intake", round().split("enter Ina").next().unwrap_or_default().to_owned() + "type In\n", Some("In")),
         ("look-over", round(), Some("found >")),
         ("zero", round() + &"enter 1\n".repeat(6) + "enter 8.01\ntype 0.02\n", Some("0.02")),
+        ("saw-checks", round() + "key l\nenter Big saw\ntype 1\nenter 0.3\ntype 31\n", None),
+        ("saw-figure", round() + "key l\nenter Big saw\ntype 2\ntype 0.2\n", Some("mm: 0.2")),
+        ("saw", saw() + "key * Home l\n", None),
         ("measure", measure() + "enter 8.01\ntype 8,0\n", Some("8,0")),
         ("question", measure() + "enter 1.9\n", Some("1.9")),
         ("refused", measure() + "enter 8..1\n", Some("8..1")),

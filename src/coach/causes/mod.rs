@@ -1,13 +1,15 @@
 //! From how the saw cuts to what causes it and what helps, ranked by what this loop's own readings say.
 //!
 //! What the room is for: the table of faults below, each row with its source, and the question whether a round's
-//! findings speak for a cause, against it, or not at all. What no reading can tell (a blunt edge, a worn rail) always
+//! findings speak for a cause, against it, or not at all. The record of the saw speaks for its bar, sprocket and tension. What nothing tells (a blunt edge) always
 //! stays possible.
 
 mod table;
 
+use crate::advice::saw::sayings;
 use crate::advice::{AngleWord, BalanceWord, CutterFinding, Findings, GapWord};
 use crate::round::CutterState;
+use crate::saw::{Part, Saw};
 pub use table::{Row, Source, TABLE};
 
 /// How the saw cuts.
@@ -74,6 +76,14 @@ pub enum Cause {
     AnglesDiffer,
     /// The bar's rails.
     Rails,
+    /// The chain leans in a worn groove.
+    Groove,
+    /// A bent or cracked bar.
+    BarBent,
+    /// A nose that does not turn.
+    Nose,
+    /// A worn sprocket.
+    Sprocket,
     /// Hook: file too low or too small.
     Hook,
     /// Back slope on the side plate: file too high or too large.
@@ -126,12 +136,43 @@ pub struct Ranked {
 
 /// Causes of a symptom, what the readings show first, what they speak against last; else in the table's order.
 pub fn ranked(symptom: Symptom, findings: Option<&Findings>) -> Vec<Ranked> {
+    ranked_with(symptom, findings, None)
+}
+
+/// As [`ranked`], with what the record of the loop's saw tells.
+pub fn ranked_with(symptom: Symptom, findings: Option<&Findings>, saw: Option<&Saw>) -> Vec<Ranked> {
     let rows = TABLE.iter().filter(|row| row.symptom == symptom);
     let mut all: Vec<Ranked> = rows
-        .map(|row| Ranked { row, evidence: findings.map_or(Evidence::Open, |found| evidence(row.cause, found)) })
+        .map(|row| {
+            let of_saw = saw.and_then(|saw| saw_evidence(row.cause, saw));
+            let of_loop = || findings.map_or(Evidence::Open, |found| evidence(row.cause, found));
+            Ranked { row, evidence: of_saw.unwrap_or_else(of_loop) }
+        })
         .collect();
     all.sort_by_key(|ranked| ranked.evidence.rank());
     all
+}
+
+/// What the record of the saw says of a cause; nothing where it is none of the saw's, or was not looked at.
+fn saw_evidence(cause: Cause, saw: &Saw) -> Option<Evidence> {
+    let part = match cause {
+        Cause::Rails => Part::Rails,
+        Cause::Groove => Part::Groove,
+        Cause::BarBent => Part::Straight,
+        Cause::Nose => Part::Nose,
+        Cause::Sprocket => Part::Sprocket,
+        // The latest word on the tension.
+        Cause::Loose => [Part::Tension, Part::TensionWarm]
+            .into_iter()
+            .max_by_key(|part| saw.checks.get(part).map(|check| check.seq))?,
+        _ => return None,
+    };
+    let check = saw.checks.get(&part)?;
+    let on = check.at.format("%Y-%m-%d");
+    match sayings(saw).into_iter().find(|said| said.part == part) {
+        Some(said) => Some(Evidence::Shown(format!("{} Looked at on {on}.", said.line))),
+        None => Some(Evidence::Against(format!("It was found good on {on}."))),
+    }
 }
 
 /// What a round's findings say of a cause.
@@ -149,6 +190,10 @@ pub fn evidence(cause: Cause, findings: &Findings) -> Evidence {
         Cause::Blunt
         | Cause::RakerFronts
         | Cause::Rails
+        | Cause::Groove
+        | Cause::BarBent
+        | Cause::Nose
+        | Cause::Sprocket
         | Cause::HandleHigh
         | Cause::HandleLow
         | Cause::Loose

@@ -62,8 +62,8 @@ const fn row(symptom: Symptom, cause: Cause, words: &'static str, remedy: &'stat
 }
 
 use Cause::{
-    AngleLarge, AngleSmall, AnglesDiffer, Backslope, Blunt, DamagedSide, Dirt, HandleHigh, HandleLow, Hook, LightFeed,
-    Loose, Rails, RakerFronts, RakersHigh, RakersLow, RakersUneven, Unequal,
+    AngleLarge, AngleSmall, AnglesDiffer, Backslope, BarBent, Blunt, DamagedSide, Dirt, Groove, HandleHigh, HandleLow,
+    Hook, LightFeed, Loose, Nose, Rails, RakerFronts, RakersHigh, RakersLow, RakersUneven, Sprocket, Unequal,
 };
 use Source::{Dealers, Maciak2025, MaintenanceManual, OperatorManual16, OperatorManuals, Practice, Trainer, WearSheet};
 use Symptom::{Dulls, Dust, Forced, Grabs, Jumps, Pulls, Smokes};
@@ -106,6 +106,8 @@ pub const TABLE: &[Row] = &[
         "Dress the rails square, or replace the bar.",
         MaintenanceManual,
     ),
+    row(Pulls, Groove, "The chain leans over in a worn groove.", "Replace the bar.", OperatorManuals),
+    row(Pulls, BarBent, "The bar is bent or cracked.", "Replace the bar.", OperatorManuals),
     row(
         Grabs,
         RakersLow,
@@ -206,6 +208,20 @@ pub const TABLE: &[Row] = &[
         Dealers,
     ),
     row(Jumps, RakersUneven, "The rakers are of uneven height.", "Check every gap and set them alike.", Dealers),
+    row(
+        Jumps,
+        Sprocket,
+        "The sprocket is worn: the chain runs unevenly over it.",
+        "Fit a new sprocket; a chain whose drive links it battered goes too.",
+        Practice,
+    ),
     row(Jumps, Loose, "The chain is loose, worse with deep rakers.", "Set the tension when it is cold.", Practice),
     row(Smokes, Blunt, "The cutters are blunt.", "Sharpen every cutter.", Dealers),
+    row(
+        Smokes,
+        Nose,
+        "The bar's nose does not turn and gets hot.",
+        "Clean and grease it where it is made for it, or replace it.",
+        Practice,
+    ),
 ];

@@ -6,6 +6,7 @@ use crate::chain::profile::built_in;
 use crate::chain::{Sequence, Side, Wood};
 use crate::round::card::Prices;
 use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Round, Tool, When};
+use crate::saw::{Grade, SawEntry, SawEvent, SawHeader};
 use crate::units::{Unit, deg, mm};
 
 /// A loop of twelve cutters, looked over.
@@ -28,6 +29,7 @@ impl Loop {
             sequence: Sequence::Full,
             first: Side::Left,
             start_mark: String::new(),
+            saw: String::new(),
             profile: "three-eighths".into(),
             spec: built_in::named("three-eighths").unwrap().spec().clone(),
         };
@@ -104,7 +106,8 @@ fn without_readings_the_table_keeps_its_order_and_nothing_is_claimed() {
     let all = ranked(Symptom::Pulls, None);
     assert!(all.iter().all(|ranked| ranked.evidence == Evidence::Open));
     let causes = order(Symptom::Pulls, None);
-    assert_eq!(causes, [Cause::Unequal, Cause::DamagedSide, Cause::AnglesDiffer, Cause::Rails]);
+    let of_the_bar = [Cause::Rails, Cause::Groove, Cause::BarBent];
+    assert_eq!(causes, [&[Cause::Unequal, Cause::DamagedSide, Cause::AnglesDiffer][..], &of_the_bar].concat());
     let empty = Loop::new().findings();
     assert_eq!(order(Symptom::Pulls, Some(&empty)), causes);
     assert!(Symptom::ALL.iter().all(|s| ranked(*s, Some(&empty)).iter().all(|r| r.evidence == Evidence::Open)));
@@ -152,6 +155,30 @@ fn a_hit_cutter_is_named() {
     let all = ranked(Symptom::Pulls, Some(&findings));
     assert_eq!(all[0].row.cause, Cause::DamagedSide);
     assert_eq!(all[0].evidence, Evidence::Shown("Cutter 4: came hit or far too short.".into()));
+}
+
+#[test]
+fn the_record_of_the_saw_ranks_its_bar_first_and_what_is_good_there_last() {
+    let at = DateTime::parse_from_rfc3339("2026-02-20T08:00:00+01:00").unwrap();
+    let saw = |found: &[(Part, Grade)]| {
+        let header = SawHeader { tag: "a".into(), name: "A".into(), started: at };
+        let entry = |(seq, (part, found)): (u32, &(Part, Grade))| {
+            let event = SawEvent::Checked { part: *part, found: *found, mm: None, note: None, with: None };
+            SawEntry { seq, at, event }
+        };
+        Saw::replay(header, (1..).zip(found).map(entry).collect())
+    };
+    let findings = Loop::new().lengths(8.3, 8.3).findings();
+    let known = saw(&[(Part::Rails, Grade::Bad), (Part::Straight, Grade::Good), (Part::Tension, Grade::Watch)]);
+    let all = ranked_with(Symptom::Pulls, Some(&findings), Some(&known));
+    assert_eq!(all[0].row.cause, Cause::Rails);
+    assert!(matches!(&all[0].evidence, Evidence::Shown(why) if why.contains("2026-02-20")), "{:?}", all[0]);
+    let bent = all.iter().find(|ranked| ranked.row.cause == Cause::BarBent).unwrap();
+    assert!(matches!(bent.evidence, Evidence::Against(_)));
+    // The groove was not looked at: it stays possible. And a saw says nothing of the loop.
+    let groove = all.iter().find(|ranked| ranked.row.cause == Cause::Groove).unwrap();
+    assert_eq!(groove.evidence, Evidence::Open);
+    assert_eq!(ranked_with(Symptom::Pulls, None, Some(&known))[0].row.cause, Cause::Rails);
 }
 
 #[test]

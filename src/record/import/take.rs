@@ -74,6 +74,8 @@ impl Rack {
             sequence: card.sequence.clone(),
             first: card.first,
             start_mark: card.start_mark.clone(),
+            // Imported readings are of the loop alone.
+            saw: String::new(),
             profile: profile.name.clone(),
             spec: self.spec(card, &profile),
         })

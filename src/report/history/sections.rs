@@ -17,6 +17,10 @@ impl History {
             format!("new {}, witness mark {}", length(unit, self.new_length_mm), length(unit, self.mark_length_mm));
         head.push(("Chain", format!("{}, {span}", self.profile)));
         head.push(("Rounds", format!("{}, {} signed off", count(self.len(), "round"), self.signed)));
+        head.extend(self.saw.as_ref().map(|saw| {
+            let hint = saw.hint.as_ref().map(|hint| format!(": {hint}")).unwrap_or_default();
+            ("Saw", format!("{}{hint}", saw.name))
+        }));
         if let Some(retired) = &self.retired {
             head.push(("Scrapped", format!("{}: {}", day(&retired.at), retired.reason)));
         }

@@ -1,16 +1,19 @@
 //! From a round and what advice says about it to the plain values of a sheet.
 
-use chrono::{DateTime, Duration, FixedOffset};
+use chrono::{DateTime, FixedOffset};
 
 use super::model::{
     AnglesPart, BalancePart, CardPart, ChangeoverPart, DriftPart, EvennessPart, FilePart, FlagPart, ForecastPart,
-    OptionPart, PlanPart, RakersPart, Sheet, SidePart, Worst,
+    OptionPart, PlanPart, RakersPart, SawPart, Sheet, SidePart, Worst,
 };
 use crate::advice::evenness::{From, SideLengths};
+use crate::advice::saw::sayings;
 use crate::advice::verdict::GapWord;
 use crate::advice::{Context, Findings, Flag, cautions, forecast};
 use crate::report::data::Number;
+use crate::report::saw::FaultRow;
 use crate::round::{Card, Closing, CutterState, Round};
+use crate::saw::Saw;
 use crate::units::clean::clean;
 
 mod cutters;
@@ -53,11 +56,34 @@ impl Sheet {
             not_measured: round::not_measured(of),
             worst: worst(&found, header.units),
             geometry: geometry::part(header, &found),
+            saw: None,
             cautions: found.cautions.into_iter().chain(always).collect(),
             own_cautions,
             cutters,
             spec: header.spec.clone(),
         }
+    }
+}
+
+impl Sheet {
+    /// The sheet with what was known of the saw when the round was last worked on.
+    #[must_use]
+    pub fn with_saw(mut self, round: &Round, saw: Option<&Saw>) -> Self {
+        let end = round.entries.last().map_or(round.header.started, |entry| entry.at);
+        self.saw = saw.map(|saw| saw.until(end)).filter(|saw| !saw.looks().is_empty()).map(|saw| {
+            let glance = saw.glance();
+            SawPart {
+                name: clean(&glance.name),
+                looked_at: matches!(&round.saw, Some(Some(_))),
+                last: glance.last.map(|last| last.to_rfc3339()),
+                bar: glance.bar,
+                sprocket: glance.sprocket,
+                tension: glance.tension,
+                warm_tension_due: glance.warm_due,
+                faults: sayings(&saw).into_iter().map(FaultRow::from).collect(),
+            }
+        });
+        self
     }
 }
 
@@ -214,9 +240,8 @@ fn forecast(ctx: &Context<'_>, found: &Findings) -> ForecastPart {
 /// The usual time between rounds after the end of this one, once it is signed.
 fn next_date(ctx: &Context<'_>) -> Option<DateTime<FixedOffset>> {
     let end = ctx.round.entries.last().filter(|_| ctx.round.closed == Some(Closing::Signed))?.at;
-    let days = forecast::days_between(ctx.past)?;
-    let later = std::time::Duration::try_from_secs_f64((days * 86_400.0).round()).ok()?;
-    end.checked_add_signed(Duration::from_std(later).ok()?)
+    let signed = ctx.past.rounds.iter().filter(|round| round.how == Some(Closing::Signed));
+    forecast::next_round(&signed.map(|round| round.ended).chain([end]).collect::<Vec<_>>())
 }
 
 fn angles(of: &Round, found: &Findings) -> AnglesPart {

@@ -6,7 +6,9 @@ use serde::Serialize;
 
 use crate::chain::{Origin, Rule, Sequence, Side, Spec, Wood};
 use crate::report::data::Number;
+use crate::report::saw::FaultRow;
 use crate::round::{Closing, CutterState, Finding, LookItem, Reading, Tool};
+use crate::saw::Grade;
 use crate::units::Unit;
 
 /// The report of one round.
@@ -35,6 +37,8 @@ pub struct Sheet {
     pub(super) not_measured: Vec<NotMeasured>,
     pub(super) worst: Option<Worst>,
     pub(super) geometry: GeometryPart,
+    /// What is known of the saw; absent where nothing is.
+    pub(super) saw: Option<SawPart>,
     /// How many of the cautions this round calls for; the others always stand.
     #[serde(skip)]
     pub(super) own_cautions: usize,
@@ -363,6 +367,22 @@ pub(super) struct NotMeasured {
     pub reading: &'static str,
     pub of: usize,
     pub cutters: Vec<u16>,
+}
+
+/// What is known of the saw at the end of the round.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(super) struct SawPart {
+    pub name: String,
+    /// Looked at in this round.
+    pub looked_at: bool,
+    /// When it was last looked at.
+    pub last: Option<String>,
+    pub bar: Option<Grade>,
+    pub sprocket: Option<Grade>,
+    pub tension: Option<Grade>,
+    /// The tension is to be looked at again after 5 to 10 minutes of cutting.
+    pub warm_tension_due: bool,
+    pub faults: Vec<FaultRow>,
 }
 
 /// The cutter that wants attention most.

@@ -8,8 +8,10 @@ use super::sections::look_name;
 use crate::chain::{Rule, Side, Wood};
 use crate::report::format::capital;
 use crate::report::paper::Paper;
+use crate::report::saw::FaultRow;
 use crate::report::words::{count, cutters, day, length, moment, percent};
 use crate::round::{Closing, CutterState, Finding};
+use crate::saw::Grade;
 
 /// Heading of what must be read before anything else.
 pub(super) const STOP: &str = "Please read this first";
@@ -105,6 +107,7 @@ impl Sheet {
                 length(unit, spread)
             ));
         }
+        lines.extend(self.saw.iter().flat_map(|saw| &saw.faults).map(|fault| fault.line.clone()));
         for (state, word) in [(CutterState::Damaged, "damaged"), (CutterState::Missing, "missing")] {
             let numbers = self.in_state(state);
             if !numbers.is_empty() {
@@ -163,6 +166,14 @@ impl Sheet {
         if self.rakers.low > 0 {
             lines.push(format!("DANGER: {} too low. The saw may grab and kick back.", count(self.rakers.low, "raker")));
         }
+        let crooked = |fault: &&FaultRow| fault.part.steers();
+        let bar: Vec<&FaultRow> = self.saw.iter().flat_map(|saw| &saw.faults).filter(crooked).collect();
+        match bar.iter().map(|fault| fault.grade).max() {
+            Some(Grade::Bad) => lines
+                .push("THE CUT CAN STILL GO CROOKED: the bar is bad, and an even chain does not help that.".to_owned()),
+            Some(_) => lines.push("The bar is worn: the cut may still go a little crooked.".to_owned()),
+            None => {}
+        }
         match self.balance.pulls {
             Some(Side::Left) => lines.push("It may pull to the left.".to_owned()),
             Some(Side::Right) => lines.push("It may pull to the right.".to_owned()),
@@ -203,8 +214,14 @@ impl Sheet {
     }
 
     fn watch_lines(&self) -> Vec<String> {
-        let mut lines =
-            vec!["Set the tension with the chain cold and look at it again after the first cuts.".to_owned()];
+        let mut lines = vec![
+            "Set the tension with the chain cold and look at it again after 5 to 10 minutes of cutting.".to_owned(),
+        ];
+        for fault in self.saw.iter().flat_map(|saw| &saw.faults) {
+            // What a bad bar does to the cut is said above.
+            let effect = if fault.part.steers() { String::new() } else { format!("{} ", fault.effect) };
+            lines.push(format!("{}: {effect}{}", capital(crate::advice::saw::name(fault.part)), fault.remedy));
+        }
         let short = &self.plan.left_short;
         if !short.is_empty() {
             lines.push(format!("{} little until the others have worn down.", capital(&cutters_cut(short))));

@@ -74,6 +74,7 @@ impl Sheet {
         let all = [
             Section { title: "Faults", lines: self.flags.iter().map(|flag| flag.line.clone()).collect() },
             Section { title: "Look-over", lines: self.look_lines() },
+            Section { title: "Saw", lines: self.saw_lines() },
             Section { title: "Length and steel", lines: self.length_lines() },
             Section { title: "Even and balanced", lines: self.even_lines() },
             Section { title: "Rakers", lines: self.raker_lines() },
@@ -107,6 +108,29 @@ impl Sheet {
             looks.iter().filter(|look| look.finding.is_none()).map(|look| look_name(look.item)).collect();
         if !skipped.is_empty() {
             lines.push(format!("Not looked at: {}.", skipped.join(", ")));
+        }
+        lines
+    }
+
+    fn saw_lines(&self) -> Vec<String> {
+        let Some(saw) = &self.saw else { return Vec::new() };
+        let when = match (saw.looked_at, &saw.last) {
+            (false, Some(last)) => format!(" Not looked at this time; last on {}.", day(last)),
+            _ => String::new(),
+        };
+        let mut lines: Vec<String> =
+            saw.faults.iter().map(|fault| format!("{} {} {}", fault.line, fault.effect, fault.remedy)).collect();
+        if lines.is_empty() {
+            lines.push(format!(
+                "{}: nothing found at bar, sprocket and tension, as far as they were looked at.",
+                saw.name
+            ));
+        }
+        if let Some(first) = lines.first_mut() {
+            first.push_str(&when);
+        }
+        if saw.warm_tension_due {
+            lines.push("The tension is to be looked at again after 5 to 10 minutes of cutting.".to_owned());
         }
         lines
     }

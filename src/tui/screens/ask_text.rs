@@ -13,13 +13,22 @@ use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::theme::Role;
 use super::Screen;
+use crate::saw::{Part, SawEvent};
+use crate::units::Unit;
 use crate::units::clean::{MAX_TEXT, clean};
+use crate::units::reading::{self, Kind, Value};
 
 /// What the text is for.
 #[derive(Debug, Clone)]
 pub enum Purpose {
     /// Why a loop leaves care.
     Scrap(String),
+    /// The saw that a loop runs on.
+    Saw(String),
+    /// The maker's limit of a saw's sprocket.
+    Limit(String),
+    /// A remark on a saw.
+    SawNote(String),
 }
 
 /// The line.
@@ -34,6 +43,28 @@ impl AskText {
     pub fn new(title: &str, purpose: Purpose) -> Self {
         Self { title: title.to_owned(), input: Input::default(), purpose }
     }
+}
+
+/// Stores one event of a saw.
+fn saw_event(name: &str, event: SawEvent) -> Effect {
+    Effect::StoreSaw { name: name.to_owned(), with: None, events: vec![event], from_list: false }
+}
+
+/// A limit; an empty line takes back what was entered.
+fn limit(name: &str, text: &str) -> Vec<Effect> {
+    let part = Part::Sprocket;
+    let event = match reading::parse(text, Kind::Length, Unit::Mm).map(|read| read.value) {
+        _ if text.is_empty() => SawEvent::Limit { part, mm: None },
+        Ok(Value::Length(mm)) => SawEvent::Limit { part, mm: Some(mm) },
+        Ok(_) => return vec![Effect::Notice("A length in mm is needed, such as 0.5.".to_owned())],
+        Err(error) => return vec![Effect::Notice(error.to_string())],
+    };
+    if let SawEvent::Limit { mm: Some(mm), .. } = &event
+        && let Err(refusal) = crate::saw::check_figure(part, mm.get())
+    {
+        return vec![Effect::Notice(refusal.to_string())];
+    }
+    vec![Effect::Pop, saw_event(name, event)]
 }
 
 impl Screen for AskText {
@@ -52,6 +83,13 @@ impl Screen for AskText {
             (Action::Next, Purpose::Scrap(tag)) if !text.is_empty() => {
                 vec![Effect::Pop, Effect::Scrap { tag: tag.clone(), reason: text }]
             }
+            (Action::Next, Purpose::Saw(tag)) if !text.is_empty() => {
+                vec![Effect::Pop, Effect::NameSaw { tag: tag.clone(), saw: text }]
+            }
+            (Action::Next, Purpose::SawNote(name)) if !text.is_empty() => {
+                vec![Effect::Pop, saw_event(name, SawEvent::Note { text })]
+            }
+            (Action::Next, Purpose::Limit(name)) => limit(name, &text),
             _ => Vec::new(),
         }
     }

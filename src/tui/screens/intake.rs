@@ -120,6 +120,7 @@ impl Intake {
             sequence: self.card.sequence.clone(),
             first: self.card.first,
             start_mark: self.card.start_mark.clone(),
+            saw: self.card.saw.clone(),
             profile: self.profile.clone(),
             spec: self.spec.clone(),
         })

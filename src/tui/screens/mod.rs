@@ -18,6 +18,7 @@ pub mod page;
 pub mod rack;
 pub mod rack_rows;
 pub mod round;
+pub mod saw;
 pub mod settings;
 pub mod words;
 

@@ -70,6 +70,13 @@ impl RackScreen {
         self.current().map(|row| effect(row.tag.clone())).into_iter().collect()
     }
 
+    /// Tags of the loops that are shown.
+    fn tags(&self) -> Vec<Effect> {
+        let named: Vec<String> =
+            self.shown.iter().filter_map(|index| self.rows.get(*index)).map(|row| row.tag.clone()).collect();
+        if named.is_empty() { Vec::new() } else { vec![Effect::Tags { named, filter: self.filter }] }
+    }
+
     fn step(&mut self, by: isize) {
         let last = self.shown.len().saturating_sub(1);
         self.at = self.at.saturating_add_signed(by).min(last);
@@ -163,6 +170,8 @@ impl Screen for RackScreen {
             Action::NewProfile => return vec![Effect::NewProfileForm],
             Action::Sheet => return self.of_current(Effect::Sheet),
             Action::History => return self.of_current(Effect::History),
+            Action::Tags => return self.tags(),
+            Action::Saw => return self.of_current(Effect::SawOf),
             Action::Gaps => return self.of_current(Effect::Gaps),
             Action::Card => return self.of_current(Effect::CardForm),
             Action::Gauge => return self.of_current(Effect::GaugeForm),

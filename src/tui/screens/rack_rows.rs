@@ -25,6 +25,20 @@ pub struct RackRow {
     stage: Option<Stage>,
     last: Option<DateTime<FixedOffset>>,
     state: State,
+    /// The next round is due.
+    due: bool,
+    saw_says: SawSays,
+}
+
+/// What the saw of a loop has to say on the rack.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct SawSays {
+    /// What is known to be wrong with it.
+    pub hint: Option<String>,
+    /// This loop is to run next, of several.
+    pub next: bool,
+    /// Name of the loop that is to run before this one.
+    pub first: Option<String>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -47,6 +61,10 @@ pub enum Filter {
     Past,
     /// Less than a fifth of its life left.
     NearMark,
+    /// Whose next round is due.
+    Due,
+    /// To run next on their saw.
+    NextOnSaw,
     /// Rejected in the look-over.
     Rejected,
     /// Out of care.
@@ -74,7 +92,9 @@ impl Filter {
             Self::InCare => Self::Open,
             Self::Open => Self::Past,
             Self::Past => Self::NearMark,
-            Self::NearMark => Self::Rejected,
+            Self::NearMark => Self::Due,
+            Self::Due => Self::NextOnSaw,
+            Self::NextOnSaw => Self::Rejected,
             Self::Rejected => Self::Scrapped,
             Self::Scrapped => Self::InCare,
         }
@@ -87,6 +107,8 @@ impl Filter {
             Self::Open => "with an open round",
             Self::Past => "past changeover",
             Self::NearMark => "near the witness mark",
+            Self::Due => "due for a round",
+            Self::NextOnSaw => "to run next on their saw",
             Self::Rejected => "rejected",
             Self::Scrapped => "out of care",
         }
@@ -99,6 +121,8 @@ impl Filter {
             Self::Open => row.state == State::Open,
             Self::Past => row.state != State::Scrapped && row.stage.is_some_and(|stage| stage >= Stage::Worth),
             Self::NearMark => row.state != State::Scrapped && row.left.is_some_and(|left| left < 0.2),
+            Self::Due => row.state == State::Ready && row.due,
+            Self::NextOnSaw => row.saw_says.next,
             Self::Rejected => row.state == State::Rejected,
             Self::Scrapped => row.state == State::Scrapped,
         }
@@ -174,7 +198,17 @@ impl RackRow {
             stage: spec.as_ref().zip(length).map(|(spec, length)| spec.stage(Wood::Any, length)),
             last: shelf.open.as_ref().map(|open| open.touched).or_else(|| shelf.last.as_ref().map(|last| last.ended)),
             state,
+            due: false,
+            saw_says: SawSays::default(),
         }
+    }
+
+    /// The row with what is known at that time: whether its next round is due, and what its saw says.
+    #[must_use]
+    pub fn at(mut self, next: Option<DateTime<FixedOffset>>, now: DateTime<FixedOffset>, saw_says: SawSays) -> Self {
+        self.due = next.is_some_and(|next| next <= now);
+        self.saw_says = saw_says;
+        self
     }
 
     /// True with a round to go on with.
@@ -190,6 +224,16 @@ impl RackRow {
 
     /// What to do with this loop, in a sentence.
     pub fn advice(&self) -> String {
+        let hint = self.saw_says.hint.as_ref().map(|hint| format!("Saw: {hint}. ")).unwrap_or_default();
+        let turn = match (&self.saw_says.first, self.saw_says.next) {
+            (_, true) => " Next on its saw.".to_owned(),
+            (Some(first), false) => format!(" On its saw {first} runs first."),
+            (None, false) => String::new(),
+        };
+        format!("{hint}{}{turn}", self.what_to_do())
+    }
+
+    fn what_to_do(&self) -> String {
         match (self.state, self.stage) {
             (State::Open, _) => "Enter goes on with the open round.".to_owned(),
             (State::Scrapped, _) => "Out of care. h shows its history.".to_owned(),
@@ -197,6 +241,7 @@ impl RackRow {
                 "Rejected in the look-over: not to go back on a saw. Enter looks it over again.".to_owned()
             }
             (State::New, _) => "Enter begins its first round.".to_owned(),
+            (State::Ready, _) if self.due => "Its next round is due. Enter begins it.".to_owned(),
             (State::Ready, Some(stage)) => format!("{} Enter begins a round.", stage.sentence()),
             (State::Ready, None) => "Enter begins a round.".to_owned(),
         }

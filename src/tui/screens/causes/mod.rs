@@ -17,8 +17,9 @@ use super::super::keys::{Action, Place};
 use super::super::theme::{Role, Theme};
 use super::Screen;
 use crate::advice::Findings;
-use crate::coach::causes::{Evidence, Ranked, Symptom, ranked};
+use crate::coach::causes::{Evidence, Ranked, Symptom, ranked_with};
 use crate::report::format::wrap;
+use crate::saw::Saw;
 
 /// Lines that a page key moves by.
 const PAGE: usize = 10;
@@ -27,6 +28,8 @@ const PAGE: usize = 10;
 #[derive(Default)]
 pub struct Causes {
     findings: Option<Findings>,
+    /// The loop's saw, where it has a record.
+    saw: Option<Saw>,
     /// Row of the list that the cursor stands on.
     at: usize,
     chosen: Option<Symptom>,
@@ -43,6 +46,13 @@ impl Causes {
     /// With a loop's own readings, by which causes are ranked.
     pub fn of(findings: Option<&Findings>) -> Self {
         Self { findings: findings.cloned(), ..Self::default() }
+    }
+
+    /// With the record of the loop's saw.
+    #[must_use]
+    pub fn with_saw(mut self, saw: Option<&Saw>) -> Self {
+        self.saw = saw.cloned();
+        self
     }
 
     fn act_list(&mut self, action: Action) -> Vec<Effect> {
@@ -96,7 +106,7 @@ impl Causes {
     /// Causes in order, each with what the readings say, what helps and who says so.
     fn answer(&self, symptom: Symptom, width: usize, theme: Theme) -> Vec<Line<'static>> {
         let mut lines = Vec::new();
-        for (number, ranked) in (1..).zip(ranked(symptom, self.findings.as_ref())) {
+        for (number, ranked) in (1..).zip(ranked_with(symptom, self.findings.as_ref(), self.saw.as_ref())) {
             for (part, (text, role)) in self.parts(&ranked).into_iter().enumerate() {
                 for (row, line) in wrap(&text, width.saturating_sub(MARGIN), 0).into_iter().enumerate() {
                     let margin = if part + row == 0 { format!("{number}.") } else { String::new() };

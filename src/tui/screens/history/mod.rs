@@ -68,6 +68,10 @@ pub fn load(rack: &Rack, tag: &str) -> Result<Box<dyn Screen>, String> {
     let rounds: Vec<Summary> = history.closed().map(|row| row.summary.clone()).collect();
     let mut screen = History::new(&card, &rack.spec(&card, &profile), rounds);
     screen.unit = Settings::load(rack, Theme::default()).0.units;
+    let saw = rack.saw(&card.saw).map_err(text)?;
+    if let Some(hint) = saw.as_ref().and_then(|saw| crate::advice::saw::hint(&saw.glance())) {
+        screen.outlook.push((format!("Its saw, {}: {hint}.", card.saw), Role::Warn));
+    }
     if let Some((path, why)) = problems.first() {
         let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         screen.outlook.insert(0, (format!("Not read: {name}: {why}"), Role::Bad));

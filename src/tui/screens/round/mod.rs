@@ -119,6 +119,11 @@ impl RoundScreen {
                 let speak = question.text;
                 return vec![Effect::Bell(2), Effect::Speak(speak)];
             }
+            Reply::Saw(name) => {
+                self.field.reset();
+                let (with, unit) = (self.coach.round.header.tag.clone(), self.coach.round.header.units);
+                return vec![Effect::SawChecks { name, with: Some(with), unit: Some(unit), warm: false }];
+            }
             Reply::Refused(why) => {
                 self.refused = Some(why);
                 self.stale = true;
@@ -228,6 +233,19 @@ impl RoundScreen {
         }
     }
 
+    /// The saw of this round, else the one last known of the loop, else one to be named.
+    fn look_at_saw(&mut self) -> Vec<Effect> {
+        let known = self.coach.saw.as_ref().map(|saw| saw.header.name.clone()).unwrap_or_default();
+        let named = self.coach.round.header.saw.clone();
+        match if named.is_empty() { known } else { named } {
+            name if name.is_empty() => {
+                self.side = Some(SideEntry::saw());
+                Vec::new()
+            }
+            name => self.command(Command::Saw(name)),
+        }
+    }
+
     fn act_round(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
         match action {
             Action::Next => {
@@ -255,8 +273,13 @@ impl RoundScreen {
             }
             Action::Note => self.side = Some(SideEntry::note(self.at_hand())),
             Action::GoTo => self.side = Some(SideEntry::go_to()),
+            Action::Saw => return self.look_at_saw(),
             Action::Zero => self.side = Some(SideEntry::zero()),
-            Action::Causes => return vec![Effect::Push(Box::new(Causes::of(Some(&self.findings))))],
+            Action::Causes => {
+                return vec![Effect::Push(Box::new(
+                    Causes::of(Some(&self.findings)).with_saw(self.coach.saw.as_ref()),
+                ))];
+            }
             Action::Abandon => self.side = Some(SideEntry::abandon()),
             Action::SoFar => return vec![Effect::SheetOf(Box::new(self.coach.clone()))],
             _ => {}
@@ -362,6 +385,7 @@ impl Screen for RoundScreen {
         let (stored, why) = match answer {
             Answer::Stored(stored) => (stored, None),
             Answer::NotStored { stored, why } => (stored, Some(why)),
+            Answer::SawStored(saw) => return vec![Effect::Append(vec![self.coach.saw_looked_at(*saw)])],
             _ => return Vec::new(),
         };
         let mut effects = Vec::new();

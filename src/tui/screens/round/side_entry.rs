@@ -17,6 +17,7 @@ enum For {
     Missing,
     Kept,
     Zero,
+    Saw,
     Abandon,
 }
 
@@ -80,6 +81,10 @@ impl SideEntry {
         Self::new(For::Zero, "Close the jaws. The caliper shows:")
     }
 
+    pub(super) fn saw() -> Self {
+        Self::new(For::Saw, "Which saw does this loop run on?")
+    }
+
     pub(super) fn abandon() -> Self {
         Self::new(For::Abandon, "End this round unfinished? Type yes:")
     }
@@ -103,6 +108,7 @@ impl SideEntry {
             (For::Depth(cutter), _) => Finish::Command(Command::Damaged { cutter: *cutter, depth: text }),
             _ if text.is_empty() => Finish::Nothing,
             (For::Note(cutter), _) => Finish::Command(Command::Note { cutter: *cutter, text }),
+            (For::Saw, _) => Finish::Command(Command::Saw(text)),
             (For::Zero, _) => Finish::Command(Command::Zero(text)),
             (For::Abandon, _) if text.eq_ignore_ascii_case("yes") => Finish::Command(Command::Abandon),
             (For::Abandon, _) => Finish::Nothing,

@@ -28,6 +28,7 @@ fn screen(view: View, more: &[Event]) -> RoundScreen {
         sequence: Sequence::Full,
         first: Side::Left,
         start_mark: String::new(),
+        saw: String::new(),
         profile: "three-eighths".into(),
         spec: built_in::named("three-eighths").unwrap().spec().clone(),
     };

@@ -1,0 +1,367 @@
+//! The checks of a saw, one after the other: what to ask, what an answer means. Shared by both faces.
+//!
+//! A digit is an answer: 1 good, 2 watch, 3 bad; Enter alone leaves a part out. A figure may be measured before the answer,
+//! and is asked for after one that is not good.
+
+use std::collections::BTreeMap;
+
+use crate::advice::saw as meaning;
+use crate::saw::{Check, Grade, Part, Saw, SawEvent};
+use crate::units::clean::clean;
+use crate::units::reading::{self, Kind, Value};
+use crate::units::{Millimetres, Unit};
+
+/// What was answered for one part.
+#[derive(Debug, Clone, PartialEq, Default)]
+struct Answer {
+    found: Option<Grade>,
+    mm: Option<Millimetres>,
+    note: Option<String>,
+}
+
+/// The checks being answered.
+#[derive(Debug, Clone)]
+pub struct Checklist {
+    /// The saw, as loops' cards name it.
+    pub saw: String,
+    with: Option<String>,
+    unit: Unit,
+    known: Option<Saw>,
+    parts: Vec<Part>,
+    answers: BTreeMap<Part, Answer>,
+    at: usize,
+    /// The grade is given, its figure asked for.
+    figure: bool,
+}
+
+/// A step in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SawPrompt {
+    /// Where: `Bar rails, 1 of 6`.
+    pub place: String,
+    /// What to look at.
+    pub question: &'static str,
+    /// Name of the field.
+    pub field: String,
+    /// What helps.
+    pub facts: Vec<String>,
+    /// What may be typed: key and meaning.
+    pub choices: &'static [(&'static str, &'static str)],
+    /// What Enter alone does.
+    pub enter: &'static str,
+}
+
+/// One line of the list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ListRow {
+    /// Name of the part.
+    pub name: String,
+    /// What was answered, or what was known before.
+    pub word: String,
+    /// The grade answered now.
+    pub found: Option<Grade>,
+    /// The cursor stands here.
+    pub here: bool,
+}
+
+const GRADES: &[(&str, &str)] = &[("1", "good"), ("2", "worn: watch it"), ("3", "bad")];
+
+const fn question(part: Part) -> &'static str {
+    match part {
+        Part::Rails => "Stand the bar on a flat plate. Are both rails of one height, square and without a burr?",
+        Part::Groove => {
+            "Pull the chain to the side. Does it stand upright in the groove, its drive links clear of the floor?"
+        }
+        Part::Straight => "Look along the bar. Is it straight, and without a crack?",
+        Part::Nose => "Does the nose turn freely? Leave it out where there is none to turn.",
+        Part::Sprocket => {
+            "Look at the sprocket's teeth or rim. Worn grooves? Measure the mark's depth first if you can."
+        }
+        Part::Tension => "Set the tension with the chain cold. Does it lie on the bar and still pull round by hand?",
+        Part::TensionWarm => "Tension again after 5 to 10 minutes of cutting: was it still right?",
+    }
+}
+
+impl Checklist {
+    /// The checks at the bench. `with` is the tag of the loop there; a tension still to be looked at warm is asked first,
+    /// for the time since.
+    pub fn new(saw: &str, with: Option<String>, unit: Unit, known: Option<Saw>) -> Self {
+        let warm = known.as_ref().is_some_and(Saw::is_warm_due).then_some(Part::TensionWarm);
+        let parts = warm.into_iter().chain(Part::ALL.into_iter().filter(|part| *part != Part::TensionWarm)).collect();
+        Self::of(saw, with, unit, known, parts)
+    }
+
+    /// The tension after some minutes of cutting, alone.
+    pub fn warm(saw: &str, unit: Unit, known: Option<Saw>) -> Self {
+        Self::of(saw, None, unit, known, vec![Part::TensionWarm])
+    }
+
+    fn of(saw: &str, with: Option<String>, unit: Unit, known: Option<Saw>, parts: Vec<Part>) -> Self {
+        Self { saw: clean(saw), with, unit, known, parts, answers: BTreeMap::new(), at: 0, figure: false }
+    }
+
+    /// The part that is asked for; none at the end.
+    pub fn part(&self) -> Option<Part> {
+        self.parts.get(self.at).copied()
+    }
+
+    /// True where a figure is asked for or may come.
+    pub const fn wants_figure(&self) -> bool {
+        self.figure
+    }
+
+    /// The present step in words; none at the end.
+    pub fn prompt(&self) -> Option<SawPrompt> {
+        let part = self.part()?;
+        let place = format!("{}, {} of {}", capital(meaning::name(part)), self.at + 1, self.parts.len());
+        let what = part.figure().map(|(what, _, _)| what);
+        let mut prompt = SawPrompt {
+            place,
+            question: question(part),
+            field: "found".to_owned(),
+            facts: self.facts(part),
+            choices: GRADES,
+            enter: "not looked at",
+        };
+        if let (true, Some(what)) = (self.figure, what) {
+            prompt.field = format!("{what}, {}", self.unit.name());
+            prompt.choices = &[];
+            prompt.enter = "no figure";
+        }
+        Some(prompt)
+    }
+
+    fn facts(&self, part: Part) -> Vec<String> {
+        let mut facts = Vec::new();
+        if let Some(known) = &self.known {
+            facts.extend(known.checks.get(&part).map(|check| format!("last: {}", self.said(check))));
+            if part == Part::Sprocket {
+                facts.push(format!("limit: {}", meaning::sprocket_limit(known)));
+            }
+        }
+        if let Some(mm) = self.answers.get(&part).and_then(|answer| answer.mm) {
+            facts.push(format!("measured {}", self.unit.show_named(mm)));
+        }
+        facts
+    }
+
+    fn said(&self, check: &Check) -> String {
+        let figure = check.mm.map(|mm| format!(", {}", self.unit.show_named(mm))).unwrap_or_default();
+        format!("{}{figure} on {}", check.found.word(), check.at.format("%Y-%m-%d"))
+    }
+
+    /// Takes an answer; empty for Enter alone.
+    ///
+    /// # Errors
+    /// Why it was not taken, in a sentence.
+    pub fn answer(&mut self, typed: &str) -> Result<(), String> {
+        let Some(part) = self.part() else { return Ok(()) };
+        let line = typed.trim();
+        if self.figure {
+            if !line.is_empty() {
+                let mm = self.read(part, line)?;
+                self.answers.entry(part).or_default().mm = Some(mm);
+            }
+            self.next();
+            return Ok(());
+        }
+        let found = match line {
+            "1" => Grade::Good,
+            "2" => Grade::Watch,
+            "3" => Grade::Bad,
+            "" | "0" if self.answers.get(&part).is_some_and(|answer| answer.mm.is_some()) => {
+                return Err("Measured; now 1 good, 2 watch or 3 bad.".to_owned());
+            }
+            "" | "0" => Grade::NotLooked,
+            _ if part.figure().is_none() => return Err("1 good, 2 watch, 3 bad, or Enter: not looked at.".to_owned()),
+            _ => {
+                let mm = self.read(part, line)?;
+                self.answers.entry(part).or_default().mm = Some(mm);
+                return Ok(());
+            }
+        };
+        let answer = self.answers.entry(part).or_default();
+        answer.found = Some(found);
+        self.figure = found >= Grade::Watch && answer.mm.is_none() && part.figure().is_some();
+        if !self.figure {
+            self.next();
+        }
+        Ok(())
+    }
+
+    fn read(&self, part: Part, line: &str) -> Result<Millimetres, String> {
+        match reading::parse(line, Kind::Length, self.unit).map(|read| read.value) {
+            Ok(Value::Length(mm)) => {
+                crate::saw::check_figure(part, mm.get()).map_err(|refusal| refusal.to_string())?;
+                Ok(mm)
+            }
+            Ok(_) => Err("A length is needed.".to_owned()),
+            Err(error) => Err(error.to_string()),
+        }
+    }
+
+    fn next(&mut self) {
+        self.figure = false;
+        self.at = (self.at + 1).min(self.parts.len());
+    }
+
+    /// Back to the part before, whose answer is thrown away.
+    pub fn back(&mut self) {
+        if !self.figure {
+            self.at = self.at.saturating_sub(1);
+        }
+        self.figure = false;
+        if let Some(part) = self.part() {
+            self.answers.remove(&part);
+        }
+    }
+
+    /// A remark on the part in hand; at the end of the list on the last one.
+    pub fn note(&mut self, text: &str) {
+        let part = self.part().or_else(|| self.parts.last().copied());
+        let text = clean(text);
+        if let Some(part) = part.filter(|_| !text.is_empty()) {
+            self.answers.entry(part).or_default().note = Some(text);
+        }
+    }
+
+    /// True once something is answered that is worth keeping.
+    pub fn has_answers(&self) -> bool {
+        self.answers.values().any(|answer| answer.found.is_some_and(|found| found != Grade::NotLooked))
+    }
+
+    /// What is to be stored: every part asked, one that was not come to as not looked at. Nothing where nothing was seen.
+    pub fn events(&self) -> Vec<SawEvent> {
+        let blank = Answer::default();
+        let event = |part: &Part| {
+            let Answer { found, mm, note } = self.answers.get(part).unwrap_or(&blank).clone();
+            // A figure without a word on it is kept: the figure alone says something.
+            let unsaid = if mm.is_some() { Grade::Watch } else { Grade::NotLooked };
+            SawEvent::Checked { part: *part, found: found.unwrap_or(unsaid), mm, note, with: self.with.clone() }
+        };
+        let said =
+            self.has_answers() || self.answers.values().any(|answer| answer.mm.is_some() || answer.note.is_some());
+        if said { self.parts.iter().map(event).collect() } else { Vec::new() }
+    }
+
+    /// The list as it stands, for a face that shows it whole.
+    pub fn rows(&self) -> Vec<ListRow> {
+        let row = |(at, part): (usize, &Part)| {
+            let answer = self.answers.get(part);
+            let known = self.known.as_ref().and_then(|saw| saw.checks.get(part));
+            let figure = answer.and_then(|a| a.mm).map(|mm| format!(", {}", self.unit.show_named(mm)));
+            let note = answer.and_then(|a| a.note.as_ref()).map(|note| format!(" ({note})"));
+            let word = match (answer.and_then(|a| a.found), known) {
+                (Some(found), _) => found.word().to_owned(),
+                (None, Some(check)) => format!("(last {})", self.said(check)),
+                (None, None) => String::new(),
+            };
+            ListRow {
+                name: capital(meaning::name(*part)),
+                word: format!("{word}{}{}", figure.unwrap_or_default(), note.unwrap_or_default()),
+                found: answer.and_then(|a| a.found),
+                here: at == self.at,
+            }
+        };
+        self.parts.iter().enumerate().map(row).collect()
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::mm;
+
+    fn list() -> Checklist {
+        Checklist::new("Big saw", Some("oak".into()), Unit::Mm, None)
+    }
+
+    fn found(events: &[SawEvent]) -> Vec<(Part, Grade, Option<f64>)> {
+        let one = |event: &SawEvent| match event {
+            SawEvent::Checked { part, found, mm, .. } => (*part, *found, mm.map(Millimetres::get)),
+            other => panic!("{other:?}"),
+        };
+        events.iter().map(one).collect()
+    }
+
+    #[test]
+    fn six_digits_are_a_whole_look() {
+        let mut list = list();
+        for _ in 0..6 {
+            list.answer("1").unwrap();
+        }
+        assert_eq!((list.part(), list.prompt()), (None, None));
+        let events = found(&list.events());
+        assert_eq!(events.len(), 6);
+        assert!(events.iter().all(|(_, found, mm)| *found == Grade::Good && mm.is_none()));
+    }
+
+    #[test]
+    fn a_figure_comes_first_or_is_asked_for_after() {
+        let mut list = list();
+        list.answer("0,3").unwrap();
+        assert!(list.answer("").unwrap_err().contains("Measured"));
+        list.answer("3").unwrap();
+        list.answer("2").unwrap();
+        assert!(list.wants_figure() && list.prompt().unwrap().field.contains("groove depth"));
+        assert!(list.answer("99").unwrap_err().contains("0 to 15"));
+        list.answer("4.8").unwrap();
+        list.answer("3").unwrap();
+        list.answer("").unwrap();
+        let events = found(&list.events());
+        assert_eq!(events[0], (Part::Rails, Grade::Bad, Some(0.3)));
+        assert_eq!(events[1], (Part::Groove, Grade::Watch, Some(4.8)));
+        assert_eq!(events[2], (Part::Straight, Grade::Bad, None));
+        assert_eq!(events[3], (Part::Nose, Grade::NotLooked, None), "never come to");
+    }
+
+    #[test]
+    fn nothing_seen_is_nothing_stored() {
+        let mut list = list();
+        for _ in 0..6 {
+            list.answer("").unwrap();
+        }
+        assert!(list.events().is_empty());
+    }
+
+    #[test]
+    fn the_warm_tension_is_asked_at_the_next_visit() {
+        let at = chrono::DateTime::parse_from_rfc3339("2026-05-01T08:00:00+02:00").unwrap();
+        let header = crate::saw::SawHeader { tag: "a".into(), name: "A".into(), started: at };
+        let event = SawEvent::Checked { part: Part::Tension, found: Grade::Good, mm: None, note: None, with: None };
+        let known = Saw::replay(header, vec![crate::saw::SawEntry { seq: 1, at, event }]);
+        let list = Checklist::new("A", None, Unit::Mm, Some(known));
+        assert_eq!((list.part(), list.rows().len()), (Some(Part::TensionWarm), 7));
+        assert_eq!(super::tests::list().rows().len(), 6);
+    }
+
+    #[test]
+    fn going_back_throws_the_answer_away() {
+        let mut list = list();
+        list.answer("3").unwrap();
+        list.back();
+        assert!((list.part(), list.wants_figure()) == (Some(Part::Rails), false) && !list.has_answers());
+        list.answer("1").unwrap();
+        list.back();
+        list.back();
+        assert_eq!(list.part(), Some(Part::Rails));
+        list.note("burr  at the\ttip");
+        list.answer("2").unwrap();
+        list.answer(".2").unwrap();
+        let [SawEvent::Checked { note, mm: figure, .. }, ..] = &list.events()[..] else { panic!() };
+        assert_eq!((note.as_deref(), *figure), (Some("burr  at the tip"), Some(mm(0.2))));
+    }
+
+    #[test]
+    fn inches_are_read_as_they_are_typed() {
+        let mut list = Checklist::new("A", None, Unit::Inch, None);
+        list.answer("0.02").unwrap();
+        list.answer("2").unwrap();
+        assert!((found(&list.events())[0].2.unwrap() - 0.508).abs() < 1e-9);
+    }
+}

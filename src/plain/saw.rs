@@ -1,0 +1,64 @@
+//! The checks of a saw, line by line.
+
+use std::io::{BufRead, Write};
+
+use anyhow::{Context as _, Result};
+use chrono::{DateTime, FixedOffset};
+
+use super::dialogue::Dialogue;
+use crate::coach::saw::Checklist;
+use crate::record::Rack;
+use crate::saw::Saw;
+use crate::units::Unit;
+
+/// Asks check by check and stores what was found; nothing where nothing was looked at. The end of input stores what there is.
+pub(super) fn look<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    rack: &Rack,
+    talk: &mut Dialogue<I, O, C>,
+    name: &str,
+    with: &str,
+    unit: Unit,
+) -> Result<Option<Saw>> {
+    let known = match rack.saw(name) {
+        Ok(known) => known,
+        Err(error) => {
+            talk.say(&error.to_string())?;
+            return Ok(None);
+        }
+    };
+    let mut list = Checklist::new(name, Some(with.to_owned()), unit, known);
+    talk.say("Instead of an answer: back, note TEXT, or enough to leave the rest.")?;
+    while let Some(prompt) = list.prompt() {
+        let facts = if prompt.facts.is_empty() { String::new() } else { format!(" ({})", prompt.facts.join(", ")) };
+        talk.say(&format!("{}. {}{facts}", prompt.place, prompt.question))?;
+        let choices: Vec<String> = prompt.choices.iter().map(|(key, meaning)| format!("{key} {meaning}")).collect();
+        let choices = if choices.is_empty() { String::new() } else { format!(" ({})", choices.join(", ")) };
+        let Some(line) = talk.ask(&format!("{}{choices}; Enter: {}", prompt.field, prompt.enter))? else { break };
+        let (word, rest) = line.trim().split_once(char::is_whitespace).unwrap_or((line.trim(), ""));
+        match word.to_lowercase().as_str() {
+            "back" | "/" => list.back(),
+            "enough" | "*" => break,
+            "note" => list.note(rest),
+            _ => {
+                if let Err(why) = list.answer(&line) {
+                    talk.say(&why)?;
+                }
+            }
+        }
+    }
+    let events = list.events();
+    if events.is_empty() {
+        talk.say("Nothing was looked at: nothing is stored.")?;
+        return Ok(None);
+    }
+    let saw = rack.add_to_saw(name, talk.now(), &events).context("what was found at the saw is NOT stored")?;
+    let mut card = rack.card(with)?;
+    if card.saw.is_empty() {
+        name.clone_into(&mut card.saw);
+        rack.save_card(&card).context("the saw's name could not be put on the loop's card")?;
+    }
+    for saying in crate::advice::saw::sayings(&saw) {
+        talk.say(&format!("{} {} {}", saying.line, saying.effect, saying.remedy))?;
+    }
+    Ok(Some(saw))
+}

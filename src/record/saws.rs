@@ -1,0 +1,192 @@
+//! What was found at saws: one append-only record a saw, and a derived index of them all.
+//!
+//! A record is written by the journal that rounds have, a look at a time, and is open only while it is written: loops of
+//! one saw may lie on two benches. The index holds a line a saw, believed while the record has the size and time of change
+//! that the line was made from; so the rack shows at the cost of one look a saw. It may be deleted at any time.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
+
+use super::data_dir::{self, SAW_INDEX};
+use super::history::Stamp;
+use super::rack::Rack;
+use super::series::{self, SAW_SUFFIX, name_of};
+use super::{Journal, RackError, RecordError, Stamped, contents, files};
+use crate::saw::{Glance, Saw, SawEntry, SawEvent, SawHeader};
+use crate::units::clean::{clean, is_slug, slug};
+
+/// Changed whenever the lines mean something else than before.
+const FORMAT: u32 = 1;
+/// Largest index read, in bytes: a hundred thousand saws.
+const MAX: u64 = 32 * 1024 * 1024;
+/// What changed this shortly before the index was written is not believed: the clock of a file system ticks.
+const SLACK_NS: i64 = 2_000_000_000;
+
+/// All saws of which something is known, and what could not be read.
+#[derive(Debug, Default)]
+pub struct SawGlances {
+    /// One a saw, by its tag.
+    pub saws: BTreeMap<String, Glance>,
+    /// Records at fault.
+    pub problems: Vec<(PathBuf, RackError)>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Line {
+    tag: String,
+    file: String,
+    stamp: Stamp,
+    glance: Glance,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Head {
+    format: u32,
+    crc: String,
+}
+
+/// Reads one record.
+pub(super) fn read_saw(path: &Path) -> Result<Saw, RackError> {
+    let contents = contents::read::<SawHeader, SawEvent>(path)?;
+    fold(path, contents.header, contents.entries)
+}
+
+/// The saw that header and events make; a record under another saw's name is refused.
+pub(super) fn fold(path: &Path, header: SawHeader, entries: Vec<Stamped<SawEvent>>) -> Result<Saw, RackError> {
+    let named = name_of(path).split('.').next().is_some_and(|stem| stem == header.tag);
+    if !named || !is_slug(&header.tag) {
+        let fault = format!("`saw` is {}, but the file is called {}", clean(&header.tag), name_of(path));
+        return Err(RackError::line(path, 1, &fault));
+    }
+    let entry = |stamped: Stamped<SawEvent>| SawEntry { seq: stamped.seq, at: stamped.at, event: stamped.event };
+    Ok(Saw::replay(header, entries.into_iter().map(entry).collect()))
+}
+
+/// The current records in the order of their names.
+pub(super) fn paths(root: &Path) -> Result<Vec<PathBuf>, RecordError> {
+    series::current_of(&data_dir::saws(root), SAW_SUFFIX)
+}
+
+impl Rack {
+    /// What is known of a saw; nothing where it has no record, or its name leaves none.
+    ///
+    /// # Errors
+    /// The record cannot be read or trusted.
+    pub fn saw(&self, name: &str) -> Result<Option<Saw>, RackError> {
+        let Some(tag) = slug(&clean(name)) else { return Ok(None) };
+        self.saw_file(&tag)?.map(|path| read_saw(&path)).transpose()
+    }
+
+    /// Adds the events of one look to a saw's record, which is begun where there is none. They are on the disk when this
+    /// returns; the saw comes back as it then stands.
+    ///
+    /// # Errors
+    /// A name without a letter or digit; the record is open in another window or cannot be trusted; the disk fails. Events
+    /// before the one that failed are kept.
+    pub fn add_to_saw(&self, name: &str, at: DateTime<FixedOffset>, events: &[SawEvent]) -> Result<Saw, RackError> {
+        let name = clean(name);
+        let tag = slug(&name).ok_or_else(|| RackError::BadSaw(name.clone()))?;
+        let mut journal: Journal<SawHeader, SawEvent> = match self.saw_file(&tag)? {
+            Some(path) => Journal::open(&path, at.to_utc())?.0,
+            None => {
+                let folder = data_dir::saws(self.root());
+                files::create_folder(&folder)?;
+                let header = SawHeader { tag: tag.clone(), name, started: at };
+                Journal::create(&folder.join(format!("{tag}{SAW_SUFFIX}")), &header)?
+            }
+        };
+        for event in events {
+            journal.append(at, event, None)?;
+        }
+        let path = journal.path().to_owned();
+        drop(journal);
+        read_saw(&path)
+    }
+
+    /// All saws at a glance.
+    pub fn saws(&self) -> SawGlances {
+        let mut found = SawGlances::default();
+        let folder = data_dir::saws(self.root());
+        if !files::exists(&folder) {
+            return found;
+        }
+        let paths = match paths(self.root()) {
+            Ok(paths) => paths,
+            Err(error) => {
+                found.problems.push((folder, error.into()));
+                return found;
+            }
+        };
+        let (known, written_ns) = read_index(self.root()).unwrap_or_default();
+        let mut lines = Vec::with_capacity(paths.len());
+        let mut changed = known.len() != paths.len();
+        for path in paths {
+            let file = name_of(&path);
+            let stamp = Stamp::of(&path);
+            let fresh = |line: &&Line| {
+                stamp.as_ref().is_ok_and(|now| *now == line.stamp)
+                    && line.stamp.changed_ns.saturating_add(SLACK_NS) < written_ns
+            };
+            if let Some(line) = known.get(&file).filter(fresh) {
+                lines.push(line.clone());
+                continue;
+            }
+            changed = true;
+            match stamp.map_err(RackError::from).and_then(|stamp| Ok((stamp, read_saw(&path)?))) {
+                Ok((stamp, saw)) => {
+                    lines.push(Line { tag: saw.header.tag.clone(), file, stamp, glance: saw.glance() });
+                }
+                Err(error) => found.problems.push((path, error)),
+            }
+        }
+        if changed && let Err(error) = write_index(self.root(), &lines) {
+            found.problems.push((self.root().join(SAW_INDEX), error));
+        }
+        found.saws = lines.into_iter().map(|line| (line.tag, line.glance)).collect();
+        found
+    }
+
+    /// The current file of a saw.
+    fn saw_file(&self, tag: &str) -> Result<Option<PathBuf>, RackError> {
+        let first = data_dir::saws(self.root()).join(format!("{tag}{SAW_SUFFIX}"));
+        if !files::exists(&first) {
+            return Ok(None);
+        }
+        let mut path = first;
+        while let Some(next) = series::successor(&path)? {
+            path = next;
+        }
+        Ok(Some(path))
+    }
+}
+
+/// The lines by file, and when the index was written.
+fn read_index(root: &Path) -> Option<(BTreeMap<String, Line>, i64)> {
+    let path = root.join(SAW_INDEX);
+    let written_ns = Stamp::of(&path).ok()?.changed_ns;
+    let text = files::read_text(&path, MAX).ok()?;
+    let (first, body) = text.split_once('\n')?;
+    let head: Head = serde_json::from_str(first).ok()?;
+    if head.format != FORMAT || head.crc != format!("{:08x}", crc32fast::hash(body.as_bytes())) {
+        return None;
+    }
+    let lines = body.lines().map(|line| serde_json::from_str::<Line>(line).ok().map(|line| (line.file.clone(), line)));
+    Some((lines.collect::<Option<_>>()?, written_ns))
+}
+
+fn write_index(root: &Path, lines: &[Line]) -> Result<(), RackError> {
+    let unwritable = |e: serde_json::Error| RecordError::Unwritable { what: e.to_string() };
+    let mut body = String::new();
+    for line in lines {
+        body.push_str(&serde_json::to_string(line).map_err(unwritable)?);
+        body.push('\n');
+    }
+    let head = Head { format: FORMAT, crc: format!("{:08x}", crc32fast::hash(body.as_bytes())) };
+    let text = format!("{}\n{body}", serde_json::to_string(&head).map_err(unwritable)?);
+    Ok(files::replace(&root.join(SAW_INDEX), text.as_bytes())?)
+}

@@ -1,0 +1,59 @@
+//! A saw's page as one page that fetches nothing.
+
+use super::SawReport;
+use crate::report::page::{Column, list, page, table, urgent};
+use crate::report::words::day;
+use crate::saw::{Grade, Part};
+use crate::units::Unit;
+
+impl SawReport {
+    /// The page as HTML.
+    pub fn html(&self, unit: Unit) -> String {
+        let bad = self.faults.iter().filter(|fault| fault.grade == Grade::Bad);
+        let bad: Vec<String> = bad.map(|fault| format!("{} {}", fault.line, fault.effect)).collect();
+        let mut body = urgent(&bad);
+        body.push_str(&list("Bar, sprocket and tension", &self.state_lines(unit)));
+        let remedies = self.remedy_lines();
+        if !remedies.is_empty() {
+            body.push_str(&list("What helps", &remedies));
+        }
+        body.push_str(&list("Which loop to run next", &self.rotation_lines()));
+        if !self.loops.is_empty() {
+            body.push_str(&self.loop_table());
+        }
+        if !self.looks.is_empty() {
+            body.push_str(&self.look_table(unit));
+        }
+        if !self.notes.is_empty() {
+            body.push_str(&list("Notes", &self.notes));
+        }
+        page(&format!("Saw: {}", self.saw), &body)
+    }
+
+    fn loop_table(&self) -> String {
+        let words = |head| Column { head, words: true };
+        let columns = [words("Loop"), words("life left"), words("rounds left"), words("last round"), words("")];
+        let rows = self.loops.iter().map(|row| {
+            let (left, rounds, held) = row.words();
+            let last = row.last.as_deref().map(day).unwrap_or_default();
+            vec![(row.name.clone(), ""), (left, ""), (rounds, ""), (last, ""), (held, "warn")]
+        });
+        table("Loops of this saw.", &columns, rows)
+    }
+
+    fn look_table(&self, unit: Unit) -> String {
+        let heads = ["day", "loop", "rails", "groove", "straight", "nose", "sprocket", "tension", "warm", "remarks"];
+        let columns = heads.map(|head| Column { head, words: true });
+        let rows = self.looks.iter().rev().map(|look| {
+            let mut row = vec![(day(&look.at), ""), (look.with.clone().unwrap_or_default(), "")];
+            row.extend(Part::ALL.into_iter().map(|part| {
+                let cell = look.cell(part, unit);
+                let class = if cell.starts_with("BAD") { "bad" } else { "" };
+                (cell, class)
+            }));
+            row.push((look.remark(), ""));
+            row
+        });
+        table(&format!("Look by look, the latest first. Figures in {}.", unit.name()), &columns, rows)
+    }
+}

@@ -1,0 +1,84 @@
+//! A saw's page in at most 80 columns.
+
+use super::{LookRow, SawReport};
+use crate::report::Format;
+use crate::report::format::{TEXT_WIDTH, wrap};
+use crate::report::paper::Paper;
+use crate::report::words::day;
+use crate::saw::Part;
+use crate::units::Unit;
+
+/// Heads and widths of the columns of the list of looks: those with figures are wide enough for inches.
+const COLUMNS: [(&str, usize); 7] =
+    [("rails", 12), ("groove", 12), ("straight", 12), ("nose", 7), ("sprocket", 12), ("tension", 8), ("warm", 6)];
+
+impl SawReport {
+    /// The page in a format.
+    pub fn render(&self, format: Format, unit: Unit, ascii: bool) -> String {
+        match format {
+            Format::Text => self.text(unit, ascii),
+            Format::Html => self.html(unit),
+            Format::Csv => self.csv(),
+            Format::Json => self.json(),
+        }
+    }
+
+    /// The page as text; `ascii` keeps to plain letters and lines.
+    pub fn text(&self, unit: Unit, ascii: bool) -> String {
+        let mut paper = Paper::new(ascii);
+        paper.paragraph("", &format!("Saw: {}", self.saw));
+        paper.heading("Bar, sprocket and tension");
+        paper.list("- ", &self.state_lines(unit));
+        paper.heading("Its loops");
+        self.loop_lines(&mut paper);
+        paper.list("- ", &self.rotation_lines());
+        if !self.looks.is_empty() {
+            paper.heading(&format!("Look by look ({})", unit.name()));
+            self.look_lines(&mut paper, unit);
+        }
+        let remedies = self.remedy_lines();
+        if !remedies.is_empty() {
+            paper.heading("What helps");
+            paper.list("- ", &remedies);
+        }
+        if !self.notes.is_empty() {
+            paper.heading("Notes");
+            paper.list("- ", &self.notes);
+        }
+        paper.finish()
+    }
+
+    fn loop_lines(&self, paper: &mut Paper) {
+        for row in &self.loops {
+            let (left, rounds, held) = row.words();
+            let mark = if self.rotation.next.as_ref() == Some(&row.tag) { "> " } else { "  " };
+            let last = row.last.as_deref().map(day).unwrap_or_default();
+            let name = wrap(&row.name, 21, 0).into_iter().next().unwrap_or_default();
+            let pad = " ".repeat(22_usize.saturating_sub(unicode_width::UnicodeWidthStr::width(name.as_str())));
+            paper.line(&format!("{mark}{name}{pad}{left:>17}  {rounds:>9}  {last:<10} {held}"));
+        }
+        if self.loops.is_empty() {
+            paper.line("No loop's card names this saw.");
+        }
+    }
+
+    fn look_lines(&self, paper: &mut Paper, unit: Unit) {
+        let cells = |cells: Vec<String>| -> String {
+            cells.iter().zip(COLUMNS).map(|(cell, (_, width))| format!("{cell:<width$}")).collect()
+        };
+        paper.line(&format!("{:<11}{}", "", cells(COLUMNS.map(|(head, _)| head.to_owned()).to_vec())));
+        for look in self.looks.iter().rev() {
+            let found: Vec<String> = Part::ALL.into_iter().map(|part| look.cell(part, unit)).collect();
+            paper.line(&format!("{:<11}{}", day(&look.at), cells(found)));
+            let under = remark_of(look);
+            for line in wrap(&under, TEXT_WIDTH - 11, 0).into_iter().filter(|line| !line.is_empty()) {
+                paper.line(&format!("{:<11}{line}", ""));
+            }
+        }
+    }
+}
+
+fn remark_of(look: &LookRow) -> String {
+    let with = look.with.as_ref().map(|tag| format!("with loop {tag}")).unwrap_or_default();
+    [with, look.remark()].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(". ")
+}

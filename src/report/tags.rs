@@ -1,0 +1,176 @@
+//! Tags to print, cut out and tie to loops: whose it is, what chain, what it is set to, when it is due.
+
+mod data;
+mod html;
+mod text;
+
+use chrono::{DateTime, FixedOffset};
+use serde::Serialize;
+
+use crate::chain::{Profile, Rule, Stage, Wood};
+use crate::record::Shelf;
+use crate::report::data::Number;
+use crate::report::words::{count, day, length};
+use crate::units::clean::clean;
+use crate::units::{Unit, mm};
+
+/// One tag.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Tag {
+    #[serde(rename = "loop")]
+    slug: String,
+    name: String,
+    owner: Option<String>,
+    saw: Option<String>,
+    /// Name of the chain type, as people say it.
+    chain: String,
+    profile: String,
+    links: u16,
+    /// `None` where links and order do not fit.
+    cutters: Option<u16>,
+    state: &'static str,
+    /// Median length after the last round in which lengths were read.
+    length_mm: Option<Number>,
+    /// Length that the last round was filed to.
+    target_mm: Option<Number>,
+    /// Round file for the present length.
+    file_mm: Option<Number>,
+    /// Rule that the rakers were last set by.
+    rule: Option<Rule>,
+    /// Raker gap by that rule at the present length.
+    gap_mm: Option<Number>,
+    stage: Option<&'static str>,
+    last: Option<String>,
+    sharpener: Option<String>,
+    /// When the next round is due if rounds go on coming as they did.
+    next: Option<String>,
+}
+
+/// Tags, in the order in which they are printed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Tags {
+    tags: Vec<Tag>,
+    #[serde(skip)]
+    printed: DateTime<FixedOffset>,
+}
+
+impl Tags {
+    /// These tags, printed at that time.
+    pub const fn new(tags: Vec<Tag>, printed: DateTime<FixedOffset>) -> Self {
+        Self { tags, printed }
+    }
+
+    /// How many there are.
+    pub const fn len(&self) -> usize {
+        self.tags.len()
+    }
+
+    /// How many there are, in words.
+    pub fn count(&self) -> String {
+        count(self.len(), "tag")
+    }
+
+    /// True without any.
+    pub const fn is_empty(&self) -> bool {
+        self.tags.is_empty()
+    }
+}
+
+impl Tag {
+    /// The tag of a loop.
+    pub fn of(shelf: &Shelf, profile: Option<&Profile>) -> Self {
+        let card = &shelf.card;
+        let said = |text: &str| Some(clean(text)).filter(|text| !text.is_empty());
+        let spec = profile.map(|profile| card.spec(profile.spec()));
+        let now = spec.as_ref().zip(shelf.median_mm.map(mm));
+        let last = shelf.last.as_ref();
+        let wood = last.map_or(Wood::Any, |last| last.wood);
+        let rule = last.and_then(|last| last.rule);
+        let gap = now.zip(rule).and_then(|((spec, length), rule)| spec.target_gap(rule, wood, spec.wear(length)));
+        Self {
+            slug: card.tag.clone(),
+            name: clean(&card.name),
+            owner: said(&card.owner),
+            saw: said(&card.saw),
+            chain: profile.map_or_else(|| clean(&card.profile), |profile| clean(&profile.title)),
+            profile: clean(&card.profile),
+            links: card.links,
+            cutters: card.layout().ok().map(|layout| layout.count()),
+            state: state(shelf),
+            length_mm: shelf.median_mm.map(Number),
+            target_mm: last.and_then(|last| last.target_mm).map(Number),
+            file_mm: now.and_then(|(spec, length)| spec.file_for(length)).map(|step| Number(step.diameter.get())),
+            rule,
+            gap_mm: gap.map(|gap| Number(gap.get())),
+            stage: now.map(|(spec, length)| stage(spec.stage(wood, length))),
+            last: last.map(|last| last.ended.to_rfc3339()),
+            sharpener: last.and_then(|last| said(&last.sharpener)),
+            next: shelf.next.filter(|_| state(shelf) == "ready").map(|next| next.to_rfc3339()),
+        }
+    }
+
+    /// What stands on the tag under its name, line by line.
+    fn lines(&self, unit: Unit) -> Vec<String> {
+        let mut lines = Vec::new();
+        let whose = self.owner.clone().unwrap_or_else(|| "owner not named".to_owned());
+        lines.push(whose);
+        lines.extend(self.saw.as_ref().map(|saw| format!("saw: {saw}")));
+        let cutters = self.cutters.map(|n| format!(", {}", count(usize::from(n), "cutter"))).unwrap_or_default();
+        lines.push(format!("{}, {} links{cutters}", self.chain, self.links));
+        lines.extend(self.work(unit));
+        lines.extend(self.rakers(unit));
+        lines
+            .push(self.last.as_deref().map_or_else(|| "no round yet".to_owned(), |last| format!("last {}", day(last))));
+        lines.extend(self.next.as_deref().map(|next| format!("next about {}", day(next))));
+        match self.state {
+            "rejected" => lines.push("REJECTED: not to go back on a saw".to_owned()),
+            "scrapped" => lines.push("OUT OF CARE".to_owned()),
+            "open" => lines.push("at the bench: round not finished".to_owned()),
+            _ => {}
+        }
+        lines
+    }
+
+    fn work(&self, unit: Unit) -> Option<String> {
+        let filed = self.target_mm.map(|mm| format!("filed to {}", length(unit, mm)));
+        let filed = filed.or_else(|| self.length_mm.map(|mm| format!("cutters {}", length(unit, mm))));
+        let file = self.file_mm.map(|Number(mm)| format!("round file {mm:.1} mm"));
+        let parts: Vec<String> = filed.into_iter().chain(file).collect();
+        (!parts.is_empty()).then(|| parts.join(", "))
+    }
+
+    fn rakers(&self, unit: Unit) -> Option<String> {
+        let stage = match self.stage? {
+            "retire" => return Some("at the witness mark: RETIRE".to_owned()),
+            "due" => ", scaled gap due",
+            "worth" => ", scaled gap worth it",
+            _ => "",
+        };
+        let rule = self.rule.map_or("no rule chosen", Rule::word);
+        let gap = self.gap_mm.map(|mm| format!(" {}", length(unit, mm))).unwrap_or_default();
+        Some(format!("rakers: {rule}{gap}{stage}"))
+    }
+}
+
+fn state(shelf: &Shelf) -> &'static str {
+    if shelf.card.scrapped.is_some() {
+        "scrapped"
+    } else if shelf.rejected {
+        "rejected"
+    } else if shelf.open.is_some() {
+        "open"
+    } else if shelf.last.is_none() {
+        "new"
+    } else {
+        "ready"
+    }
+}
+
+const fn stage(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Fixed => "fixed",
+        Stage::Worth => "worth",
+        Stage::Due => "due",
+        Stage::Retire => "retire",
+    }
+}

@@ -1,0 +1,70 @@
+//! Tags for programs and spreadsheets. Names are fixed: add, never rename.
+
+use super::{Tag, Tags};
+use crate::chain::Rule;
+use crate::report::data::{csv, json, number_cell, text_cell};
+
+const HEADER: [&str; 18] = [
+    "loop",
+    "name",
+    "owner",
+    "saw",
+    "chain",
+    "profile",
+    "links",
+    "cutters",
+    "state",
+    "length_mm",
+    "target_mm",
+    "file_mm",
+    "rule",
+    "gap_mm",
+    "stage",
+    "last",
+    "sharpener",
+    "next",
+];
+
+impl Tags {
+    /// The tags as JSON; lengths in mm, absent is null.
+    pub fn json(&self) -> String {
+        json(self)
+    }
+
+    /// One row a loop; an empty cell is not known.
+    pub fn csv(&self) -> String {
+        csv(HEADER, self.tags.iter().map(Tag::cells))
+    }
+}
+
+impl Tag {
+    fn cells(&self) -> [String; HEADER.len()] {
+        let said = |text: &Option<String>| text_cell(text.as_deref().unwrap_or_default());
+        let rule = match self.rule {
+            Some(Rule::Fixed) => "fixed",
+            Some(Rule::Scaled) => "scaled",
+            Some(Rule::Plate) => "plate",
+            None => "",
+        };
+        [
+            self.slug.clone(),
+            text_cell(&self.name),
+            said(&self.owner),
+            said(&self.saw),
+            text_cell(&self.chain),
+            text_cell(&self.profile),
+            self.links.to_string(),
+            self.cutters.map(|n| n.to_string()).unwrap_or_default(),
+            self.state.to_owned(),
+            number_cell(self.length_mm),
+            number_cell(self.target_mm),
+            number_cell(self.file_mm),
+            rule.to_owned(),
+            number_cell(self.gap_mm),
+            self.stage.unwrap_or_default().to_owned(),
+            self.last.clone().unwrap_or_default(),
+            said(&self.sharpener),
+            self.next.clone().unwrap_or_default(),
+        ]
+    }
+}

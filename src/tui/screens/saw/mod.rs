@@ -1,0 +1,9 @@
+//! The saw: a page of what is known of it, and the list of its checks.
+
+mod list;
+mod page;
+#[cfg(test)]
+mod tests;
+
+pub use list::SawList;
+pub use page::SawPage;

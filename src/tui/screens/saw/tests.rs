@@ -1,0 +1,46 @@
+use chrono::DateTime;
+
+use super::super::drawing::{LINES, at_every_size, draw, press, shown};
+use super::*;
+use crate::coach::saw::Checklist;
+use crate::saw::{Saw, SawHeader};
+use crate::units::Unit;
+use crossterm::event::KeyCode;
+
+fn list() -> SawList {
+    SawList::new(Checklist::new("Big saw", None, Unit::Mm, None), None)
+}
+
+#[test]
+fn no_size_panics() {
+    let at = DateTime::parse_from_rfc3339("2026-05-01T08:00:00+02:00").unwrap();
+    let saw = Saw::begin(SawHeader { tag: "a".into(), name: "漢字 saw".into(), started: at });
+    let page = SawPage::new(&saw, &"── 漢字 ──\nwords and words   in columns\n".repeat(40));
+    at_every_size(|size| drop(draw(&page, size, LINES)));
+    let mut list = list();
+    at_every_size(|size| drop(draw(&list, size, LINES)));
+    press(&mut list, KeyCode::Char('3'));
+    at_every_size(|size| drop(draw(&list, size, LINES)));
+    for _ in 0..9 {
+        press(&mut list, KeyCode::Enter);
+    }
+    at_every_size(|size| drop(draw(&list, size, LINES)));
+}
+
+#[test]
+fn a_digit_answers_at_once_and_a_figure_waits_for_enter() {
+    let mut list = list();
+    press(&mut list, KeyCode::Char('1'));
+    assert!(shown(&list, (80, 24), LINES).contains("Bar groove, 2 of 6"));
+    // Anything but an answer begins a figure; then the answer is asked for.
+    for c in "5,2".chars() {
+        press(&mut list, KeyCode::Char(c));
+    }
+    assert!(shown(&list, (80, 24), LINES).contains("found: 5,2"));
+    press(&mut list, KeyCode::Enter);
+    let text = shown(&list, (80, 24), LINES);
+    assert!(text.contains("measured 5.20 mm") && text.contains("Bar groove, 2 of 6"), "{text}");
+    press(&mut list, KeyCode::Char('x'));
+    press(&mut list, KeyCode::Enter);
+    assert!(shown(&list, (80, 24), LINES).contains("Bar groove, 2 of 6"), "nonsense is refused");
+}
