@@ -1,7 +1,7 @@
 //! Every disk operation of a short life of a record made to go wrong in turn, until a run comes through clean.
 
 use super::faults::testing::{Died, Fault, clear, clear_any, plan};
-use super::{Journal, MAX_FILE, Opened, RecordError, current, files, read};
+use super::{Journal, MAX_FILE, RecordError, current, files, read};
 use chrono::{DateTime, FixedOffset, Utc};
 use serde::{Deserialize, Serialize};
 use std::io::Write;
@@ -80,7 +80,7 @@ fn settle(folder: &Path, seen: &Seen, case: &str) {
         assert!(seen.acknowledged.is_empty() && files.is_empty(), "{case}: {files:?}");
         return;
     };
-    let (mut book, opened) = match patiently(file) {
+    let (mut book, opened) = match Book::open(file, now()) {
         Ok(opened) => opened,
         Err(RecordError::Unstarted { .. }) if seen.acknowledged.is_empty() => {
             let moved = files::set_aside(file, now()).unwrap();
@@ -96,18 +96,6 @@ fn settle(folder: &Path, seen: &Seen, case: &str) {
     assert!(stored.iter().all(|s| [10.25, 10.5, 10.75, 11.0].contains(s)), "{case}: {stored:?}");
     book.append(at(), &Event::Measured { mm: 12.0 }, None).unwrap();
     assert_eq!(read::<Head, Event>(book.path()).unwrap().entries.len(), stored.len() + 1, "{case}");
-}
-
-/// Opens the book. A process that another test is just starting holds every open file, locks and all, until it runs its own
-/// program: that lock is waited for.
-fn patiently(file: &Path) -> Result<(Book, Opened<Head, Event>), RecordError> {
-    for _ in 0..200 {
-        match Book::open(file, now()) {
-            Err(RecordError::InUse { .. }) => std::thread::sleep(std::time::Duration::from_millis(10)),
-            opened => return opened,
-        }
-    }
-    Book::open(file, now())
 }
 
 fn sweep(fault: Fault, times: usize) -> usize {
