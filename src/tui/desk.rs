@@ -7,8 +7,10 @@ use chrono::{DateTime, FixedOffset};
 use super::effect::{Answer, Effect};
 use super::screens::Screen;
 use super::screens::card::CardScreen;
+use super::screens::causes::Causes;
 use super::screens::gauge::Gauge;
 use super::screens::intake::{Intake, Usual};
+use super::screens::model::Model;
 use super::screens::new_loop::NewLoop;
 use super::screens::new_profile::NewProfile;
 use super::screens::page::Page;
@@ -93,6 +95,8 @@ impl Desk {
             Effect::Sheet(tag) => self.sheet(&tag),
             Effect::SheetOf(coach) => vec![self.sheet_of(&coach)],
             Effect::History(tag) => self.history(&tag),
+            Effect::CausesOf(tag) => vec![Answer::Push(Box::new(self.causes(tag.as_deref())))],
+            Effect::ModelOf(tag) => vec![Answer::Push(Box::new(self.model(tag.as_deref())))],
             Effect::Gaps(tag) => self.gaps(&tag),
             Effect::Tags { named, filter } => self.tags(&named, filter, now),
             Effect::SawOf(tag) => self.saw_of_loop(&tag),
@@ -253,6 +257,22 @@ impl Desk {
         let path = rounds.last().ok_or("This loop has no round yet.")?;
         let round = self.rack.read_round(path).map_err(|error| error.to_string())?;
         Ok((coach(&self.rack, &card, round), card))
+    }
+
+    /// Causes for a loop; without a round of it, whatever a saw may have.
+    fn causes(&self, tag: Option<&str>) -> Causes {
+        match tag.and_then(|tag| self.last_coach(tag).ok()) {
+            Some((coach, card)) => Causes::of(Some(&coach.findings())).with_saw(coach.saw.as_ref()).named(&card.name),
+            None => Causes::default(),
+        }
+    }
+
+    /// The wear model of a loop's own figures; without a loop, of a usual chain.
+    fn model(&self, tag: Option<&str>) -> Model {
+        let card = tag.and_then(|tag| self.rack.card(tag).ok());
+        let found = card.and_then(|card| Some((self.rack.profile(&card.profile).ok()?, card)));
+        let model = found.map(|(profile, card)| Model::of(&card.name, &self.rack.spec(&card, &profile), Wood::Any));
+        model.unwrap_or_default().in_unit(self.settings.units)
     }
 
     fn sheet(&self, tag: &str) -> Vec<Answer> {

@@ -45,6 +45,10 @@ pub enum Effect {
     Sheet(String),
     /// Show a loop's history.
     History(String),
+    /// Find causes, by the readings of this loop's last round where one is chosen.
+    CausesOf(Option<String>),
+    /// Show the wear model, of this loop's chain where one is chosen.
+    ModelOf(Option<String>),
     /// Show the gap table of a loop's chain.
     Gaps(String),
     /// Show the tags of the loops named, those that pass the filter, and make the page to print.

@@ -429,3 +429,10 @@ fn a_reach_measured_on_two_cutters_counts_in_the_next_round() {
     assert!((spec.reach_new.get() - 6.2).abs() < 1e-9 && (spec.reach_growth() - 0.8).abs() < 1e-9);
     assert_eq!(spec.known.reach.from, evenbite::chain::Origin::Measured);
 }
+
+#[test]
+fn model_and_causes_are_those_of_the_loop_chosen_on_the_rack() {
+    let mut bench = filed();
+    bench.run("key *\nkey c\n").sees("Twelve: How does the saw cut?").run("key Esc\n");
+    bench.run("key m\n").sees("Twelve");
+}

@@ -183,8 +183,8 @@ impl Screen for RackScreen {
                     )))
                 });
             }
-            Action::Model => return vec![Effect::Push(Box::new(super::model::Model::default()))],
-            Action::Causes => return vec![Effect::Push(Box::new(super::causes::Causes::default()))],
+            Action::Model => return vec![Effect::ModelOf(self.current().map(|row| row.tag.clone()))],
+            Action::Causes => return vec![Effect::CausesOf(self.current().map(|row| row.tag.clone()))],
             Action::Words => return vec![Effect::Push(super::words::page())],
             Action::Settings => return vec![Effect::Settings],
             _ => {}

@@ -81,7 +81,8 @@ impl Scale {
 
     /// Draws lines and dots.
     pub(super) fn draw(&self, buf: &mut Buffer, marker: Marker, paint: impl Fn(&mut Context)) {
-        if self.area.intersection(buf.area) == self.area && !self.area.is_empty() {
+        let drawable = self.x.iter().chain(&self.y).all(|bound| is_drawable(*bound));
+        if drawable && self.area.intersection(buf.area) == self.area && !self.area.is_empty() {
             Canvas::default().marker(marker).x_bounds(self.x).y_bounds(self.y).paint(paint).render(self.area, buf);
         }
     }
@@ -99,11 +100,17 @@ impl Scale {
     }
 }
 
-/// Joins points by straight lines; points that are not finite are left out.
+/// True for numbers that a drawing can hold: finite, and so far below the largest that no scaling of them overflows. (A line to an
+/// overflown point would be drawn dot by dot without end.)
+fn is_drawable(value: f64) -> bool {
+    value.abs() < 1e9
+}
+
+/// Joins points by straight lines; points that cannot be drawn are left out.
 fn polyline(context: &mut Context, colour: Color, points: &[Point]) {
     for pair in points.windows(2) {
         let [(x1, y1), (x2, y2)] = [pair[0], pair[1]];
-        if [x1, y1, x2, y2].iter().all(|value| value.is_finite()) {
+        if [x1, y1, x2, y2].into_iter().all(is_drawable) {
             context.draw(&Line::new(x1, y1, x2, y2, colour));
         }
     }
@@ -113,7 +120,7 @@ fn polyline(context: &mut Context, colour: Color, points: &[Point]) {
 pub(super) fn span(values: impl IntoIterator<Item = f64>, least: f64, margin: f64) -> Option<[f64; 2]> {
     let (low, high) = values
         .into_iter()
-        .filter(|value| value.is_finite())
+        .filter(|value| is_drawable(*value))
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| (low.min(value), high.max(value)));
     if low > high {
         return None;

@@ -28,6 +28,8 @@ const PAGE: usize = 10;
 #[derive(Default)]
 pub struct Causes {
     findings: Option<Findings>,
+    /// The loop that they are of.
+    name: String,
     /// The loop's saw, where it has a record.
     saw: Option<Saw>,
     /// Row of the list that the cursor stands on.
@@ -52,6 +54,13 @@ impl Causes {
     #[must_use]
     pub fn with_saw(mut self, saw: Option<&Saw>) -> Self {
         self.saw = saw.cloned();
+        self
+    }
+
+    /// Says whose readings rank the causes.
+    #[must_use]
+    pub fn named(mut self, name: &str) -> Self {
+        name.clone_into(&mut self.name);
         self
     }
 
@@ -189,13 +198,14 @@ impl Screen for Causes {
         let (title, lines, top) = match self.chosen {
             None => {
                 let top = (self.at + 1).saturating_sub(height);
-                ("How does the saw cut? Type its number, then Enter.", self.list(theme), top)
+                let by = if self.name.is_empty() { String::new() } else { format!("{}: ", self.name) };
+                (format!("{by}How does the saw cut? Type its number, then Enter."), self.list(theme), top)
             }
             Some(symptom) => {
                 let lines = self.answer(symptom, usize::from(area.width), theme);
                 self.last_top.set(lines.len().saturating_sub(height));
                 let top = self.top.min(self.last_top.get());
-                (symptom.words(), lines, top)
+                (symptom.words().to_owned(), lines, top)
             }
         };
         frame.render_widget(Line::styled(title, theme.style(Role::Title)), head);

@@ -102,8 +102,8 @@ impl Default for Model {
 
 impl Model {
     /// The model of a loop's own chain.
-    pub fn of(spec: &Spec, wood: Wood) -> Self {
-        Self::named("this loop's chain", WearModel::new(spec, wood))
+    pub fn of(name: &str, spec: &Spec, wood: Wood) -> Self {
+        Self::named(name, WearModel::new(spec, wood))
     }
 
     /// The same with its numbers in that unit.
