@@ -241,6 +241,28 @@ fn the_page_of_a_saw_says_the_same_in_every_format_and_obeys_no_name() {
     assert_eq!((&sprocket["grade"], &sprocket["found"]), (&Value::from("watch"), &Value::from("good")));
 }
 
+#[test]
+fn the_dialogue_asks_the_same_line_by_line() {
+    let (_dir, rack) = rack();
+    rack.create_loop(&evenbite::round::Card { saw: "Big saw".into(), ..card("one", 24) }).unwrap();
+    // Loop, hands, wood, tool, unit, readings, side; six looks; the saw: rails measured first, one answer taken back.
+    let intake = "one\nIna\nany\nfile\nmm\nlength\nleft\n";
+    let typed = format!("{intake}{}1\n0,3\n9\n3\nback\n2\n0.25\nnote worn\n1\nenough\npause\n", "1\n".repeat(6));
+    let mut out = Vec::new();
+    let ended = evenbite::plain::run(&rack, typed.as_bytes(), &mut out, || at(3), "", false).unwrap();
+    let out = String::from_utf8(out).unwrap();
+    assert!(matches!(ended, evenbite::plain::Ended::Paused(_)), "{ended:?}\n{out}");
+    assert!(out.contains("cannot be: allowed are 0 to 5 mm"), "{out}");
+    let saw = rack.saw("Big saw").unwrap().unwrap();
+    let check = |part| saw.checks.get(&part).map(|check| (check.found, check.mm));
+    assert_eq!(check(Part::Rails), Some((Grade::Watch, Some(mm(0.25)))), "{out}");
+    assert_eq!(check(Part::Groove), Some((Grade::Good, None)));
+    assert_eq!((saw.checks[&Part::Groove].note.as_deref(), check(Part::Tension)), (Some("worn"), None));
+    let round = rack.read_round(&rack.rounds("one").unwrap()[0]).unwrap();
+    assert_eq!(round.saw, Some(Some("Big saw".into())));
+    assert!(out.contains("SAW: Bar rails: worn, to be watched"), "{out}");
+}
+
 /// The quickest of a few runs, in ms.
 fn quickest<T>(what: &str, mut run: impl FnMut() -> T) -> f64 {
     let mut best = f64::MAX;

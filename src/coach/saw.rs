@@ -126,6 +126,7 @@ impl Checklist {
         if let (true, Some(what)) = (self.figure, what) {
             prompt.field = format!("{what}, {}", self.unit.name());
             prompt.choices = &[];
+            prompt.question = "How much is it, if it was measured?";
             prompt.enter = "no figure";
         }
         Some(prompt)

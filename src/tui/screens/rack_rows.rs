@@ -224,13 +224,17 @@ impl RackRow {
 
     /// What to do with this loop, in a sentence.
     pub fn advice(&self) -> String {
-        let hint = self.saw_says.hint.as_ref().map(|hint| format!("Saw: {hint}. ")).unwrap_or_default();
-        let turn = match (&self.saw_says.first, self.saw_says.next) {
-            (_, true) => " Next on its saw.".to_owned(),
-            (Some(first), false) => format!(" On its saw {first} runs first."),
-            (None, false) => String::new(),
+        let says = &self.saw_says;
+        let hint = says.hint.as_ref().map(|hint| format!("Saw: {hint}."));
+        let turn = match (&says.first, says.next) {
+            (_, true) => Some("Next on its saw.".to_owned()),
+            (Some(first), false) => Some(format!("{first} runs first on its saw.")),
+            (None, false) => None,
         };
-        format!("{hint}{}{turn}", self.what_to_do())
+        // The stage stands in its column: where the saw has something to say, one line has no room for both.
+        let usual = self.state == State::Ready && !self.due && (hint.is_some() || turn.is_some());
+        let what = (!usual).then(|| self.what_to_do());
+        [what, hint, turn].into_iter().flatten().collect::<Vec<_>>().join(" ")
     }
 
     fn what_to_do(&self) -> String {
@@ -377,6 +381,30 @@ mod tests {
             }
             assert_eq!(fit(text, 12).width(), 12);
         }
+    }
+
+    #[test]
+    fn what_the_saw_says_fits_the_line_below_the_rack() {
+        let at = DateTime::parse_from_rfc3339("2026-05-01T08:00:00+02:00").unwrap();
+        let row = RackRow {
+            tag: "a".into(),
+            name: "A".into(),
+            owner: String::new(),
+            saw: "big".into(),
+            chain: String::new(),
+            left: Some(0.5),
+            stage: Some(Stage::Worth),
+            last: Some(at),
+            state: State::Ready,
+            due: false,
+            saw_says: SawSays::default(),
+        };
+        assert!(row.advice().ends_with("Enter begins a round."));
+        let hint = Some("bar BAD, tension to look at again".to_owned());
+        let says = SawSays { hint, next: false, first: Some("Hollow pine".to_owned()) };
+        let said = row.at(None, at, says).advice();
+        assert_eq!(said, "Saw: bar BAD, tension to look at again. Hollow pine runs first on its saw.");
+        assert!(said.width() <= 80);
     }
 
     #[test]
