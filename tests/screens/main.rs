@@ -45,6 +45,8 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
         ("saw-figure", round() + "key l\nenter Big saw\ntype 2\ntype 0.2\n", Some("mm: 0.2")),
         ("saw", saw() + "key * Home l\n", None),
         ("measure", measure() + "enter 8.01\ntype 8,0\n", Some("8,0")),
+        ("picture", measure() + "enter 8.01\nkey v\n", None),
+        ("picture-curve", rakers() + "key v v v\n", None),
         ("question", measure() + "enter 1.9\n", Some("1.9")),
         ("refused", measure() + "enter 8..1\n", Some("8..1")),
         ("note", measure() + "key n\ntype hit a stone\n", Some("hit a stone")),

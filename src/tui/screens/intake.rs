@@ -13,7 +13,7 @@ use super::super::keys::{Action, Place};
 use super::super::theme::Role;
 use super::Screen;
 use super::form::{Field, Form, Outcome};
-use crate::advice::cautions;
+use crate::advice::{cautions, slope};
 use crate::chain::{Profile, Side, Spec, Wood};
 use crate::round::{Card, Header, Tool};
 use crate::units::Unit;
@@ -165,9 +165,21 @@ impl Screen for Intake {
         let cautions: Vec<Line> = cautions::ALWAYS.iter().map(|text| Line::raw(format!("- {text}"))).collect();
         let wrapped = cautions.iter().map(|line| line.width().div_ceil(usize::from(area.width.max(1)))).sum::<usize>();
         let height = u16::try_from(wrapped + 1).unwrap_or(8).min(area.height.saturating_sub(12));
-        let [body, say, foot] =
-            Split::vertical([Constraint::Min(0), Constraint::Length(height), Constraint::Length(1)]).areas(area);
+        let own = slope::counted_with(&self.spec, Unit::Mm);
+        let rows = own.as_ref().map_or(0, |text| text.len().div_ceil(usize::from(area.width.max(1))));
+        let rows = u16::try_from(rows).unwrap_or(2).min(area.height.saturating_sub(height + 12));
+        let [body, figures, say, foot] = Split::vertical([
+            Constraint::Min(0),
+            Constraint::Length(rows),
+            Constraint::Length(height),
+            Constraint::Length(1),
+        ])
+        .areas(area);
         let cursor = self.form.draw(frame, body, shared.theme);
+        if let Some(text) = own {
+            let line = Line::styled(text, shared.theme.style(Role::Now));
+            frame.render_widget(Paragraph::new(line).wrap(Wrap { trim: true }), figures);
+        }
         let mut text = Text::from(Line::styled("Before you begin", shared.theme.style(Role::Warn)));
         text.extend(cautions);
         frame.render_widget(Paragraph::new(text).wrap(Wrap { trim: true }), say);

@@ -39,6 +39,24 @@ struct Rows {
 }
 
 impl Rows {
+    /// The same with the picture as large as it can be: big digits and the map's loop make room for it.
+    fn pictured(height: u16, choices: u16) -> Self {
+        let mut rows = Self::default();
+        let mut left = height;
+        give(&mut left, &mut rows.field, 1);
+        give(&mut left, &mut rows.now, 1);
+        give(&mut left, &mut rows.foot, 1);
+        give(&mut left, &mut rows.said, 1);
+        give(&mut left, &mut rows.place, 1);
+        give(&mut left, &mut rows.choices, choices.min(3));
+        give(&mut left, &mut rows.now, 2);
+        give(&mut left, &mut rows.head, 1);
+        give(&mut left, &mut rows.map, 1);
+        let rest = left;
+        give(&mut left, &mut rows.picture, rest);
+        rows
+    }
+
     /// Gives `height` rows out. What to do and the field come first, decoration last.
     fn of(height: u16, big: u16, choices: u16, picture_below: bool) -> Self {
         let mut rows = Self::default();
@@ -106,7 +124,12 @@ impl RoundScreen {
         let rows_of = |fact: &(String, String)| wrap(&format!("{}: {}", fact.0, fact.1), width, 2).len();
         let facts = if big == 0 { self.prompt.facts.iter().map(rows_of).sum() } else { 0 };
         let choices = u16::try_from(self.prompt.choices.len() + facts).unwrap_or(u16::MAX);
-        let rows = Rows::of(area.height, big, choices, right.is_none() && choices <= 3);
+        self.wide.set(wide);
+        let rows = if right.is_none() && self.enlarged {
+            Rows::pictured(area.height, choices)
+        } else {
+            Rows::of(area.height, big, choices, right.is_none() && choices <= 3)
+        };
         let heights = [
             rows.head,
             rows.strip,

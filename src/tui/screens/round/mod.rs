@@ -6,6 +6,8 @@ mod map;
 mod picture;
 mod side_entry;
 
+use std::cell::Cell;
+
 use chrono::{DateTime, FixedOffset};
 use crossterm::event::{Event as TermEvent, KeyCode, KeyEvent};
 use ratatui::Frame;
@@ -72,6 +74,10 @@ pub struct RoundScreen {
     /// The field holds a refused line: the next character starts a fresh one.
     stale: bool,
     view: View,
+    /// In a small window: the picture takes the room of digits and map.
+    enlarged: bool,
+    /// The window has room for the picture beside the work, as last drawn.
+    wide: Cell<bool>,
 }
 
 impl RoundScreen {
@@ -93,6 +99,8 @@ impl RoundScreen {
             refused: None,
             stale: false,
             view: View::default(),
+            enlarged: false,
+            wide: Cell::new(false),
         }
     }
 
@@ -246,6 +254,16 @@ impl RoundScreen {
         }
     }
 
+    /// The next picture. In a small window the first press makes it large, and after the last one it is small again.
+    fn next_picture(&mut self) {
+        if !self.wide.get() && !self.enlarged {
+            self.enlarged = true;
+            return;
+        }
+        self.view = self.view.next();
+        self.enlarged &= self.view != View::default();
+    }
+
     fn act_round(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
         match action {
             Action::Next => {
@@ -261,7 +279,7 @@ impl RoundScreen {
                 self.refused = None;
             }
             Action::View => {
-                self.view = self.view.next();
+                self.next_picture();
                 self.refused = None;
             }
             Action::Enough => return self.command(Command::Enough),
