@@ -23,6 +23,7 @@ fn seen() -> Preview {
 fn target(tag: &str) -> Target {
     Target {
         tag: tag.into(),
+        name: tag.into(),
         profile: "three-eighths".into(),
         sharpener: "Ina".into(),
         wood: Wood::Any,

@@ -8,6 +8,7 @@ mod drawing;
 pub mod format;
 pub mod gaps;
 pub mod history;
+pub mod import;
 mod page;
 mod paper;
 pub mod profile;

@@ -13,6 +13,7 @@ use ratatui::layout::{Position, Rect};
 use super::effect::{Answer, Effect};
 use super::footer;
 use super::keys::{self, Action, Place};
+use super::screens::form::MAX_PATH;
 use super::screens::{self, Screen};
 use super::theme::Theme;
 
@@ -145,10 +146,12 @@ impl App {
     fn line(&mut self, text: &str, submit: bool) -> Vec<Effect> {
         let Some(top) = self.screens.last_mut() else { return self.leave() };
         let mut lines = text.split(['\r', '\n']).filter(|line| !line.trim().is_empty());
-        let first: String = lines.next().unwrap_or_default().chars().take(MAX_BURST).collect();
+        let reads = matches!(top.place(), Place::Round | Place::Question | Place::Checks);
+        let most = if reads { MAX_BURST } else { MAX_PATH };
+        let first: String = lines.next().unwrap_or_default().chars().take(most).collect();
         self.shared.notice =
             lines.next().map(|_| "More than one line came at once: only the first was taken.".to_owned());
-        if matches!(top.place(), Place::Round | Place::Question | Place::Checks) {
+        if reads {
             return top.line(&first, submit && text.ends_with(['\r', '\n']), &self.shared);
         }
         for c in first.chars() {

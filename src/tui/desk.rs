@@ -1,5 +1,7 @@
 //! The desk does what effects say: the only part of the full-screen face that touches files.
 
+mod import;
+
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset};
@@ -9,6 +11,7 @@ use super::screens::Screen;
 use super::screens::card::CardScreen;
 use super::screens::causes::Causes;
 use super::screens::gauge::Gauge;
+use super::screens::import::ImportScreen;
 use super::screens::intake::{Intake, Usual};
 use super::screens::model::Model;
 use super::screens::new_loop::NewLoop;
@@ -106,6 +109,14 @@ impl Desk {
             Effect::StoreSaw { name, with, events, from_list } => {
                 self.store_saw(&name, with.as_deref(), &events, from_list, now)
             }
+            Effect::ImportForm(chosen) => {
+                let screen = ImportScreen::new(self.rack.profiles().0, chosen, &self.usual.sharpener);
+                vec![Answer::Push(Box::new(screen))]
+            }
+            Effect::ReadFile(name) => vec![import::read(&name)],
+            Effect::LookAtFile(asked) => vec![import::look(&self.rack, &asked.0, &asked.1)],
+            Effect::TakeFile(seen) => vec![import::take(&self.rack, &seen.0, &seen.1)],
+            Effect::Choose(tag) => vec![Answer::Choose(tag)],
             Effect::Push(screen) => vec![Answer::Push(screen)],
             Effect::Pop => vec![Answer::Pop],
             Effect::Settings => vec![Answer::Push(Box::new(SettingsScreen::new(&self.settings)))],

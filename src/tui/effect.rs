@@ -1,11 +1,14 @@
 //! What a screen wants done outside itself, and what comes back.
 
 use super::screens::Screen;
+use super::screens::import::Chosen;
 use super::screens::rack_rows::{Filter, RackRow};
 use super::settings::Settings;
 use super::theme::Theme;
 use crate::chain::Profile;
 use crate::coach::{Coach, Pending};
+use crate::record::ImportError;
+use crate::record::import::{Look, Target, Wish};
 use crate::round::{Card, Entry, Header};
 use crate::saw::{Saw, SawEvent};
 use crate::units::Unit;
@@ -91,6 +94,16 @@ pub enum Effect {
         /// From the list of checks, which closes once they are stored.
         from_list: bool,
     },
+    /// Open the form for a file of readings; with the loop chosen on the rack.
+    ImportForm(Option<Chosen>),
+    /// Read a file of readings of that name.
+    ReadFile(String),
+    /// Look at a file's text for a loop.
+    LookAtFile(Box<(String, Wish)>),
+    /// Take what was looked at.
+    TakeFile(Box<(Look, Target)>),
+    /// Put the rack's cursor on a loop.
+    Choose(String),
     /// Put a screen on top.
     Push(Box<dyn Screen>),
     /// Take the top screen away.
@@ -113,6 +126,17 @@ pub enum Effect {
     Quit,
 }
 
+/// A file of readings that was read.
+#[derive(Debug, Clone)]
+pub struct ReadFile {
+    /// Its name, without folders.
+    pub name: String,
+    /// All of it.
+    pub text: String,
+    /// Names of its length columns that do not say their unit.
+    pub without_unit: Vec<String>,
+}
+
 /// What comes back.
 pub enum Answer {
     /// Put this screen on top.
@@ -121,6 +145,8 @@ pub enum Answer {
     Replace(Box<dyn Screen>),
     /// Take the top screen away.
     Pop,
+    /// The loop for the rack's cursor.
+    Choose(String),
     /// A line for the foot of the screen.
     Notice(String),
     /// New colours and glyphs.
@@ -138,6 +164,10 @@ pub enum Answer {
     SawStored(Box<Saw>),
     /// A loop was taken into care or a round begun, or why not.
     Created(Result<(), String>),
+    /// A file of readings, or why it cannot be read.
+    FileRead(Result<Box<ReadFile>, String>),
+    /// What it holds, or why that cannot be said.
+    Looked(Result<Box<Look>, ImportError>),
     /// The rack as it stands.
     Rack {
         /// One row a loop.

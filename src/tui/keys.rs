@@ -32,6 +32,8 @@ pub enum Place {
     Checks,
     /// A short text being typed.
     Text,
+    /// What a file of readings holds.
+    Import,
 }
 
 impl Place {
@@ -49,6 +51,7 @@ impl Place {
             Self::Saw => "Saw",
             Self::Checks => "Checks of a saw",
             Self::Text => "Typing a text",
+            Self::Import => "Readings from a file",
         }
     }
 
@@ -66,11 +69,12 @@ impl Place {
             Self::Saw => "saw",
             Self::Checks => "checks",
             Self::Text => "text",
+            Self::Import => "import",
         }
     }
 
     /// All places, as the key page lists them.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Round,
         Self::Question,
         Self::Closed,
@@ -80,6 +84,7 @@ impl Place {
         Self::Form,
         Self::Text,
         Self::Reading,
+        Self::Import,
         Self::Model,
         Self::Everywhere,
     ];
@@ -116,6 +121,7 @@ pub enum Action {
     Abandon,
     NewLoop,
     NewProfile,
+    Import,
     Search,
     Sort,
     Filter,
@@ -310,6 +316,7 @@ pub const TABLE: &[Row] = &[
     row(Place::Rack, Action::Causes, &[ch('c')], "causes", "From how the saw cuts to what causes it.", false),
     row(Place::Rack, Action::Saw, &[ch('l')], "saw", "Bar and sprocket of its saw; which loop to run next.", false),
     row(Place::Rack, Action::Tags, &[ch('p')], "tags", "Tags of the loops shown, to print and tie to them.", false),
+    row(Place::Rack, Action::Import, &[ch('i')], "import", "Take readings in from a file; seen before kept.", false),
     row(Place::Rack, Action::NewProfile, &[ch('a')], "add chain", "New profile from a cutter in hand.", false),
     row(Place::Rack, Action::Words, &[ch('w')], "words", "Each trade word in one line.", false),
     row(Place::Rack, Action::Settings, &[ch(',')], "settings", "Colours, signs, bell, mouse.", false),
@@ -367,6 +374,22 @@ pub const TABLE: &[Row] = &[
         "Show the other version of this page, where there is one.",
         true,
     ),
+    row(
+        Place::Import,
+        Action::Keep,
+        &[ch('*'), ch('t')],
+        "take it",
+        "Record what is shown, all of it. Enter never does.",
+        true,
+    ),
+    row(Place::Import, Action::TakeBack, &[ch('/'), ch('b')], "answers", "Back to the file and the answers.", true),
+    row(Place::Import, Action::Close, &[key(KeyCode::Esc), ch('q')], "leave", "Leave; nothing is written.", true),
+    row(Place::Import, Action::Down, &[key(KeyCode::Down), ch('j')], "line", "A line down.", true),
+    row(Place::Import, Action::Up, &[key(KeyCode::Up), ch('k')], "up", "A line up.", false),
+    row(Place::Import, Action::PageDown, &[key(KeyCode::PageDown), ch(' ')], "page", "A page down.", true),
+    row(Place::Import, Action::PageUp, &[key(KeyCode::PageUp)], "page up", "A page up.", false),
+    row(Place::Import, Action::First, &[key(KeyCode::Home)], "top", "To the top.", false),
+    row(Place::Import, Action::Last, &[key(KeyCode::End)], "end", "To the end.", false),
     row(Place::Model, Action::Next, ENTER, "lesson", "Begin the lessons; check an answer and go on.", true),
     row(Place::Model, Action::Left, &[key(KeyCode::Left), ch('-')], "less", "Less of this setting.", true),
     row(Place::Model, Action::Right, &[key(KeyCode::Right), ch('+')], "more", "More of this setting.", true),

@@ -75,6 +75,7 @@ pub fn shelves_of(rack: &Rack) -> Vec<Shelf> {
 pub fn target(tag: &str, then: Then) -> Target {
     Target {
         tag: tag.into(),
+        name: tag.into(),
         profile: "three-eighths".into(),
         sharpener: "Ina".into(),
         wood: Wood::Any,

@@ -1,6 +1,7 @@
 //! Keys in, state out: each part of a round, by keys into the real application and the record they leave.
 
 mod bench;
+mod import;
 mod saw;
 
 use bench::{Bench, COLOUR, intake, measured, sound};

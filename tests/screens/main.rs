@@ -25,6 +25,7 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
     let rakers = || filed() + "enter\nenter 0.88\nenter 0.60\n";
     let proof = || filed() + "enter 1\nenter 0.85\nenter 0.40\nenter\n" + &"enter 0.65\n".repeat(34);
     let sign = || filed() + "enter 1\n" + &"enter 0.65\n".repeat(36) + "enter\n";
+    let read = |name: &str| format!("key i\nenter tests/screens/files/{name}\n");
     vec![
         ("rack-empty", String::new(), None),
         ("rack", measure() + "enter 8.01\nkey *\n", None),
@@ -38,6 +39,10 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
             None,
         ),
         ("new-profile", "key a\nenter Crew chain\nenter\nenter 9,8\n".to_owned(), None),
+        ("import-file", "key i\nenter /no/such/folder/cutters.csv\n".to_owned(), Some("cutters.csv")),
+        ("import-asks", read("asks.csv") + "enter\nenter Twelve\nenter\nenter 24\n", None),
+        ("import", read("good.csv") + "enter\nenter Twelve\nenter\nenter 24\nenter Ina\nenter\nenter\n", None),
+        ("import-refused", read("bad.csv") + "enter\nenter Twelve\nenter\nenter 24\nenter Ina\nenter\nenter\n", None),
         ("intake", round().split("enter Ina").next().unwrap_or_default().to_owned() + "type In\n", Some("In")),
         ("look-over", round(), Some("found >")),
         ("zero", round() + &"enter 1\n".repeat(6) + "enter 8.01\ntype 0.02\n", Some("0.02")),

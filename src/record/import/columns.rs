@@ -72,9 +72,27 @@ impl Column {
         matches!(self, Self::Length | Self::After | Self::GapBefore | Self::Gap | Self::Need)
     }
 
+    /// True for a number that may have decimals.
+    const fn is_number(self) -> bool {
+        self.is_length() || matches!(self, Self::TopPlate)
+    }
+
     fn named(key: &str) -> Option<Self> {
         NAMES.iter().find(|(_, names)| names.contains(&key)).map(|(column, _)| *column)
     }
+}
+
+/// What stands before the decimals of a file's numbers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Decimal {
+    /// No number has decimals.
+    None,
+    /// A point.
+    Point,
+    /// A comma.
+    Comma,
+    /// Here the one, there the other.
+    Both,
 }
 
 /// A column that is understood.
@@ -103,12 +121,32 @@ pub(super) struct Sheet {
 impl Sheet {
     /// The unit of each column: its own or the one given.
     pub fn units(&self, given: Option<Unit>) -> Result<Vec<Unit>, ImportError> {
-        let open = self.columns.iter().filter(|mapped| mapped.column.is_length() && mapped.unit.is_none());
-        let open: Vec<String> = open.map(|mapped| format!("\"{}\"", mapped.header)).collect();
+        let open: Vec<String> = self.without_unit().iter().map(|header| format!("\"{header}\"")).collect();
         if given.is_none() && !open.is_empty() {
             return Err(ImportError::Unit { columns: open.join(", ") });
         }
         Ok(self.columns.iter().map(|mapped| mapped.unit.or(given).unwrap_or_default()).collect())
+    }
+
+    /// Names of the length columns that do not say their unit.
+    pub fn without_unit(&self) -> Vec<String> {
+        let open = self.columns.iter().filter(|mapped| mapped.column.is_length() && mapped.unit.is_none());
+        open.map(|mapped| mapped.header.clone()).collect()
+    }
+
+    /// The decimal sign of the cells that are numbers with decimals.
+    pub fn decimal(&self) -> Decimal {
+        let numbers: Vec<usize> = self.columns.iter().filter(|m| m.column.is_number()).map(|m| m.index).collect();
+        let has = |sign: char| {
+            let mut cells = self.rows.iter().flat_map(|(_, cells)| numbers.iter().filter_map(|at| cells.get(*at)));
+            cells.any(|cell| cell.contains(sign) && cell.contains(|c: char| c.is_ascii_digit()))
+        };
+        match (has('.'), has(',')) {
+            (false, false) => Decimal::None,
+            (true, false) => Decimal::Point,
+            (false, true) => Decimal::Comma,
+            (true, true) => Decimal::Both,
+        }
     }
 }
 
@@ -243,6 +281,19 @@ mod tests {
             let found = cells(&text, ',').unwrap();
             let lines: Vec<usize> = found.iter().map(|(line, _)| *line).collect();
             assert_eq!(lines, [1, 3, 4, 8], "{text:?}");
+        }
+    }
+
+    #[test]
+    fn the_decimal_sign_is_that_of_the_numbers() {
+        for (cells, expected) in [
+            ("1;left;8;x,y", Decimal::None),
+            ("1;left;8.05;x", Decimal::Point),
+            ("1;left;8,05;x.", Decimal::Comma),
+            ("1;left;8,05;x\n2;right;8.1;", Decimal::Both),
+        ] {
+            let sheet = read(&format!("cutter;side;length_mm;note\n{cells}\n")).unwrap();
+            assert_eq!(sheet.decimal(), expected, "{cells}");
         }
     }
 

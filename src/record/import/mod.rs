@@ -16,6 +16,7 @@
 
 mod columns;
 mod layout;
+mod look;
 mod rows;
 mod take;
 
@@ -28,7 +29,8 @@ use crate::round::{Card, Tool};
 use crate::units::{Millimetres, Unit};
 use chrono::{DateTime, FixedOffset};
 
-pub use columns::{Column, Mapped};
+pub use columns::{Column, Decimal, Mapped};
+pub use look::{Look, Wish};
 pub use rows::Row;
 pub use take::Imported;
 
@@ -53,6 +55,8 @@ pub struct Options {
 pub struct Preview {
     /// What stands between the columns.
     pub delimiter: char,
+    /// What stands before the decimals.
+    pub decimal: Decimal,
     /// The columns understood, in the order of the file.
     pub columns: Vec<Mapped>,
     /// Names of the columns that are not used.
@@ -93,6 +97,8 @@ pub struct Found {
 pub struct Target {
     /// Tag of the loop; it is made where it is new.
     pub tag: String,
+    /// Name of a new loop.
+    pub name: String,
     /// Profile of a new loop.
     pub profile: String,
     /// Who measured.
@@ -169,6 +175,19 @@ pub enum ImportError {
     /// The layout cannot be.
     #[error(transparent)]
     Links(#[from] LayoutError),
+    /// The loop is new and its chain type was not said.
+    #[error("Loop {0} is new: its chain type is needed.")]
+    NoProfile(String),
+    /// Another chain type was said than the loop has.
+    #[error("Loop {tag} is of chain type {has}, not {said}.")]
+    OtherProfile {
+        /// The loop.
+        tag: String,
+        /// Its chain type.
+        has: String,
+        /// The one said.
+        said: String,
+    },
     /// Rows are refused.
     #[error("Nothing was imported: {} refused, the first in {}", rows_word(.0.len()), .0.first().map(ToString::to_string).unwrap_or_default())]
     Refused(Vec<Refused>),
@@ -196,6 +215,14 @@ pub fn read_text(path: &Path) -> Result<String, ImportError> {
     }
 }
 
+/// Names of the length columns that do not say their unit: it has to be asked.
+///
+/// # Errors
+/// The text has no header that can be understood.
+pub fn without_unit(text: &str) -> Result<Vec<String>, ImportError> {
+    Ok(columns::read(text)?.without_unit())
+}
+
 /// What a text holds. `card` is the loop's, where it is in care already.
 ///
 /// # Errors
@@ -205,6 +232,7 @@ pub fn preview(text: &str, options: &Options, card: Option<&Card>) -> Result<Pre
     let units = sheet.units(options.unit)?;
     let mut preview = Preview {
         delimiter: sheet.delimiter,
+        decimal: sheet.decimal(),
         rows: Vec::new(),
         refused: Vec::new(),
         warnings: Vec::new(),

@@ -119,7 +119,7 @@ fn stamped(entry: &Entry) -> Stamped<Event> {
 fn new_card(found: &Found, target: &Target) -> Card {
     Card {
         tag: target.tag.clone(),
-        name: target.tag.clone(),
+        name: clean(&target.name),
         owner: String::new(),
         saw: String::new(),
         profile: target.profile.clone(),

@@ -6,11 +6,15 @@ use ratatui::layout::{Position, Rect};
 use ratatui::text::{Line, Span};
 use tui_input::Input;
 use tui_input::backend::crossterm::EventHandler;
+use unicode_width::UnicodeWidthChar;
 
 use super::super::keys::Action;
 use super::super::theme::{Role, Theme};
 use crate::report::format::wrap;
 use crate::units::clean::{MAX_TEXT, clean};
+
+/// Longest path taken, in characters: the common limit of systems.
+pub const MAX_PATH: usize = 4096;
 
 /// One field.
 #[derive(Debug, Clone)]
@@ -28,15 +32,28 @@ pub struct Field {
 
 #[derive(Debug, Clone)]
 enum Kind {
-    Text(Input),
-    Choice { options: Vec<String>, at: usize },
+    Text {
+        input: Input,
+        /// Most characters taken.
+        most: usize,
+    },
+    Choice {
+        options: Vec<String>,
+        at: usize,
+    },
 }
 
 impl Field {
     /// A field to type into.
     pub fn text(key: &'static str, label: &str, value: &str, hint: &str) -> Self {
-        let kind = Kind::Text(Input::new(value.to_owned()));
+        let kind = Kind::Text { input: Input::new(value.to_owned()), most: MAX_TEXT };
         Self { key, label: label.to_owned(), hint: hint.to_owned(), kind, error: None, hidden: false }
+    }
+
+    /// An empty field for the path of a file, which may be long.
+    pub fn path(key: &'static str, label: &str, hint: &str) -> Self {
+        let kind = Kind::Text { input: Input::default(), most: MAX_PATH };
+        Self { kind, ..Self::text(key, label, "", hint) }
     }
 
     /// A field to choose in.
@@ -82,9 +99,24 @@ impl Form {
     /// What a field holds, trimmed and safe; the option's words for a choice.
     pub fn value(&self, key: &str) -> String {
         match self.field(key).map(|field| &field.kind) {
-            Some(Kind::Text(input)) => clean(input.value()),
+            Some(Kind::Text { input, .. }) => clean(input.value()),
             Some(Kind::Choice { options, at }) => options.get(*at).cloned().unwrap_or_default(),
             None => String::new(),
+        }
+    }
+
+    /// What a text field holds as it was typed: for a path, in which every character counts.
+    pub fn raw(&self, key: &str) -> String {
+        match self.field(key).map(|field| &field.kind) {
+            Some(Kind::Text { input, .. }) => input.value().to_owned(),
+            _ => String::new(),
+        }
+    }
+
+    /// Says something else below a field.
+    pub fn hint(&mut self, key: &str, hint: &str) {
+        if let Some(field) = self.fields.iter_mut().find(|field| field.key == key) {
+            hint.clone_into(&mut field.hint);
         }
     }
 
@@ -98,7 +130,9 @@ impl Form {
 
     /// Puts a value into a text field.
     pub fn set(&mut self, key: &str, value: &str) {
-        if let Some(Field { kind: Kind::Text(input), .. }) = self.fields.iter_mut().find(|field| field.key == key) {
+        if let Some(Field { kind: Kind::Text { input, .. }, .. }) =
+            self.fields.iter_mut().find(|field| field.key == key)
+        {
             *input = Input::new(value.to_owned());
         }
     }
@@ -140,7 +174,7 @@ impl Form {
 
     /// True while the cursor stands in a text field: characters belong to it.
     pub fn is_typing(&self) -> bool {
-        matches!(self.fields.get(self.at).map(|field| &field.kind), Some(Kind::Text(_)))
+        matches!(self.fields.get(self.at).map(|field| &field.kind), Some(Kind::Text { .. }))
     }
 
     /// A key of the table.
@@ -156,10 +190,10 @@ impl Form {
                 *at = (*at + options.len().saturating_sub(1)) % options.len().max(1);
             }
             (Action::Right, Kind::Choice { options, at }) => *at = (*at + 1) % options.len().max(1),
-            (Action::Left, Kind::Text(input)) => {
+            (Action::Left, Kind::Text { input, .. }) => {
                 input.handle(tui_input::InputRequest::GoToPrevChar);
             }
-            (Action::Right, Kind::Text(input)) => {
+            (Action::Right, Kind::Text { input, .. }) => {
                 input.handle(tui_input::InputRequest::GoToNextChar);
             }
             _ => {}
@@ -172,8 +206,8 @@ impl Form {
         let Some(field) = self.fields.get_mut(self.at) else { return };
         field.error = None;
         match &mut field.kind {
-            Kind::Text(input) => {
-                if input.value().chars().count() < MAX_TEXT || !matches!(key.code, crossterm::event::KeyCode::Char(_)) {
+            Kind::Text { input, most } => {
+                if input.value().chars().count() < *most || !matches!(key.code, crossterm::event::KeyCode::Char(_)) {
                     input.handle_event(&Event::Key(key));
                 }
             }
@@ -227,7 +261,12 @@ impl Form {
         let style = theme.style(if here { Role::Field } else { Role::Text });
         let label = Span::styled(format!("{:<label_width$}", field.label), theme.style(Role::Quiet));
         let (value, column) = match &field.kind {
-            Kind::Text(input) => (format!("{} ", input.value()), u16::try_from(input.visual_cursor()).unwrap_or(0)),
+            Kind::Text { input, .. } => {
+                // What is too long is seen where the cursor stands.
+                let scroll = input.visual_scroll(width.saturating_sub(label_width + 2).max(1));
+                let shown: String = skip_columns(input.value(), scroll);
+                (format!("{shown} "), u16::try_from(input.visual_cursor().saturating_sub(scroll)).unwrap_or(0))
+            }
             Kind::Choice { options, at } => (format!("< {} >", options.get(*at).map_or("", String::as_str)), 2),
         };
         lines.push((Line::from(vec![label, Span::styled(value, style)]), here.then_some(column)));
@@ -242,4 +281,15 @@ impl Form {
             }
         }
     }
+}
+
+/// The text from a column on; a wide character that begins before it is left out.
+fn skip_columns(text: &str, columns: usize) -> String {
+    let mut at = 0;
+    let seen = |c: &char| {
+        let before = at;
+        at += c.width().unwrap_or(0);
+        before >= columns
+    };
+    text.chars().filter(seen).collect()
 }

@@ -9,6 +9,7 @@ pub mod fields;
 pub mod form;
 pub mod gauge;
 pub mod history;
+pub mod import;
 pub mod intake;
 pub mod keys_page;
 pub mod model;

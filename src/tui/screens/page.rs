@@ -48,7 +48,7 @@ impl Page {
 }
 
 /// A long line in pieces, broken at blanks where there are any, later ones set in below the second column.
-fn fold(line: &str, width: usize) -> Vec<String> {
+pub(super) fn fold(line: &str, width: usize) -> Vec<String> {
     let chars: Vec<char> = line.chars().collect();
     let gap = line.trim_start().find("  ").map(|at| at + line.len() - line.trim_start().len());
     let column = gap.map_or(4, |at| at + chars.iter().skip(at).take_while(|c| **c == ' ').count());

@@ -14,6 +14,7 @@ use super::super::keys::{Action, Place};
 use super::super::theme::{Role, Theme};
 use super::Screen;
 use super::ask_text::{AskText, Purpose};
+use super::import::Chosen;
 use super::rack_rows::{Filter, RackRow, Sort};
 
 /// The rack.
@@ -167,6 +168,10 @@ impl Screen for RackScreen {
                 self.arrange();
             }
             Action::NewLoop => return vec![Effect::NewLoopForm],
+            Action::Import => {
+                let chosen = self.current().map(|row| Chosen { tag: row.tag.clone(), name: row.name().to_owned() });
+                return vec![Effect::ImportForm(chosen)];
+            }
             Action::NewProfile => return vec![Effect::NewProfileForm],
             Action::Sheet => return self.of_current(Effect::Sheet),
             Action::History => return self.of_current(Effect::History),
@@ -204,11 +209,17 @@ impl Screen for RackScreen {
     }
 
     fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
-        if let Answer::Rack { rows, problems } = answer {
-            self.rows = rows;
-            self.problems = problems;
-            self.loaded = true;
-            self.arrange();
+        match answer {
+            Answer::Rack { rows, problems } => {
+                self.rows = rows;
+                self.problems = problems;
+                self.loaded = true;
+                self.arrange();
+            }
+            Answer::Choose(tag) => {
+                self.at = self.shown.iter().position(|&i| self.rows[i].tag == tag).unwrap_or(self.at);
+            }
+            _ => {}
         }
         Vec::new()
     }

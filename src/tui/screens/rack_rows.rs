@@ -211,6 +211,11 @@ impl RackRow {
         self
     }
 
+    /// Its name on screen.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
     /// True with a round to go on with.
     pub fn is_open(&self) -> bool {
         self.state == State::Open

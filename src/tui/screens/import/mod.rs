@@ -1,0 +1,309 @@
+//! Readings from a file: which file, what it does not say itself, what it holds; only then one key takes it.
+
+mod preview;
+
+use chrono::{DateTime, FixedOffset};
+use crossterm::event::KeyEvent;
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Position, Rect};
+use ratatui::text::Line;
+
+use super::super::app::Shared;
+use super::super::effect::{Answer, Effect, ReadFile};
+use super::super::footer;
+use super::super::keys::{Action, Place};
+use super::super::theme::Role;
+use super::Screen;
+use super::form::{Field, Form, Outcome};
+use crate::chain::{Profile, Wood};
+use crate::record::ImportError;
+use crate::record::import::{Look, Target, Then, Wish};
+use crate::round::Tool;
+use crate::units::clean::slug;
+use crate::units::{Unit, clean::clean};
+use preview::Preview;
+
+const WOODS: [(&str, Wood); 3] = [
+    ("any wood, frozen and hardwood too", Wood::Any),
+    ("hardwood only", Wood::Hardwood),
+    ("softwood only, no frost", Wood::SoftwoodNoFrost),
+];
+const UNITS: [(&str, Option<Unit>); 3] = [("not said yet", None), ("mm", Some(Unit::Mm)), ("inches", Some(Unit::Inch))];
+
+/// Fields that make sense only once a file is read.
+const LATER: [&str; 7] = ["into", "tag", "profile", "links", "units", "sharpener", "then"];
+
+/// Where the readings go.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Goes {
+    /// The loop chosen on the rack.
+    Chosen,
+    /// Another loop in care.
+    Other,
+    /// A loop that is new.
+    New,
+}
+
+/// A loop as the rack shows it.
+#[derive(Debug, Clone)]
+pub struct Chosen {
+    /// Its tag.
+    pub tag: String,
+    /// Its name.
+    pub name: String,
+}
+
+/// The screen.
+pub struct ImportScreen {
+    form: Form,
+    profiles: Vec<Profile>,
+    chosen: Option<Chosen>,
+    file: Option<Box<ReadFile>>,
+    preview: Option<Preview>,
+}
+
+impl ImportScreen {
+    /// Asks for a file. `chosen` is the loop under the rack's cursor, `sharpener` the one at the bench.
+    pub fn new(profiles: Vec<Profile>, chosen: Option<Chosen>, sharpener: &str) -> Self {
+        let titles = profiles.iter().map(|profile| profile.title.clone());
+        let usual = profiles.iter().position(|profile| profile.name == "three-eighths").unwrap_or(0);
+        let into = match &chosen {
+            Some(loop_) => vec![loop_.name.clone(), "another loop in care".to_owned(), "a new loop".to_owned()],
+            None => vec!["another loop in care".to_owned(), "a new loop".to_owned()],
+        };
+        let new = into.len() - 1;
+        let fields = vec![
+            Field::path("file", "File", "A table: a header, a row a cutter. Comma, semicolon or tab between columns."),
+            Field::choice(
+                "into",
+                "Readings of",
+                into,
+                if chosen.is_some() { 0 } else { new },
+                "Right or Space for the next.",
+            ),
+            Field::text("tag", "Loop", "", "What the tag on the loop says, such as 12 or Big saw A."),
+            Field::choice("profile", "Chain", titles, usual, "Pitch: three rivets apart, halved."),
+            Field::text("links", "Drive links", "", "Count the tangs that run in the bar, 20 to 400."),
+            Field::choice("units", "Lengths are in", UNITS.map(|(word, _)| word), 0, ""),
+            Field::text("sharpener", "Who measured", sharpener, "A name, or initials."),
+            Field::choice("wood", "Saw cuts", WOODS.map(|(word, _)| word), 0, "Sets the gap that is right."),
+            Field::choice(
+                "then",
+                "The round is",
+                ["to go on with", "past: only keep it"],
+                0,
+                "To go on with: the look-over is asked next. Enter shows what would be recorded; nothing is written yet.",
+            ),
+        ];
+        let mut screen = Self {
+            form: Form::new("Take readings in from a file", fields),
+            profiles,
+            chosen,
+            file: None,
+            preview: None,
+        };
+        screen.arrange();
+        screen
+    }
+
+    /// Shows the fields that this file and this loop need.
+    fn arrange(&mut self) {
+        let read = self.file.as_deref();
+        let goes = self.goes();
+        for key in LATER.into_iter().chain(["wood"]) {
+            let wanted = match key {
+                "tag" => goes != Goes::Chosen,
+                "profile" | "links" => goes == Goes::New,
+                "units" => read.is_some_and(|file| !file.without_unit.is_empty()),
+                _ => true,
+            };
+            self.form.hide(key, read.is_none() || !wanted);
+        }
+    }
+
+    fn goes(&self) -> Goes {
+        match self.form.chosen("into") + usize::from(self.chosen.is_none()) {
+            0 => Goes::Chosen,
+            1 => Goes::Other,
+            _ => Goes::New,
+        }
+    }
+
+    /// What the form says, or the field that does not say enough.
+    fn wish(&self) -> Result<Wish, (&'static str, String)> {
+        let tag = match (self.goes(), &self.chosen) {
+            (Goes::Chosen, Some(chosen)) => chosen.tag.clone(),
+            _ => slug(&self.form.value("tag"))
+                .ok_or(("tag", "A name with at least one letter or digit is needed.".to_owned()))?,
+        };
+        let links = match self.goes() {
+            Goes::New => {
+                let links = self.form.value("links").parse().ok().filter(|links| (20..=400).contains(links));
+                Some(links.ok_or(("links", "A whole number from 20 to 400 is needed.".to_owned()))?)
+            }
+            _ => None,
+        };
+        let asked = self.file.as_ref().is_some_and(|file| !file.without_unit.is_empty());
+        let unit = UNITS.get(self.form.chosen("units")).and_then(|(_, unit)| *unit);
+        if asked && unit.is_none() {
+            return Err(("units", "The file does not say it: mm or inches? Right or Space for the next.".to_owned()));
+        }
+        if self.form.value("sharpener").is_empty() {
+            return Err(("sharpener", "A name is needed: how well readings repeat is known by person.".to_owned()));
+        }
+        let profile = (self.goes() == Goes::New).then(|| self.profiles.get(self.form.chosen("profile"))).flatten();
+        Ok(Wish { tag, profile: profile.map(|profile| profile.name.clone()), unit, links })
+    }
+
+    fn target(&self, look: &Look, now: DateTime<FixedOffset>) -> Target {
+        Target {
+            tag: look.tag.clone(),
+            name: self.form.value("tag"),
+            profile: look.profile.clone(),
+            sharpener: self.form.value("sharpener"),
+            wood: WOODS.get(self.form.chosen("wood")).map_or(Wood::Any, |(_, wood)| *wood),
+            tool: Tool::File,
+            started: now,
+            file: self.file.as_ref().map(|file| clean(&file.name)).unwrap_or_default(),
+            then: if self.form.chosen("then") == 0 { Then::Resume } else { Then::Keep },
+        }
+    }
+
+    fn act_on_form(&mut self, action: Action) -> Vec<Effect> {
+        if self.form.current() == "file" && self.file.is_none() && matches!(action, Action::Next | Action::Down) {
+            return vec![Effect::ReadFile(self.form.raw("file"))];
+        }
+        let outcome = self.form.act(action);
+        self.arrange();
+        match (outcome, &self.file) {
+            (Outcome::Open, _) => Vec::new(),
+            (Outcome::Left, _) => left(),
+            (Outcome::Finished, None) => vec![Effect::ReadFile(self.form.raw("file"))],
+            (Outcome::Finished, Some(file)) => match self.wish() {
+                Ok(wish) => vec![Effect::LookAtFile(Box::new((file.text.clone(), wish)))],
+                Err((key, why)) => {
+                    self.form.refuse(key, why);
+                    Vec::new()
+                }
+            },
+        }
+    }
+
+    fn act_on_preview(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
+        let Some(preview) = &mut self.preview else { return Vec::new() };
+        match action {
+            Action::Close => return left(),
+            Action::TakeBack => {
+                // The file may have been mended meanwhile: Enter reads it again.
+                (self.preview, self.file) = (None, None);
+                self.form.restart();
+                self.arrange();
+            }
+            Action::Keep => {
+                if preview.can_be_taken() {
+                    let look = preview.look.clone();
+                    let target = self.target(&look, shared.now);
+                    return vec![Effect::TakeFile(Box::new((look, target)))];
+                }
+            }
+            other => preview.scroll(other),
+        }
+        Vec::new()
+    }
+
+    /// Goes to the field that a fault belongs to.
+    fn refuse(&mut self, error: &ImportError) {
+        let key = match error {
+            ImportError::Unit { .. } => "units",
+            ImportError::Layout(_) | ImportError::Links(_) if self.goes() == Goes::New => "links",
+            ImportError::Layout(_) | ImportError::Links(_) | ImportError::Empty | ImportError::Text { .. } => "file",
+            ImportError::OtherProfile { .. } if self.goes() == Goes::New => "profile",
+            _ if self.goes() == Goes::Chosen => "into",
+            _ => "tag",
+        };
+        let why = match error {
+            ImportError::NoProfile(tag) => format!("There is no loop {tag} in care. Choose a new loop above."),
+            ImportError::OtherProfile { tag, has, .. } => format!("Loop {tag} is in care already, as {has}."),
+            other => other.to_string(),
+        };
+        self.form.refuse(key, why);
+    }
+}
+
+fn left() -> Vec<Effect> {
+    vec![Effect::Pop, Effect::Notice("Nothing was taken.".to_owned())]
+}
+
+impl Screen for ImportScreen {
+    fn place(&self) -> Place {
+        if self.preview.is_some() { Place::Import } else { Place::Form }
+    }
+
+    fn has_text(&self) -> bool {
+        self.preview.is_none() && self.form.is_typing()
+    }
+
+    fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
+        if self.preview.is_some() { self.act_on_preview(action, shared) } else { self.act_on_form(action) }
+    }
+
+    fn edit(&mut self, key: KeyEvent) {
+        if self.preview.is_none() {
+            if self.form.current() == "file" {
+                // Another name is another file: what was read no longer counts.
+                self.file = None;
+            }
+            self.form.edit(key);
+            self.arrange();
+        }
+    }
+
+    fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
+        match answer {
+            Answer::FileRead(Ok(file)) => {
+                let hint = format!("{} does not say it. It is never guessed.", file.without_unit.join(", "));
+                self.form.hint("units", &hint);
+                self.file = Some(file);
+                self.arrange();
+                self.form.act(Action::Down);
+            }
+            Answer::FileRead(Err(why)) => self.form.refuse("file", why),
+            Answer::Looked(Ok(look)) => {
+                let file = self.file.as_ref().map(|file| clean(&file.name)).unwrap_or_default();
+                self.preview = Some(Preview::of(*look, &file));
+            }
+            Answer::Looked(Err(error)) => self.refuse(&error),
+            Answer::Created(Ok(())) => {
+                let Some(preview) = self.preview.take() else { return Vec::new() };
+                let then = if self.form.chosen("then") == 0 { "Enter goes on with it" } else { "kept as past" };
+                let tag = preview.look.tag.clone();
+                let said = format!("{} rows are on record with loop {tag}; {then}.", preview.rows());
+                return vec![Effect::Pop, Effect::Choose(tag), Effect::Notice(said)];
+            }
+            Answer::Created(Err(why)) => {
+                if let Some(preview) = &mut self.preview {
+                    preview.refuse(why);
+                }
+            }
+            _ => {}
+        }
+        Vec::new()
+    }
+
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let [body, say, foot] =
+            Layout::vertical([Constraint::Min(0), Constraint::Length(1), Constraint::Length(1)]).areas(area);
+        footer::draw(frame, foot, self.place(), shared);
+        if let Some(preview) = &self.preview {
+            let (text, role) = preview.says();
+            frame.render_widget(Line::styled(text, shared.theme.style(role)), say);
+            return preview.draw(frame, body, shared.theme);
+        }
+        let said = match &self.file {
+            None => "Nothing is written before you have seen what the file holds.".to_owned(),
+            Some(file) => format!("Read: {}. Enter on the last field shows what it holds.", clean(&file.name)),
+        };
+        frame.render_widget(Line::styled(said, shared.theme.style(Role::Now)), say);
+        self.form.draw(frame, body, shared.theme)
+    }
+}
