@@ -1,0 +1,30 @@
+#!/usr/bin/env bash
+# Every kind of page the program writes, through an HTML checker: no error and no warning is let through.
+# pages.sh BINARY [FOLDER]; the checker is FOLDER/node_modules/vnu-jar (npm install --prefix FOLDER vnu-jar).
+set -euo pipefail
+bin=$(realpath "$1")
+jar=$(realpath -m "${2:-target/tools}")/node_modules/vnu-jar/build/dist/vnu.jar
+cd "$(dirname "$0")/../.."
+if ! command -v java >/dev/null 2>&1; then echo "pages: left out, java is not installed"; exit 0; fi
+if [ ! -f "$jar" ]; then echo "pages: left out, there is no checker at $jar"; exit 0; fi
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+cp -r demo/workshop "$work/data"
+mkdir "$work/pages"
+page() { local file=$1; shift; "$bin" --data "$work/data" --format html --output "$work/pages/$file.html" "$@" >/dev/null; }
+
+for loop in "$work"/data/loops/*/; do
+  tag=$(basename "$loop")
+  ls "$loop"*.round.toml >/dev/null 2>&1 || continue
+  page "sheet-$tag" sheet "$tag"
+  page "owner-$tag" sheet "$tag" --owner
+  page "history-$tag" history "$tag"
+done
+for profile in profiles/*.toml; do
+  name=$(basename "$profile" .toml)
+  page "gaps-$name" gaps "$name"
+  page "gaps-inch-$name" --units inch gaps "$name"
+done
+
+java -jar "$jar" --Werror --format text "$work"/pages/*.html
+echo "pages: $(ls "$work/pages" | wc -l) pages, no error"
