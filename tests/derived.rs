@@ -8,7 +8,8 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use bench::{answer, at, card, header, put, rack, shelves_of, whole_round, work};
 use evenbite::chain::Origin;
-use evenbite::record::Rack;
+use evenbite::record::{Rack, Shelf, Watch};
+use evenbite::round::card::Scrapped;
 use evenbite::round::{Card, Event, When};
 use evenbite::units::mm;
 
@@ -85,6 +86,76 @@ fn derived_files_are_made_anew_when_missing_stale_or_wrong() {
     }
 }
 
+/// Hears what is read again.
+struct Heard(Vec<(usize, usize)>);
+
+impl Watch for Heard {
+    fn read(&mut self, done: usize, total: usize, _: Option<&Shelf>) -> bool {
+        self.0.push((done, total));
+        true
+    }
+}
+
+/// Stops after so many loops, and keeps what was known before and what was read.
+struct Stops(usize, Vec<String>);
+
+impl Watch for Stops {
+    fn known(&mut self, shelves: &mut dyn Iterator<Item = &Shelf>, _: usize) {
+        self.1.extend(shelves.map(|shelf| shelf.card.tag.clone()));
+    }
+
+    fn read(&mut self, done: usize, _: usize, shelf: Option<&Shelf>) -> bool {
+        self.1.extend(shelf.map(|shelf| shelf.card.tag.clone()));
+        done < self.0
+    }
+}
+
+#[test]
+fn a_reading_that_is_stopped_keeps_its_histories_and_leaves_no_index_of_a_part() {
+    let (_dir, rack) = rack();
+    for tag in ["one", "three", "two"] {
+        let kept = card(tag, 24);
+        rack.create_loop(&kept).unwrap();
+        whole_round(&rack, &kept, at(1), "Ina", 9.0);
+        fs::remove_file(rack.root().join("loops").join(tag).join("history.toml")).unwrap();
+    }
+    let mut stops = Stops(2, Vec::new());
+    let found = rack.shelves_with(&mut stops);
+    assert!(found.stopped);
+    assert_eq!((found.shelves.len(), stops.1), (2, vec!["one".to_owned(), "three".to_owned()]));
+    let has = |tag: &str| rack.root().join("loops").join(tag).join("history.toml").exists();
+    assert_eq!((has("one"), has("three"), has("two")), (true, true, false));
+    assert!(!rack.root().join("rack.jsonl").exists());
+    assert_eq!(shelves_of(&rack).len(), 3);
+}
+
+#[test]
+fn a_glance_is_the_first_loops_in_care_by_name_and_nothing_where_it_cannot_be_trusted() {
+    let (_dir, rack) = rack();
+    assert_eq!(rack.glance(), None);
+    for n in 1..=100 {
+        let mut kept = card(&format!("loop-{n}"), 24);
+        if n == 2 {
+            kept.scrapped = Some(Scrapped { at: at(1), reason: "worn out".into() });
+        }
+        rack.create_loop(&kept).unwrap();
+    }
+    let all = shelves_of(&rack);
+    let glance = rack.glance().unwrap();
+    assert_eq!((glance.loops, glance.in_care, glance.open), (100, 99, 0));
+    let tags: Vec<&str> = glance.first.iter().map(|shelf| shelf.card.tag.as_str()).collect();
+    assert_eq!(tags[..3], ["loop-1", "loop-3", "loop-4"]);
+    assert!(tags.len() < all.len() && glance.first.iter().all(|shelf| all.contains(shelf)));
+    let index = rack.root().join("rack.jsonl");
+    let text = fs::read_to_string(&index).unwrap();
+    for bad in
+        [text.replacen("loop-4", "loop-5", 1), text.replacen("\"format\":3", "\"format\":9", 1), text[..300].to_owned()]
+    {
+        fs::write(&index, bad).unwrap();
+        assert_eq!(rack.glance(), None);
+    }
+}
+
 #[test]
 fn only_what_changed_is_read_again() {
     let (_dir, rack) = rack();
@@ -95,10 +166,10 @@ fn only_what_changed_is_read_again() {
         settle(&rack, tag);
     }
     let read = |rack: &Rack| {
-        let mut heard = Vec::new();
-        let found = rack.shelves_with(&mut |done, total| heard.push((done, total)));
-        assert!(found.problems.is_empty());
-        (heard, found.shelves)
+        let mut heard = Heard(Vec::new());
+        let found = rack.shelves_with(&mut heard);
+        assert!(found.problems.is_empty() && !found.stopped);
+        (heard.0, found.shelves)
     };
     assert_eq!(read(&rack).0, [(1, 3), (2, 3), (3, 3)]);
     assert_eq!(read(&rack).0, []);

@@ -1,62 +1,17 @@
 //! How the rack bears a large workshop. Not run by default: `cargo test --release --test scale -- --ignored --nocapture`.
 //!
-//! `SCALE_LOOPS` (5,000) loops of `SCALE_ROUNDS` (2) rounds of 72 cutters, and one loop of 500 rounds.
+//! `SCALE_LOOPS` (5,000) loops of `SCALE_ROUNDS` (10) rounds of 72 cutters, and one loop of 500 rounds.
 
 mod bench;
 
 use std::fs;
-use std::path::Path;
 use std::time::{Duration, Instant};
 
-use bench::{at, card, whole_round};
-use evenbite::record::{Rack, SUFFIX};
+use bench::large::{fill, number};
+use evenbite::record::Rack;
 
 /// The most that the rack, and a loop of 500 rounds, may take to show.
 const SHOWS_WITHIN: Duration = Duration::from_millis(100);
-
-fn number(name: &str, default: u32) -> u32 {
-    std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(default)
-}
-
-/// The same round under another loop and another start; only the header, and so its check sum, differs.
-fn another(template: &str, tag: &str, day: u32) -> (String, String) {
-    let started = at(i64::from(day));
-    let (header, events) = template.split_once("\n\n").unwrap();
-    let header: String = header
-        .lines()
-        .filter(|line| !line.starts_with("crc = "))
-        .map(|line| match line.split_once(" = ") {
-            Some(("loop", _)) => format!("loop = \"{tag}\"\n"),
-            Some(("started", _)) => format!("started = \"{}\"\n", started.to_rfc3339()),
-            _ => format!("{line}\n"),
-        })
-        .collect();
-    let crc = crc32fast::hash(header.as_bytes());
-    let name = format!("{}{SUFFIX}", started.to_utc().format("%Y%m%dT%H%M%SZ"));
-    (name, format!("{header}crc = \"{crc:08x}\"\n\n{events}"))
-}
-
-fn fill(root: &Path, loops: u32, rounds: u32) {
-    let rack = Rack::open(root.to_owned()).unwrap();
-    let model = card("model", 144);
-    rack.create_loop(&model).unwrap();
-    whole_round(&rack, &model, at(0), "Ina", 9.0);
-    let template = fs::read_to_string(rack.rounds("model").unwrap().remove(0)).unwrap();
-    let text = fs::read_to_string(root.join("loops/model/loop.toml")).unwrap();
-    let add = |tag: &str, rounds: u32| {
-        let folder = root.join("loops").join(tag);
-        fs::create_dir(&folder).unwrap();
-        fs::write(folder.join("loop.toml"), text.replace("model", tag)).unwrap();
-        for day in 1..=rounds {
-            let (name, round) = another(&template, tag, day);
-            fs::write(folder.join(name), round).unwrap();
-        }
-    };
-    for n in 0..loops {
-        add(&format!("loop-{n:05}"), rounds);
-    }
-    add("long", 500);
-}
 
 /// The quickest of a few runs: what the work costs when nothing else does.
 fn quickest<T>(what: &str, mut run: impl FnMut() -> T) -> (T, Duration) {
@@ -89,9 +44,9 @@ fn memory() -> Option<(f64, f64)> {
 fn a_large_workshop_shows_at_once() {
     let dir = tempfile::tempdir().unwrap();
     let root = std::env::var_os("SCALE_DIR").map_or_else(|| dir.path().join("data"), Into::into);
-    let (loops, rounds) = (number("SCALE_LOOPS", 5_000), number("SCALE_ROUNDS", 2));
+    let (loops, rounds) = (number("SCALE_LOOPS", 5_000), number("SCALE_ROUNDS", 10));
     if !root.exists() {
-        fill(&root, loops, rounds);
+        fill(&root, loops, rounds, 500);
     }
     let rack = Rack::open(root.clone()).unwrap();
     let start = Instant::now();

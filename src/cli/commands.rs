@@ -16,6 +16,7 @@ use crate::report::sheet::Sheet;
 use crate::tui::desk::{self, Desk};
 use crate::tui::rehearse::Rehearsal;
 use crate::tui::screens::rack_rows::Filter;
+use crate::tui::{remap, settings};
 use crate::units::mm;
 
 /// Largest script or readings file, bytes.
@@ -165,16 +166,39 @@ fn export(shared: &Shared) -> Result<()> {
     output::write(&String::from_utf8_lossy(&bytes), shared.output.as_deref())
 }
 
+/// What a file is, or its faults. Settings and keys belong to the full-screen face, everything else to the record.
+fn check_one(path: &Path) -> Result<String, Vec<String>> {
+    let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let read = |most| files::read_text(path, most).map_err(|error| vec![error.to_string()]);
+    let at = |line: usize, problem: &str| vec![format!("{}:{line}: {problem}", path.display())];
+    match name.as_str() {
+        settings::FILE => {
+            let text = read(settings::MAX_BYTES)?;
+            settings::Settings::check(&text).map_err(|(line, problem)| at(line, &problem))?;
+            Ok("settings".to_owned())
+        }
+        remap::FILE => {
+            let text = read(remap::MAX_BYTES)?;
+            remap::parse(&text).map_err(|error| at(error.line, &error.problem))?;
+            Ok("keys of one's own".to_owned())
+        }
+        _ => match check_file(path) {
+            Ok(checked) => Ok(checked.to_string()),
+            Err(problems) => Err(problems.iter().map(ToString::to_string).collect()),
+        },
+    }
+}
+
 fn check(paths: &[PathBuf]) -> Result<ExitCode> {
     let mut faults = 0;
     let mut out = String::new();
     for path in paths {
-        match check_file(path) {
+        match check_one(path) {
             Ok(checked) => out.push_str(&format!("{}: {checked}\n", path.display())),
             Err(problems) => {
                 faults += problems.len();
                 for problem in problems {
-                    eprintln!("{}", output::safe(&problem.to_string()));
+                    eprintln!("{}", output::safe(&problem));
                 }
             }
         }

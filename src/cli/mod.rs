@@ -93,7 +93,7 @@ enum Command {
     Import(ImportArgs),
     /// Write everything in the data folder out: JSON Lines, or a table with --format csv
     Export,
-    /// Check profiles, loop cards, round and saw files
+    /// Check any file of the data folder: profiles, cards, rounds, saws, lists, and what is derived
     Check {
         /// Files to check
         #[arg(required = true)]

@@ -1,10 +1,11 @@
-//! Is this file in order? Profile, loop card, list of sharpeners, round or saw, told apart by what they hold.
+//! Is this file in order? Told apart by the names that the data folder gives, then by what they hold.
 
 use std::path::Path;
 
+use super::data_dir::{CARD, HISTORY, INDEX, SHARPENERS};
 use super::plain_toml;
 use super::series::{SAW_SUFFIX, SUFFIX};
-use super::{RackError, cards, contents, files, history, people, saws};
+use super::{RackError, cards, contents, files, history, people, saws, shelves};
 use crate::chain::Profile;
 use crate::round::{Event, Header, Round};
 use crate::saw::{SawEntry, SawEvent, SawHeader};
@@ -19,6 +20,10 @@ pub enum Checked {
     Card(String),
     /// The list of sharpeners: how many.
     Sharpeners(usize),
+    /// A loop's derived history: how many rounds.
+    History(usize),
+    /// The derived index of all loops: how many.
+    Index(usize),
     /// A round.
     Round {
         /// Tag of its loop.
@@ -41,6 +46,8 @@ impl std::fmt::Display for Checked {
             Self::Profile(name) => write!(f, "profile {name}"),
             Self::Card(tag) => write!(f, "loop {tag}"),
             Self::Sharpeners(count) => write!(f, "{count} sharpeners"),
+            Self::History(rounds) => write!(f, "history of {rounds} rounds, derived from them"),
+            Self::Index(loops) => write!(f, "index of {loops} loops, derived from them"),
             Self::Round { tag, events } => write!(f, "round of loop {tag}, {events} entries"),
             Self::Saw { tag, events } => write!(f, "saw {tag}, {events} entries"),
         }
@@ -58,8 +65,24 @@ pub fn check_file(path: &Path) -> Result<Checked, Vec<RackError>> {
     if path.file_name().is_some_and(|name| name.to_string_lossy().ends_with(SAW_SUFFIX)) {
         return check_saw(path);
     }
-    let text = plain_toml::text(path).map_err(|error| vec![error])?;
-    check_text(path, &text).map_err(|error| vec![error])
+    check_named(path).map_err(|error| vec![error])
+}
+
+/// A file that is called as the data folder calls it is held to be that and nothing else.
+fn check_named(path: &Path) -> Result<Checked, RackError> {
+    let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    if name == INDEX {
+        return shelves::check(path).map(Checked::Index);
+    }
+    if name == HISTORY {
+        return history::check(path).map(Checked::History);
+    }
+    let text = plain_toml::text(path)?;
+    match name.as_str() {
+        CARD => cards::parse(path, &text).map(|card| Checked::Card(card.tag)),
+        SHARPENERS => people::parse(path, &text).map(|list| Checked::Sharpeners(list.len())),
+        _ => check_text(path, &text),
+    }
 }
 
 fn check_text(path: &Path, text: &str) -> Result<Checked, RackError> {

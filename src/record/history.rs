@@ -17,7 +17,7 @@ use crate::round::summary::last_cutters;
 use crate::round::{Closing, Entry, Event, Header, LastCutter, Phase, Round, Summary};
 
 /// Changed whenever the rows mean something else than before.
-const FORMAT: u32 = 2;
+const FORMAT: u32 = 3;
 /// Largest history read, in bytes: thousands of rounds.
 const MAX: u64 = 32 * 1024 * 1024;
 /// Rounds, newest first, whose filings are kept: strokes are learned from today's hand, not from that of years ago.
@@ -232,6 +232,8 @@ impl Work<'_> {
 }
 
 const CRC: &str = "crc = \"";
+/// What to do about a derived file that is at fault.
+pub(super) const DERIVED: &str = "It is derived: delete it, and it is made anew.";
 
 /// A history as it was written; nothing where it is missing, of another format, or fails its check sum.
 fn read(path: &Path) -> Option<History> {
@@ -243,6 +245,27 @@ fn read(path: &Path) -> Option<History> {
     }
     let history: History = toml::from_str(body).ok()?;
     (history.format == FORMAT).then_some(history)
+}
+
+/// How many rounds a history tells of, or what is wrong with it.
+pub(super) fn check(path: &Path) -> Result<usize, RackError> {
+    let text = files::read_text(path, MAX)?;
+    let fault = |line: usize, what: &str| RackError::line(path, line, &format!("{what} {DERIVED}"));
+    let Some((first, body)) = text.split_once('\n').filter(|(first, _)| first.starts_with(CRC)) else {
+        return Err(fault(1, "a history begins with its check sum, and this does not."));
+    };
+    if first != format!("{CRC}{:08x}\"", crc32fast::hash(body.as_bytes())) {
+        return Err(fault(1, "the check sum does not fit what follows."));
+    }
+    let history: History = toml::from_str(body).map_err(|error| {
+        let at = error.span().map_or(0, |span| span.start);
+        let line = body.as_bytes().iter().take(at).filter(|&&b| b == b'\n').count() + 2;
+        fault(line, &format!("{}.", error.message()))
+    })?;
+    if history.format != FORMAT {
+        return Err(fault(2, &format!("format is {}; this version writes {FORMAT}.", history.format)));
+    }
+    Ok(history.rows.len())
 }
 
 fn write(path: &Path, history: &History) -> Result<(), RackError> {

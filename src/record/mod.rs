@@ -55,7 +55,7 @@ pub use restore::Restored;
 pub use rounds::RoundFile;
 pub use saws::SawGlances;
 pub use series::{SAW_SUFFIX, SUFFIX, current};
-pub use shelves::{OpenRound, Shelf, Shelves};
+pub use shelves::{Glance, OpenRound, Shelf, Shelves, Unwatched, Watch};
 
 /// The format number written into every header. A file with another number is left alone.
 pub const FORMAT: i64 = 1;

@@ -6,7 +6,7 @@ use super::data_dir::{self, CARD};
 use super::history::{self, History};
 use super::people::{self, Sharpener};
 use super::shelves;
-pub use super::shelves::{OpenRound, Shelf, Shelves};
+pub use super::shelves::{Glance, OpenRound, Shelf, Shelves, Unwatched, Watch};
 use super::{RackError, RecordError, cards, files, plain_toml, whole};
 use crate::chain::Profile;
 use crate::chain::profile::built_in;
@@ -51,13 +51,18 @@ impl Rack {
 
     /// All loops at a glance.
     pub fn shelves(&self) -> Shelves {
-        self.shelves_with(&mut |_, _| {})
+        self.shelves_with(&mut Unwatched)
     }
 
-    /// As [`Rack::shelves`]; `progress` hears how many of the loops that must be read again are done, and how many
-    /// there are.
-    pub fn shelves_with(&self, progress: &mut dyn FnMut(usize, usize)) -> Shelves {
-        shelves::read(&self.root, progress)
+    /// As [`Rack::shelves`]; `watch` hears how the loops that must be read again are done, and may stop it.
+    pub fn shelves_with(&self, watch: &mut dyn Watch) -> Shelves {
+        shelves::read(&self.root, watch)
+    }
+
+    /// The loops that stand first by name, as they last were; nothing where that is not known. It costs the same however
+    /// many loops there are.
+    pub fn glance(&self) -> Option<Glance> {
+        shelves::glance(&self.root)
     }
 
     /// Takes a new loop into care.

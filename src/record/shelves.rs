@@ -1,15 +1,17 @@
 //! All loops at a glance, from one derived index.
 //!
-//! The index holds a line a loop: its card, its last round in short, its open round. A line is believed while the
+//! The index holds a line a loop: its card, its last round in short, its open round; and before them the loops that a
+//! rack shows first, so that those are seen before anything else is read ([`glance`]). A line is believed while the
 //! loop's folder, its card and its open round have the size and time of change that the line was made from; the other
 //! loops are read again from their histories. So the rack shows at the cost of two looks a loop, however many rounds
 //! there are, and only what changed is read. It may be deleted at any time.
 
-use std::collections::BTreeMap;
-use std::collections::btree_map::Entry;
+mod index;
+
 use std::fs;
-use std::io::{BufRead, BufReader, Read};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::mpsc::sync_channel;
 
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
@@ -20,20 +22,14 @@ use super::{RackError, RecordError, cards, files, series};
 use crate::advice::forecast;
 use crate::round::{Card, Closing, Summary};
 use crate::units::clean::is_slug;
+pub(super) use index::{check, glance, recent};
+use index::{read_index, write_index};
 
-/// Changed whenever the lines mean something else than before.
-const FORMAT: u32 = 2;
-/// Largest index read, in bytes: a hundred thousand loops.
-const MAX: u64 = 64 * 1024 * 1024;
 /// What changed this shortly before the index was written may have changed again within the clock's tick: it is not
 /// believed. Two seconds is the coarsest tick of common file systems (FAT).
 const SLACK_NS: i64 = 2_000_000_000;
-/// Most loops named for one pair of hands on one profile.
-const RECENT: usize = 8;
-/// Most pairs of hands and profiles named.
-const RECENT_GROUPS: usize = 256;
-/// Longest first line read.
-const MAX_HEAD: u64 = 256 * 1024;
+/// From so many loops on they are read on several threads.
+const MANY: usize = 32;
 
 /// All loops, and what could not be read.
 #[derive(Debug, Default)]
@@ -42,6 +38,52 @@ pub struct Shelves {
     pub shelves: Vec<Shelf>,
     /// Files at fault; a loop whose card cannot be read has no shelf.
     pub problems: Vec<(PathBuf, RackError)>,
+    /// True when the reading was stopped before its end: some loops are not there.
+    pub stopped: bool,
+}
+
+/// Who hears how the reading of loops goes on.
+pub trait Watch {
+    /// Comes first: the loops that need not be read again, and how many must.
+    fn known(&mut self, shelves: &mut dyn Iterator<Item = &Shelf>, total: usize) {
+        let _ = (shelves, total);
+    }
+
+    /// `done` of `total` loops that must be read again are; the shelf is absent where that loop is at fault. `false` stops
+    /// the reading.
+    fn read(&mut self, done: usize, total: usize, shelf: Option<&Shelf>) -> bool;
+}
+
+/// Nobody hears.
+pub struct Unwatched;
+
+impl Watch for Unwatched {
+    fn read(&mut self, _: usize, _: usize, _: Option<&Shelf>) -> bool {
+        true
+    }
+}
+
+/// The loops in care that stand first by name, as they were when the index was written: nothing is looked at but the
+/// beginning of that one file.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Glance {
+    /// All loops.
+    pub loops: usize,
+    /// Those in care.
+    pub in_care: usize,
+    /// Those in care with an open round.
+    pub open: usize,
+    /// The first by name.
+    pub first: Vec<Shelf>,
+}
+
+/// What names are put in order by: digits compare as numbers, so that loop 9 stands before loop 10.
+pub fn name_order(name: &str) -> (String, u64, String) {
+    let lower = name.to_lowercase();
+    let start = lower.find(|c: char| c.is_ascii_digit()).unwrap_or(lower.len());
+    let end = lower[start..].find(|c: char| !c.is_ascii_digit()).map_or(lower.len(), |i| start + i);
+    (lower[..start].to_owned(), lower[start..end].parse().unwrap_or(0), lower[end..].to_owned())
 }
 
 /// A loop at a glance.
@@ -93,31 +135,14 @@ struct Line {
     shelf: Shelf,
 }
 
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Head {
-    format: u32,
-    crc: String,
-    recent: Vec<Recent>,
-}
-
-/// The loops last worked by the same hands on the same profile, latest first.
-#[derive(Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Recent {
-    sharpener: String,
-    profile: String,
-    tags: Vec<String>,
-}
-
 impl Line {
     fn tag(&self) -> &str {
         &self.shelf.card.tag
     }
 }
 
-/// All loops. `progress` hears how many of the loops that must be read again are done, and how many there are.
-pub(super) fn read(root: &Path, progress: &mut dyn FnMut(usize, usize)) -> Shelves {
+/// All loops.
+pub(super) fn read(root: &Path, watch: &mut dyn Watch) -> Shelves {
     let mut found = Shelves::default();
     // Looking at every loop and reading the index take about as long: neither waits for the other.
     let (folders, index) = std::thread::scope(|scope| {
@@ -144,14 +169,12 @@ pub(super) fn read(root: &Path, progress: &mut dyn FnMut(usize, usize)) -> Shelv
         }
     }
     let total = stale.len();
-    for (done, tag) in stale.into_iter().enumerate() {
-        let folder = data_dir::loops(root).join(&tag);
-        match line_of(&folder, &tag, &mut found.problems) {
-            Ok(line) => lines.push(line),
-            Err(_) if is_bare(&folder) => {}
-            Err(error) => found.problems.push((folder.join(CARD), error)),
-        }
-        progress(done + 1, total);
+    watch.known(&mut lines.iter().map(|line: &Line| &line.shelf), total);
+    read_again(root, &stale, &mut lines, &mut found, watch);
+    if found.stopped {
+        // What was read is in the histories; an index of some loops would be believed as one of all.
+        found.shelves = lines.into_iter().map(|line| line.shelf).collect();
+        return found;
     }
     if total > 0 || lines.len() != known_count {
         lines.sort_by(|a, b| a.tag().cmp(b.tag()));
@@ -166,18 +189,66 @@ pub(super) fn read(root: &Path, progress: &mut dyn FnMut(usize, usize)) -> Shelv
     found
 }
 
-/// Loops whose last round was worked by these hands on this profile, the latest first, as the index last saw it: only
-/// its first line is read.
-pub(super) fn recent(root: &Path, sharpener: &str, profile: &str) -> Vec<String> {
-    let head = || {
-        let mut line = String::new();
-        let file = files::open(&root.join(INDEX), false).ok()?;
-        BufReader::new(file.take(MAX_HEAD)).read_line(&mut line).ok()?;
-        serde_json::from_str::<Head>(&line).ok().filter(|head| head.format == FORMAT)
+/// Reads loops again, on several threads where there are many. Each thread takes the next loop that nobody has taken.
+fn read_again(root: &Path, stale: &[String], lines: &mut Vec<Line>, found: &mut Shelves, watch: &mut dyn Watch) {
+    let threads = if stale.len() < MANY { 1 } else { std::thread::available_parallelism().map_or(1, usize::from) };
+    let (next, stopped) = (AtomicUsize::new(0), AtomicBool::new(false));
+    let take = || stale.get(next.fetch_add(1, Ordering::Relaxed)).filter(|_| !stopped.load(Ordering::Relaxed));
+    let mut done = 0;
+    let mut hear = |read: Again| {
+        done += 1;
+        found.problems.extend(read.problems);
+        let go_on = watch.read(done, stale.len(), read.line.as_ref().map(|line| &line.shelf));
+        lines.extend(read.line);
+        if !go_on {
+            stopped.store(true, Ordering::Relaxed);
+        }
     };
-    let groups = head().map(|head| head.recent).unwrap_or_default();
-    let group = groups.into_iter().find(|recent| recent.sharpener == sharpener && recent.profile == profile);
-    group.map(|recent| recent.tags).unwrap_or_default()
+    if threads == 1 {
+        while let Some(tag) = take() {
+            hear(Again::of(root, tag));
+        }
+    } else {
+        std::thread::scope(|scope| {
+            let (to, from) = sync_channel(threads);
+            for _ in 0..threads {
+                let (to, take) = (to.clone(), &take);
+                scope.spawn(move || {
+                    while let Some(tag) = take() {
+                        if to.send(Again::of(root, tag)).is_err() {
+                            return;
+                        }
+                    }
+                });
+            }
+            drop(to);
+            from.into_iter().for_each(&mut hear);
+        });
+        found.problems.sort_by(|a, b| a.0.cmp(&b.0));
+    }
+    found.stopped = stopped.into_inner();
+}
+
+/// What came of reading one loop again.
+struct Again {
+    line: Option<Line>,
+    problems: Vec<(PathBuf, RackError)>,
+}
+
+impl Again {
+    fn of(root: &Path, tag: &str) -> Self {
+        let folder = data_dir::loops(root).join(tag);
+        let mut problems = Vec::new();
+        let line = match line_of(&folder, tag, &mut problems) {
+            Ok(line) => Some(line),
+            Err(_) if is_bare(&folder) => None,
+            Err(error) => {
+                problems.push((folder.join(CARD), error));
+                None
+            }
+        };
+        Self { line, problems }
+    }
 }
 
 /// A loop's folder as it stands.
@@ -290,56 +361,4 @@ impl Shelf {
             open.path = data_dir::loops(root).join(&self.card.tag).join(&open.file);
         }
     }
-}
-
-/// The lines in order of tags, and when the index was written.
-fn read_index(root: &Path) -> Option<(Vec<Line>, i64)> {
-    let path = root.join(INDEX);
-    let written_ns = Stamp::of(&path).ok()?.changed_ns;
-    let text = files::read_text(&path, MAX).ok()?;
-    let (first, body) = text.split_once('\n')?;
-    let head: Head = serde_json::from_str(first).ok()?;
-    if head.format != FORMAT || head.crc != format!("{:08x}", crc32fast::hash(body.as_bytes())) {
-        return None;
-    }
-    let mut lines: Vec<Line> = Vec::with_capacity(body.lines().count());
-    for line in body.lines() {
-        lines.push(serde_json::from_str(line).ok()?);
-    }
-    Some((lines, written_ns))
-}
-
-fn write_index(root: &Path, lines: &[Line]) -> Result<(), RackError> {
-    let unwritable = |e: serde_json::Error| RecordError::Unwritable { what: e.to_string() };
-    let mut body = String::new();
-    for line in lines {
-        body.push_str(&serde_json::to_string(line).map_err(unwritable)?);
-        body.push('\n');
-    }
-    let crc = format!("{:08x}", crc32fast::hash(body.as_bytes()));
-    let head = Head { format: FORMAT, crc, recent: recent_of(lines) };
-    let text = format!("{}\n{body}", serde_json::to_string(&head).map_err(unwritable)?);
-    Ok(files::replace(&root.join(INDEX), text.as_bytes())?)
-}
-
-fn recent_of(lines: &[Line]) -> Vec<Recent> {
-    let worked = lines.iter().filter_map(|line| Some((line.shelf.last.as_ref()?, line.tag())));
-    let mut worked: Vec<(&Summary, &str)> = worked.filter(|(last, _)| last.strokes > 0).collect();
-    worked.sort_by(|a, b| b.0.ended.cmp(&a.0.ended).then(a.1.cmp(b.1)));
-    let mut groups: BTreeMap<(&str, &str), Vec<String>> = BTreeMap::new();
-    for (last, tag) in worked {
-        let known = groups.len();
-        match groups.entry((&last.sharpener, &last.profile)) {
-            Entry::Vacant(_) if known >= RECENT_GROUPS => {}
-            Entry::Vacant(group) => _ = group.insert(vec![tag.to_owned()]),
-            Entry::Occupied(mut group) if group.get().len() < RECENT => group.get_mut().push(tag.to_owned()),
-            Entry::Occupied(_) => {}
-        }
-    }
-    let recent = |((sharpener, profile), tags): ((&str, &str), Vec<String>)| Recent {
-        sharpener: sharpener.to_owned(),
-        profile: profile.to_owned(),
-        tags,
-    };
-    groups.into_iter().map(recent).collect()
 }

@@ -230,7 +230,6 @@ fn wear(rounds: &[Summary]) -> Option<Number> {
 
 fn row(round: &Summary, wear_mm: Option<Number>) -> Row {
     let number = |value: Option<f64>| value.map(Number);
-    let minutes = (round.ended - round.started).num_seconds() as f64 / 60.0;
     Row {
         started: round.started.to_rfc3339(),
         ended: round.ended.to_rfc3339(),
@@ -250,7 +249,7 @@ fn row(round: &Summary, wear_mm: Option<Number>) -> Row {
             Removed::new([round.removed_mm, round.removed_wear_mm, round.removed_damage_mm, round.removed_even_mm])
         }),
         strokes: (round.strokes > 0).then_some(round.strokes),
-        minutes: (minutes > 0.0).then_some(Number(minutes)),
+        minutes: number(round.minutes),
         notes: round.notes.iter().map(|note| clean(note)).collect(),
     }
 }

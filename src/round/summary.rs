@@ -1,14 +1,17 @@
 //! A finished round in a few lines: what the loop's history keeps and what later rounds learn from.
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, Duration, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::cutter::{Cutter, CutterState};
-use super::event::{Closing, Reading, Tool};
+use super::event::{Closing, Event, Reading, Tool};
 use super::fold::Round;
 use super::loss::GapLoss;
 use crate::chain::{Rule, Side, Wood};
 use crate::stats::summary;
+
+/// A longer time without an entry is no work at the bench, minutes (proposal).
+const LONGEST_MIN: i64 = 120;
 
 /// One round of a loop's past.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -54,10 +57,13 @@ pub struct Summary {
     pub removed_mm: f64,
     /// Part of it that sharpening alone needed (each cutter's dull edge).
     pub removed_wear_mm: f64,
-    /// Part that damage needed.
+    /// Part that damage needed: of the damaged cutters, and of the others where a damaged one set the length.
     pub removed_damage_mm: f64,
     /// The rest: what evening-up cost.
     pub removed_even_mm: f64,
+    /// Minutes at the bench: pauses and long absences left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub minutes: Option<f64>,
     /// Strokes given.
     pub strokes: u32,
     /// What strokes took, by side: for learning.
@@ -143,6 +149,7 @@ impl Summary {
             removed_wear_mm: split.wear,
             removed_damage_mm: split.damage,
             removed_even_mm: split.all - split.wear - split.damage,
+            minutes: minutes(round),
             strokes: round.cutters.iter().filter_map(|cutter| cutter.strokes).sum(),
             filings: filings(round),
             gap_loss: None,
@@ -171,6 +178,18 @@ pub fn filings(round: &Round) -> Vec<Filing> {
     round.cutters.iter().flat_map(of).collect()
 }
 
+/// Steel taken off, by cause; each cutter's parts add up to what it lost.
+///
+/// With `b` and `a` a cutter's length before and after, `d` the steel that a dull edge needs and `n` what this cutter was
+/// said to need:
+///
+/// - wear: `d`, as far as the cutter lost that much;
+/// - damage: the more of `n - d`, its own, and `min(L0 - a, L0 - L1)`, what a damaged cutter made it lose;
+/// - evening-up: the rest.
+///
+/// `L0 = min(b - d)` of the sound cutters is the length that the loop could have kept without the damage, `L1 = min(b - n)`
+/// of the damaged ones the length that they allowed. Both count only cutters that were brought to the common length; where
+/// `L1` is not below `L0`, no damaged cutter set the length. Going below both is evening-up: nobody needed it.
 struct Split {
     all: f64,
     wear: f64,
@@ -178,19 +197,47 @@ struct Split {
 }
 
 impl Split {
-    /// Removal by cause: a dull edge needs the profile's `need`, damage what was entered beyond it, the rest evens up.
     fn of(round: &Round) -> Self {
+        let dull = round.header.spec.need.get();
+        let hurt = |cutter: &&Cutter| cutter.state == CutterState::Damaged || round.need(cutter).get() > dull;
+        let allowed = |cutter: &Cutter| Some(cutter.before.mean()? - round.need(cutter).get());
+        let least = |of: &mut dyn Iterator<Item = &Cutter>| of.filter_map(allowed).min_by(f64::total_cmp);
+        let without = least(&mut round.matched().filter(|cutter| !hurt(cutter)));
+        let with = least(&mut round.matched().filter(hurt));
+        let forced = |after: f64| match (without, with) {
+            (Some(without), Some(with)) => (without - after).min(without - with),
+            _ => 0.0,
+        };
         let mut split = Self { all: 0.0, wear: 0.0, damage: 0.0 };
         for cutter in &round.cutters {
-            let Some(removed) = cutter.removed().filter(|mm| *mm > 0.0) else { continue };
-            let dull = round.header.spec.need.get().min(removed);
-            let damaged = (round.need(cutter).get() - dull).clamp(0.0, removed - dull);
+            let Some((removed, after)) = cutter.removed().filter(|mm| *mm > 0.0).zip(cutter.after.mean()) else {
+                continue;
+            };
+            let wear = dull.min(removed);
+            let own = round.need(cutter).get() - dull;
+            let others = if cutter.is_matched() { forced(after) } else { 0.0 };
             split.all += removed;
-            split.wear += dull;
-            split.damage += damaged;
+            split.wear += wear;
+            split.damage += own.max(others).clamp(0.0, removed - wear);
         }
         split
     }
+}
+
+/// Time from entry to entry, minutes, without pauses and without times so long that nobody was at the bench.
+fn minutes(round: &Round) -> Option<f64> {
+    let mut last = round.header.started;
+    let mut worked = Duration::zero();
+    let mut paused = false;
+    for entry in &round.entries {
+        let since = entry.at - last;
+        if !paused && since > Duration::zero() && since <= Duration::minutes(LONGEST_MIN) {
+            worked += since;
+        }
+        paused = matches!(entry.event, Event::Paused {});
+        last = entry.at;
+    }
+    (worked > Duration::zero()).then(|| worked.num_seconds() as f64 / 60.0)
 }
 
 fn median(values: impl Iterator<Item = f64>) -> Option<f64> {
@@ -215,3 +262,6 @@ fn left_less_right(round: &Round) -> Option<f64> {
     };
     Some(mean(Side::Left)? - mean(Side::Right)?)
 }
+
+#[cfg(test)]
+mod tests;

@@ -13,6 +13,7 @@ use ratatui::layout::{Position, Rect};
 use super::effect::{Answer, Effect};
 use super::footer;
 use super::keys::{self, Action, Place};
+use super::loader::News;
 use super::screens::form::MAX_PATH;
 use super::screens::{self, Screen};
 use super::theme::Theme;
@@ -185,6 +186,13 @@ impl App {
                 Some(top) => top.answer(other, &self.shared),
                 None => Vec::new(),
             },
+        }
+    }
+
+    /// Rows of the rack that were read beside the keys: for the rack, whatever stands over it.
+    pub fn rack(&mut self, news: News) {
+        if let Some(rack) = self.screens.first_mut() {
+            rack.answer(Answer::Rack(news), &self.shared);
         }
     }
 

@@ -3,10 +3,12 @@
 mod import;
 
 use std::collections::BTreeMap;
+use std::sync::mpsc::Sender;
 
 use chrono::{DateTime, FixedOffset};
 
 use super::effect::{Answer, Effect};
+use super::loader::{self, Loader};
 use super::screens::Screen;
 use super::screens::card::CardScreen;
 use super::screens::causes::Causes;
@@ -20,12 +22,13 @@ use super::screens::page::Page;
 use super::screens::rack_rows::{RackRow, SawSays};
 use super::screens::round::RoundScreen;
 use super::screens::settings::SettingsScreen;
+use super::session::Wake;
 use super::settings::Settings;
 use crate::advice::Skill;
 use crate::chain::{Profile, Wood};
 use crate::coach::{Coach, Pending};
 use crate::record::history::Row;
-use crate::record::{Rack, RackError, RoundFile, Sharpener, Shelf};
+use crate::record::{Rack, RackError, RoundFile, Sharpener, Shelf, Unwatched};
 use crate::report::format::Format;
 use crate::report::gaps::GapTable;
 use crate::report::history::History as LoopHistory;
@@ -45,6 +48,8 @@ pub use tags::tags;
 /// The data folder and the round that is open for writing.
 pub struct Desk {
     rack: Rack,
+    /// Reads the rack beside the keys; absent where it is read at once, in rehearsals and tests.
+    loader: Option<Loader>,
     open: Option<RoundFile>,
     usual: Usual,
     /// What was set and is remembered.
@@ -67,7 +72,12 @@ pub enum Outcome {
 impl Desk {
     /// A desk over a data folder.
     pub fn new(rack: Rack, settings: Settings) -> Self {
-        Self { rack, open: None, usual: Usual::default(), settings, speech: None, rings: 0 }
+        Self { rack, loader: None, open: None, usual: Usual::default(), settings, speech: None, rings: 0 }
+    }
+
+    /// Has the rack read on a thread of its own from now on, which reports to `to`.
+    pub fn load_beside(&mut self, to: Sender<Wake>) {
+        self.loader = Some(Loader::start(self.rack.clone(), to));
     }
 
     /// Does one effect.
@@ -77,7 +87,7 @@ impl Desk {
             Effect::LoadRack => {
                 // Back at the rack no round is open for writing; its lock goes.
                 self.open = None;
-                vec![self.load_rack(now)]
+                self.load_rack(now)
             }
             Effect::OpenLoop(tag) => self.open_loop(&tag, now),
             Effect::Begin(header) => self.begin(&header),
@@ -157,9 +167,19 @@ impl Desk {
         Answer::Stored(stored)
     }
 
-    fn load_rack(&self, now: DateTime<FixedOffset>) -> Answer {
-        let (rows, problems) = rack_rows(&self.rack, now);
-        Answer::Rack { rows, problems }
+    /// The rack, or the first of it while the rest is read beside the keys.
+    fn load_rack(&self, now: DateTime<FixedOffset>) -> Vec<Answer> {
+        let Some(loader) = &self.loader else {
+            return loader::load(&self.rack, now, &mut Unwatched).map(Answer::Rack).into_iter().collect();
+        };
+        let glance = self.rack.glance().map(|glance| {
+            let profiles = loader::profiles(&self.rack).0;
+            let rows = glance.first.iter().map(|shelf| loader::row(shelf, &profiles, now)).collect();
+            Answer::Glance { rows, counts: (glance.loops, glance.in_care, glance.open) }
+        });
+        // Only now: the thread would take the processor from what is seen first.
+        loader.load(now);
+        glance.into_iter().collect()
     }
 
     fn open_loop(&mut self, tag: &str, now: DateTime<FixedOffset>) -> Vec<Answer> {
@@ -253,7 +273,7 @@ impl Desk {
         if let Some(early) = self.last_coach(tag).ok().and_then(|(coach, _)| coach.findings().forecast.early) {
             answers.push(Answer::Notice(early));
         }
-        answers.push(self.load_rack(now));
+        answers.extend(self.load_rack(now));
         answers
     }
 
@@ -345,15 +365,12 @@ impl Desk {
 
 /// All loops as rows of the rack, as it stands at that time, and what could not be read.
 pub fn rack_rows(rack: &Rack, now: DateTime<FixedOffset>) -> (Vec<RackRow>, Vec<String>) {
-    let (profiles, profile_problems) = rack.profiles();
-    let profiles: BTreeMap<String, Profile> = profiles.into_iter().map(|p| (p.name.clone(), p)).collect();
-    let (shelves, saws) = (rack.shelves(), rack.saws());
-    let rows = rows_of(&shelves.shelves, &profiles, &saws.saws, now);
-    let problems = shelves.problems.iter().chain(&profile_problems).chain(&saws.problems);
-    (rows, problems.map(|(_, error)| error.to_string()).collect())
+    let news = loader::load(rack, now, &mut Unwatched);
+    news.map(|news| (news.rows, news.problems)).unwrap_or_default()
 }
 
-fn rows_of(
+/// Loops as rows of the rack, as it stands at that time; what a saw says needs all of its loops.
+pub(super) fn rows_of(
     shelves: &[Shelf],
     profiles: &BTreeMap<String, Profile>,
     saws: &BTreeMap<String, Glance>,

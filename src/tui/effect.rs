@@ -1,5 +1,6 @@
 //! What a screen wants done outside itself, and what comes back.
 
+use super::loader::News;
 use super::screens::Screen;
 use super::screens::import::Chosen;
 use super::screens::rack_rows::{Filter, RackRow};
@@ -168,11 +169,13 @@ pub enum Answer {
     FileRead(Result<Box<ReadFile>, String>),
     /// What it holds, or why that cannot be said.
     Looked(Result<Box<Look>, ImportError>),
-    /// The rack as it stands.
-    Rack {
-        /// One row a loop.
+    /// The first rows of the rack, as they last were; the rest is being read.
+    Glance {
+        /// The rows.
         rows: Vec<RackRow>,
-        /// Files at fault, each in a sentence.
-        problems: Vec<String>,
+        /// All loops, those in care, and those in care with an open round.
+        counts: (usize, usize, usize),
     },
+    /// Rows of the rack.
+    Rack(News),
 }

@@ -8,6 +8,7 @@ pub mod desk;
 pub mod effect;
 mod footer;
 pub mod keys;
+pub mod loader;
 pub mod rehearse;
 pub mod remap;
 pub mod screens;

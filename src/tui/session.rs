@@ -29,6 +29,7 @@ use super::app::{App, Msg};
 use super::desk::Desk;
 use super::drive;
 use super::effect::Effect;
+use super::loader::News;
 
 /// An instrument that types sends its characters within this time of each other; a hand does not.
 const BURST_GAP: Duration = Duration::from_millis(4);
@@ -45,6 +46,8 @@ pub enum Wake {
     Terminal(Event),
     /// A line from an instrument.
     Line(String),
+    /// Rows of the rack.
+    Rack(News),
     /// Something to tell the sharpener.
     Notice(String),
     /// A signal.
@@ -115,11 +118,11 @@ pub fn run(app: &mut App, desk: &mut Desk, wakes: (Sender<Wake>, Receiver<Wake>)
         }
     });
     watch_hangup(sender.clone());
-    thread::spawn(move || read_terminal(&sender));
     listen_to_mouse(desk.settings.mouse).context("cannot switch the mouse")?;
-    draw(&mut terminal, app).context("cannot draw")?;
-    // The first frame is on the screen before anything slow is read.
+    // The first frame shows what is known at once; the rest is read beside the keys.
+    desk.load_beside(sender.clone());
     drive(app, desk, vec![Effect::LoadRack]);
+    thread::spawn(move || read_terminal(&sender));
     draw(&mut terminal, app).context("cannot draw")?;
     let outcome = wait_and_draw(app, desk, &mut terminal, &receiver);
     leave();
@@ -210,6 +213,10 @@ fn handle(
         Wake::Line(text) => Msg::Line(text),
         Wake::Notice(text) => {
             app.shared.notice = Some(text);
+            Msg::Resize
+        }
+        Wake::Rack(news) => {
+            app.rack(news);
             Msg::Resize
         }
         Wake::Signal(SIGTSTP) => {

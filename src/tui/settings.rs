@@ -4,10 +4,12 @@ use serde::{Deserialize, Serialize};
 
 use super::theme::{Colours, Glyphs, Theme};
 use crate::record::{Rack, RackError, files};
-use crate::units::Unit;
+use crate::units::{Unit, clean::clean};
 
-const FILE: &str = "settings.toml";
-const MAX_BYTES: u64 = 16 * 1024;
+/// Name of the file in the data folder.
+pub const FILE: &str = "settings.toml";
+/// Largest file read, bytes.
+pub const MAX_BYTES: u64 = 16 * 1024;
 
 /// Settings with the theme made up from file, environment and options.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -61,6 +63,24 @@ impl Settings {
         }
         theme.contrast = saved.contrast;
         (Self { theme, units: saved.units, bell: saved.bell, mouse: saved.mouse }, problem)
+    }
+
+    /// What is wrong with the text of a settings file: line and sentence.
+    ///
+    /// # Errors
+    /// No TOML, an unknown key, or a word for colours that is none.
+    pub fn check(text: &str) -> Result<(), (usize, String)> {
+        let line_of = |at: usize| text.as_bytes().iter().take(at).filter(|&&b| b == b'\n').count() + 1;
+        let saved: Saved = toml::from_str(text).map_err(|error| {
+            let at = error.span().map_or(0, |span| span.start);
+            (line_of(at), format!("{}.", clean(error.message())))
+        })?;
+        let unknown = saved.colours.filter(|word| !COLOURS.iter().any(|(name, _)| name == word));
+        unknown.map_or(Ok(()), |word| {
+            let allowed = COLOURS.map(|(name, _)| name).join(", ");
+            let at = text.find("colours").unwrap_or(0);
+            Err((line_of(at), format!("colours is \"{}\"; allowed are {allowed}.", clean(&word))))
+        })
     }
 
     /// Remembers them.

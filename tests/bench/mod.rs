@@ -1,6 +1,8 @@
 //! An invented bench for the tests of records: loops, headers, and rounds that are worked to their end.
 #![allow(dead_code, reason = "each test program uses its part")]
 
+pub mod large;
+
 use chrono::{DateTime, FixedOffset, TimeDelta};
 use evenbite::chain::profile::built_in;
 use evenbite::chain::{Rule, Sequence, Side, Wood};

@@ -1,5 +1,7 @@
 //! The chain types that come with the program.
 
+use std::sync::OnceLock;
+
 use super::Profile;
 
 /// Name and text of each built-in profile, smallest pitch first.
@@ -16,7 +18,13 @@ pub const BUILT_IN: [(&str, &str); 5] = [
 /// # Panics
 /// Never in a released program: the tests read every built-in file.
 pub fn all() -> Vec<Profile> {
-    BUILT_IN.iter().map(|(name, text)| read(name, text)).collect()
+    parsed().to_vec()
+}
+
+/// They are read once: reading them takes longer than showing a rack.
+fn parsed() -> &'static [Profile] {
+    static PARSED: OnceLock<Vec<Profile>> = OnceLock::new();
+    PARSED.get_or_init(|| BUILT_IN.iter().map(|(name, text)| read(name, text)).collect())
 }
 
 /// One built-in profile by name.
@@ -24,7 +32,7 @@ pub fn all() -> Vec<Profile> {
 /// # Panics
 /// Never in a released program: the tests read every built-in file.
 pub fn named(name: &str) -> Option<Profile> {
-    BUILT_IN.iter().find(|(built_in, _)| *built_in == name).map(|(name, text)| read(name, text))
+    parsed().iter().find(|profile| profile.name == name).cloned()
 }
 
 fn read(name: &str, text: &str) -> Profile {

@@ -1,5 +1,7 @@
 //! The rack: every loop in care, what is left of it, and what waits.
 
+use std::collections::BTreeSet;
+
 use crossterm::event::{Event, KeyCode, KeyEvent};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
@@ -11,6 +13,7 @@ use super::super::app::Shared;
 use super::super::effect::{Answer, Effect};
 use super::super::footer;
 use super::super::keys::{Action, Place};
+use super::super::loader::News;
 use super::super::theme::{Role, Theme};
 use super::Screen;
 use super::ask_text::{AskText, Purpose};
@@ -28,6 +31,12 @@ pub struct RackScreen {
     filter: Filter,
     search: Option<Input>,
     loaded: bool,
+    /// All loops, those in care and the open ones of those, while only the first rows are known.
+    counts: Option<(usize, usize, usize)>,
+    /// How many loops were read again, of how many, while that goes on.
+    progress: Option<(usize, usize)>,
+    /// The loop for the cursor once its row is known.
+    wanted: Option<String>,
 }
 
 impl Default for RackScreen {
@@ -41,6 +50,9 @@ impl Default for RackScreen {
             filter: Filter::InCare,
             search: None,
             loaded: false,
+            counts: None,
+            progress: None,
+            wanted: None,
         }
     }
 }
@@ -51,7 +63,11 @@ impl RackScreen {
     }
 
     fn arrange(&mut self) {
-        let tag = self.current().map(|row| row.tag.clone());
+        self.arrange_at(self.current().map(|row| row.tag.clone()));
+    }
+
+    /// Filters and sorts, with the cursor on that loop where it is shown.
+    fn arrange_at(&mut self, tag: Option<String>) {
         let wanted = self.search.as_ref().map(|input| input.value().to_lowercase()).unwrap_or_default();
         let rows = &self.rows;
         let filter = self.filter;
@@ -60,6 +76,22 @@ impl RackScreen {
         self.shown.sort_by(|&a, &b| sort.order(&rows[a], &rows[b]));
         let found = tag.and_then(|tag| self.shown.iter().position(|&i| rows[i].tag == tag));
         self.at = found.unwrap_or(0).min(self.shown.len().saturating_sub(1));
+    }
+
+    /// Takes all rows, or some that are new in place of older ones.
+    fn take(&mut self, news: News) {
+        // The row may have moved on the list, so the cursor follows its loop.
+        let at = self.wanted.take().or_else(|| self.current().map(|row| row.tag.clone()));
+        self.progress = news.progress;
+        self.counts = None;
+        if news.progress.is_none() {
+            (self.rows, self.problems, self.loaded) = (news.rows, news.problems, true);
+        } else {
+            let new: BTreeSet<&str> = news.rows.iter().map(|row| row.tag.as_str()).collect();
+            self.rows.retain(|row| !new.contains(row.tag.as_str()));
+            self.rows.extend(news.rows);
+        }
+        self.arrange_at(at);
     }
 
     fn open(&self) -> Vec<Effect> {
@@ -118,16 +150,15 @@ impl RackScreen {
     }
 
     fn head(&self, theme: Theme) -> Line<'static> {
-        let paused = self.rows.iter().filter(|row| row.is_open()).count();
+        let (loops, shown, paused) = match self.counts {
+            Some((loops, in_care, open)) if self.filter == Filter::InCare && self.search.is_none() => {
+                (loops, in_care, open)
+            }
+            _ => (self.rows.len(), self.shown.len(), self.rows.iter().filter(|row| row.is_open()).count()),
+        };
         let mut spans = vec![Span::styled("Rack", theme.style(Role::Title))];
         spans.push(Span::styled(
-            format!(
-                "  {} of {} loops, {}, by {}",
-                self.shown.len(),
-                self.rows.len(),
-                self.filter.word(),
-                self.sort.word()
-            ),
+            format!("  {shown} of {loops} loops, {}, by {}", self.filter.word(), self.sort.word()),
             theme.style(Role::Quiet),
         ));
         if paused > 0 {
@@ -210,14 +241,15 @@ impl Screen for RackScreen {
 
     fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
         match answer {
-            Answer::Rack { rows, problems } => {
+            Answer::Glance { rows, counts } if !self.loaded => {
                 self.rows = rows;
-                self.problems = problems;
-                self.loaded = true;
+                self.counts = Some(counts);
                 self.arrange();
             }
+            Answer::Rack(news) => self.take(news),
             Answer::Choose(tag) => {
                 self.at = self.shown.iter().position(|&i| self.rows[i].tag == tag).unwrap_or(self.at);
+                self.wanted = Some(tag);
             }
             _ => {}
         }
@@ -231,7 +263,7 @@ impl Screen for RackScreen {
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
         let theme = shared.theme;
         let banner = u16::from(shared.banner.is_some());
-        let problem = u16::from(!self.problems.is_empty());
+        let problem = u16::from(self.progress.is_some() || !self.problems.is_empty());
         let [top, head, columns, body, say, say_problem, foot] = Layout::vertical([
             Constraint::Length(banner),
             Constraint::Length(1),
@@ -252,7 +284,10 @@ impl Screen for RackScreen {
             frame.render_widget(RackRow::heading(columns.width, theme), columns);
             self.draw_rows(frame, body, theme);
         }
-        if let Some(text) = self.problems.first() {
+        if let Some((done, total)) = self.progress {
+            let text = format!("Reading again what changed: {done} of {total} loops. Go on meanwhile.");
+            frame.render_widget(Line::styled(text, theme.style(Role::Warn)), say_problem);
+        } else if let Some(text) = self.problems.first() {
             let more = self.problems.len() - 1;
             let more = if more > 0 { format!(" ({more} more)") } else { String::new() };
             frame.render_widget(Line::styled(format!("{text}{more}"), theme.style(Role::Bad)), say_problem);

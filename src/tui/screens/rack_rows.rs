@@ -8,7 +8,7 @@ use unicode_width::UnicodeWidthStr;
 
 use super::super::theme::{Role, Theme};
 use crate::chain::{Profile, Stage, Wood};
-use crate::record::shelves::Shelf;
+use crate::record::shelves::{Shelf, name_order};
 use crate::units::{clean::clean, mm};
 
 /// A loop on the rack.
@@ -17,6 +17,8 @@ pub struct RackRow {
     /// Tag of the loop.
     pub tag: String,
     name: String,
+    /// What its name is put in order by.
+    order: (String, u64, String),
     owner: String,
     saw: String,
     chain: String,
@@ -153,7 +155,7 @@ impl Sort {
 
     /// Order of two rows.
     pub fn order(self, a: &RackRow, b: &RackRow) -> Ordering {
-        let by_name = || natural(&a.name).cmp(&natural(&b.name)).then_with(|| a.tag.cmp(&b.tag));
+        let by_name = || a.order.cmp(&b.order).then_with(|| a.tag.cmp(&b.tag));
         match self {
             Self::Name => by_name(),
             Self::Left => a.left.unwrap_or(2.0).total_cmp(&b.left.unwrap_or(2.0)).then_with(by_name),
@@ -161,14 +163,6 @@ impl Sort {
             Self::Owner => a.owner.to_lowercase().cmp(&b.owner.to_lowercase()).then_with(by_name),
         }
     }
-}
-
-/// Digits compare as numbers: loop 9 stands before loop 10.
-fn natural(name: &str) -> (String, u64, String) {
-    let lower = name.to_lowercase();
-    let start = lower.find(|c: char| c.is_ascii_digit()).unwrap_or(lower.len());
-    let end = lower[start..].find(|c: char| !c.is_ascii_digit()).map_or(lower.len(), |i| start + i);
-    (lower[..start].to_owned(), lower[start..end].parse().unwrap_or(0), lower[end..].to_owned())
 }
 
 impl RackRow {
@@ -191,6 +185,7 @@ impl RackRow {
         Self {
             tag: card.tag.clone(),
             name: clean(&card.name),
+            order: name_order(&card.name),
             owner: clean(&card.owner),
             saw: clean(&card.saw),
             chain: profile.map_or_else(|| clean(&card.profile), |profile| profile.title.clone()),
@@ -414,6 +409,6 @@ mod tests {
 
     #[test]
     fn numbers_in_names_sort_as_numbers() {
-        assert!(natural("Saw 9") < natural("saw 10"));
+        assert!(name_order("Saw 9") < name_order("saw 10"));
     }
 }

@@ -1,16 +1,11 @@
 //! What happened in the round, what it took, and what was not measured in it.
 
-use chrono::Duration;
-
 use super::said;
 use crate::report::data::Number;
 use crate::report::sheet::model::{LeftOut, LookPart, NotMeasured, READINGS, RemovedPart, RoundPart};
 use crate::round::fold::{cutter_of, reading_of};
 use crate::round::{Cutter, Event, LookItem, Reading, Round, Series, Summary};
 use crate::units::clean::clean;
-
-/// A longer time without an entry is no work at the bench, minutes (proposal).
-const LONGEST_MIN: i64 = 120;
 
 pub(super) fn part(round: &Round) -> RoundPart {
     let header = &round.header;
@@ -26,7 +21,7 @@ pub(super) fn part(round: &Round) -> RoundPart {
         rule: round.rule,
         target_mm: summary.target_mm.map(Number),
         target_recommended: round.target.as_ref().map(|target| target.recommended),
-        minutes: minutes(round),
+        minutes: summary.minutes.map(Number),
         strokes: strokes.then_some(summary.strokes),
         links: header.links,
         sequence: header.sequence.clone(),
@@ -62,22 +57,6 @@ fn removed(round: &Round, summary: &Summary) -> Option<RemovedPart> {
         evening_mm: Number(summary.removed_even_mm),
         life_share: Number(summary.removed_mm / cutters as f64 / round.header.spec.usable().get()),
     })
-}
-
-/// Time from entry to entry, without pauses and without times so long that nobody was at the bench.
-fn minutes(round: &Round) -> Option<Number> {
-    let mut last = round.header.started;
-    let mut worked = Duration::zero();
-    let mut paused = false;
-    for entry in &round.entries {
-        let since = entry.at - last;
-        if !paused && since > Duration::zero() && since <= Duration::minutes(LONGEST_MIN) {
-            worked += since;
-        }
-        paused = matches!(entry.event, Event::Paused {});
-        last = entry.at;
-    }
-    (worked > Duration::zero()).then(|| Number(worked.num_seconds() as f64 / 60.0))
 }
 
 fn left_out(round: &Round) -> Vec<LeftOut> {

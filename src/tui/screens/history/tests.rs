@@ -49,6 +49,7 @@ fn round(n: u32, before: f64, after: f64) -> Summary {
         removed_wear_mm: 3.6,
         removed_damage_mm: 0.0,
         removed_even_mm: 0.0,
+        minutes: None,
         strokes: 72,
         filings: Vec::new(),
         gap_loss: None,

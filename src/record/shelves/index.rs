@@ -1,0 +1,178 @@
+//! The index file: a line with its check sums, a line with what a rack shows first, then a line a loop.
+
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+use std::fs::File;
+use std::io::{BufRead, BufReader, Read, Take};
+use std::path::Path;
+
+use serde::{Deserialize, Serialize};
+
+use super::super::data_dir::INDEX;
+use super::super::history::{DERIVED, Stamp};
+use super::super::{RackError, RecordError, files};
+use super::{Glance, Line, name_order};
+use crate::round::Summary;
+
+/// Changed whenever the lines mean something else than before.
+const FORMAT: u32 = 3;
+/// Largest index read, in bytes: a hundred thousand loops.
+const MAX: u64 = 64 * 1024 * 1024;
+/// Most loops named for one pair of hands on one profile.
+const RECENT: usize = 8;
+/// Most pairs of hands and profiles named.
+const RECENT_GROUPS: usize = 256;
+/// Loops in the line of the first: more than a window has rows.
+const FIRST: usize = 64;
+/// Longest first two lines read.
+const MAX_HEAD: u64 = 1024 * 1024;
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Head {
+    format: u32,
+    /// Of everything after this line.
+    crc: String,
+    /// Of the next line.
+    first_crc: String,
+    recent: Vec<Recent>,
+}
+
+/// The loops last worked by the same hands on the same profile, latest first.
+#[derive(Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Recent {
+    sharpener: String,
+    profile: String,
+    tags: Vec<String>,
+}
+
+type Begin = BufReader<Take<File>>;
+
+fn begin(file: File) -> Begin {
+    BufReader::new(file.take(MAX_HEAD))
+}
+
+fn head_of(from: &mut Begin) -> Option<Head> {
+    let mut line = String::new();
+    from.read_line(&mut line).ok()?;
+    serde_json::from_str::<Head>(&line).ok().filter(|head| head.format == FORMAT)
+}
+
+/// The loops that stand first by name, from the first two lines; nothing where they are missing, of another format, or
+/// fail their check sum.
+pub fn glance(root: &Path) -> Option<Glance> {
+    let mut from = begin(files::open(&root.join(INDEX), false).ok()?);
+    let head = head_of(&mut from)?;
+    let mut line = String::new();
+    from.read_line(&mut line).ok()?;
+    let line = line.strip_suffix('\n')?;
+    if head.first_crc != sum(line) {
+        return None;
+    }
+    serde_json::from_str(line).ok()
+}
+
+/// How many loops an index tells of, or what is wrong with it.
+pub fn check(path: &Path) -> Result<usize, RackError> {
+    let text = files::read_text(path, MAX)?;
+    let fault = |line: usize, what: &str| RackError::line(path, line, &format!("{what} {DERIVED}"));
+    let json = |line: usize, error: &serde_json::Error| fault(line, &format!("{error}."));
+    let (first, body) = text.split_once('\n').unwrap_or((&text, ""));
+    let head: Head = serde_json::from_str(first).map_err(|error| json(1, &error))?;
+    if head.format != FORMAT {
+        return Err(fault(1, &format!("format is {}; this version writes {FORMAT}.", head.format)));
+    }
+    if head.crc != sum(body) {
+        return Err(fault(1, "the check sum does not fit what follows."));
+    }
+    let (glance, lines) = body.split_once('\n').unwrap_or((body, ""));
+    if head.first_crc != sum(glance) {
+        return Err(fault(1, "the second check sum does not fit the next line."));
+    }
+    serde_json::from_str::<Glance>(glance).map_err(|error| json(2, &error))?;
+    for (line, at) in lines.lines().zip(3..) {
+        serde_json::from_str::<Line>(line).map_err(|error| json(at, &error))?;
+    }
+    Ok(lines.lines().count())
+}
+
+fn sum(text: &str) -> String {
+    format!("{:08x}", crc32fast::hash(text.as_bytes()))
+}
+
+fn first_of(lines: &[Line]) -> Glance {
+    let mut in_care: Vec<_> =
+        lines.iter().map(|line| &line.shelf).filter(|shelf| shelf.card.scrapped.is_none()).collect();
+    in_care.sort_by_cached_key(|shelf| (name_order(&shelf.card.name), shelf.card.tag.clone()));
+    Glance {
+        loops: lines.len(),
+        in_care: in_care.len(),
+        open: in_care.iter().filter(|shelf| shelf.open.is_some()).count(),
+        first: in_care.into_iter().take(FIRST).cloned().collect(),
+    }
+}
+
+/// Loops whose last round was worked by these hands on this profile, the latest first, as the index last saw it: only
+/// its first line is read.
+pub fn recent(root: &Path, sharpener: &str, profile: &str) -> Vec<String> {
+    let head = files::open(&root.join(INDEX), false).ok().and_then(|file| head_of(&mut begin(file)));
+    let groups = head.map(|head| head.recent).unwrap_or_default();
+    let group = groups.into_iter().find(|recent| recent.sharpener == sharpener && recent.profile == profile);
+    group.map(|recent| recent.tags).unwrap_or_default()
+}
+
+/// The lines in order of tags, and when the index was written.
+pub(super) fn read_index(root: &Path) -> Option<(Vec<Line>, i64)> {
+    let path = root.join(INDEX);
+    let written_ns = Stamp::of(&path).ok()?.changed_ns;
+    let text = files::read_text(&path, MAX).ok()?;
+    let (first, body) = text.split_once('\n')?;
+    let head: Head = serde_json::from_str(first).ok()?;
+    if head.format != FORMAT || head.crc != sum(body) {
+        return None;
+    }
+    let (_, body) = body.split_once('\n')?;
+    let mut lines: Vec<Line> = Vec::with_capacity(body.lines().count());
+    for line in body.lines() {
+        lines.push(serde_json::from_str(line).ok()?);
+    }
+    Some((lines, written_ns))
+}
+
+pub(super) fn write_index(root: &Path, lines: &[Line]) -> Result<(), RackError> {
+    let unwritable = |e: serde_json::Error| RecordError::Unwritable { what: e.to_string() };
+    let mut body = serde_json::to_string(&first_of(lines)).map_err(unwritable)?;
+    let first_crc = sum(&body);
+    body.push('\n');
+    for line in lines {
+        body.push_str(&serde_json::to_string(line).map_err(unwritable)?);
+        body.push('\n');
+    }
+    let crc = sum(&body);
+    let head = Head { format: FORMAT, crc, first_crc, recent: recent_of(lines) };
+    let text = format!("{}\n{body}", serde_json::to_string(&head).map_err(unwritable)?);
+    Ok(files::replace(&root.join(INDEX), text.as_bytes())?)
+}
+
+fn recent_of(lines: &[Line]) -> Vec<Recent> {
+    let worked = lines.iter().filter_map(|line| Some((line.shelf.last.as_ref()?, line.tag())));
+    let mut worked: Vec<(&Summary, &str)> = worked.filter(|(last, _)| last.strokes > 0).collect();
+    worked.sort_by(|a, b| b.0.ended.cmp(&a.0.ended).then(a.1.cmp(b.1)));
+    let mut groups: BTreeMap<(&str, &str), Vec<String>> = BTreeMap::new();
+    for (last, tag) in worked {
+        let known = groups.len();
+        match groups.entry((&last.sharpener, &last.profile)) {
+            Entry::Vacant(_) if known >= RECENT_GROUPS => {}
+            Entry::Vacant(group) => _ = group.insert(vec![tag.to_owned()]),
+            Entry::Occupied(mut group) if group.get().len() < RECENT => group.get_mut().push(tag.to_owned()),
+            Entry::Occupied(_) => {}
+        }
+    }
+    let recent = |((sharpener, profile), tags): ((&str, &str), Vec<String>)| Recent {
+        sharpener: sharpener.to_owned(),
+        profile: profile.to_owned(),
+        tags,
+    };
+    groups.into_iter().map(recent).collect()
+}
