@@ -243,8 +243,42 @@ fn read(path: &Path) -> Option<History> {
     if sum != format!("{:08x}", crc32fast::hash(body.as_bytes())) {
         return None;
     }
-    let history: History = toml::from_str(body).ok()?;
+    let history = parse(body).ok()?;
     (history.format == FORMAT).then_some(history)
+}
+
+/// The table that begins a row, on a line of its own: texts have no line ends, so nothing else looks like it.
+const ROW: &str = "[[round]]\n";
+
+/// The text after the check sum, row by row: a tree of five hundred rounds at once takes fifty times its text. The line
+/// at fault is counted from 1.
+fn parse(body: &str) -> Result<History, (usize, String)> {
+    #[derive(Deserialize)]
+    #[serde(deny_unknown_fields)]
+    struct One {
+        round: [Row; 1],
+    }
+    let mut lines = 0;
+    let wrong = |lines: usize, piece: &str, error: &toml::de::Error| {
+        let at = error.span().map_or(0, |span| span.start);
+        (lines + piece.bytes().take(at).filter(|b| *b == b'\n').count() + 1, format!("{}.", error.message()))
+    };
+    let mut pieces = starts(body).peekable();
+    let head = &body[..pieces.peek().copied().unwrap_or(body.len())];
+    let mut history: History = toml::from_str(head).map_err(|error| wrong(lines, head, &error))?;
+    lines += head.matches('\n').count();
+    while let Some(start) = pieces.next() {
+        let piece = &body[start..pieces.peek().copied().unwrap_or(body.len())];
+        let One { round: [row] } = toml::from_str(piece).map_err(|error| wrong(lines, piece, &error))?;
+        history.rows.push(row);
+        lines += piece.matches('\n').count();
+    }
+    Ok(history)
+}
+
+/// Where rows begin.
+fn starts(body: &str) -> impl Iterator<Item = usize> {
+    body.match_indices(ROW).map(|(at, _)| at).filter(|at| *at == 0 || body.as_bytes()[at - 1] == b'\n')
 }
 
 /// How many rounds a history tells of, or what is wrong with it.
@@ -257,11 +291,7 @@ pub(super) fn check(path: &Path) -> Result<usize, RackError> {
     if first != format!("{CRC}{:08x}\"", crc32fast::hash(body.as_bytes())) {
         return Err(fault(1, "the check sum does not fit what follows."));
     }
-    let history: History = toml::from_str(body).map_err(|error| {
-        let at = error.span().map_or(0, |span| span.start);
-        let line = body.as_bytes().iter().take(at).filter(|&&b| b == b'\n').count() + 2;
-        fault(line, &format!("{}.", error.message()))
-    })?;
+    let history = parse(body).map_err(|(line, what)| fault(line + 1, &what))?;
     if history.format != FORMAT {
         return Err(fault(2, &format!("format is {}; this version writes {FORMAT}.", history.format)));
     }

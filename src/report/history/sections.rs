@@ -65,7 +65,7 @@ impl History {
                 words.extend(part.wear_mm.map(|mm| format!("wear {} a round", length(unit, mm))));
                 words.extend(part.spread_after_mm.map(|mm| format!("left {} uneven", length(unit, mm))));
                 words.extend(part.evening_share.map(|share| format!("{} of the steel for evening-up", percent(share))));
-                words.extend(part.minutes.map(|time| format!("{} from start to end", minutes(time))));
+                words.extend(part.minutes.map(|time| format!("{} at the bench", minutes(time))));
                 format!("{}.", crate::report::format::capital(&words.join(", ")))
             })
             .collect();
