@@ -154,11 +154,11 @@ fn opened(what: &str, root: &Path, tag: &str) {
         face.shows(&format!("> Loop {tag}"));
         std::thread::sleep(Duration::from_millis(300));
         let round = face.press("\r", "Who files");
-        // Two Escapes in one go would be one key with Alt.
-        face.send("\x1b");
-        face.send("\x1b");
+        face.press("\x1b", "Search:");
+        // Two Escapes in one go would be one key with Alt, so the search is taken back letter by letter.
+        face.press(&"\x7f".repeat(tag.len() + 1), "Enter open");
         let history = face.press("h", "History of");
-        face.send("\x1b");
+        face.press("\x1b", "Enter open");
         ([round, history, face.press("s", "Sheet:")], face.memory())
     };
     let times: Vec<_> = (0..11).map(once).collect();
