@@ -388,6 +388,7 @@ mod tests {
         let at = DateTime::parse_from_rfc3339("2026-05-01T08:00:00+02:00").unwrap();
         let row = RackRow {
             tag: "a".into(),
+            order: name_order("A"),
             name: "A".into(),
             owner: String::new(),
             saw: "big".into(),
