@@ -92,6 +92,13 @@ impl Face {
         }
     }
 
+    /// Leaves a screen. What follows an Escape at once would be one key with Alt, so all is quiet before and after.
+    fn escape(&mut self, words: &str) {
+        self.send("");
+        self.send("\x1b");
+        self.shows(words);
+    }
+
     /// Highest resident memory so far, MB, where the system tells.
     fn memory(&self) -> Option<f64> {
         let status = fs::read_to_string(format!("/proc/{}/status", self.child.process_id()?)).ok()?;
@@ -154,11 +161,11 @@ fn opened(what: &str, root: &Path, tag: &str) {
         face.shows(&format!("> Loop {tag}"));
         std::thread::sleep(Duration::from_millis(300));
         let round = face.press("\r", "Who files");
-        face.press("\x1b", "Search:");
-        // Two Escapes in one go would be one key with Alt, so the search is taken back letter by letter.
-        face.press(&"\x7f".repeat(tag.len() + 1), "Enter open");
+        face.escape("Search:");
+        face.send(&"\x7f".repeat(tag.len() + 1));
+        face.shows("Enter open");
         let history = face.press("h", "History of");
-        face.press("\x1b", "Enter open");
+        face.escape("Enter open");
         ([round, history, face.press("s", "Sheet:")], face.memory())
     };
     let times: Vec<_> = (0..11).map(once).collect();
