@@ -18,6 +18,8 @@ use crate::round::Phase;
 
 /// Least columns for the picture beside the work instead of under it.
 const WIDE: u16 = 110;
+/// Least rows for that.
+const BESIDE: u16 = 14;
 /// Least rows in which a picture says anything.
 const PICTURE: u16 = 5;
 
@@ -105,7 +107,7 @@ fn give(left: &mut u16, slot: &mut u16, want: u16) {
 impl RoundScreen {
     pub(super) fn draw_all(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
         let theme = shared.theme;
-        let wide = area.width >= WIDE && area.height >= 20;
+        let wide = area.width >= WIDE && area.height >= BESIDE;
         let (left, right) = if wide {
             let [left, _, right] =
                 Layout::horizontal([Constraint::Min(0), Constraint::Length(2), Constraint::Percentage(44)]).areas(area);
