@@ -8,6 +8,7 @@ use std::process::Command;
 
 use bench::{at, card, rack, whole_round};
 use evenbite::record::Sharpener;
+use evenbite::saw::SawEvent;
 use evenbite::tui::settings::Settings;
 
 /// What the command prints, and what it complains of.
@@ -26,6 +27,9 @@ fn every_file_of_a_data_folder_is_known() {
     whole_round(&rack, &kept, at(1), "Ina", 9.0);
     rack.save_sharpener(&Sharpener { name: "Ina".into(), ..Sharpener::default() }).unwrap();
     Settings::default().save(&rack).unwrap();
+    let look = SawEvent::Note { text: "new bar".into() };
+    rack.add_to_saw("limbing saw", at(2), &[look]).unwrap();
+    rack.saws();
     rack.shelves();
     let root = rack.root();
     fs::write(root.join("keys.toml"), "[round]\nback = [\"b\"]\n").unwrap();
@@ -34,6 +38,7 @@ fn every_file_of_a_data_folder_is_known() {
         (folder.join("loop.toml"), "loop one"),
         (folder.join("history.toml"), "history of 1 rounds, derived from them"),
         (root.join("rack.jsonl"), "index of 1 loops, derived from them"),
+        (root.join("saws.jsonl"), "index of 1 saws, derived from them"),
         (root.join("sharpeners.toml"), "1 sharpeners"),
         (root.join("settings.toml"), "settings"),
         (root.join("keys.toml"), "keys of one's own"),

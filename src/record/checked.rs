@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::data_dir::{CARD, HISTORY, INDEX, SHARPENERS};
+use super::data_dir::{CARD, HISTORY, INDEX, SAW_INDEX, SHARPENERS};
 use super::plain_toml;
 use super::series::{SAW_SUFFIX, SUFFIX};
 use super::{RackError, cards, contents, files, history, people, saws, shelves};
@@ -24,6 +24,8 @@ pub enum Checked {
     History(usize),
     /// The derived index of all loops: how many.
     Index(usize),
+    /// The derived index of all saws: how many.
+    SawIndex(usize),
     /// A round.
     Round {
         /// Tag of its loop.
@@ -48,6 +50,7 @@ impl std::fmt::Display for Checked {
             Self::Sharpeners(count) => write!(f, "{count} sharpeners"),
             Self::History(rounds) => write!(f, "history of {rounds} rounds, derived from them"),
             Self::Index(loops) => write!(f, "index of {loops} loops, derived from them"),
+            Self::SawIndex(saws) => write!(f, "index of {saws} saws, derived from them"),
             Self::Round { tag, events } => write!(f, "round of loop {tag}, {events} entries"),
             Self::Saw { tag, events } => write!(f, "saw {tag}, {events} entries"),
         }
@@ -73,6 +76,9 @@ fn check_named(path: &Path) -> Result<Checked, RackError> {
     let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     if name == INDEX {
         return shelves::check(path).map(Checked::Index);
+    }
+    if name == SAW_INDEX {
+        return saws::check(path).map(Checked::SawIndex);
     }
     if name == HISTORY {
         return history::check(path).map(Checked::History);

@@ -11,7 +11,7 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::data_dir::{self, SAW_INDEX};
-use super::history::Stamp;
+use super::history::{DERIVED, Stamp};
 use super::rack::Rack;
 use super::series::{self, SAW_SUFFIX, name_of};
 use super::{Journal, RackError, RecordError, Stamped, contents, files};
@@ -177,6 +177,24 @@ fn read_index(root: &Path) -> Option<(BTreeMap<String, Line>, i64)> {
     }
     let lines = body.lines().map(|line| serde_json::from_str::<Line>(line).ok().map(|line| (line.file.clone(), line)));
     Some((lines.collect::<Option<_>>()?, written_ns))
+}
+
+/// How many saws an index tells of, or what is wrong with it.
+pub(super) fn check(path: &Path) -> Result<usize, RackError> {
+    let text = files::read_text(path, MAX)?;
+    let fault = |line: usize, what: &str| RackError::line(path, line, &format!("{what} {DERIVED}"));
+    let (first, body) = text.split_once('\n').unwrap_or((&text, ""));
+    let head: Head = serde_json::from_str(first).map_err(|error| fault(1, &format!("{error}.")))?;
+    if head.format != FORMAT {
+        return Err(fault(1, &format!("format is {}; this version writes {FORMAT}.", head.format)));
+    }
+    if head.crc != format!("{:08x}", crc32fast::hash(body.as_bytes())) {
+        return Err(fault(1, "the check sum does not fit what follows."));
+    }
+    for (line, at) in body.lines().zip(2..) {
+        serde_json::from_str::<Line>(line).map_err(|error| fault(at, &format!("{error}.")))?;
+    }
+    Ok(body.lines().count())
 }
 
 fn write_index(root: &Path, lines: &[Line]) -> Result<(), RackError> {

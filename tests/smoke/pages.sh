@@ -25,6 +25,11 @@ for profile in profiles/*.toml; do
   page "gaps-$name" gaps "$name"
   page "gaps-inch-$name" --units inch gaps "$name"
 done
+for saw in "$work"/data/saws/*.saw.toml; do
+  name=$(basename "$saw" .saw.toml)
+  page "saw-$name" saw "$name"
+done
+page tags tags
 
 java -jar "$jar" --Werror --format text "$work"/pages/*.html
 echo "pages: $(ls "$work/pages" | wc -l) pages, no error"
