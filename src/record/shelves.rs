@@ -268,7 +268,12 @@ fn list(loops: &Path) -> Result<Vec<Seen>, RackError> {
         let entry = entry.map_err(RecordError::io("list the folder", loops))?;
         let Some(tag) = entry.file_name().to_str().filter(|name| is_slug(name)).map(str::to_owned) else { continue };
         let path = entry.path();
-        let about = entry.metadata().map_err(RecordError::io("look at it", &path))?;
+        let about = match entry.metadata() {
+            Ok(about) => about,
+            // Taken away by somebody since the folder was listed: one loop less, not none at all.
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => continue,
+            Err(error) => return Err(RecordError::io("look at it", &path)(error).into()),
+        };
         if about.is_dir() {
             let card = Stamp::of(&path.join(CARD)).ok();
             found.push(Seen { tag, folder_ns: Stamp::from(&about).changed_ns, card });
