@@ -183,6 +183,18 @@ fn the_redo_list_leads_back_to_a_cutter_and_returns_to_the_proof() {
 }
 
 #[test]
+fn until_a_rule_is_chosen_the_wear_tells_which_one_holds() {
+    for (length, rule) in [(9.5, Rule::Fixed), (7.5, Rule::Scaled)] {
+        let mut bench = Bench::new(20, Tool::File);
+        assert_eq!(bench.0.rule_in_force(), Rule::Fixed, "nothing is known yet");
+        bench.sound().measured(length);
+        assert_eq!(bench.0.rule_in_force(), rule, "{length}");
+        bench.put(Event::Rule { rule: Rule::Fixed });
+        assert_eq!(bench.0.rule_in_force(), Rule::Fixed);
+    }
+}
+
+#[test]
 fn a_high_raker_is_measured_until_it_is_right_or_left() {
     let mut bench = ready_to_file();
     bench.put(Event::Went { phase: Phase::Rakers, cutter: None }).put(Event::Rule { rule: Rule::Fixed });

@@ -116,13 +116,10 @@ impl Screen for CardScreen {
         match self.form.act(action) {
             Outcome::Open => Vec::new(),
             Outcome::Left => vec![Effect::Pop],
-            Outcome::Finished => match self.changed() {
-                Ok(card) => vec![Effect::SaveCard(Box::new(card))],
-                Err((key, why)) => {
-                    self.form.refuse(key, why);
-                    Vec::new()
-                }
-            },
+            Outcome::Finished => {
+                let read = self.changed();
+                self.form.finished(read, |card| vec![Effect::SaveCard(Box::new(card))])
+            }
         }
     }
 

@@ -10,6 +10,7 @@ use unicode_width::UnicodeWidthChar;
 
 use super::super::keys::Action;
 use super::super::theme::{Role, Theme};
+use super::fields::Fault;
 use crate::report::format::wrap;
 use crate::units::clean::{MAX_TEXT, clean};
 
@@ -142,6 +143,17 @@ impl Form {
         if let Some(at) = self.fields.iter().position(|field| field.key == key) {
             self.at = at;
             self.fields[at].error = Some(why.into());
+        }
+    }
+
+    /// What follows from a form that was finished: `then`, or the field at fault with the reason.
+    pub fn finished<T, E>(&mut self, read: Result<T, Fault>, then: impl FnOnce(T) -> Vec<E>) -> Vec<E> {
+        match read {
+            Ok(value) => then(value),
+            Err((key, why)) => {
+                self.refuse(key, why);
+                Vec::new()
+            }
         }
     }
 

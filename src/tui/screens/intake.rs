@@ -140,13 +140,10 @@ impl Screen for Intake {
         match self.form.act(action) {
             Outcome::Open => Vec::new(),
             Outcome::Left => vec![Effect::Pop],
-            Outcome::Finished => match self.header(shared) {
-                Ok(header) => vec![Effect::Begin(Box::new(header))],
-                Err((key, why)) => {
-                    self.form.refuse(key, why);
-                    Vec::new()
-                }
-            },
+            Outcome::Finished => {
+                let read = self.header(shared);
+                self.form.finished(read, |header| vec![Effect::Begin(Box::new(header))])
+            }
         }
     }
 

@@ -183,13 +183,10 @@ impl Screen for NewLoop {
         match outcome {
             Outcome::Open => Vec::new(),
             Outcome::Left => vec![Effect::Pop, Effect::LoadRack],
-            Outcome::Finished => match self.card(shared) {
-                Ok(card) => vec![Effect::CreateLoop(Box::new(card))],
-                Err((key, why)) => {
-                    self.form.refuse(key, why);
-                    Vec::new()
-                }
-            },
+            Outcome::Finished => {
+                let read = self.card(shared);
+                self.form.finished(read, |card| vec![Effect::CreateLoop(Box::new(card))])
+            }
         }
     }
 

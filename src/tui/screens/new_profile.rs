@@ -176,13 +176,10 @@ impl Screen for NewProfile {
         match self.form.act(action) {
             Outcome::Open => Vec::new(),
             Outcome::Left => vec![Effect::Pop],
-            Outcome::Finished => match self.profile() {
-                Ok(profile) => vec![Effect::SaveProfile(Box::new(profile))],
-                Err((key, why)) => {
-                    self.form.refuse(key, why);
-                    Vec::new()
-                }
-            },
+            Outcome::Finished => {
+                let read = self.profile();
+                self.form.finished(read, |profile| vec![Effect::SaveProfile(Box::new(profile))])
+            }
         }
     }
 

@@ -41,8 +41,8 @@ struct Rows {
 }
 
 impl Rows {
-    /// The same with the picture as large as it can be: big digits and the map's loop make room for it.
-    fn pictured(height: u16, choices: u16) -> Self {
+    /// What no window may lack, and the rows left of `height`: what to do and the field come first.
+    fn needed(height: u16, choices: u16) -> (Self, u16) {
         let mut rows = Self::default();
         let mut left = height;
         give(&mut left, &mut rows.field, 1);
@@ -52,26 +52,21 @@ impl Rows {
         give(&mut left, &mut rows.place, 1);
         give(&mut left, &mut rows.choices, choices.min(3));
         give(&mut left, &mut rows.now, 2);
-        give(&mut left, &mut rows.head, 1);
         give(&mut left, &mut rows.map, 1);
-        let rest = left;
-        give(&mut left, &mut rows.picture, rest);
+        give(&mut left, &mut rows.head, 1);
+        (rows, left)
+    }
+
+    /// With the picture as large as it can be: big digits and the map's loop make room for it.
+    fn pictured(height: u16, choices: u16) -> Self {
+        let (mut rows, left) = Self::needed(height, choices);
+        rows.picture = left;
         rows
     }
 
-    /// Gives `height` rows out. What to do and the field come first, decoration last.
+    /// Gives `height` rows out, decoration last.
     fn of(height: u16, big: u16, choices: u16, picture_below: bool) -> Self {
-        let mut rows = Self::default();
-        let mut left = height;
-        give(&mut left, &mut rows.field, 1);
-        give(&mut left, &mut rows.now, 1);
-        give(&mut left, &mut rows.foot, 1);
-        give(&mut left, &mut rows.said, 1);
-        give(&mut left, &mut rows.place, 1);
-        give(&mut left, &mut rows.choices, choices.min(3));
-        give(&mut left, &mut rows.now, 2);
-        give(&mut left, &mut rows.map, 1);
-        give(&mut left, &mut rows.head, 1);
+        let (mut rows, mut left) = Self::needed(height, choices);
         give(&mut left, &mut rows.choices, choices.min(6));
         give(&mut left, &mut rows.said, 2);
         // Big digits are all or nothing; half of them says nothing.
@@ -127,10 +122,12 @@ impl RoundScreen {
         let facts = if big == 0 { self.prompt.facts.iter().map(rows_of).sum() } else { 0 };
         let choices = u16::try_from(self.prompt.choices.len() + facts).unwrap_or(u16::MAX);
         self.wide.set(wide);
-        let rows = if right.is_none() && self.enlarged {
+        // Where there is much to choose from, that comes before any picture.
+        let below = right.is_none() && choices <= 3;
+        let rows = if below && self.enlarged {
             Rows::pictured(area.height, choices)
         } else {
-            Rows::of(area.height, big, choices, right.is_none() && choices <= 3)
+            Rows::of(area.height, big, choices, below)
         };
         let heights = [
             rows.head,
