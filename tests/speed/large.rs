@@ -3,8 +3,8 @@
 //!
 //! `cargo bench --bench large`; `SCALE_LOOPS` (500), `SCALE_ROUNDS` (10), `SCALE_DIR` to keep the workshop between runs.
 
-#[path = "../bench/mod.rs"]
-mod bench;
+#[path = "../common/invented/mod.rs"]
+mod invented;
 
 use std::fs;
 use std::io::{Read, Write};
@@ -13,8 +13,8 @@ use std::process::Command;
 use std::sync::mpsc::{Receiver, channel};
 use std::time::{Duration, Instant};
 
-use bench::large::{fill, number};
 use evenbite::record::Rack;
+use invented::large::{fill, number};
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 
 const SIZE: (u16, u16) = (24, 80);

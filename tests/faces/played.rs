@@ -1,0 +1,87 @@
+//! A bench for tests: the real application over a fresh data folder, driven by keys.
+
+use chrono::DateTime;
+use evenbite::record::Rack;
+use evenbite::round::Round;
+use evenbite::tui::app::{App, Shared};
+use evenbite::tui::desk::Desk;
+use evenbite::tui::rehearse::Rehearsal;
+use evenbite::tui::screens::rack::RackScreen;
+use evenbite::tui::settings::Settings;
+use evenbite::tui::theme::{Colours, Glyphs, Theme};
+
+pub struct Bench {
+    pub play: Rehearsal,
+    dir: tempfile::TempDir,
+}
+
+pub const COLOUR: Theme = Theme { colours: Colours::Few, glyphs: Glyphs::Unicode, contrast: false };
+pub const MONO: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Unicode, contrast: false };
+pub const ASCII: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Ascii, contrast: false };
+
+/// Keys that take a loop of so many links into care and begin a round; `readings` steps the choice of readings on.
+pub fn intake(links: u16, tool_steps: usize, readings: usize) -> String {
+    let right = |times: usize| if times == 0 { String::new() } else { format!("key {}\n", "Right ".repeat(times)) };
+    format!(
+        "key n\nenter Twelve\nenter\nenter\nenter\nenter {links}\n{}key Esc\nkey Enter\nenter Ina\nenter\n{}enter\nenter\n{}enter\nenter\nenter\n",
+        "enter\n".repeat(8),
+        right(tool_steps),
+        right(readings),
+    )
+}
+
+/// Keys that find the whole look-over sound, and leave the zero of the caliper out.
+pub fn sound() -> String {
+    "enter 1\n".repeat(6) + "enter\n"
+}
+
+/// Keys that measure so many cutters, every one a hundredth longer than the one before, from 8.00 to 8.04 over and over.
+pub fn measured(count: u16) -> String {
+    (1..=count).map(|n| ["enter 8.0", ["0", "1", "2", "3", "4"][usize::from(n % 5)], "\n"].concat()).collect()
+}
+
+impl Bench {
+    pub fn new(size: (u16, u16), theme: Theme) -> Self {
+        let dir = tempfile::tempdir().unwrap();
+        let rack = Rack::open(dir.path().join("data")).unwrap();
+        let settings = Settings { theme, ..Settings::default() };
+        let start = DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").unwrap();
+        let shared = Shared { theme, now: start, notice: None, banner: None };
+        let app = App::new(Box::new(RackScreen::default()), shared);
+        Self { play: Rehearsal::new(app, Desk::new(rack, settings), size, start), dir }
+    }
+
+    /// A round on 20 links (cutters 1 to 10, odd ones left) that is ready to be measured.
+    pub fn looked() -> Self {
+        let mut bench = Self::new((80, 24), COLOUR);
+        bench.run(&intake(20, 0, 0)).run(&sound());
+        bench
+    }
+
+    pub fn run(&mut self, script: &str) -> &mut Self {
+        self.play.play(script).unwrap();
+        self
+    }
+
+    pub fn screen(&self) -> String {
+        self.play.screen()
+    }
+
+    pub fn sees(&mut self, words: &str) -> &mut Self {
+        // Lines are broken where the window ends; words go on in the next.
+        let flat = self.screen().split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains(words), "{words:?} is not on the screen\n{}", self.screen());
+        self
+    }
+
+    pub fn rack(&self) -> Rack {
+        Rack::open(self.dir.path().join("data")).unwrap()
+    }
+
+    /// The round as its file tells it: what the screen shows is not enough.
+    pub fn round(&self) -> Round {
+        let rack = self.rack();
+        let rounds = rack.rounds("twelve").unwrap();
+        rack.read_round(rounds.last().unwrap()).unwrap()
+    }
+}

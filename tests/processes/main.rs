@@ -1,0 +1,14 @@
+//! Everything that starts other programs. A process that is being started holds, for a moment, every file and lock that its program
+//! has open; beside tests that wait for such a lock it would make them fail now and then.
+
+#[path = "../common/book.rs"]
+mod book;
+#[path = "../common/invented/mod.rs"]
+mod invented;
+
+mod check;
+#[cfg(unix)]
+mod journal;
+mod speak;
+#[cfg(unix)]
+mod terminal;

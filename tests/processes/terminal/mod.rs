@@ -1,0 +1,256 @@
+//! The program as a person meets it: keys into a real pseudo-terminal, bytes out of it, files left behind.
+
+mod pty;
+
+use std::time::Duration;
+
+use evenbite::record::Rack;
+use evenbite::round::{Closing, Round};
+use pty::{Term, restored};
+use rustix::process::Signal;
+
+const SIZE: (u16, u16) = (80, 24);
+
+fn data() -> (tempfile::TempDir, std::path::PathBuf) {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    (dir, data)
+}
+
+/// Takes a loop of 72 drive links into care and begins a round on it, lengths only.
+fn begin(term: &mut Term) {
+    term.wait_for("No loop in care yet");
+    term.send("n").wait_for("Take a loop into care");
+    term.enter("Twelve").enter("").enter("").enter("").enter("72").wait_for("36 cutters: 18 left, 18 right.");
+    for _ in 0..8 {
+        term.enter("");
+    }
+    term.wait_for("Taken into care: 1");
+    term.send("\u{1b}").wait_for("Enter begins its first round.");
+    term.enter("").wait_for("Before you begin");
+    term.enter("Ina");
+    for _ in 0..6 {
+        term.enter("");
+    }
+    for item in 1..=6 {
+        term.wait_for(&format!("Look over {item} of 6"));
+        term.enter("1");
+    }
+    term.wait_for("what does the caliper show?");
+    term.enter("0.00");
+}
+
+/// Hundredths that never repeat from one cutter to the next.
+fn before(cutter: u16) -> f64 {
+    f64::from(800 + cutter % 7) / 100.0
+}
+
+fn after(cutter: u16) -> f64 {
+    f64::from(790 + cutter % 9) / 100.0
+}
+
+fn measure(term: &mut Term, cutters: std::ops::RangeInclusive<u16>) {
+    for cutter in cutters {
+        term.wait_for(&format!("Cutter {cutter}, "));
+        term.enter(&format!("{:.2}", before(cutter)).replace('.', ","));
+    }
+}
+
+fn file_side(term: &mut Term, first: u16) {
+    for cutter in (first..=36).step_by(2) {
+        term.wait_for(&format!("Cutter {cutter}, "));
+        term.enter(&format!("{:.2}", after(cutter)));
+    }
+}
+
+fn the_round(data: &std::path::Path) -> Round {
+    let rack = Rack::open(data.to_path_buf()).unwrap();
+    let rounds = rack.rounds("twelve").unwrap();
+    assert_eq!(rounds.len(), 1);
+    rack.read_round(&rounds[0]).unwrap()
+}
+
+#[test]
+fn a_whole_round_survives_being_killed_and_is_signed_off() {
+    let (_dir, data) = data();
+    let mut term = Term::start(&data, &[], &[], SIZE);
+    begin(&mut term);
+    measure(&mut term, 1..=20);
+    term.wait_for("Cutter 21, left");
+    term.signal(Signal::KILL);
+    assert_eq!(term.end(), None);
+
+    let mut term = Term::start(&data, &[], &[], SIZE);
+    term.wait_for("goes on with the open round");
+    term.enter("").wait_for("Going on where you stopped.");
+    measure(&mut term, 21..=36);
+    term.wait_for("Choose the length to file to");
+    term.enter("7.9").wait_for("File to 7.90 mm");
+    file_side(&mut term, 1);
+    term.wait_for("Turn the saw");
+    term.enter("");
+    file_side(&mut term, 2);
+    term.wait_for("which gap today");
+    term.enter("2");
+    for cutter in 1..=36_u16 {
+        term.wait_for(&format!("Cutter {cutter}, "));
+        term.enter(&format!("{:.2}", 0.90 + f64::from(cutter % 2) / 100.0));
+    }
+    term.wait_for("does it still show zero?");
+    term.enter("0.01").wait_for("Nothing to redo");
+    term.enter("").wait_for("Type 1 and Enter to sign off");
+    term.enter("1").wait_for("SIGNED OFF");
+    term.enter("").wait_for("Rack");
+    term.send("q");
+    assert_eq!(term.end(), Some(0));
+    assert!(restored(&term.bytes()));
+
+    let round = the_round(&data);
+    assert_eq!(round.closed, Some(Closing::Signed));
+    for cutter in &round.cutters {
+        assert_eq!(cutter.before.readings(), [before(cutter.number)], "cutter {}", cutter.number);
+        assert_eq!(cutter.after.readings(), [after(cutter.number)], "cutter {}", cutter.number);
+        assert!(cutter.gap().is_some());
+    }
+}
+
+/// A way to make the program end.
+type Way = fn(&mut Term);
+
+#[test]
+fn every_way_out_gives_the_terminal_back_and_keeps_the_readings() {
+    let ways: [(&str, Way); 4] = [
+        ("Ctrl-C", |term| {
+            term.send("\u{3}");
+        }),
+        ("TERM", |term| term.signal(Signal::TERM)),
+        ("INT", |term| term.signal(Signal::INT)),
+        ("HUP", |term| term.signal(Signal::HUP)),
+    ];
+    for (name, leave) in ways {
+        let (_dir, data) = data();
+        let mut term = Term::start(&data, &[], &[], SIZE);
+        begin(&mut term);
+        measure(&mut term, 1..=3);
+        term.wait_for("Cutter 4, right");
+        leave(&mut term);
+        assert_eq!(term.end(), Some(0), "{name}");
+        assert!(restored(&term.bytes()), "{name}: the terminal is not given back");
+        let round = the_round(&data);
+        assert_eq!(round.cutters.iter().filter(|cutter| !cutter.before.is_empty()).count(), 3, "{name}");
+        assert!(round.paused, "{name}");
+    }
+}
+
+#[test]
+fn the_shell_and_back() {
+    let (_dir, data) = data();
+    let mut term = Term::start(&data, &[], &[], SIZE);
+    begin(&mut term);
+    term.wait_for("Cutter 1, left");
+    term.send("8,").wait_for("> 8,");
+    term.send("\u{1a}");
+    let start = std::time::Instant::now();
+    while term.state() != Some('T') {
+        assert!(start.elapsed() < Duration::from_secs(30), "never stopped");
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    assert!(restored(&term.bytes()), "the terminal is not given back before stopping");
+    term.signal(Signal::CONT);
+    // What was typed is still there.
+    term.wait_for("> 8,").wait_for("Cutter 1, left");
+    term.enter("05").wait_for("Cutter 2, right");
+    assert_eq!(the_round(&data).cutters[0].before.readings(), [8.05]);
+}
+
+#[test]
+fn a_resized_window_keeps_the_typed_text() {
+    let (_dir, data) = data();
+    let mut term = Term::start(&data, &[], &[], SIZE);
+    begin(&mut term);
+    term.wait_for("Cutter 1, left");
+    term.send("8.0").wait_for("> 8.0");
+    for (columns, rows) in [(1, 1), (20, 5), (200, 60), (40, 10), (80, 24)] {
+        term.resize(columns, rows);
+        std::thread::sleep(Duration::from_millis(60));
+    }
+    term.wait_for("> 8.0");
+    term.enter("5").wait_for("Cutter 1: 8.05 mm");
+}
+
+#[test]
+fn no_colour_is_no_colour_in_the_bytes() {
+    let (_dir, data) = data();
+    let mut term = Term::start(&data, &[], &[("NO_COLOR", "1")], SIZE);
+    begin(&mut term);
+    term.wait_for("Cutter 1, left");
+    let text = String::from_utf8_lossy(&term.bytes()).into_owned();
+    for sequence in text.split('\u{1b}').filter_map(|rest| rest.strip_prefix('[')) {
+        let Some((codes, _)) = sequence.split_once('m') else { continue };
+        if !codes.chars().all(|c| c.is_ascii_digit() || c == ';') {
+            continue;
+        }
+        for code in codes.split(';').filter_map(|code| code.parse::<u16>().ok()) {
+            let colour = matches!(code, 30..=38 | 40..=48 | 90..=97 | 100..=107);
+            assert!(!colour, "a colour ({code}) under NO_COLOR");
+        }
+    }
+    // The cutter in hand is still told apart.
+    assert!(term.text().contains("[·]"), "{}", term.text());
+}
+
+#[test]
+fn an_idle_program_sends_nothing() {
+    let (_dir, data) = data();
+    let term = Term::start(&data, &[], &[], SIZE);
+    term.wait_for("No loop in care yet");
+    std::thread::sleep(Duration::from_millis(400));
+    let before = term.bytes().len();
+    std::thread::sleep(Duration::from_millis(1500));
+    assert_eq!(term.bytes().len(), before);
+}
+
+#[test]
+fn a_paste_fills_one_reading_and_submits_nothing() {
+    let (_dir, data) = data();
+    let mut term = Term::start(&data, &[], &[], SIZE);
+    begin(&mut term);
+    term.wait_for("Cutter 1, left");
+    term.send("\u{1b}[200~8.1\n8.2\n\u{1b}[201~").wait_for("only the first was taken");
+    term.wait_for("> 8.1").wait_for("Cutter 1, left");
+    assert!(the_round(&data).cutters[0].before.is_empty());
+}
+
+#[test]
+fn an_instrument_that_types_its_line_is_read_whole() {
+    let (_dir, data) = data();
+    let mut term = Term::start(&data, &[], &[], SIZE);
+    begin(&mut term);
+    term.wait_for("Cutter 1, left");
+    // The letter in front would be a command if it were typed by hand.
+    term.send("N+  8.0500 \r").wait_for("Cutter 2, right");
+    assert_eq!(the_round(&data).cutters[0].before.readings(), [8.05]);
+}
+
+#[test]
+fn the_mouse_is_left_to_the_terminal_until_it_is_switched_on_and_given_back() {
+    let (_dir, data) = data();
+    let said = |term: &Term, sequence: &str| String::from_utf8_lossy(&term.bytes()).contains(sequence);
+    let mut term = Term::start(&data, &[], &[], SIZE);
+    term.wait_for("No loop in care yet");
+    term.send("q");
+    assert_eq!(term.end(), Some(0));
+    assert!(!said(&term, "\u{1b}[?1000h"));
+    std::fs::create_dir_all(&data).unwrap();
+    std::fs::write(data.join("settings.toml"), "mouse = true\n").unwrap();
+    let mut term = Term::start(&data, &[], &[], SIZE);
+    // A press on the second name of the footer, as terminals report it: the form for a new loop.
+    term.wait_for("No loop in care yet");
+    let foot = term.text().lines().last().unwrap().to_owned();
+    let column = foot.find("new").unwrap() + 1;
+    term.send(&format!("\u{1b}[<0;{column};{}M", SIZE.1)).wait_for("Take a loop into care");
+    term.send("\u{3}");
+    assert_eq!(term.end(), Some(0));
+    assert!(said(&term, "\u{1b}[?1000h") && said(&term, "\u{1b}[?1000l"));
+    assert!(restored(&term.bytes()));
+}

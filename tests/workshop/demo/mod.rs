@@ -1,0 +1,179 @@
+//! The demo workshop: made by a sharpener at a simulated bench, in order, and showing what it is to show.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use evenbite::advice::{BalanceWord, Findings};
+use evenbite::chain::{Sequence, Stage, Wood};
+use evenbite::record::{Checked, Rack, Shelf, check_file};
+use evenbite::round::{Closing, CutterState, Phase, Round, Tool};
+use evenbite::tui::desk;
+use evenbite::units::Unit;
+
+mod hand;
+mod made;
+
+fn demo() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop")
+}
+
+/// Every file below a folder, by its path in it.
+fn files(root: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+    let (mut found, mut folders) = (BTreeMap::new(), vec![root.to_owned()]);
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                let bytes = std::fs::read(&path).unwrap();
+                found.insert(path.strip_prefix(root).unwrap().to_owned(), bytes);
+            }
+        }
+    }
+    found
+}
+
+/// A copy to look at: looking leaves derived files behind.
+struct Workshop {
+    _dir: tempfile::TempDir,
+    rack: Rack,
+    shelves: Vec<Shelf>,
+}
+
+impl Workshop {
+    fn new() -> Self {
+        let dir = tempfile::tempdir().unwrap();
+        for (path, bytes) in files(&demo()) {
+            let to = dir.path().join(path);
+            std::fs::create_dir_all(to.parent().unwrap()).unwrap();
+            std::fs::write(to, bytes).unwrap();
+        }
+        let rack = Rack::open(dir.path().to_owned()).unwrap();
+        let found = rack.shelves();
+        assert!(found.problems.is_empty(), "{:?}", found.problems);
+        Self { _dir: dir, rack, shelves: found.shelves }
+    }
+
+    fn shelf(&self, tag: &str) -> &Shelf {
+        self.shelves.iter().find(|shelf| shelf.card.tag == tag).unwrap_or_else(|| panic!("no loop {tag}"))
+    }
+
+    fn last_round(&self, tag: &str) -> Round {
+        let path = self.rack.rounds(tag).unwrap().pop().unwrap();
+        self.rack.read_round(&path).unwrap()
+    }
+
+    fn findings(&self, tag: &str) -> Findings {
+        desk::coach(&self.rack, &self.shelf(tag).card, self.last_round(tag)).findings()
+    }
+}
+
+/// Makes the committed workshop anew: `cargo test --test workshop -- --ignored write_the_workshop`.
+#[test]
+#[ignore = "writes demo/workshop"]
+fn write_the_workshop() {
+    let root = demo();
+    if root.exists() {
+        std::fs::remove_dir_all(&root).unwrap();
+    }
+    made::write(&root);
+}
+
+#[test]
+fn the_workshop_is_as_its_bench_makes_it() {
+    let dir = tempfile::tempdir().unwrap();
+    made::write(dir.path());
+    let (made, kept) = (files(dir.path()), files(&demo()));
+    assert_eq!(made.keys().collect::<Vec<_>>(), kept.keys().collect::<Vec<_>>());
+    for (path, bytes) in &made {
+        assert!(*bytes == kept[path], "{} was changed by hand or the bench was", path.display());
+    }
+}
+
+#[test]
+fn every_file_is_in_order_and_small() {
+    let kept = files(&demo());
+    let mut rounds = 0;
+    for path in kept.keys() {
+        match check_file(&demo().join(path)) {
+            Ok(Checked::Round { .. }) => rounds += 1,
+            Ok(_) => {}
+            Err(problems) => panic!("{problems:?}"),
+        }
+    }
+    assert!(rounds >= 40, "{rounds} rounds");
+    let bytes: usize = kept.values().map(Vec::len).sum();
+    assert!(bytes < 700_000, "{bytes} bytes come with every program");
+}
+
+#[test]
+fn some_loops_are_new_paused_rejected_or_scrapped_early() {
+    let workshop = Workshop::new();
+    assert!(workshop.shelves.len() >= 10);
+    let new = workshop.shelf("hollow-1");
+    assert!(new.rounds == 0 && new.open.is_none() && new.last.is_none());
+
+    let paused = workshop.shelf("mill-lane").open.clone().unwrap();
+    assert!(paused.standing.paused && paused.standing.phase == Phase::First);
+    let round = workshop.last_round("mill-lane");
+    assert_eq!(round.cutters.iter().filter(|cutter| !cutter.after.is_empty()).count(), 9);
+
+    let rejected = workshop.shelf("ridge-3");
+    assert!(rejected.rejected && rejected.last.as_ref().unwrap().how == Some(Closing::Rejected));
+
+    assert!(workshop.shelf("thrush-yard").card.scrapped.is_some());
+    assert!(workshop.findings("thrush-yard").forecast.early.is_some(), "rounds were left in it");
+}
+
+#[test]
+fn some_loops_are_worn_struck_uneven_or_nearly_spent() {
+    let workshop = Workshop::new();
+    let worn = workshop.findings("hollow-2");
+    assert!(worn.changeover.stage >= Some(Stage::Worth), "{:?}", worn.changeover);
+    assert!(workshop.shelf("hollow-2").rounds >= 6);
+    assert_ne!(worn.changeover.stage, Some(Stage::Retire));
+
+    let struck = workshop.last_round("ridge-1");
+    let left_short: Vec<u16> =
+        struck.cutters.iter().filter(|c| c.state == CutterState::LeftShort).map(|c| c.number).collect();
+    assert_eq!(left_short, [12]);
+    let short = struck.target.as_ref().unwrap().length.get() - struck.cutter(12).unwrap().length().unwrap();
+    assert!((0.5..1.0).contains(&short), "{short}");
+
+    assert_eq!(workshop.findings("ridge-2").balance.word, BalanceWord::RightLonger);
+    assert_eq!(workshop.findings("hollow-2").balance.word, BalanceWord::Balanced);
+
+    let spent = workshop.shelf("quarry-9");
+    let (profile, median) = (workshop.rack.profile(&spent.card.profile).unwrap(), spent.median_mm.unwrap());
+    let left = (median - profile.spec().mark_length.get()) / profile.spec().usable().get();
+    assert!((0.0..0.2).contains(&left), "{left}");
+}
+
+#[test]
+fn some_loops_have_unusual_layouts_tools_or_units() {
+    let workshop = Workshop::new();
+    let odd = workshop.shelf("hollow-3").card.layout().unwrap();
+    assert_eq!((odd.count(), odd.same_hand_neighbours().len()), (33, 1));
+    assert_eq!(workshop.shelf("ridge-long").card.sequence, Sequence::Skip);
+    assert!(matches!(workshop.shelf("patchwork").card.sequence, Sequence::Custom(_)));
+    assert_eq!(workshop.last_round("brook-farm").header.tool, Tool::Grinder);
+    assert_eq!(workshop.last_round("visitor").header.units, Unit::Inch);
+
+    let pine = workshop.last_round("hollow-pine");
+    assert!(pine.header.wood == Wood::SoftwoodNoFrost && pine.cutters.iter().all(|c| !c.angle.is_empty()));
+    assert!(workshop.findings("hollow-pine").wrist.left.is_some());
+}
+
+#[test]
+fn lengths_only_ever_shrink_and_by_as_much_as_a_file_takes() {
+    let workshop = Workshop::new();
+    for shelf in &workshop.shelves {
+        let (history, _) = workshop.rack.history(&shelf.card.tag, &mut |_, _| ()).unwrap();
+        let medians: Vec<f64> = history.closed().filter_map(|row| row.summary.median_after_mm).collect();
+        for pair in medians.windows(2) {
+            let wear = pair[0] - pair[1];
+            assert!((0.05..0.8).contains(&wear), "{}: {wear} in one round", shelf.card.tag);
+        }
+    }
+}

@@ -1,0 +1,24 @@
+//! The workshop without a face: what is kept on file, what is read back, what is made of it for paper and other programs; and the
+//! demo, and the map of the house. Nothing here starts another program.
+
+#[path = "../common/book.rs"]
+mod book;
+#[path = "../common/invented/mod.rs"]
+mod invented;
+mod pages;
+mod rounds;
+
+mod arrows;
+mod demo;
+mod derived;
+mod export;
+mod history;
+mod import;
+mod journal;
+mod profiles;
+mod rack;
+mod records;
+mod saws;
+mod scale;
+mod sheet;
+mod tags;
