@@ -14,6 +14,7 @@
 //! | [`coach`] | what to ask, what an answer means, what to say | files, terminals, clocks |
 //! | [`record`] | the data folder | terminals |
 //! | [`report`] | tables and sheets in every format | files, terminals |
+//! | [`care`] | what the workshop does: rounds, a loop's life, sheets, saws, tags, rows of the rack | terminals, the faces |
 //! | [`plain`], [`tui`] | the two faces | each other |
 //! | [`cli`] | arguments, exit codes | |
 //!
@@ -25,6 +26,7 @@
 #![cfg_attr(test, allow(clippy::float_cmp, reason = "tests compare with values that must come out exactly"))]
 
 pub mod advice;
+pub mod care;
 pub mod chain;
 pub mod cli;
 pub mod coach;

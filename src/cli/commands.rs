@@ -8,14 +8,13 @@ use anyhow::{Context as _, Result, bail};
 use chrono::{DateTime, FixedOffset, Local};
 
 use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, import, open, output};
+use crate::care::Filter;
 use crate::chain::Profile;
 use crate::record::{Rack, check_file, files};
 use crate::report::format::Format;
 use crate::report::gaps::GapTable;
-use crate::report::sheet::Sheet;
-use crate::tui::desk::{self, Desk};
+use crate::tui::desk::Desk;
 use crate::tui::rehearse::Rehearsal;
-use crate::tui::screens::rack_rows::Filter;
 use crate::tui::{remap, settings};
 use crate::units::mm;
 
@@ -31,7 +30,7 @@ pub fn run(cli: &Cli) -> Result<ExitCode> {
     signal_hook::flag::register(signal_hook::consts::SIGXFSZ, over_quota).context("cannot set signals up")?;
     let shared = &cli.shared;
     match &cli.command {
-        None => open::face(shared, open::rack(shared)?, None)?,
+        None => open::face(shared, open::care(shared)?, None)?,
         Some(Command::Demo) => demo(shared)?,
         Some(Command::Gaps(args)) => gaps(shared, args)?,
         Some(Command::Sheet(args)) => sheet(shared, args)?,
@@ -47,23 +46,23 @@ pub fn run(cli: &Cli) -> Result<ExitCode> {
 }
 
 fn demo(shared: &Shared) -> Result<()> {
-    let (copy, rack) = open::workshop()?;
+    let (copy, care) = open::workshop()?;
     let banner = "Demo: an invented workshop, on a throw-away copy. Nothing here is kept.";
-    open::face(shared, rack, Some(banner.to_owned()))?;
+    open::face(shared, care, Some(banner.to_owned()))?;
     copy.close().context("cannot remove the demo's copy")
 }
 
 fn gaps(shared: &Shared, args: &GapsArgs) -> Result<()> {
-    let rack = open::rack(shared)?;
-    let profile = find_profile(&rack, &args.profile)?;
+    let care = open::care(shared)?;
+    let profile = find_profile(care.rack(), &args.profile)?;
     let own = match &args.tag {
-        Some(tag) => Some(rack.spec(&rack.card(tag)?, &profile)),
+        Some(tag) => Some(care.rack().spec(&care.rack().card(tag)?, &profile)),
         None => None,
     };
     let (from, to) = (args.from.map(mm), args.to.map(mm));
     let table = GapTable::new(&profile, args.wood.into(), from, to, mm(args.step), own)
         .map_err(|error| Usage(error.to_string()))?;
-    let (settings, _) = open::settings(shared, &rack);
+    let (settings, _) = open::settings(shared, &care);
     let text = table.render(shared.format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())
 }
@@ -81,13 +80,14 @@ fn find_profile(rack: &Rack, name: &str) -> Result<Profile> {
 }
 
 fn sheet(shared: &Shared, args: &SheetArgs) -> Result<()> {
-    let rack = open::rack(shared)?;
+    let care = open::care(shared)?;
+    let rack = care.rack();
     let card = rack.card(&args.tag)?;
-    let path = round_of(&rack, &args.tag, args.round.as_deref())?;
+    let path = round_of(rack, &args.tag, args.round.as_deref())?;
     let round = rack.read_round(&path)?;
-    let coach = desk::coach(&rack, &card, round);
-    let sheet = Sheet::of(&coach.context(), Some(&card)).with_saw(&coach.round, coach.saw.as_ref());
-    let ascii = open::settings(shared, &rack).0.theme.ascii();
+    let coach = care.coach(&card, round);
+    let sheet = care.sheet_of(&coach);
+    let ascii = open::settings(shared, &care).0.theme.ascii();
     let text = match (shared.format, args.owner) {
         (Format::Text, true) => sheet.owner_text(ascii),
         (Format::Text, false) => sheet.text(ascii),
@@ -99,9 +99,9 @@ fn sheet(shared: &Shared, args: &SheetArgs) -> Result<()> {
 }
 
 fn history(shared: &Shared, tag: &str) -> Result<()> {
-    let rack = open::rack(shared)?;
-    let history = desk::loop_history(&rack, tag)?;
-    let (settings, _) = open::settings(shared, &rack);
+    let care = open::care(shared)?;
+    let history = care.history(tag)?;
+    let (settings, _) = open::settings(shared, &care);
     let text = match shared.format {
         Format::Text => history.text(settings.units, settings.theme.ascii()),
         Format::Html => history.html(settings.units),
@@ -112,23 +112,23 @@ fn history(shared: &Shared, tag: &str) -> Result<()> {
 }
 
 fn tags(shared: &Shared, loops: &[String], filter: Filter) -> Result<()> {
-    let rack = open::rack(shared)?;
-    let tags = desk::tags(&rack, loops, filter, Local::now().fixed_offset())?;
+    let care = open::care(shared)?;
+    let tags = care.tags(loops, filter, Local::now().fixed_offset())?;
     if tags.is_empty() {
         bail!("no loop fits: nothing to print");
     }
-    let (settings, _) = open::settings(shared, &rack);
+    let (settings, _) = open::settings(shared, &care);
     let text = tags.render(shared.format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())
 }
 
 fn saw(shared: &Shared, name: &str) -> Result<()> {
-    let rack = open::rack(shared)?;
-    let report = desk::saw_report(&rack, name)?;
+    let care = open::care(shared)?;
+    let report = care.saw_report(name)?;
     if report.is_unknown() {
         bail!("no loop's card names the saw {name}, and it has no record");
     }
-    let (settings, _) = open::settings(shared, &rack);
+    let (settings, _) = open::settings(shared, &care);
     let text = report.render(shared.format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())
 }
@@ -152,11 +152,11 @@ fn round_of(rack: &Rack, tag: &str, when: Option<&str>) -> Result<PathBuf> {
 }
 
 fn export(shared: &Shared) -> Result<()> {
-    let rack = open::rack(shared)?;
+    let care = open::care(shared)?;
     let mut bytes = Vec::new();
     let done = match shared.format {
-        Format::Csv => rack.export_csv(&mut bytes),
-        Format::Json | Format::Text => rack.export_jsonl(&mut bytes),
+        Format::Csv => care.rack().export_csv(&mut bytes),
+        Format::Json | Format::Text => care.rack().export_jsonl(&mut bytes),
         Format::Html => return Err(Usage("export writes csv or json (JSON Lines)".to_owned()).into()),
     }
     .context("cannot export")?;
@@ -216,17 +216,17 @@ fn rehearse(shared: &Shared, script: &Path, size: (u16, u16)) -> Result<()> {
         files::read_text(script, MAX_TEXT)?
     };
     // Without a data folder of its own a rehearsal works on a throw-away copy of the demo workshop.
-    let (_copy, rack) = if shared.data.is_some() {
-        (None, open::rack(shared)?)
+    let (_copy, care) = if shared.data.is_some() {
+        (None, open::care(shared)?)
     } else {
-        let (copy, rack) = open::workshop()?;
-        (Some(copy), rack)
+        let (copy, care) = open::workshop()?;
+        (Some(copy), care)
     };
-    let (settings, problem) = open::settings(shared, &rack);
+    let (settings, problem) = open::settings(shared, &care);
     let app = open::application(settings, None, problem);
     let start = DateTime::parse_from_rfc3339(REHEARSAL_START)
         .unwrap_or_else(|_| -> DateTime<FixedOffset> { Local::now().fixed_offset() });
-    let mut rehearsal = Rehearsal::new(app, Desk::new(rack, settings), size, start);
+    let mut rehearsal = Rehearsal::new(app, Desk::new(care, settings), size, start);
     let shown = rehearsal.play(&text).with_context(|| format!("{}", script.display()))?;
     output::write(&shown, shared.output.as_deref())
 }

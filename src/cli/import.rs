@@ -14,9 +14,10 @@ use crate::round::Tool;
 use crate::units::clean::{clean, is_slug, slug};
 
 pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
-    let rack = open::rack(shared)?;
+    let care = open::care(shared)?;
+    let rack = care.rack();
     if args.file.extension().is_some_and(|ext| ext == "jsonl") {
-        return restore(&rack, args);
+        return restore(rack, args);
     }
     let tag =
         args.tag.clone().ok_or_else(|| Usage("--loop TAG is needed: which loop the readings belong to".to_owned()))?;

@@ -12,9 +12,9 @@ use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::care::Filter;
 use crate::chain::Wood;
 use crate::report::format::Format;
-use crate::tui::screens::rack_rows::Filter;
 use crate::tui::theme::Colours;
 use crate::units::Unit;
 

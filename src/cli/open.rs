@@ -8,8 +8,9 @@ use chrono::Local;
 use include_dir::{Dir, include_dir};
 
 use super::{Shared, Usage};
+use crate::care::Workshop;
 use crate::plain::{self, Ended};
-use crate::record::{Rack, default_data_dir, files};
+use crate::record::{default_data_dir, files};
 use crate::tui::app::{App, Shared as Look};
 use crate::tui::desk::Desk;
 use crate::tui::screens::rack::RackScreen;
@@ -21,21 +22,21 @@ use crate::tui::{keys, remap, session, source, speak};
 static WORKSHOP: Dir = include_dir!("$CARGO_MANIFEST_DIR/demo/workshop");
 
 /// The data folder asked for, or the platform's.
-pub fn rack(shared: &Shared) -> Result<Rack> {
+pub fn care(shared: &Shared) -> Result<Workshop> {
     let dir = match &shared.data {
         Some(dir) => dir.clone(),
         None => default_data_dir().context("no data folder is known on this platform: name one with --data DIR")?,
     };
-    Ok(Rack::open(dir)?)
+    Ok(Workshop::open(dir)?)
 }
 
 /// A throw-away copy of the invented workshop; it goes when dropped.
-pub fn workshop() -> Result<(tempfile::TempDir, Rack)> {
+pub fn workshop() -> Result<(tempfile::TempDir, Workshop)> {
     let dir =
         tempfile::Builder::new().prefix("evenbite-demo-").tempdir().context("cannot make a folder for the demo")?;
     WORKSHOP.extract(dir.path()).context("cannot copy the demo workshop")?;
-    let rack = Rack::open(dir.path().to_path_buf())?;
-    Ok((dir, rack))
+    let care = Workshop::open(dir.path().to_path_buf())?;
+    Ok((dir, care))
 }
 
 /// What the environment says of colours and signs.
@@ -46,8 +47,8 @@ fn environment() -> Theme {
 }
 
 /// Settings of the data folder under the options of this call.
-pub fn settings(shared: &Shared, rack: &Rack) -> (Settings, Option<String>) {
-    let (mut settings, problem) = Settings::load(rack, environment());
+pub fn settings(shared: &Shared, care: &Workshop) -> (Settings, Option<String>) {
+    let (mut settings, problem) = Settings::load(care.rack(), environment());
     if let Some(colour) = shared.colour {
         settings.theme.colours = Colours::from(colour);
     }
@@ -61,8 +62,8 @@ pub fn settings(shared: &Shared, rack: &Rack) -> (Settings, Option<String>) {
 }
 
 /// Takes the sharpener's own keys into use, where there are any; what is wrong with them, in a sentence.
-fn own_keys(rack: &Rack) -> Option<String> {
-    let path = rack.root().join(remap::FILE);
+fn own_keys(care: &Workshop) -> Option<String> {
+    let path = care.rack().root().join(remap::FILE);
     if !path.exists() {
         return None;
     }
@@ -85,20 +86,20 @@ pub fn application(settings: Settings, banner: Option<String>, notice: Option<St
 }
 
 /// The full-screen or the plain face over a data folder.
-pub fn face(shared: &Shared, rack: Rack, banner: Option<String>) -> Result<()> {
+pub fn face(shared: &Shared, care: Workshop, banner: Option<String>) -> Result<()> {
     if shared.plain {
-        return plainly(shared, &rack, banner);
+        return plainly(shared, &care, banner);
     }
     if !(stdin().is_terminal() && stdout().is_terminal()) {
         return Err(Usage("this is not a terminal. Use --plain to be led line by line.".to_owned()).into());
     }
     if std::env::var("TERM").is_ok_and(|term| term == "dumb") {
-        return plainly(shared, &rack, banner);
+        return plainly(shared, &care, banner);
     }
-    let (settings, problem) = settings(shared, &rack);
-    let problem = own_keys(&rack).or(problem);
+    let (settings, problem) = settings(shared, &care);
+    let problem = own_keys(&care).or(problem);
     let mut app = application(settings, banner, problem);
-    let mut desk = Desk::new(rack, settings);
+    let mut desk = Desk::new(care, settings);
     desk.speech = shared.speak.as_deref().and_then(speak::start);
     let wakes = session::wakes();
     if let Some(path) = &shared.source {
@@ -107,13 +108,13 @@ pub fn face(shared: &Shared, rack: Rack, banner: Option<String>) -> Result<()> {
     session::run(&mut app, &mut desk, wakes)
 }
 
-fn plainly(shared: &Shared, rack: &Rack, banner: Option<String>) -> Result<()> {
+fn plainly(shared: &Shared, care: &Workshop, banner: Option<String>) -> Result<()> {
     if let Some(banner) = banner {
         println!("{banner}");
     }
     let data = shared.data.as_ref().map_or_else(String::new, |dir: &PathBuf| format!(" --data {}", dir.display()));
     let ended = plain::run(
-        rack,
+        care,
         stdin().lock(),
         stdout().lock(),
         || Local::now().fixed_offset(),

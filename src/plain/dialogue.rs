@@ -7,9 +7,9 @@ use chrono::{DateTime, FixedOffset};
 
 use super::Ended;
 use super::wish::{HELP, Wish, wish};
+use crate::care::Workshop;
 use crate::coach::{Coach, Command, Pending, Prompt, Reply};
-use crate::record::{Rack, RoundFile};
-use crate::report::sheet::Sheet;
+use crate::record::RoundFile;
 use crate::round::{Ask, Event};
 use crate::units::clean::is_unsafe;
 
@@ -68,7 +68,7 @@ impl<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
 
 /// Leads through the open round until it is closed, paused, or the input ends.
 pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
-    rack: &Rack,
+    care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
     mut coach: Coach,
     mut file: RoundFile,
@@ -77,7 +77,7 @@ pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     loop {
         let prompt = coach.prompt(&coach.findings());
         if matches!(prompt.step.ask, Ask::Nothing) {
-            rack.close(file).context("the round is stored, but its history could not be brought up to date")?;
+            care.rack().close(file).context("the round is stored, but its history could not be brought up to date")?;
             return Ok(Ended::Closed);
         }
         show(talk, &coach, &prompt)?;
@@ -94,9 +94,7 @@ pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 continue;
             }
             Some(Wish::Sheet) => {
-                let card = rack.card(&coach.round.header.tag).ok();
-                let sheet = Sheet::of(&coach.context(), card.as_ref()).with_saw(&coach.round, coach.saw.as_ref());
-                talk.say(&sheet.text(true))?;
+                talk.say(&care.sheet_of(&coach).text(true))?;
                 continue;
             }
             Some(Wish::Saw(name)) => {
@@ -115,7 +113,7 @@ pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         };
         if let Reply::Saw(name) = reply {
             let with = coach.round.header.tag.clone();
-            if let Some(saw) = super::saw::look(rack, talk, &name, &with, coach.round.header.units)? {
+            if let Some(saw) = super::saw::look(care, talk, &name, &with, coach.round.header.units)? {
                 let looked = coach.saw_looked_at(saw);
                 store(talk, &mut coach, &mut file, Reply::Record(vec![looked]))?;
             }

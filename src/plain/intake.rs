@@ -7,8 +7,9 @@ use chrono::{DateTime, FixedOffset};
 
 use super::dialogue::Dialogue;
 use crate::advice::cautions;
+use crate::care::Workshop;
 use crate::chain::{Layout, Sequence, Side, Wood};
-use crate::record::{History, Rack};
+use crate::record::History;
 use crate::round::card::{Own, Prices};
 use crate::round::{Card, Header, Tool};
 use crate::units::Unit;
@@ -16,10 +17,10 @@ use crate::units::clean::{clean, slug};
 
 /// The loop to work on: an old one by tag or name, or a new one. `None` at the end of input.
 pub fn choose_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
-    rack: &Rack,
+    care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
 ) -> Result<Option<Card>> {
-    let shelves = rack.shelves();
+    let shelves = care.rack().shelves();
     for shelf in shelves.shelves.iter().filter(|shelf| shelf.card.scrapped.is_none()) {
         let open = if shelf.open.is_some() { ", open round" } else { "" };
         talk.say(&format!("{}: {}, {} links{open}", shelf.card.tag, shelf.card.name, shelf.card.links))?;
@@ -31,7 +32,7 @@ pub fn choose_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         let Some(line) = talk.ask("Loop, by its tag or name; or new")? else { return Ok(None) };
         let wanted = clean(&line).to_lowercase();
         if wanted == "new" {
-            return new_loop(rack, talk);
+            return new_loop(care, talk);
         }
         let found =
             shelves.shelves.iter().find(|shelf| shelf.card.tag == wanted || shelf.card.name.to_lowercase() == wanted);
@@ -76,14 +77,14 @@ fn one_of<T: Copy>(words: &[(&str, T)]) -> impl Fn(&str) -> Result<T, String> {
 }
 
 fn new_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
-    rack: &Rack,
+    care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
 ) -> Result<Option<Card>> {
     let named = |line: &str| {
         slug(line).map(|tag| (tag, line.to_owned())).ok_or_else(|| "A letter or digit is needed.".to_owned())
     };
     let Some((tag, name)) = until(talk, "Name of the loop", named)? else { return Ok(None) };
-    let (profiles, _) = rack.profiles();
+    let (profiles, _) = care.rack().profiles();
     let names: Vec<&str> = profiles.iter().map(|profile| profile.name.as_str()).collect();
     let question = format!("Chain ({})", names.join(", "));
     let known = |line: &str| {
@@ -124,13 +125,13 @@ fn new_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         prices: Prices::default(),
         scrapped: None,
     };
-    rack.create_loop(&card).context("cannot take the loop into care")?;
+    care.rack().create_loop(&card).context("cannot take the loop into care")?;
     Ok(Some(card))
 }
 
 /// The intake of a round; `None` at the end of input.
 pub fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
-    rack: &Rack,
+    care: &Workshop,
     card: &Card,
     history: &History,
     talk: &mut Dialogue<I, O, C>,
@@ -139,7 +140,7 @@ pub fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     for caution in cautions::ALWAYS {
         talk.say(&format!("- {caution}"))?;
     }
-    let profile = rack.profile(&card.profile).context("cannot read the loop's chain type")?;
+    let profile = care.rack().profile(&card.profile).context("cannot read the loop's chain type")?;
     let usual = history.closed().next_back().map_or_else(String::new, |row| row.summary.sharpener.clone());
     let question = if usual.is_empty() { "Who files".to_owned() } else { format!("Who files (Enter: {usual})") };
     let who = |line: &str| match (line.is_empty(), usual.is_empty()) {
@@ -186,6 +187,6 @@ pub fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         start_mark: card.start_mark.clone(),
         saw: card.saw.clone(),
         profile: profile.name.clone(),
-        spec: rack.spec(card, &profile),
+        spec: care.rack().spec(card, &profile),
     }))
 }

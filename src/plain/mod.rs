@@ -14,7 +14,8 @@ use std::io::{BufRead, Write};
 use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
 
-use crate::record::{Rack, RoundFile};
+use crate::care::Workshop;
+use crate::record::RoundFile;
 use crate::round::{Card, Event};
 use dialogue::Dialogue;
 
@@ -35,7 +36,7 @@ pub enum Ended {
 /// # Errors
 /// Where the record cannot be read or written, or the output is gone.
 pub fn run(
-    rack: &Rack,
+    care: &Workshop,
     input: impl BufRead,
     output: impl Write,
     clock: impl Fn() -> DateTime<FixedOffset>,
@@ -43,12 +44,12 @@ pub fn run(
     by_hand: bool,
 ) -> Result<Ended> {
     let mut talk = Dialogue::new(input, output, clock);
-    let Some(card) = intake::choose_loop(rack, &mut talk)? else { return Ok(Ended::Nothing) };
-    let Some((file, round, opening)) = open_round(rack, &card, &mut talk)? else { return Ok(Ended::Nothing) };
-    let mut coach = crate::tui::desk::coach(rack, &card, round);
+    let Some(card) = intake::choose_loop(care, &mut talk)? else { return Ok(Ended::Nothing) };
+    let Some((file, round, opening)) = open_round(care, &card, &mut talk)? else { return Ok(Ended::Nothing) };
+    let mut coach = care.coach(&card, round);
     coach.watch_doubles = by_hand;
     talk.say(&opening)?;
-    dialogue::lead(rack, &mut talk, coach, file, &how_to_resume(&card, data))
+    dialogue::lead(care, &mut talk, coach, file, &how_to_resume(&card, data))
 }
 
 /// The command that goes on with a paused round.
@@ -59,15 +60,15 @@ fn how_to_resume(card: &Card, data: &str) -> String {
 type Started = (RoundFile, crate::round::Round, String);
 
 fn open_round(
-    rack: &Rack,
+    care: &Workshop,
     card: &Card,
     talk: &mut Dialogue<impl BufRead, impl Write, impl Fn() -> DateTime<FixedOffset>>,
 ) -> Result<Option<Started>> {
-    let (history, _) = rack.history(&card.tag, &mut |_, _| ()).context("cannot read the loop's history")?;
+    let (history, _) = care.rack().history(&card.tag, &mut |_, _| ()).context("cannot read the loop's history")?;
     if history.open().is_some() {
         let now = talk.now();
         let (mut file, mut round, recovered) =
-            rack.resume(&card.tag, now.to_utc()).context("cannot resume the round")?;
+            care.rack().resume(&card.tag, now.to_utc()).context("cannot resume the round")?;
         let ack = file.append(now, &Event::Resumed {}, None).context("cannot go on with the round")?;
         round.apply(ack.entry);
         let opening = recovered.map_or_else(
@@ -78,7 +79,7 @@ fn open_round(
         );
         return Ok(Some((file, round, opening)));
     }
-    let Some(header) = intake::intake(rack, card, &history, talk)? else { return Ok(None) };
-    let (file, round) = rack.begin_round(&header).context("cannot begin the round")?;
+    let Some(header) = intake::intake(care, card, &history, talk)? else { return Ok(None) };
+    let (file, round) = care.rack().begin_round(&header).context("cannot begin the round")?;
     Ok(Some((file, round, "The round is begun. Type help for what else can be typed.".to_owned())))
 }

@@ -6,20 +6,20 @@ use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
 
 use super::dialogue::Dialogue;
+use crate::care::Workshop;
 use crate::coach::saw::Checklist;
-use crate::record::Rack;
 use crate::saw::Saw;
 use crate::units::Unit;
 
 /// Asks check by check and stores what was found; nothing where nothing was looked at. The end of input stores what there is.
 pub(super) fn look<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
-    rack: &Rack,
+    care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
     name: &str,
     with: &str,
     unit: Unit,
 ) -> Result<Option<Saw>> {
-    let known = match rack.saw(name) {
+    let known = match care.rack().saw(name) {
         Ok(known) => known,
         Err(error) => {
             talk.say(&error.to_string())?;
@@ -51,11 +51,11 @@ pub(super) fn look<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         talk.say("Nothing was looked at: nothing is stored.")?;
         return Ok(None);
     }
-    let saw = rack.add_to_saw(name, talk.now(), &events).context("what was found at the saw is NOT stored")?;
-    let mut card = rack.card(with)?;
+    let saw = care.rack().add_to_saw(name, talk.now(), &events).context("what was found at the saw is NOT stored")?;
+    let mut card = care.rack().card(with)?;
     if card.saw.is_empty() {
         name.clone_into(&mut card.saw);
-        rack.save_card(&card).context("the saw's name could not be put on the loop's card")?;
+        care.rack().save_card(&card).context("the saw's name could not be put on the loop's card")?;
     }
     for saying in crate::advice::saw::sayings(&saw) {
         talk.say(&format!("{} {} {}", saying.line, saying.effect, saying.remedy))?;

@@ -2,13 +2,12 @@
 
 mod import;
 
-use std::collections::BTreeMap;
 use std::sync::mpsc::Sender;
 
 use chrono::{DateTime, FixedOffset};
 
 use super::effect::{Answer, Effect};
-use super::loader::{self, Loader};
+use super::loader::Loader;
 use super::screens::Screen;
 use super::screens::card::CardScreen;
 use super::screens::causes::Causes;
@@ -19,35 +18,26 @@ use super::screens::model::Model;
 use super::screens::new_loop::NewLoop;
 use super::screens::new_profile::NewProfile;
 use super::screens::page::Page;
-use super::screens::rack_rows::{RackRow, SawSays};
 use super::screens::round::RoundScreen;
 use super::screens::settings::SettingsScreen;
 use super::session::Wake;
 use super::settings::Settings;
-use crate::advice::Skill;
+use crate::care::Workshop;
 use crate::chain::{Profile, Wood};
 use crate::coach::{Coach, Pending};
-use crate::record::history::Row;
-use crate::record::{Rack, RackError, RoundFile, Sharpener, Shelf, Unwatched};
+use crate::record::RoundFile;
 use crate::report::format::Format;
 use crate::report::gaps::GapTable;
-use crate::report::history::History as LoopHistory;
-use crate::report::sheet::Sheet;
 use crate::round::card::Scrapped;
-use crate::round::summary::last_cutters;
-use crate::round::{Card, Closing, Event, Header, LastCutter, Round, Summary};
-use crate::saw::Glance;
+use crate::round::{Card, Event, Header, Round};
 use crate::units::mm;
 
 mod saws;
 mod tags;
 
-pub use saws::{runner, saw_of, saw_report};
-pub use tags::tags;
-
 /// The data folder and the round that is open for writing.
 pub struct Desk {
-    rack: Rack,
+    care: Workshop,
     /// Reads the rack beside the keys; absent where it is read at once, in rehearsals and tests.
     loader: Option<Loader>,
     open: Option<RoundFile>,
@@ -70,14 +60,22 @@ pub enum Outcome {
 }
 
 impl Desk {
-    /// A desk over a data folder.
-    pub fn new(rack: Rack, settings: Settings) -> Self {
-        Self { rack, loader: None, open: None, usual: Usual::default(), settings, speech: None, rings: 0 }
+    /// A desk over a workshop.
+    pub fn new(workshop: impl Into<Workshop>, settings: Settings) -> Self {
+        Self {
+            care: workshop.into(),
+            loader: None,
+            open: None,
+            usual: Usual::default(),
+            settings,
+            speech: None,
+            rings: 0,
+        }
     }
 
     /// Has the rack read on a thread of its own from now on, which reports to `to`.
     pub fn load_beside(&mut self, to: Sender<Wake>) {
-        self.loader = Some(Loader::start(self.rack.clone(), to));
+        self.loader = Some(Loader::start(self.care.clone(), to));
     }
 
     /// Does one effect.
@@ -91,19 +89,19 @@ impl Desk {
             }
             Effect::OpenLoop(tag) => self.open_loop(&tag, now),
             Effect::Begin(header) => self.begin(&header),
-            Effect::NewLoopForm => vec![Answer::Push(Box::new(NewLoop::new(self.rack.profiles().0)))],
+            Effect::NewLoopForm => vec![Answer::Push(Box::new(NewLoop::new(self.care.rack().profiles().0)))],
             Effect::CreateLoop(card) => {
-                vec![Answer::Created(self.rack.create_loop(&card).map_err(|error| error.to_string()))]
+                vec![Answer::Created(self.care.rack().create_loop(&card).map_err(|error| error.to_string()))]
             }
             Effect::CardForm(tag) => {
                 self.over_card(&tag, |card, profile| Box::new(CardScreen::new(card, profile.spec())))
             }
             Effect::GaugeForm(tag) => self.over_card(&tag, |card, profile| Box::new(Gauge::new(card, profile))),
             Effect::SaveCard(card) => {
-                vec![Answer::Created(self.rack.save_card(&card).map_err(|error| error.to_string()))]
+                vec![Answer::Created(self.care.rack().save_card(&card).map_err(|error| error.to_string()))]
             }
             Effect::Scrap { tag, reason } => self.scrap(&tag, reason, now),
-            Effect::NewProfileForm => vec![Answer::Push(Box::new(NewProfile::new(self.rack.profiles().0)))],
+            Effect::NewProfileForm => vec![Answer::Push(Box::new(NewProfile::new(self.care.rack().profiles().0)))],
             Effect::SaveProfile(profile) => self.save_profile(&profile),
             Effect::Sheet(tag) => self.sheet(&tag),
             Effect::SheetOf(coach) => vec![self.sheet_of(&coach)],
@@ -120,12 +118,12 @@ impl Desk {
                 self.store_saw(&name, with.as_deref(), &events, from_list, now)
             }
             Effect::ImportForm(chosen) => {
-                let screen = ImportScreen::new(self.rack.profiles().0, chosen, &self.usual.sharpener);
+                let screen = ImportScreen::new(self.care.rack().profiles().0, chosen, &self.usual.sharpener);
                 vec![Answer::Push(Box::new(screen))]
             }
             Effect::ReadFile(name) => vec![import::read(&name)],
-            Effect::LookAtFile(asked) => vec![import::look(&self.rack, &asked.0, &asked.1)],
-            Effect::TakeFile(seen) => vec![import::take(&self.rack, &seen.0, &seen.1)],
+            Effect::LookAtFile(asked) => vec![import::look(self.care.rack(), &asked.0, &asked.1)],
+            Effect::TakeFile(seen) => vec![import::take(self.care.rack(), &seen.0, &seen.1)],
             Effect::Choose(tag) => vec![Answer::Choose(tag)],
             Effect::Push(screen) => vec![Answer::Push(screen)],
             Effect::Pop => vec![Answer::Pop],
@@ -161,7 +159,7 @@ impl Desk {
                 && let Some(file) = self.open.take()
             {
                 // The round is on record whether or not its history can be written: that is rebuilt when needed.
-                let _ = self.rack.close(file);
+                let _ = self.care.rack().close(file);
             }
         }
         Answer::Stored(stored)
@@ -170,13 +168,12 @@ impl Desk {
     /// The rack, or the first of it while the rest is read beside the keys.
     fn load_rack(&self, now: DateTime<FixedOffset>) -> Vec<Answer> {
         let Some(loader) = &self.loader else {
-            return loader::load(&self.rack, now, &mut Unwatched).map(Answer::Rack).into_iter().collect();
+            return vec![Answer::Rack(self.care.rows(now).into())];
         };
-        let glance = self.rack.glance().map(|glance| {
-            let profiles = loader::profiles(&self.rack).0;
-            let rows = glance.first.iter().map(|shelf| loader::row(shelf, &profiles, now)).collect();
-            Answer::Glance { rows, counts: (glance.loops, glance.in_care, glance.open) }
-        });
+        let glance = self
+            .care
+            .first_rows(now)
+            .map(|(rows, glance)| Answer::Glance { rows, counts: (glance.loops, glance.in_care, glance.open) });
         // Only now: the thread would take the processor from what is seen first.
         loader.load(now);
         glance.into_iter().collect()
@@ -191,15 +188,15 @@ impl Desk {
 
     /// The open round of a loop, else its intake.
     fn try_open_loop(&mut self, tag: &str, now: DateTime<FixedOffset>) -> Result<Answer, String> {
-        let card = self.rack.card(tag).map_err(|error| error.to_string())?;
+        let card = self.care.rack().card(tag).map_err(|error| error.to_string())?;
         if card.scrapped.is_some() {
             return Err("This loop is out of care. h shows its history.".to_owned());
         }
-        let (history, _) = self.rack.history(tag, &mut |_, _| ()).map_err(|error| error.to_string())?;
+        let (history, _) = self.care.rack().history(tag, &mut |_, _| ()).map_err(|error| error.to_string())?;
         if history.open().is_some() {
             return self.resume(&card, now);
         }
-        let profile = self.rack.profile(&card.profile).map_err(|error| error.to_string())?;
+        let profile = self.care.rack().profile(&card.profile).map_err(|error| error.to_string())?;
         if self.usual.sharpener.is_empty()
             && let Some(row) = history.closed().next_back()
         {
@@ -207,13 +204,13 @@ impl Desk {
             self.usual.wood = row.summary.wood;
             self.usual.tool = row.summary.tool;
         }
-        let spec = self.rack.spec(&card, &profile);
+        let spec = self.care.rack().spec(&card, &profile);
         Ok(Answer::Push(Box::new(Intake::new(card, &profile, spec, &self.usual))))
     }
 
     fn resume(&mut self, card: &Card, now: DateTime<FixedOffset>) -> Result<Answer, String> {
         let (mut file, mut round, recovered) =
-            self.rack.resume(&card.tag, now.to_utc()).map_err(|error| error.to_string())?;
+            self.care.rack().resume(&card.tag, now.to_utc()).map_err(|error| error.to_string())?;
         let ack = file.append(now, &Event::Resumed {}, None).map_err(|error| error.to_string())?;
         round.apply(ack.entry);
         let opening = match recovered {
@@ -229,10 +226,11 @@ impl Desk {
     }
 
     fn begin(&mut self, header: &Header) -> Vec<Answer> {
-        let started = self.rack.begin_round(header).map_err(|error| error.to_string()).and_then(|(file, round)| {
-            let card = self.rack.card(&header.tag).map_err(|error| error.to_string())?;
-            Ok((file, round, card))
-        });
+        let started =
+            self.care.rack().begin_round(header).map_err(|error| error.to_string()).and_then(|(file, round)| {
+                let card = self.care.rack().card(&header.tag).map_err(|error| error.to_string())?;
+                Ok((file, round, card))
+            });
         match started {
             Ok((file, round, card)) => {
                 self.usual = Usual {
@@ -252,12 +250,12 @@ impl Desk {
     }
 
     fn round_screen(&self, card: &Card, round: Round, opening: Option<String>) -> Box<RoundScreen> {
-        Box::new(RoundScreen::new(&card.name, coach(&self.rack, card, round), opening))
+        Box::new(RoundScreen::new(&card.name, self.care.coach(card, round), opening))
     }
 
     /// A screen over a loop's card and its chain.
     fn over_card(&self, tag: &str, screen: impl FnOnce(Card, Profile) -> Box<dyn Screen>) -> Vec<Answer> {
-        let found = self.rack.card(tag).and_then(|card| Ok((self.rack.profile(&card.profile)?, card)));
+        let found = self.care.rack().card(tag).and_then(|card| Ok((self.care.rack().profile(&card.profile)?, card)));
         match found {
             Ok((profile, card)) => vec![Answer::Push(screen(card, profile))],
             Err(error) => vec![Answer::Notice(error.to_string())],
@@ -265,9 +263,9 @@ impl Desk {
     }
 
     fn scrap(&self, tag: &str, reason: String, now: DateTime<FixedOffset>) -> Vec<Answer> {
-        let scrapped = self.rack.card(tag).and_then(|mut card| {
+        let scrapped = self.care.rack().card(tag).and_then(|mut card| {
             card.scrapped = Some(Scrapped { at: now, reason });
-            self.rack.save_card(&card)
+            self.care.rack().save_card(&card)
         });
         let mut answers = notice(scrapped, "Taken out of care. Its record stays.");
         if let Some(early) = self.last_coach(tag).ok().and_then(|(coach, _)| coach.findings().forecast.early) {
@@ -278,16 +276,16 @@ impl Desk {
     }
 
     fn save_profile(&self, profile: &Profile) -> Vec<Answer> {
-        vec![Answer::Created(self.rack.save_profile(profile).map_err(|error| error.to_string()))]
+        vec![Answer::Created(self.care.rack().save_profile(profile).map_err(|error| error.to_string()))]
     }
 
     /// The last round of a loop, closed or open, with its coach.
     fn last_coach(&self, tag: &str) -> Result<(Coach, Card), String> {
-        let card = self.rack.card(tag).map_err(|error| error.to_string())?;
-        let rounds = self.rack.rounds(tag).map_err(|error| error.to_string())?;
+        let card = self.care.rack().card(tag).map_err(|error| error.to_string())?;
+        let rounds = self.care.rack().rounds(tag).map_err(|error| error.to_string())?;
         let path = rounds.last().ok_or("This loop has no round yet.")?;
-        let round = self.rack.read_round(path).map_err(|error| error.to_string())?;
-        Ok((coach(&self.rack, &card, round), card))
+        let round = self.care.rack().read_round(path).map_err(|error| error.to_string())?;
+        Ok((self.care.coach(&card, round), card))
     }
 
     /// Causes for a loop; without a round of it, whatever a saw may have.
@@ -300,9 +298,10 @@ impl Desk {
 
     /// The wear model of a loop's own figures; without a loop, of a usual chain.
     fn model(&self, tag: Option<&str>) -> Model {
-        let card = tag.and_then(|tag| self.rack.card(tag).ok());
-        let found = card.and_then(|card| Some((self.rack.profile(&card.profile).ok()?, card)));
-        let model = found.map(|(profile, card)| Model::of(&card.name, &self.rack.spec(&card, &profile), Wood::Any));
+        let card = tag.and_then(|tag| self.care.rack().card(tag).ok());
+        let found = card.and_then(|card| Some((self.care.rack().profile(&card.profile).ok()?, card)));
+        let model =
+            found.map(|(profile, card)| Model::of(&card.name, &self.care.rack().spec(&card, &profile), Wood::Any));
         model.unwrap_or_default().in_unit(self.settings.units)
     }
 
@@ -314,24 +313,24 @@ impl Desk {
     }
 
     fn sheet_of(&self, coach: &Coach) -> Answer {
-        let card = self.rack.card(&coach.round.header.tag).ok();
-        let sheet = Sheet::of(&coach.context(), card.as_ref()).with_saw(&coach.round, coach.saw.as_ref());
+        let card = self.care.rack().card(&coach.round.header.tag).ok();
+        let sheet = self.care.sheet_of(coach);
         let ascii = self.settings.theme.ascii();
         let title = format!("Sheet: {}", card.map_or_else(|| coach.round.header.tag.clone(), |card| card.name));
         Answer::Push(Box::new(Page::with_versions(&title, &[&sheet.text(ascii), &sheet.owner_text(ascii)])))
     }
 
     fn history(&self, tag: &str) -> Vec<Answer> {
-        match super::screens::history::load(&self.rack, tag) {
+        match super::screens::history::load(&self.care, tag) {
             Ok(screen) => vec![Answer::Push(screen)],
             Err(why) => vec![Answer::Notice(why)],
         }
     }
 
     fn gaps(&self, tag: &str) -> Vec<Answer> {
-        let made = self.rack.card(tag).map_err(|error| error.to_string()).and_then(|card| {
-            let profile = self.rack.profile(&card.profile).map_err(|error| error.to_string())?;
-            let spec = self.rack.spec(&card, &profile);
+        let made = self.care.rack().card(tag).map_err(|error| error.to_string()).and_then(|card| {
+            let profile = self.care.rack().profile(&card.profile).map_err(|error| error.to_string())?;
+            let spec = self.care.rack().spec(&card, &profile);
             let table = GapTable::new(&profile, Wood::Any, None, None, mm(0.5), Some(spec));
             let table = table.map_err(|error| error.to_string())?;
             let table = table.render(Format::Text, self.settings.units, self.settings.theme.ascii());
@@ -348,7 +347,7 @@ impl Desk {
 
     fn set_settings(&mut self, settings: Settings) -> Vec<Answer> {
         let mut answers = vec![Answer::Theme(settings.theme)];
-        if let Err(error) = settings.save(&self.rack) {
+        if let Err(error) = settings.save(self.care.rack()) {
             answers.push(Answer::Notice(format!("Not remembered: {error}")));
         }
         self.settings = settings;
@@ -360,75 +359,6 @@ impl Desk {
         if let Some(speech) = &self.speech {
             let _ = speech.try_send(line);
         }
-    }
-}
-
-/// All loops as rows of the rack, as it stands at that time, and what could not be read.
-pub fn rack_rows(rack: &Rack, now: DateTime<FixedOffset>) -> (Vec<RackRow>, Vec<String>) {
-    let news = loader::load(rack, now, &mut Unwatched);
-    news.map(|news| (news.rows, news.problems)).unwrap_or_default()
-}
-
-/// Loops as rows of the rack, as it stands at that time; what a saw says needs all of its loops.
-pub(super) fn rows_of(
-    shelves: &[Shelf],
-    profiles: &BTreeMap<String, Profile>,
-    saws: &BTreeMap<String, Glance>,
-    now: DateTime<FixedOffset>,
-) -> Vec<RackRow> {
-    let row = |(shelf, says): (&Shelf, SawSays)| {
-        RackRow::of(shelf, profiles.get(&shelf.card.profile)).at(shelf.next, now, says)
-    };
-    shelves.iter().zip(saws::say(shelves, profiles, saws)).map(row).collect()
-}
-
-/// A coach for a round of a loop, with what earlier rounds tell. A history that cannot be read costs predictions,
-/// never the round.
-pub fn coach(rack: &Rack, card: &Card, round: Round) -> Coach {
-    let header = &round.header;
-    let mut past = rack.past(&card.tag, &header.sharpener, &header.profile).unwrap_or_default();
-    if past.rounds.iter().any(|earlier| earlier.started >= header.started) {
-        // A round looked at again later knows only what went before it.
-        past.rounds.retain(|earlier| earlier.started < header.started);
-        past.last = last_before(rack, card, &round).unwrap_or_default();
-    }
-    let skill = rack.sharpener(&header.sharpener).map_or_else(|_| Skill::default(), |person| skill_of(&person));
-    let saw = rack.saw(if header.saw.is_empty() { &card.saw } else { &header.saw }).unwrap_or_default();
-    let mut coach = Coach::new(round, past, skill, card.prices.clone());
-    coach.saw = saw;
-    coach
-}
-
-/// The life of a loop, for reports: its rounds, and what is to be expected after the last of them.
-///
-/// # Errors
-/// No such loop, none of its rounds can be read, or its profile is missing.
-pub fn loop_history(rack: &Rack, tag: &str) -> Result<LoopHistory, RackError> {
-    let card = rack.card(tag)?;
-    let spec = rack.spec(&card, &rack.profile(&card.profile)?);
-    let (history, _) = rack.history(tag, &mut |_, _| ())?;
-    let rounds: Vec<Summary> = history.closed().map(|row| row.summary.clone()).collect();
-    let forecast = crate::advice::forecast::of_loop(&rounds, &spec, &card.prices);
-    let hint = rack.saw(&card.saw)?.and_then(|saw| crate::advice::saw::hint(&saw.glance()));
-    Ok(LoopHistory::of(&rounds, &card, &spec, &forecast).with_saw(&card.saw, hint))
-}
-
-/// The cutters as the last signed round before this one left them.
-fn last_before(rack: &Rack, card: &Card, round: &Round) -> Option<Vec<LastCutter>> {
-    let (history, _) = rack.history(&card.tag, &mut |_, _| ()).ok()?;
-    let before = |row: &&Row| row.summary.started < round.header.started && row.summary.how == Some(Closing::Signed);
-    let name = history.rows.iter().rfind(before)?.file.clone();
-    let path = rack.rounds(&card.tag).ok()?.into_iter().find(|path| path.ends_with(&name))?;
-    Some(last_cutters(&rack.read_round(&path).ok()?))
-}
-
-fn skill_of(person: &Sharpener) -> Skill {
-    let usual = Skill::default();
-    Skill {
-        length_u_mm: person.length_u_mm.unwrap_or(usual.length_u_mm),
-        gap_u_mm: person.gap_u_mm.unwrap_or(usual.gap_u_mm),
-        angle_u_deg: person.angle_u_deg.unwrap_or(usual.angle_u_deg),
-        own: person.length_u_mm.is_some(),
     }
 }
 

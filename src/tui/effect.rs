@@ -3,9 +3,9 @@
 use super::loader::News;
 use super::screens::Screen;
 use super::screens::import::Chosen;
-use super::screens::rack_rows::{Filter, RackRow};
 use super::settings::Settings;
 use super::theme::Theme;
+use crate::care::{Filter, Row};
 use crate::chain::Profile;
 use crate::coach::{Coach, Pending};
 use crate::record::ImportError;
@@ -172,7 +172,7 @@ pub enum Answer {
     /// The first rows of the rack, as they last were; the rest is being read.
     Glance {
         /// The rows.
-        rows: Vec<RackRow>,
+        rows: Vec<Row>,
         /// All loops, those in care, and those in care with an open round.
         counts: (usize, usize, usize),
     },

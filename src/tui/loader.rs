@@ -2,7 +2,6 @@
 //!
 //! What is known at once is shown at once; loops whose histories must be made anew come as they are read.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
@@ -11,11 +10,9 @@ use std::time::{Duration, Instant};
 
 use chrono::{DateTime, FixedOffset};
 
-use super::desk::rows_of;
-use super::screens::rack_rows::{RackRow, SawSays};
 use super::session::Wake;
-use crate::chain::Profile;
-use crate::record::{Rack, Shelf, Watch};
+use crate::care::Workshop;
+use crate::care::rows::{Row, RowWatch, Rows};
 
 /// Time between two tellings: often enough to see that it goes on.
 const TELLS_EVERY: Duration = Duration::from_millis(200);
@@ -26,33 +23,17 @@ const PATIENCE: Duration = Duration::from_millis(300);
 #[derive(Debug)]
 pub struct News {
     /// All rows, or those that are new.
-    pub rows: Vec<RackRow>,
+    pub rows: Vec<Row>,
     /// Files at fault, each in a sentence.
     pub problems: Vec<String>,
     /// How many of the loops that must be read again are, and how many must; absent where these are all rows.
     pub progress: Option<(usize, usize)>,
 }
 
-/// The profiles by name, and those at fault, each in a sentence.
-pub(super) fn profiles(rack: &Rack) -> (BTreeMap<String, Profile>, Vec<String>) {
-    let (profiles, problems) = rack.profiles();
-    let problems = problems.iter().map(|(_, error)| error.to_string()).collect();
-    (profiles.into_iter().map(|profile| (profile.name.clone(), profile)).collect(), problems)
-}
-
-/// The row of a shelf by itself: what its saw says takes all loops of that saw.
-pub(super) fn row(shelf: &Shelf, profiles: &BTreeMap<String, Profile>, now: DateTime<FixedOffset>) -> RackRow {
-    RackRow::of(shelf, profiles.get(&shelf.card.profile)).at(shelf.next, now, SawSays::default())
-}
-
-/// The whole rack as it stands at that time. `None` where `watch` stopped the reading.
-pub(super) fn load(rack: &Rack, now: DateTime<FixedOffset>, watch: &mut dyn Watch) -> Option<News> {
-    let (profiles, at_fault) = profiles(rack);
-    let (found, saws) = (rack.shelves_with(watch), rack.saws());
-    let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
-    let problems = found.problems.iter().chain(&saws.problems).map(|(_, error)| error.to_string());
-    let problems = problems.chain(at_fault).collect();
-    (!found.stopped).then_some(News { rows, problems, progress: None })
+impl From<Rows> for News {
+    fn from(rows: Rows) -> Self {
+        Self { rows: rows.rows, problems: rows.problems, progress: None }
+    }
 }
 
 /// The thread that reads.
@@ -64,13 +45,13 @@ pub(super) struct Loader {
 }
 
 impl Loader {
-    pub fn start(rack: Rack, to: Sender<Wake>) -> Self {
+    pub fn start(workshop: Workshop, to: Sender<Wake>) -> Self {
         let (ask, asked) = channel();
         let (alive, ended) = channel();
         let stale = Arc::new(AtomicBool::new(false));
         let seen = Arc::clone(&stale);
         thread::spawn(move || {
-            work(&rack, &asked, &seen, &to);
+            work(&workshop, &asked, &seen, &to);
             drop(alive);
         });
         Self { ask: Some(ask), stale, ended }
@@ -94,14 +75,13 @@ impl Drop for Loader {
     }
 }
 
-fn work(rack: &Rack, asked: &Receiver<DateTime<FixedOffset>>, stale: &AtomicBool, to: &Sender<Wake>) {
+fn work(workshop: &Workshop, asked: &Receiver<DateTime<FixedOffset>>, stale: &AtomicBool, to: &Sender<Wake>) {
     while let Ok(now) = asked.recv() {
         let now = asked.try_iter().last().unwrap_or(now);
         stale.store(false, Ordering::Relaxed);
-        let mut telling =
-            Telling { now, profiles: profiles(rack).0, stale, to, rows: Vec::new(), told: Instant::now() };
-        if let Some(news) = load(rack, now, &mut telling)
-            && to.send(Wake::Rack(news)).is_err()
+        let mut telling = Telling { stale, to, rows: Vec::new(), told: Instant::now() };
+        if let Some(rows) = workshop.rows_with(now, &mut telling)
+            && to.send(Wake::Rack(rows.into())).is_err()
         {
             return;
         }
@@ -109,26 +89,24 @@ fn work(rack: &Rack, asked: &Receiver<DateTime<FixedOffset>>, stale: &AtomicBool
 }
 
 struct Telling<'a> {
-    now: DateTime<FixedOffset>,
-    profiles: BTreeMap<String, Profile>,
     stale: &'a AtomicBool,
     to: &'a Sender<Wake>,
     /// Read since the last telling.
-    rows: Vec<RackRow>,
+    rows: Vec<Row>,
     told: Instant,
 }
 
-impl Watch for Telling<'_> {
-    fn known(&mut self, shelves: &mut dyn Iterator<Item = &Shelf>, total: usize) {
+impl RowWatch for Telling<'_> {
+    fn known(&mut self, rows: &mut dyn Iterator<Item = Row>, total: usize) {
         // A few are read before anybody could look.
         if total > 20 {
-            self.rows = shelves.map(|shelf| row(shelf, &self.profiles, self.now)).collect();
+            self.rows = rows.collect();
             self.tell(0, total);
         }
     }
 
-    fn read(&mut self, done: usize, total: usize, shelf: Option<&Shelf>) -> bool {
-        self.rows.extend(shelf.map(|shelf| row(shelf, &self.profiles, self.now)));
+    fn read(&mut self, done: usize, total: usize, row: Option<Row>) -> bool {
+        self.rows.extend(row);
         if self.told.elapsed() >= TELLS_EVERY {
             self.tell(done, total);
         }

@@ -83,6 +83,16 @@ fn reports_are_made_without_files_or_terminals() {
 }
 
 #[test]
+fn faces_go_through_what_the_workshop_does() {
+    nowhere(&["care"], &["ratatui", "crossterm", "clap", "std::env", "std::process", "Utc::now", "Local::now"]);
+    nowhere(&["care", "record", "report"], &["crate::tui", "crate::plain", "crate::cli"]);
+    nowhere(&["record", "report"], &["crate::care"]);
+    nowhere(&["plain"], &["crate::tui", "crate::cli"]);
+    nowhere(&["tui"], &["crate::plain", "crate::cli"]);
+    nowhere(&["cli"], &["tui::screens::rack_rows", "desk::coach", "desk::tags"]);
+}
+
+#[test]
 fn only_the_record_writes_files() {
     for name in ["plain", "tui", "cli", "report", "coach"] {
         for (path, text) in room(name) {

@@ -5,12 +5,12 @@ use std::path::PathBuf;
 
 use crate::invented::{answer, at, card, header, put, rack, whole_round};
 use crate::pages;
+use evenbite::care::{Rows, Workshop};
 use evenbite::record::{Checked, Rack, RackError, check_file};
 use evenbite::report::Format;
 use evenbite::report::sheet::Sheet;
 use evenbite::round::{Closing, Round};
 use evenbite::saw::{Grade, Part, Piece, SawEvent};
-use evenbite::tui::desk;
 use evenbite::units::{Unit, mm};
 use serde_json::Value;
 use unicode_width::UnicodeWidthStr;
@@ -73,7 +73,7 @@ fn a_damaged_record_is_told_and_never_written() {
     assert_eq!((told.saws.len(), told.problems.len()), (0, 1));
     // The rack shows its loops all the same.
     rack.create_loop(&evenbite::round::Card { saw: "a".into(), ..card("one", 24) }).unwrap();
-    let (rows, problems) = desk::rack_rows(&rack, at(9));
+    let Rows { rows, problems } = Workshop::from(rack.clone()).rows(at(9));
     assert_eq!((rows.len(), problems.len()), (1, 1));
 }
 
@@ -156,7 +156,7 @@ fn signed(rack: &Rack) -> Round {
 
 fn sheet(rack: &Rack, round: &Round) -> Sheet {
     let kept = rack.card("one").unwrap();
-    let coach = desk::coach(rack, &kept, round.clone());
+    let coach = Workshop::from(rack.clone()).coach(&kept, round.clone());
     Sheet::of(&coach.context(), Some(&kept)).with_saw(&coach.round, coach.saw.as_ref())
 }
 
@@ -193,7 +193,7 @@ fn a_sheet_knows_only_what_was_known_when_its_round_was_worked_on() {
     rack.create_loop(&card("two", 24)).unwrap();
     let plain = whole_round(&rack, &card("two", 24), at(1), "Ina", 9.0);
     rack.add_to_saw("limbing saw", at(40), &[found(Part::Rails, Grade::Bad, None)]).unwrap();
-    let coach = desk::coach(&rack, &rack.card("two").unwrap(), plain.clone());
+    let coach = Workshop::from(rack.clone()).coach(&rack.card("two").unwrap(), plain.clone());
     let json = Sheet::of(&coach.context(), None).with_saw(&plain, coach.saw.as_ref()).json();
     assert_eq!(serde_json::from_str::<Value>(&json).unwrap()["saw"], Value::Null);
 }
@@ -216,7 +216,7 @@ fn the_page_of_a_saw_says_the_same_in_every_format_and_obeys_no_name() {
         with: Some("one".into()),
     };
     rack.add_to_saw(nasty, at(2), &[note, found(Part::Sprocket, Grade::Good, Some(0.5))]).unwrap();
-    let report = desk::saw_report(&rack, nasty).unwrap();
+    let report = Workshop::from(rack.clone()).saw_report(nasty).unwrap();
     for unit in [Unit::Mm, Unit::Inch] {
         let text = report.render(Format::Text, unit, true);
         assert!(text.is_ascii() && text.lines().all(|line| line.width() <= 80), "{text}");
@@ -245,7 +245,8 @@ fn the_dialogue_asks_the_same_line_by_line() {
     let intake = "one\nIna\nany\nfile\nmm\nlength\nleft\n";
     let typed = format!("{intake}{}1\n0,3\n9\n3\nback\n2\n0.25\nnote worn\n1\nenough\npause\n", "1\n".repeat(6));
     let mut out = Vec::new();
-    let ended = evenbite::plain::run(&rack, typed.as_bytes(), &mut out, || at(3), "", false).unwrap();
+    let ended =
+        evenbite::plain::run(&Workshop::from(rack.clone()), typed.as_bytes(), &mut out, || at(3), "", false).unwrap();
     let out = String::from_utf8(out).unwrap();
     assert!(matches!(ended, evenbite::plain::Ended::Paused(_)), "{ended:?}\n{out}");
     assert!(out.contains("cannot be: allowed are 0 to 5 mm"), "{out}");
@@ -290,9 +291,9 @@ fn a_rack_of_many_saws_shows_at_once() {
     }
     rack.shelves();
     std::thread::sleep(std::time::Duration::from_secs(3)); // changes this young are not believed
-    let (rows, problems) = desk::rack_rows(&rack, at(9));
+    let Rows { rows, problems } = Workshop::from(rack.clone()).rows(at(9));
     assert_eq!((rows.len(), problems.len()), (5_001, 0));
     quickest("the loops alone", || rack.shelves());
     quickest("the saws alone", || rack.saws());
-    quickest("the rack with its saws and turns", || desk::rack_rows(&rack, at(9)));
+    quickest("the rack with its saws and turns", || Workshop::from(rack.clone()).rows(at(9)));
 }

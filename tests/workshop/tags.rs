@@ -5,20 +5,24 @@ use std::fs;
 
 use crate::invented::{at, card, header, rack, whole_round, work};
 use crate::pages;
-use chrono::TimeDelta;
-use evenbite::record::Rack;
+use chrono::{DateTime, FixedOffset, TimeDelta};
+use evenbite::care::{Filter, Workshop};
+use evenbite::record::{Rack, RackError};
 use evenbite::report::Format;
+use evenbite::report::tags::Tags;
 use evenbite::round::Card;
 use evenbite::round::card::Scrapped;
 use evenbite::saw::{Grade, Part, SawEvent};
-use evenbite::tui::desk::tags;
-use evenbite::tui::screens::rack_rows::Filter;
 use evenbite::units::Unit;
 use serde_json::Value;
 use unicode_width::UnicodeWidthStr;
 
 const NASTY: [&str; 4] =
     ["<script>alert(1)</script>", "=1+1\"' & \u{1b}[31m", "漢字漢字漢字漢字漢字漢字漢字漢字漢字漢字漢字漢字漢字", "-"];
+
+fn tags(rack: &Rack, named: &[String], filter: Filter, now: DateTime<FixedOffset>) -> Result<Tags, RackError> {
+    Workshop::from(rack.clone()).tags(named, filter, now)
+}
 
 /// Thirteen loops: new, worked, open, scrapped, with names that want to be more than names.
 fn workshop() -> (tempfile::TempDir, Rack) {

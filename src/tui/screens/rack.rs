@@ -18,11 +18,12 @@ use super::super::theme::{Role, Theme};
 use super::Screen;
 use super::ask_text::{AskText, Purpose};
 use super::import::Chosen;
-use super::rack_rows::{Filter, RackRow, Sort};
+use super::rack_rows;
+use crate::care::{Filter, Row, Sort};
 
 /// The rack.
 pub struct RackScreen {
-    rows: Vec<RackRow>,
+    rows: Vec<Row>,
     problems: Vec<String>,
     /// Indices into `rows` that pass search and filter, in order.
     shown: Vec<usize>,
@@ -58,7 +59,7 @@ impl Default for RackScreen {
 }
 
 impl RackScreen {
-    fn current(&self) -> Option<&RackRow> {
+    fn current(&self) -> Option<&Row> {
         self.rows.get(*self.shown.get(self.at)?)
     }
 
@@ -134,7 +135,10 @@ impl RackScreen {
         for (line, (place, index)) in self.shown.iter().enumerate().skip(top).take(height).enumerate() {
             let Some(row) = self.rows.get(*index) else { continue };
             let y = area.y + u16::try_from(line).unwrap_or(0);
-            frame.render_widget(row.line(area.width, place == self.at, theme), Rect { y, height: 1, ..area });
+            frame.render_widget(
+                rack_rows::line(row, area.width, place == self.at, theme),
+                Rect { y, height: 1, ..area },
+            );
         }
     }
 
@@ -200,7 +204,7 @@ impl Screen for RackScreen {
             }
             Action::NewLoop => return vec![Effect::NewLoopForm],
             Action::Import => {
-                let chosen = self.current().map(|row| Chosen { tag: row.tag.clone(), name: row.name().to_owned() });
+                let chosen = self.current().map(|row| Chosen { tag: row.tag.clone(), name: row.name.clone() });
                 return vec![Effect::ImportForm(chosen)];
             }
             Action::NewProfile => return vec![Effect::NewProfileForm],
@@ -281,7 +285,7 @@ impl Screen for RackScreen {
         if self.shown.is_empty() {
             self.draw_empty(frame, body, theme);
         } else {
-            frame.render_widget(RackRow::heading(columns.width, theme), columns);
+            frame.render_widget(rack_rows::heading(columns.width, theme), columns);
             self.draw_rows(frame, body, theme);
         }
         if let Some((done, total)) = self.progress {
@@ -304,7 +308,7 @@ impl Screen for RackScreen {
             let x = say.x.saturating_add(8).saturating_add(u16::try_from(input.visual_cursor()).unwrap_or(0));
             return Some(Position { x, y: say.y });
         }
-        let text = self.current().map_or_else(String::new, RackRow::advice);
+        let text = self.current().map_or_else(String::new, Row::advice);
         frame.render_widget(Line::styled(text, theme.style(Role::Now)), say);
         // The cursor stands on the chosen row: screen readers and magnifiers follow it.
         let row = u16::try_from(self.at.min(usize::from(body.height).saturating_sub(1))).unwrap_or(0);

@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use evenbite::advice::{BalanceWord, Findings};
+use evenbite::care;
 use evenbite::chain::{Sequence, Stage, Wood};
 use evenbite::record::{Checked, Rack, Shelf, check_file};
 use evenbite::round::{Closing, CutterState, Phase, Round, Tool};
-use evenbite::tui::desk;
 use evenbite::units::Unit;
 
 mod hand;
@@ -65,7 +65,7 @@ impl Workshop {
     }
 
     fn findings(&self, tag: &str) -> Findings {
-        desk::coach(&self.rack, &self.shelf(tag).card, self.last_round(tag)).findings()
+        care::Workshop::from(self.rack.clone()).coach(&self.shelf(tag).card, self.last_round(tag)).findings()
     }
 }
 

@@ -19,8 +19,8 @@ use super::super::theme::{Glyph, Role, Theme};
 use super::super::widgets::{Forecast, HistoryChart};
 use super::Screen;
 use crate::advice::forecast::{Ahead, of_loop};
+use crate::care::Workshop;
 use crate::chain::{Spec, Stage, Wood};
-use crate::record::Rack;
 use crate::report::format::wrap;
 use crate::round::{Card, Closing, Summary};
 use crate::units::{Millimetres, Unit, mm};
@@ -60,7 +60,8 @@ pub struct History {
 ///
 /// # Errors
 /// A sentence: no such loop, or its card, its chain or its rounds cannot be read.
-pub fn load(rack: &Rack, tag: &str) -> Result<Box<dyn Screen>, String> {
+pub fn load(workshop: &Workshop, tag: &str) -> Result<Box<dyn Screen>, String> {
+    let rack = workshop.rack();
     let text = |error: crate::record::RackError| error.to_string();
     let card = rack.card(tag).map_err(text)?;
     let profile = rack.profile(&card.profile).map_err(text)?;

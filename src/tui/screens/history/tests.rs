@@ -6,6 +6,7 @@ use super::super::drawing::{BARE, LINES, at_every_size, draw, press, shown};
 use super::*;
 use crate::chain::profile::built_in;
 use crate::chain::{Sequence, Side};
+use crate::record::Rack;
 use crate::round::Tool;
 use crate::round::card::{Own, Prices};
 
@@ -130,9 +131,9 @@ fn a_loop_in_a_data_folder_is_read_and_an_unknown_one_refused() {
     let folder = tempfile::tempdir().unwrap();
     let rack = Rack::open(folder.path().join("data")).unwrap();
     rack.create_loop(&card()).unwrap();
-    let screen = load(&rack, "north-12").unwrap_or_else(|why| panic!("{why}"));
+    let screen = load(&rack.clone().into(), "north-12").unwrap_or_else(|why| panic!("{why}"));
     assert!(shown(screen.as_ref(), (80, 24), LINES).contains("History of North 12  0 rounds"));
-    assert!(load(&rack, "south-1").is_err_and(|why| !why.is_empty()));
+    assert!(load(&rack.clone().into(), "south-1").is_err_and(|why| !why.is_empty()));
 }
 
 #[test]

@@ -1,0 +1,52 @@
+//! What the workshop does with the loops in its care, the same for every face.
+//!
+//! What the room is for: a face asks for a round to begin or to go on, for a loop's life, a sheet, a saw's page, tags, the
+//! rows of the rack; this room gathers what such a thing rests on from the [`crate::record`], has [`crate::advice`] and
+//! [`crate::report`] look at it, and hands back values. It must know no terminal, no arguments and no dialogue, and it
+//! draws and prints nothing. It reads no clock: times come in from the caller.
+
+mod life;
+pub mod rows;
+mod saws;
+mod tags;
+
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+use crate::chain::Profile;
+use crate::record::{Rack, RackError};
+
+pub use rows::{Filter, Row, Rows, SawSays, Sort, State};
+pub use saws::runner;
+
+/// A workshop: its data folder and what is done with it.
+#[derive(Debug, Clone)]
+pub struct Workshop {
+    rack: Rack,
+}
+
+impl From<Rack> for Workshop {
+    fn from(rack: Rack) -> Self {
+        Self { rack }
+    }
+}
+
+impl Workshop {
+    /// The workshop of a data folder, which need not exist yet.
+    ///
+    /// # Errors
+    /// Something else than a folder stands there, a link included.
+    pub fn open(dir: PathBuf) -> Result<Self, RackError> {
+        Rack::open(dir).map(Self::from)
+    }
+
+    /// Its record.
+    pub const fn rack(&self) -> &Rack {
+        &self.rack
+    }
+
+    /// All profiles by name.
+    fn profiles_by_name(&self) -> BTreeMap<String, Profile> {
+        self.rack.profiles().0.into_iter().map(|profile| (profile.name.clone(), profile)).collect()
+    }
+}

@@ -1,0 +1,381 @@
+//! Rows of the rack: made once from a shelf, then only filtered, put in order and shown.
+
+use std::cmp::Ordering;
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::{Workshop, saws};
+use crate::chain::{Profile, Stage, Wood};
+use crate::record::shelves::name_order;
+use crate::record::{Glance, Shelf, Unwatched, Watch};
+use crate::saw::Glance as SawGlance;
+use crate::units::{clean::clean, mm};
+
+/// A loop on the rack.
+#[derive(Debug, Clone)]
+pub struct Row {
+    /// Tag of the loop.
+    pub tag: String,
+    /// Its name, safe to show.
+    pub name: String,
+    /// What its name is put in order by.
+    pub(super) order: (String, u64, String),
+    /// Whose it is.
+    pub owner: String,
+    /// Saw that its card names.
+    pub saw: String,
+    /// Chain type, as people say it.
+    pub chain: String,
+    /// Share of usable life left, where lengths are known.
+    pub left: Option<f64>,
+    /// Where it stands between the rules for the raker gap.
+    pub stage: Option<Stage>,
+    /// When somebody last worked on it.
+    pub last: Option<DateTime<FixedOffset>>,
+    /// How it stands.
+    pub state: State,
+    /// The next round is due.
+    pub due: bool,
+    /// What its saw has to say.
+    pub saw_says: SawSays,
+}
+
+/// What the saw of a loop has to say on the rack.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct SawSays {
+    /// What is known to be wrong with it.
+    pub hint: Option<String>,
+    /// This loop is to run next, of several.
+    pub next: bool,
+    /// Name of the loop that is to run before this one.
+    pub first: Option<String>,
+}
+
+/// How a loop stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum State {
+    /// No round yet.
+    New,
+    /// Nothing waits.
+    Ready,
+    /// A round waits to be gone on with.
+    Open,
+    /// Rejected in the look-over.
+    Rejected,
+    /// Out of care.
+    Scrapped,
+}
+
+/// Which loops are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Filter {
+    /// All that are not scrapped.
+    InCare,
+    /// With an open round.
+    Open,
+    /// Past the changeover.
+    Past,
+    /// Less than a fifth of its life left.
+    NearMark,
+    /// Whose next round is due.
+    Due,
+    /// To run next on their saw.
+    NextOnSaw,
+    /// Rejected in the look-over.
+    Rejected,
+    /// Out of care.
+    Scrapped,
+}
+
+/// How they are ordered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sort {
+    /// By name.
+    Name,
+    /// Least life left first.
+    Left,
+    /// Longest without a round first.
+    Last,
+    /// By owner, then name.
+    Owner,
+}
+
+impl Filter {
+    /// The next one round.
+    #[must_use]
+    pub const fn next(self) -> Self {
+        match self {
+            Self::InCare => Self::Open,
+            Self::Open => Self::Past,
+            Self::Past => Self::NearMark,
+            Self::NearMark => Self::Due,
+            Self::Due => Self::NextOnSaw,
+            Self::NextOnSaw => Self::Rejected,
+            Self::Rejected => Self::Scrapped,
+            Self::Scrapped => Self::InCare,
+        }
+    }
+
+    /// In the heading.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::InCare => "in care",
+            Self::Open => "with an open round",
+            Self::Past => "past changeover",
+            Self::NearMark => "near the witness mark",
+            Self::Due => "due for a round",
+            Self::NextOnSaw => "to run next on their saw",
+            Self::Rejected => "rejected",
+            Self::Scrapped => "out of care",
+        }
+    }
+
+    /// True for a row to show.
+    pub fn takes(self, row: &Row) -> bool {
+        match self {
+            Self::InCare => row.state != State::Scrapped,
+            Self::Open => row.state == State::Open,
+            Self::Past => row.state != State::Scrapped && row.stage.is_some_and(|stage| stage >= Stage::Worth),
+            Self::NearMark => row.state != State::Scrapped && row.left.is_some_and(|left| left < 0.2),
+            Self::Due => row.state == State::Ready && row.due,
+            Self::NextOnSaw => row.saw_says.next,
+            Self::Rejected => row.state == State::Rejected,
+            Self::Scrapped => row.state == State::Scrapped,
+        }
+    }
+}
+
+impl Sort {
+    /// The next one round.
+    #[must_use]
+    pub const fn next(self) -> Self {
+        match self {
+            Self::Name => Self::Left,
+            Self::Left => Self::Last,
+            Self::Last => Self::Owner,
+            Self::Owner => Self::Name,
+        }
+    }
+
+    /// In the heading.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Name => "name",
+            Self::Left => "life left",
+            Self::Last => "last round",
+            Self::Owner => "owner",
+        }
+    }
+
+    /// Order of two rows.
+    pub fn order(self, a: &Row, b: &Row) -> Ordering {
+        let by_name = || a.order.cmp(&b.order).then_with(|| a.tag.cmp(&b.tag));
+        match self {
+            Self::Name => by_name(),
+            Self::Left => a.left.unwrap_or(2.0).total_cmp(&b.left.unwrap_or(2.0)).then_with(by_name),
+            Self::Last => a.last.cmp(&b.last).then_with(by_name),
+            Self::Owner => a.owner.to_lowercase().cmp(&b.owner.to_lowercase()).then_with(by_name),
+        }
+    }
+}
+
+impl Row {
+    /// The row of a shelf.
+    pub fn of(shelf: &Shelf, profile: Option<&Profile>) -> Self {
+        let card = &shelf.card;
+        let spec = profile.map(|profile| card.spec(profile.spec()));
+        let length = shelf.median_mm.map(mm);
+        let state = if card.scrapped.is_some() {
+            State::Scrapped
+        } else if shelf.open.is_some() {
+            State::Open
+        } else if shelf.rejected {
+            State::Rejected
+        } else if shelf.last.is_none() {
+            State::New
+        } else {
+            State::Ready
+        };
+        Self {
+            tag: card.tag.clone(),
+            name: clean(&card.name),
+            order: name_order(&card.name),
+            owner: clean(&card.owner),
+            saw: clean(&card.saw),
+            chain: profile.map_or_else(|| clean(&card.profile), |profile| profile.title.clone()),
+            left: spec.as_ref().zip(length).map(|(spec, length)| (1.0 - spec.life_spent(length)).clamp(0.0, 1.0)),
+            stage: spec.as_ref().zip(length).map(|(spec, length)| spec.stage(Wood::Any, length)),
+            last: shelf.open.as_ref().map(|open| open.touched).or_else(|| shelf.last.as_ref().map(|last| last.ended)),
+            state,
+            due: false,
+            saw_says: SawSays::default(),
+        }
+    }
+
+    /// The row with what is known at that time: whether its next round is due, and what its saw says.
+    #[must_use]
+    pub fn at(mut self, next: Option<DateTime<FixedOffset>>, now: DateTime<FixedOffset>, saw_says: SawSays) -> Self {
+        self.due = next.is_some_and(|next| next <= now);
+        self.saw_says = saw_says;
+        self
+    }
+
+    /// True with a round to go on with.
+    pub fn is_open(&self) -> bool {
+        self.state == State::Open
+    }
+
+    /// True where name, owner, saw or tag hold the text (lower case).
+    pub fn holds(&self, text: &str) -> bool {
+        text.is_empty()
+            || [&self.name, &self.owner, &self.saw, &self.tag].iter().any(|s| s.to_lowercase().contains(text))
+    }
+
+    /// What to do with this loop, in a sentence.
+    pub fn advice(&self) -> String {
+        let says = &self.saw_says;
+        let hint = says.hint.as_ref().map(|hint| format!("Saw: {hint}."));
+        let turn = match (&says.first, says.next) {
+            (_, true) => Some("Next on its saw.".to_owned()),
+            (Some(first), false) => Some(format!("{first} runs first on its saw.")),
+            (None, false) => None,
+        };
+        // The stage stands in its column: where the saw has something to say, one line has no room for both.
+        let usual = self.state == State::Ready && !self.due && (hint.is_some() || turn.is_some());
+        let what = (!usual).then(|| self.what_to_do());
+        [what, hint, turn].into_iter().flatten().collect::<Vec<_>>().join(" ")
+    }
+
+    fn what_to_do(&self) -> String {
+        match (self.state, self.stage) {
+            (State::Open, _) => "Enter goes on with the open round.".to_owned(),
+            (State::Scrapped, _) => "Out of care. h shows its history.".to_owned(),
+            (State::Rejected, _) => {
+                "Rejected in the look-over: not to go back on a saw. Enter looks it over again.".to_owned()
+            }
+            (State::New, _) => "Enter begins its first round.".to_owned(),
+            (State::Ready, _) if self.due => "Its next round is due. Enter begins it.".to_owned(),
+            (State::Ready, Some(stage)) => format!("{} Enter begins a round.", stage.sentence()),
+            (State::Ready, None) => "Enter begins a round.".to_owned(),
+        }
+    }
+}
+
+/// The rows of a rack and what could not be read.
+#[derive(Debug, Default)]
+pub struct Rows {
+    /// One a loop.
+    pub rows: Vec<Row>,
+    /// Files at fault, each in a sentence.
+    pub problems: Vec<String>,
+}
+
+/// Loops as rows of the rack, as it stands at that time; what a saw says needs all of its loops.
+pub(super) fn rows_of(
+    shelves: &[Shelf],
+    profiles: &BTreeMap<String, Profile>,
+    saws: &BTreeMap<String, SawGlance>,
+    now: DateTime<FixedOffset>,
+) -> Vec<Row> {
+    let row =
+        |(shelf, says): (&Shelf, SawSays)| Row::of(shelf, profiles.get(&shelf.card.profile)).at(shelf.next, now, says);
+    shelves.iter().zip(saws::say(shelves, profiles, saws)).map(row).collect()
+}
+
+/// The row of a shelf by itself: what its saw says takes all loops of that saw.
+fn row_alone(shelf: &Shelf, profiles: &BTreeMap<String, Profile>, now: DateTime<FixedOffset>) -> Row {
+    Row::of(shelf, profiles.get(&shelf.card.profile)).at(shelf.next, now, SawSays::default())
+}
+
+/// Who hears of rows while the rack is read.
+pub trait RowWatch {
+    /// Comes first: the rows that need not be read again, and how many loops must.
+    fn known(&mut self, rows: &mut dyn Iterator<Item = Row>, total: usize);
+
+    /// `done` of `total` loops that must be read again are; the row is absent where that loop is at fault. `false` stops the
+    /// reading.
+    fn read(&mut self, done: usize, total: usize, row: Option<Row>) -> bool;
+}
+
+/// Hands shelves on as rows.
+struct Through<'a> {
+    profiles: &'a BTreeMap<String, Profile>,
+    now: DateTime<FixedOffset>,
+    to: &'a mut dyn RowWatch,
+}
+
+impl Watch for Through<'_> {
+    fn known(&mut self, shelves: &mut dyn Iterator<Item = &Shelf>, total: usize) {
+        self.to.known(&mut shelves.map(|shelf| row_alone(shelf, self.profiles, self.now)), total);
+    }
+
+    fn read(&mut self, done: usize, total: usize, shelf: Option<&Shelf>) -> bool {
+        self.to.read(done, total, shelf.map(|shelf| row_alone(shelf, self.profiles, self.now)))
+    }
+}
+
+impl Workshop {
+    /// All loops as rows of the rack, as it stands at that time.
+    pub fn rows(&self, now: DateTime<FixedOffset>) -> Rows {
+        self.read_rows(now, &mut Unwatched).unwrap_or_default()
+    }
+
+    /// As [`Workshop::rows`]; `watch` hears how the loops that must be read again are done. `None` where it stopped the
+    /// reading.
+    pub fn rows_with(&self, now: DateTime<FixedOffset>, watch: &mut dyn RowWatch) -> Option<Rows> {
+        let profiles = self.profiles_by_name();
+        self.read_rows(now, &mut Through { profiles: &profiles, now, to: watch })
+    }
+
+    /// The rows that stand first by name, as they last were, and how many loops there are; nothing where that is not known.
+    pub fn first_rows(&self, now: DateTime<FixedOffset>) -> Option<(Vec<Row>, Glance)> {
+        let glance = self.rack.glance()?;
+        let profiles = self.profiles_by_name();
+        Some((glance.first.iter().map(|shelf| row_alone(shelf, &profiles, now)).collect(), glance))
+    }
+
+    fn read_rows(&self, now: DateTime<FixedOffset>, watch: &mut dyn Watch) -> Option<Rows> {
+        let (profiles, at_fault) = self.rack.profiles();
+        let profiles = profiles.into_iter().map(|profile| (profile.name.clone(), profile)).collect();
+        let (found, saws) = (self.rack.shelves_with(watch), self.rack.saws());
+        let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
+        let problems = found.problems.iter().chain(&saws.problems).chain(&at_fault);
+        (!found.stopped).then(|| Rows { rows, problems: problems.map(|(_, error)| error.to_string()).collect() })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_the_saw_says_fits_the_line_below_the_rack() {
+        let at = DateTime::parse_from_rfc3339("2026-05-01T08:00:00+02:00").unwrap();
+        let row = Row {
+            tag: "a".into(),
+            order: name_order("A"),
+            name: "A".into(),
+            owner: String::new(),
+            saw: "big".into(),
+            chain: String::new(),
+            left: Some(0.5),
+            stage: Some(Stage::Worth),
+            last: Some(at),
+            state: State::Ready,
+            due: false,
+            saw_says: SawSays::default(),
+        };
+        assert!(row.advice().ends_with("Enter begins a round."));
+        let hint = Some("bar BAD, tension to look at again".to_owned());
+        let says = SawSays { hint, next: false, first: Some("Hollow pine".to_owned()) };
+        let said = row.at(None, at, says).advice();
+        assert_eq!(said, "Saw: bar BAD, tension to look at again. Hollow pine runs first on its saw.");
+        assert!(said.chars().count() <= 80);
+    }
+
+    #[test]
+    fn numbers_in_names_sort_as_numbers() {
+        assert!(name_order("Saw 9") < name_order("saw 10"));
+    }
+}

@@ -1,0 +1,127 @@
+//! Saws: their page, what they say on the rack, which of their loops runs next.
+
+use std::collections::BTreeMap;
+
+use chrono::DateTime;
+
+use super::Workshop;
+use super::rows::SawSays;
+use crate::advice::forecast;
+use crate::advice::rotation::{OUT_OF_CARE, Runner, rotation};
+use crate::advice::saw::hint;
+use crate::chain::Profile;
+use crate::record::{RackError, Shelf};
+use crate::report::saw::SawReport;
+use crate::round::Summary;
+use crate::saw::{Glance, Part, Saw, SawHeader};
+use crate::units::clean::{clean, slug};
+use crate::units::mm;
+
+/// A loop as a runner on its saw, from what the rack knows of it.
+pub fn runner(shelf: &Shelf, profile: Option<&Profile>) -> Runner {
+    let card = &shelf.card;
+    let spec = profile.map(|profile| card.spec(profile.spec()));
+    let pitch = profile.and_then(|profile| profile.get("pitch_mm")).map(|pitch| format!("{:.2} mm", pitch.value));
+    let held = if card.scrapped.is_some() {
+        Some(OUT_OF_CARE)
+    } else if shelf.rejected {
+        Some("rejected")
+    } else if shelf.open.is_some() {
+        Some("at the bench")
+    } else {
+        None
+    };
+    Runner {
+        tag: card.tag.clone(),
+        name: clean(&card.name),
+        pitch: pitch.unwrap_or_else(|| clean(&card.profile)),
+        spent: spec.as_ref().zip(shelf.median_mm).map(|(spec, length)| spec.life_spent(mm(length))),
+        rounds_left: None,
+        last: shelf.last.as_ref().map(|last| last.ended),
+        held,
+    }
+}
+
+/// What the saw of each loop says on the rack. A loop alone on its saw has no turn to wait for.
+pub(super) fn say(
+    shelves: &[Shelf],
+    profiles: &BTreeMap<String, Profile>,
+    saws: &BTreeMap<String, Glance>,
+) -> Vec<SawSays> {
+    let mut says = vec![SawSays::default(); shelves.len()];
+    let mut of_saw: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    for (at, shelf) in shelves.iter().enumerate().filter(|(_, shelf)| !shelf.card.saw.is_empty()) {
+        if let Some(tag) = slug(&shelf.card.saw) {
+            of_saw.entry(tag).or_default().push(at);
+        }
+    }
+    for (tag, places) in of_saw {
+        let glance = saws.get(&tag);
+        let hint = glance.and_then(hint);
+        let of = |at: &usize| runner(&shelves[*at], profiles.get(&shelves[*at].card.profile));
+        let runners: Vec<Runner> = if places.len() > 1 { places.iter().map(of).collect() } else { Vec::new() };
+        let next = rotation(&runners, glance.and_then(|glance| glance.sprocket)).next;
+        let first = runners.iter().find(|runner| Some(&runner.tag) == next.as_ref());
+        for (place, at) in places.into_iter().enumerate() {
+            let is_next = first.is_some_and(|first| first.tag == shelves[at].card.tag);
+            let waits = !is_next && runners.get(place).is_some_and(|runner| runner.held.is_none());
+            let first = first.filter(|_| waits).map(|first| first.name.clone());
+            says[at] = SawSays { hint: hint.clone(), next: is_next, first };
+        }
+    }
+    says
+}
+
+impl Workshop {
+    /// The saw of a name as it is known; nothing known where it has no record.
+    ///
+    /// # Errors
+    /// A name that leaves nothing to call a record by, or the record cannot be trusted.
+    pub fn saw(&self, name: &str) -> Result<Saw, RackError> {
+        let name = clean(name);
+        let tag = slug(&name).ok_or_else(|| RackError::BadSaw(name.clone()))?;
+        let blank = || Saw::begin(SawHeader { tag, name: name.clone(), started: DateTime::UNIX_EPOCH.fixed_offset() });
+        Ok(self.rack.saw(&name)?.unwrap_or_else(blank))
+    }
+
+    /// The page of a saw: what is known of it, its loops, and which of them to run next.
+    ///
+    /// # Errors
+    /// As [`Workshop::saw`].
+    pub fn saw_report(&self, name: &str) -> Result<SawReport, RackError> {
+        let saw = self.saw(name)?;
+        let profiles = self.profiles_by_name();
+        let shelves = self.rack.shelves().shelves;
+        let of_saw = |shelf: &&Shelf| slug(&shelf.card.saw).is_some_and(|tag| tag == saw.header.tag);
+        let runners: Vec<Runner> = shelves
+            .iter()
+            .filter(of_saw)
+            .map(|shelf| {
+                let profile = profiles.get(&shelf.card.profile);
+                Runner { rounds_left: profile.and_then(|p| self.rounds_left(shelf, p)), ..runner(shelf, profile) }
+            })
+            .collect();
+        let turns = rotation(&runners, saw.worst(&[Part::Sprocket]));
+        Ok(SawReport::of(&saw, &runners, &turns))
+    }
+
+    /// Rounds to the witness mark, by the loop's own past.
+    fn rounds_left(&self, shelf: &Shelf, profile: &Profile) -> Option<u32> {
+        let (history, _) = self.rack.history(&shelf.card.tag, &mut |_, _| ()).ok()?;
+        let rounds: Vec<Summary> = history.closed().map(|row| row.summary.clone()).collect();
+        forecast::of_loop(&rounds, &shelf.card.spec(profile.spec()), &shelf.card.prices).to_mark?.rounds.best
+    }
+
+    /// Writes the saw's name on a loop's card where the card names none.
+    ///
+    /// # Errors
+    /// No such loop, or its card cannot be written.
+    pub fn put_on_card(&self, tag: &str, saw: &str) -> Result<(), RackError> {
+        let mut card = self.rack.card(tag)?;
+        if !card.saw.is_empty() {
+            return Ok(());
+        }
+        saw.clone_into(&mut card.saw);
+        self.rack.save_card(&card)
+    }
+}
