@@ -1,5 +1,6 @@
 //! A bench for tests: rounds made from readings.
 
+use crate::chain::nth;
 use chrono::DateTime;
 
 use super::{Context, Findings, Skill};
@@ -76,11 +77,11 @@ impl Bench {
     }
 
     pub fn length(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
-        self.put(Event::Length { cutter, when, mm: mm(value), again: false })
+        self.put(Event::Length { cutter: nth(cutter), when, mm: mm(value), again: false })
     }
 
     pub fn repeat(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
-        self.put(Event::Length { cutter, when, mm: mm(value), again: true })
+        self.put(Event::Length { cutter: nth(cutter), when, mm: mm(value), again: true })
     }
 
     pub fn target(&mut self, value: f64) -> &mut Self {
@@ -88,15 +89,15 @@ impl Bench {
     }
 
     pub fn angle(&mut self, cutter: u16, value: f64) -> &mut Self {
-        self.put(Event::Angle { cutter, deg: deg(value), again: false })
+        self.put(Event::Angle { cutter: nth(cutter), deg: deg(value), again: false })
     }
 
     pub fn gap(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
-        self.put(Event::Gap { cutter, when, mm: mm(value), again: false })
+        self.put(Event::Gap { cutter: nth(cutter), when, mm: mm(value), again: false })
     }
 
     pub fn strokes(&mut self, cutter: u16, count: u32) -> &mut Self {
-        self.put(Event::Strokes { cutter, count })
+        self.put(Event::Strokes { cutter: nth(cutter), count })
     }
 
     pub fn rule(&mut self, rule: Rule) -> &mut Self {
@@ -104,7 +105,7 @@ impl Bench {
     }
 
     pub fn damaged(&mut self, cutter: u16, need: f64) -> &mut Self {
-        self.put(Event::State { cutter, state: CutterState::Damaged, need_mm: Some(mm(need)) })
+        self.put(Event::State { cutter: nth(cutter), state: CutterState::Damaged, need_mm: Some(mm(need)) })
     }
 
     pub fn done(&mut self, task: Task) -> &mut Self {
@@ -112,7 +113,7 @@ impl Bench {
     }
 
     pub fn went(&mut self, phase: Phase, cutter: Option<u16>) -> &mut Self {
-        self.put(Event::Went { phase, cutter })
+        self.put(Event::Went { phase, cutter: cutter.map(nth) })
     }
 
     pub fn findings(&self) -> Findings {

@@ -2,7 +2,7 @@
 
 use super::changeover::ChangeoverReport;
 use super::say;
-use crate::chain::{Rule, Wood};
+use crate::chain::{CutterNumber, Rule, Wood};
 use crate::round::{Finding, LookItem, Round};
 use crate::units::mm;
 
@@ -61,7 +61,7 @@ pub fn of_round(round: &Round, changeover: &ChangeoverReport, low: usize) -> Vec
     lines
 }
 
-fn cutters(numbers: &[u16]) -> String {
+fn cutters(numbers: &[CutterNumber]) -> String {
     let noun = if numbers.len() == 1 { "cutter" } else { "cutters" };
     format!("{noun} {}", say::list(numbers))
 }

@@ -4,7 +4,7 @@ use super::forecast::Wear;
 use super::now::Now;
 use super::say;
 use super::skill::Skill;
-use crate::chain::{Rule, Stage, Wood};
+use crate::chain::{CutterNumber, Rule, Stage, Wood};
 use crate::round::Round;
 use crate::stats::conformity::GUARD;
 use crate::stats::quantile::normal_cdf;
@@ -48,7 +48,7 @@ pub struct ChangeoverReport {
     /// Stage of the median, `retire` where any cutter that is there has reached its witness mark.
     pub stage: Option<Stage>,
     /// Those cutters, by number.
-    pub at_mark: Vec<u16>,
+    pub at_mark: Vec<CutterNumber>,
     /// Rounds until the median is past `worth`; 0 when past, none where no wear is visible.
     pub rounds_away: Option<u32>,
     /// The whole in plain words, for sign-off and sheet.
@@ -100,7 +100,8 @@ pub fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, skill: &
     let (worth_mm, due_mm) = (spec.worth_wear(wood).get(), spec.due_wear(wood).get());
     let known = || round.cutters.iter().zip(lengths).filter_map(|(cutter, now)| Some((cutter, (*now)?)));
     let wears: Vec<f64> = known().filter(|(c, _)| c.is_matched()).map(|(_, now)| spec.wear(mm(now.mm)).get()).collect();
-    let at_mark: Vec<u16> = known().filter(|(_, now)| spec.at_mark(mm(now.mm))).map(|(c, _)| c.number).collect();
+    let at_mark: Vec<CutterNumber> =
+        known().filter(|(_, now)| spec.at_mark(mm(now.mm))).map(|(c, _)| c.number).collect();
     let median_wear_mm = summary::median(&wears).ok();
     let of_median = median_u(&wears, round.matched().count(), skill);
     let (u_wear, u_past) = (of_median.hypot(spec.known.new_length.u), of_median.hypot(spec.worth_u(wood)));

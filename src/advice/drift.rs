@@ -1,7 +1,7 @@
 //! Drift along the filing order: strokes get lighter as hands tire, and lengths creep up.
 
 use super::say;
-use crate::chain::Side;
+use crate::chain::{CutterNumber, Side};
 use crate::round::{Event, Round, Tool, When};
 use crate::stats::summary;
 use crate::stats::theil_sen::{TheilSen, theil_sen};
@@ -83,7 +83,7 @@ pub fn drift(round: &Round) -> Option<Drift> {
 
 /// Lengths after filing, by side, in the order in which the cutters were first measured after the file.
 fn filing_order(round: &Round) -> [Vec<f64>; 2] {
-    let mut seen: Vec<u16> = Vec::new();
+    let mut seen: Vec<CutterNumber> = Vec::new();
     for entry in round.standing() {
         if let Event::Length { cutter, when: When::After, .. } = entry.event
             && !seen.contains(&cutter)
@@ -115,6 +115,7 @@ fn line(round: &Round, both: Slope, left: Option<Slope>, right: Option<Slope>) -
 mod tests {
     use super::*;
     use crate::advice::bench::Bench;
+    use crate::chain::nth;
     use crate::round::CutterState;
 
     #[test]
@@ -149,7 +150,7 @@ mod tests {
         assert!(!found.both.is_visible() && found.line.is_empty(), "{found:?}");
         assert!(found.both.high - found.both.low < 0.01, "the step between the sides would widen it: {found:?}");
         assert_eq!((found.left.unwrap().count, found.both.count), (10, 10));
-        bench.put(Event::State { cutter: 3, state: CutterState::LeftShort, need_mm: None });
+        bench.put(Event::State { cutter: nth(3), state: CutterState::LeftShort, need_mm: None });
         assert_eq!(bench.findings().drift.unwrap().left.unwrap().count, 9);
     }
 

@@ -3,7 +3,7 @@
 use super::now::{self, Now};
 use super::skill::Skill;
 use super::verdict::{self, Judged, LengthWord, Off};
-use crate::chain::Side;
+use crate::chain::{CutterNumber, Side};
 use crate::round::{Cutter, Round};
 use crate::stats::outlier::generalized_esd;
 use crate::stats::summary::{self, Summary};
@@ -21,7 +21,7 @@ pub enum From {
     /// The length chosen to file to.
     Target,
     /// This cutter, the shortest of those brought to the common length.
-    Shortest(u16),
+    Shortest(CutterNumber),
 }
 
 /// The length that cutters are held against.
@@ -64,9 +64,9 @@ pub struct Evenness {
     /// Right cutters.
     pub right: Option<SideLengths>,
     /// Proven long or short, by number. Cutters that wait for the file are not listed once a length is chosen.
-    pub uneven: Vec<u16>,
+    pub uneven: Vec<CutterNumber>,
     /// To be measured again, by number.
-    pub again: Vec<u16>,
+    pub again: Vec<CutterNumber>,
     /// Shorter than the rest of their side by more than chance: hit or damaged. By number, the farthest first.
     pub struck: Vec<Struck>,
 }
@@ -75,7 +75,7 @@ pub struct Evenness {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Struck {
     /// Its number.
-    pub cutter: u16,
+    pub cutter: CutterNumber,
     /// How much shorter than the median of its side, mm.
     pub short_by_mm: f64,
 }
@@ -89,7 +89,7 @@ pub fn reference(round: &Round, lengths: &[Option<Now>], skill: &Skill) -> Optio
 }
 
 /// The shortest measured cutter, those listed set aside.
-pub fn shortest(round: &Round, lengths: &[Option<Now>], skill: &Skill, aside: &[u16]) -> Option<Reference> {
+pub fn shortest(round: &Round, lengths: &[Option<Now>], skill: &Skill, aside: &[CutterNumber]) -> Option<Reference> {
     let measured = matched(round, lengths).filter(|(cutter, _)| !aside.contains(&cutter.number));
     let (cutter, now) = measured.min_by(|a, b| a.1.mm.total_cmp(&b.1.mm))?;
     Some(Reference { from: From::Shortest(cutter.number), mm: now.mm, u_mm: skill.length_u(now.readings) })
@@ -124,7 +124,7 @@ pub fn judge(
 pub fn evenness(round: &Round, lengths: &[Option<Now>], verdicts: &[Judged<LengthWord>], skill: &Skill) -> Evenness {
     let spec = &round.header.spec;
     let tolerance_mm = spec.length_tolerance.get();
-    let listed = |wanted: fn(LengthWord) -> bool| -> Vec<u16> {
+    let listed = |wanted: fn(LengthWord) -> bool| -> Vec<CutterNumber> {
         let known = round.cutters.iter().zip(lengths).zip(verdicts);
         let due = known.filter(|((cutter, now), _)| {
             cutter.is_matched() && (round.target.is_none() || now.is_some_and(|now| now.filed))
@@ -163,7 +163,7 @@ fn side_lengths(values: &[f64]) -> Option<SideLengths> {
 /// A deviation within half the tolerance or within twice what two readings can differ by is never an outlier, so readings
 /// that are nearly all equal cannot make one of a last digit.
 pub fn struck(round: &Round, skill: &Skill) -> Vec<Struck> {
-    let known: Vec<(u16, Side, f64)> =
+    let known: Vec<(CutterNumber, Side, f64)> =
         round.matched().filter_map(|cutter| Some((cutter.number, cutter.side, cutter.before.mean()?))).collect();
     let least =
         (0.5 * round.header.spec.length_tolerance.get()).max(2.0 * std::f64::consts::SQRT_2 * skill.length_u_mm);
@@ -173,7 +173,7 @@ pub fn struck(round: &Round, skill: &Skill) -> Vec<Struck> {
 
 /// Values that stand out from the median of their side, the farthest first, with how far they do. Values that differ by
 /// no more than `resolution` count as equal, and only those farther than `least` from their side are named.
-pub fn standing_out(values: &[(u16, Side, f64)], least: f64, resolution: f64) -> Vec<(u16, f64)> {
+pub fn standing_out(values: &[(CutterNumber, Side, f64)], least: f64, resolution: f64) -> Vec<(CutterNumber, f64)> {
     if values.len() < FEWEST {
         return Vec::new();
     }
@@ -181,7 +181,7 @@ pub fn standing_out(values: &[(u16, Side, f64)], least: f64, resolution: f64) ->
         summary::median(&values.iter().filter(|v| v.1 == side).map(|v| v.2).collect::<Vec<_>>()).unwrap_or_default()
     };
     let (left, right) = (median_of(Side::Left), median_of(Side::Right));
-    let centred = |v: &(u16, Side, f64)| v.2 - if v.1 == Side::Left { left } else { right };
+    let centred = |v: &(CutterNumber, Side, f64)| v.2 - if v.1 == Side::Left { left } else { right };
     let off: Vec<f64> = values.iter().map(centred).collect();
     let Ok(found) = generalized_esd(&off, values.len().div_ceil(ONE_IN), ALPHA, resolution) else { return Vec::new() };
     found.indices().map(|i| (values[i].0, off[i])).filter(|(_, by)| by.abs() > least).collect()

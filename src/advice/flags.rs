@@ -10,7 +10,7 @@ use super::rakers::Act;
 use super::say;
 use super::skill::Skill;
 use super::verdict::{AngleWord, GapWord, LengthWord};
-use crate::chain::Side;
+use crate::chain::{CutterNumber, Side};
 use crate::round::Round;
 use crate::units::{Degrees, Unit, mm};
 
@@ -48,7 +48,7 @@ impl FlagKind {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Flag {
     /// Its number.
-    pub cutter: u16,
+    pub cutter: CutterNumber,
     /// What.
     pub kind: FlagKind,
     /// One plain line.
@@ -138,7 +138,7 @@ fn lengths_off(
     let mut flags = Vec::new();
     let fall = round.header.spec.fall();
     let filed = lengths.iter().flatten().any(|now| now.filed);
-    let struck: Vec<u16> = evenness.struck.iter().map(|s| s.cutter).collect();
+    let struck: Vec<CutterNumber> = evenness.struck.iter().map(|s| s.cutter).collect();
     if !filed {
         for s in &evenness.struck {
             let by = say::length(unit, s.short_by_mm);
@@ -186,11 +186,11 @@ fn longer(reference: Option<Reference>) -> String {
 
 /// Angles that stand out from their side and are not flagged for themselves already.
 fn angles_apart(round: &Round, cutters: &[CutterFinding], skill: &Skill) -> Vec<Flag> {
-    let values: Vec<(u16, Side, f64)> =
+    let values: Vec<(CutterNumber, Side, f64)> =
         cutters.iter().filter_map(|found| Some((found.number, found.side, found.angle_deg?))).collect();
     let least = round.header.spec.angle_tolerance.get().max(2.0 * std::f64::consts::SQRT_2 * skill.angle_u_deg);
     let out = evenness::standing_out(&values, least, skill.angle_u_deg);
-    let flagged = |number: u16| cutters.iter().any(|c| c.number == number && c.angle.word == AngleWord::Off);
+    let flagged = |number: CutterNumber| cutters.iter().any(|c| c.number == number && c.angle.word == AngleWord::Off);
     out.into_iter()
         .filter(|(number, _)| !flagged(*number))
         .map(|(cutter, by)| {

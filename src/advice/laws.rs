@@ -4,7 +4,8 @@ use proptest::prelude::*;
 
 use super::bench::{Bench, header};
 use super::*;
-use crate::chain::{Rule, Wood};
+use crate::chain::nth;
+use crate::chain::{CutterNumber, Rule, Wood};
 use crate::round::{CutterState, Event, Header, LastCutter, Phase, Reading, Task, Tool, When};
 use crate::units::{Unit, deg};
 
@@ -111,9 +112,9 @@ proptest! {
         if last {
             let of = |number| {
                 let state = CutterState::Kept;
-                LastCutter { number, state, length_mm: Some(9.1), gap_mm: (number % 3 > 0).then_some(0.7) }
+                LastCutter { number, state, length_mm: Some(9.1), gap_mm: (number.get() % 3 > 0).then_some(0.7) }
             };
-            bench.past.last = (1..=13).map(of).collect();
+            bench.past.last = CutterNumber::up_to(13).map(of).collect();
         }
         for event in events {
             if bench.round.check(&event).is_ok() {
@@ -140,7 +141,7 @@ proptest! {
 
 /// Anything that may be recorded of a loop of thirteen cutters.
 fn event() -> impl Strategy<Value = Event> {
-    let cutter = 1_u16..=13;
+    let cutter = (1_u16..=13).prop_map(nth);
     let when = prop_oneof![Just(When::Before), Just(When::After)];
     let state = prop_oneof![Just(CutterState::Kept), Just(CutterState::Damaged), Just(CutterState::Missing)];
     let phase = (0_usize..Phase::ALL.len()).prop_map(|i| Phase::ALL[i]);

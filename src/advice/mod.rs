@@ -52,7 +52,7 @@ pub use strokes::StrokeAdvice;
 pub use verdict::{AngleWord, GapWord, Judged, LengthWord};
 pub use wrist::Wrist;
 
-use crate::chain::Side;
+use crate::chain::{CutterNumber, Side};
 use crate::round::card::Prices;
 use crate::round::{Cutter, CutterState, Past, Round};
 use crate::units::{Millimetres, mm};
@@ -77,7 +77,7 @@ pub struct Context<'a> {
 #[derive(Debug, Clone, PartialEq)]
 pub struct CutterFinding {
     /// Number from the start mark.
-    pub number: u16,
+    pub number: CutterNumber,
     /// Its hand.
     pub side: Side,
     /// What is to be done with it.
@@ -183,8 +183,8 @@ impl Findings {
     }
 
     /// One cutter by number.
-    pub fn cutter(&self, number: u16) -> Option<&CutterFinding> {
-        self.cutters.get(usize::from(number.checked_sub(1)?))
+    pub fn cutter(&self, number: CutterNumber) -> Option<&CutterFinding> {
+        self.cutters.get(number.index())
     }
 }
 

@@ -69,12 +69,12 @@ pub fn length_at_gap(round: &Round) -> Vec<Option<f64>> {
     for entry in round.standing() {
         match entry.event {
             Event::Length { cutter, mm, .. } => {
-                if let Some(slot) = length.get_mut(usize::from(cutter.saturating_sub(1))) {
+                if let Some(slot) = length.get_mut(cutter.index()) {
                     *slot = Some(mm.get());
                 }
             }
             Event::Gap { cutter, .. } => {
-                let place = usize::from(cutter.saturating_sub(1));
+                let place = cutter.index();
                 if let (Some(slot), Some(known)) = (at_gap.get_mut(place), length.get(place)) {
                     *slot = *known;
                 }
@@ -89,6 +89,7 @@ pub fn length_at_gap(round: &Round) -> Vec<Option<f64>> {
 mod tests {
     use super::*;
     use crate::advice::bench::{Bench, header};
+    use crate::chain::nth;
     use crate::round::{Event, Header, When};
 
     #[test]
@@ -106,9 +107,9 @@ mod tests {
         for cutter in 1..=10 {
             bench.length(cutter, When::Before, if cutter == 3 { 8.0 } else { 9.0 });
         }
-        bench.put(Event::Target { mm: crate::units::mm(8.7), left_short: vec![3], recommended: true });
+        bench.put(Event::Target { mm: crate::units::mm(8.7), left_short: vec![nth(3)], recommended: true });
         bench.done(Task::FirstGround);
-        let of = |number: u16| length(&bench.round, bench.round.cutter(number).unwrap()).unwrap();
+        let of = |number: u16| length(&bench.round, bench.round.cutter(nth(number)).unwrap()).unwrap();
         assert_eq!(of(1), Now { mm: 8.7, readings: 0, filed: true });
         assert_eq!(of(2), Now { mm: 9.0, readings: 1, filed: false });
         assert_eq!(of(3), Now { mm: 8.0, readings: 1, filed: false });
@@ -117,9 +118,9 @@ mod tests {
     #[test]
     fn a_cutter_filed_and_left_unmeasured_is_taken_at_the_target() {
         let mut bench = Bench::measured(20, &[9.0; 10]);
-        let left_out = |cutter| Event::LeftOut { cutter, reading: Reading::LengthAfter };
+        let left_out = |cutter| Event::LeftOut { cutter: nth(cutter), reading: Reading::LengthAfter };
         bench.target(8.8).strokes(1, 3).put(left_out(1)).put(left_out(3));
-        let of = |number: u16| length(&bench.round, bench.round.cutter(number).unwrap()).unwrap();
+        let of = |number: u16| length(&bench.round, bench.round.cutter(nth(number)).unwrap()).unwrap();
         assert_eq!(of(1), Now { mm: 8.8, readings: 0, filed: true });
         assert_eq!(of(3), Now { mm: 9.0, readings: 1, filed: false }, "no stroke was given");
         let found = bench.findings();

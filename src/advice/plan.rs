@@ -8,7 +8,7 @@
 use super::now;
 use super::say;
 use super::skill::Skill;
-use crate::chain::{Layout, Side, Spec};
+use crate::chain::{CutterNumber, Layout, Side, Spec};
 use crate::round::Round;
 use crate::units::{Unit, mm};
 
@@ -21,7 +21,7 @@ const SLACK_MM: f64 = 1e-9;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Candidate {
     /// Number from the start mark.
-    pub number: u16,
+    pub number: CutterNumber,
     /// Its hand.
     pub side: Side,
     /// Length, mm.
@@ -48,7 +48,7 @@ impl Candidate {
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlanOption {
     /// Cutters deliberately not matched, by number.
-    pub left_short: Vec<u16>,
+    pub left_short: Vec<CutterNumber>,
     /// Length to file to, mm: the lower end of the band.
     pub target_mm: f64,
     /// Length taken off all cutters together, mm.
@@ -58,7 +58,7 @@ pub struct PlanOption {
     /// The same in typical rounds.
     pub rounds: f64,
     /// Cutters that this brings to the witness mark or that are there already, by number.
-    pub retires: Vec<u16>,
+    pub retires: Vec<CutterNumber>,
 }
 
 /// Why there are no further options.
@@ -67,7 +67,7 @@ pub enum Limit {
     /// One in twelve are left short already.
     OneInTwelve,
     /// These two of one side stand next to each other.
-    Neighbours(u16, u16),
+    Neighbours(CutterNumber, CutterNumber),
     /// No cutter would be kept.
     All,
 }
@@ -92,7 +92,7 @@ pub struct Plan {
     /// Cutters not measured yet: one of them may be the shortest.
     pub unmeasured: usize,
     /// Cutters whose single reading sets the length for all: measure them once more before the file.
-    pub check: Vec<u16>,
+    pub check: Vec<CutterNumber>,
 }
 
 impl Plan {
@@ -140,13 +140,13 @@ fn option(short: &[Candidate], kept: &[Candidate], spec: &Spec, typical_mm: f64)
     let loss = |c: &Candidate| c.length_mm - c.end_mm(target_mm, band(spec));
     let kept_loss: f64 = kept.iter().map(loss).sum();
     let mean_loss = kept_loss / kept.len().max(1) as f64;
-    let mut left_short: Vec<u16> = short.iter().map(|c| c.number).collect();
+    let mut left_short: Vec<CutterNumber> = short.iter().map(|c| c.number).collect();
     left_short.sort_unstable();
     let spent = |c: &Candidate, end: f64| spec.at_mark(mm(end)).then_some(c.number);
     // A cutter left short is sharpened, but its damage need not go.
     let of_short = short.iter().filter_map(|c| spent(c, c.length_mm - c.need_mm.min(spec.need.get())));
     let of_kept = kept.iter().filter_map(|c| spent(c, c.end_mm(target_mm, band(spec))));
-    let mut retires: Vec<u16> = of_short.chain(of_kept).collect();
+    let mut retires: Vec<CutterNumber> = of_short.chain(of_kept).collect();
     retires.sort_unstable();
     PlanOption {
         left_short,
@@ -204,7 +204,7 @@ pub fn plan(round: &Round, typical_mm: f64, skill: &Skill) -> Option<Plan> {
 const CHECKED: usize = 3;
 
 /// Kept cutters that set the target with a single reading, or may do so as far as one reading tells, the nearest first.
-fn check(candidates: &[Candidate], target_mm: f64, skill: &Skill) -> Vec<u16> {
+fn check(candidates: &[Candidate], target_mm: f64, skill: &Skill) -> Vec<CutterNumber> {
     let above = |c: &Candidate| c.reach_mm() - target_mm;
     let sets = |c: &&Candidate| c.readings < 2 && (-SLACK_MM..=skill.length_u_mm).contains(&above(c));
     let mut found: Vec<&Candidate> = candidates.iter().filter(sets).collect();

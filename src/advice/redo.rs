@@ -5,14 +5,14 @@ use super::flags::{angle_words, too_low_remedy};
 use super::now::Now;
 use super::say;
 use super::verdict::{AngleWord, GapWord, LengthWord};
-use crate::chain::Side;
+use crate::chain::{CutterNumber, Side};
 use crate::round::{Phase, Reading, Round};
 
 /// One thing to do again.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Redo {
     /// Cutter.
-    pub cutter: u16,
+    pub cutter: CutterNumber,
     /// Part of the round that does it.
     pub phase: Phase,
     /// Only to be measured again, not worked on.

@@ -1,5 +1,6 @@
 //! Numbers in words: the round's unit, probabilities and counts.
 
+use crate::chain::CutterNumber;
 use crate::units::{Unit, mm};
 
 /// A length with its unit: `0.31 mm`.
@@ -29,12 +30,12 @@ pub fn count(n: usize, noun: &str) -> String {
 }
 
 /// `4, 9 and 12`.
-pub fn list(numbers: &[u16]) -> String {
+pub fn list(numbers: &[CutterNumber]) -> String {
     match numbers {
         [] => "none".into(),
         [one] => one.to_string(),
         [rest @ .., last] => {
-            let rest: Vec<String> = rest.iter().map(u16::to_string).collect();
+            let rest: Vec<String> = rest.iter().map(CutterNumber::to_string).collect();
             format!("{} and {last}", rest.join(", "))
         }
     }
@@ -50,6 +51,7 @@ pub fn whole(x: f64) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chain::nth;
 
     #[test]
     fn words_for_numbers() {
@@ -59,7 +61,7 @@ mod tests {
             (percent(0.999), percent(0.5), percent(0.0)),
             ("over 99 %".into(), "50 %".into(), "under 1 %".into())
         );
-        assert_eq!(list(&[4, 9, 12]), "4, 9 and 12");
+        assert_eq!(list(&[4, 9, 12].map(nth)), "4, 9 and 12");
         assert_eq!(count(1, "round"), "1 round");
         assert_eq!((whole(3.6 / 0.3), whole(0.9 / 0.1), whole(0.3 / 0.1), whole(2.999)), (12, 9, 3, 2));
         assert_eq!((whole(-2.0), whole(f64::NAN)), (0, 0));

@@ -3,6 +3,7 @@
 use super::bench::{Bench, header};
 use super::*;
 use crate::chain::Rule;
+use crate::chain::nth;
 use crate::round::{CutterState, Event, Header, Phase, Task, Tool, When};
 use crate::units::Unit;
 
@@ -28,7 +29,7 @@ fn each_filed_cutter_is_held_against_the_chosen_length() {
     assert_eq!(words(&found), expected, "the tenth waits for the file");
     assert_eq!(
         (found.evenness.uneven.as_slice(), found.evenness.again.as_slice()),
-        ([4, 5].as_slice(), [3].as_slice())
+        ([4, 5].map(nth).as_slice(), [3].map(nth).as_slice())
     );
     let flags: Vec<&str> = found.flags.iter().map(|flag| flag.line.as_str()).collect();
     assert_eq!(
@@ -38,7 +39,7 @@ fn each_filed_cutter_is_held_against_the_chosen_length() {
             "Cutter 5: 0.40 mm short, 0.07 mm low: cuts little. Leave short or match it.",
         ]
     );
-    let redo: Vec<(Phase, u16, bool)> = found.redo.iter().map(|r| (r.phase, r.cutter, r.measure_only)).collect();
+    let redo: Vec<(Phase, u16, bool)> = found.redo.iter().map(|r| (r.phase, r.cutter.get(), r.measure_only)).collect();
     assert_eq!(redo, [(Phase::Plan, 5, false), (Phase::First, 3, true), (Phase::Second, 4, false)]);
 }
 
@@ -53,7 +54,13 @@ fn a_repeat_settles_what_one_reading_left_open() {
 #[test]
 fn a_second_length_is_asked_for_only_where_it_is_acted_on() {
     let asked = |bench: &Bench| -> Vec<u16> {
-        bench.findings().cutters.iter().filter(|cutter| cutter.length.worth_again).map(|cutter| cutter.number).collect()
+        bench
+            .findings()
+            .cutters
+            .iter()
+            .filter(|cutter| cutter.length.worth_again)
+            .map(|cutter| cutter.number.get())
+            .collect()
     };
     let mut bench = Bench::measured(20, &[9.0, 9.15, 9.15, 9.3, 9.15, 9.15, 9.15, 9.15, 9.15, 9.15]);
     assert_eq!(asked(&bench), [1], "it sets the length");
@@ -90,7 +97,7 @@ fn before_a_length_is_chosen_one_struck_cutter_does_not_make_the_others_long() {
     lengths[8] = 8.1;
     let found = Bench::measured(72, &lengths).findings();
     assert_eq!(found.evenness.struck.len(), 1);
-    let flags: Vec<(u16, FlagKind)> = found.flags.iter().map(|flag| (flag.cutter, flag.kind)).collect();
+    let flags: Vec<(u16, FlagKind)> = found.flags.iter().map(|flag| (flag.cutter.get(), flag.kind)).collect();
     assert_eq!(flags, [(9, FlagKind::Struck)]);
     assert_eq!(words(&found)[0], "long", "against the shortest it is");
     assert!(found.flags[0].line.contains("0.90 mm shorter than its side"), "{}", found.flags[0].line);
@@ -127,7 +134,7 @@ fn a_raker_too_low_comes_first_and_names_the_danger() {
     let mut bench = filed(&[8.8, 8.8, 9.3, 8.8]);
     bench.gap(4, When::Before, 0.9).gap(1, When::Before, 0.3).gap(2, When::Before, 0.78);
     let found = bench.findings();
-    let kinds: Vec<(u16, FlagKind)> = found.flags.iter().map(|flag| (flag.cutter, flag.kind)).collect();
+    let kinds: Vec<(u16, FlagKind)> = found.flags.iter().map(|flag| (flag.cutter.get(), flag.kind)).collect();
     let expected =
         [(4, FlagKind::RakerLow), (2, FlagKind::RakerMayBeLow), (3, FlagKind::Long), (1, FlagKind::RakerHigh)];
     assert_eq!(kinds, expected);
@@ -139,8 +146,8 @@ fn a_raker_too_low_comes_first_and_names_the_danger() {
 #[test]
 fn a_cutter_left_short_or_missing_is_not_called_uneven() {
     let mut bench = filed(&[8.8, 8.8, 8.3]);
-    bench.put(Event::State { cutter: 3, state: CutterState::LeftShort, need_mm: None });
-    bench.put(Event::State { cutter: 2, state: CutterState::Missing, need_mm: None });
+    bench.put(Event::State { cutter: nth(3), state: CutterState::LeftShort, need_mm: None });
+    bench.put(Event::State { cutter: nth(2), state: CutterState::Missing, need_mm: None });
     let found = bench.findings();
     assert!(found.evenness.uneven.is_empty() && found.flags.is_empty(), "{:?}", found.flags);
     assert_eq!(words(&found)[1..3], ["unmeasured", "short"]);
@@ -184,11 +191,11 @@ fn stopping_early_is_said_to_be_fair_only_in_the_spread_order() {
     bench.sound();
     let order = bench.round.layout.measuring_order(true);
     for (i, cutter) in order.iter().take(20).enumerate() {
-        bench.length(*cutter, When::Before, 9.0 + 0.01 * (i % 4) as f64);
+        bench.length(cutter.get(), When::Before, 9.0 + 0.01 * (i % 4) as f64);
     }
     let enough = bench.findings().enough.unwrap();
     assert!(enough.decided, "{enough:?}");
-    bench.length(order[20], When::Before, 8.0);
+    bench.length(order[20].get(), When::Before, 8.0);
     let enough = bench.findings().enough.unwrap();
     assert!(!enough.decided && enough.line.contains("struck"), "{enough:?}");
     let plain = Bench::measured(72, &[9.0; 20]).findings().enough.unwrap();
@@ -232,7 +239,7 @@ fn at_the_proof_a_cutter_not_filed_is_sent_back_unless_left_on_purpose() {
     bench.went(Phase::Prove, None);
     let back = |bench: &Bench| bench.findings().redo.iter().map(|redo| redo.cutter).collect::<Vec<_>>();
     assert_eq!(back(&bench), [9, 10]);
-    bench.put(Event::LeftOut { cutter: 9, reading: crate::round::Reading::LengthAfter });
+    bench.put(Event::LeftOut { cutter: nth(9), reading: crate::round::Reading::LengthAfter });
     assert_eq!(back(&bench), [10]);
 }
 

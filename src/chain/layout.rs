@@ -10,6 +10,8 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
+use super::number::CutterNumber;
+
 /// Fewest and most drive links taken.
 pub const LINKS: std::ops::RangeInclusive<u16> = 20..=400;
 
@@ -99,7 +101,7 @@ pub enum LayoutError {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Slot {
     /// 1 at the start mark, counting on in running direction.
-    pub number: u16,
+    pub number: CutterNumber,
     /// Its hand.
     pub side: Side,
     /// First of the drive-link places it takes, from 0 at the start mark.
@@ -147,17 +149,17 @@ impl Layout {
     }
 
     /// The cutter of that number.
-    pub fn slot(&self, number: u16) -> Option<Slot> {
-        self.slots.get(usize::from(number.checked_sub(1)?)).copied()
+    pub fn slot(&self, number: CutterNumber) -> Option<Slot> {
+        self.slots.get(number.index()).copied()
     }
 
     /// Its hand.
-    pub fn side(&self, number: u16) -> Option<Side> {
+    pub fn side(&self, number: CutterNumber) -> Option<Side> {
         self.slot(number).map(|slot| slot.side)
     }
 
     /// Numbers of one hand, in order.
-    pub fn of_side(&self, side: Side) -> impl Iterator<Item = u16> + '_ {
+    pub fn of_side(&self, side: Side) -> impl Iterator<Item = CutterNumber> + '_ {
         self.slots.iter().filter(move |slot| slot.side == side).map(|slot| slot.number)
     }
 
@@ -168,21 +170,22 @@ impl Layout {
 
     /// The order in which cutters are measured: as they stand, or spread so that every beginning of the list covers
     /// both sides and all of the loop (each side by the van der Corput sequence, the sides in turn).
-    pub fn measuring_order(&self, spread: bool) -> Vec<u16> {
+    pub fn measuring_order(&self, spread: bool) -> Vec<CutterNumber> {
         if !spread {
             return self.slots.iter().map(|slot| slot.number).collect();
         }
         let [left, right] =
             [Side::Left, Side::Right].map(|side| van_der_corput(&self.of_side(side).collect::<Vec<_>>()));
         let both = left.len().min(right.len());
-        let mut order: Vec<u16> = left[..both].iter().zip(&right[..both]).flat_map(|(l, r)| [*l, *r]).collect();
+        let mut order: Vec<CutterNumber> =
+            left[..both].iter().zip(&right[..both]).flat_map(|(l, r)| [*l, *r]).collect();
         order.extend(&left[both..]);
         order.extend(&right[both..]);
         order
     }
 
     /// Pairs of same-hand cutters that follow each other, the pair across the start mark last.
-    pub fn same_hand_neighbours(&self) -> Vec<(u16, u16)> {
+    pub fn same_hand_neighbours(&self) -> Vec<(CutterNumber, CutterNumber)> {
         let next = self.slots.iter().cycle().skip(1);
         self.slots
             .iter()
@@ -193,9 +196,9 @@ impl Layout {
     }
 
     /// True when the two stand next to each other among the cutters of their hand, the loop being closed.
-    pub fn neighbours_on_side(&self, a: u16, b: u16) -> bool {
+    pub fn neighbours_on_side(&self, a: CutterNumber, b: CutterNumber) -> bool {
         let Some(side) = self.side(a).filter(|&side| self.side(b) == Some(side)) else { return false };
-        let numbers: Vec<u16> = self.of_side(side).collect();
+        let numbers: Vec<CutterNumber> = self.of_side(side).collect();
         let place = |n| numbers.iter().position(|&x| x == n);
         match (place(a), place(b)) {
             (Some(i), Some(j)) => {
@@ -208,7 +211,7 @@ impl Layout {
 }
 
 /// The numbers in bit-reversed order of their places: halves, then quarters, then eighths.
-fn van_der_corput(numbers: &[u16]) -> Vec<u16> {
+fn van_der_corput(numbers: &[CutterNumber]) -> Vec<CutterNumber> {
     let bits = usize::BITS - numbers.len().saturating_sub(1).leading_zeros();
     let reversed = |i: usize| if bits == 0 { 0 } else { i.reverse_bits() >> (usize::BITS - bits) };
     (0..1usize << bits).filter_map(|i| numbers.get(reversed(i))).copied().collect()
@@ -223,7 +226,7 @@ fn repeat(links: u16, steps: &[u16], first: Side) -> Vec<Slot> {
         if link + step > links {
             break;
         }
-        slots.push(Slot { number: next_number(&slots), side, link });
+        slots.push(Slot { number: CutterNumber::at_index(slots.len()), side, link });
         side = side.other();
         link += step;
     }
@@ -241,7 +244,7 @@ fn written(links: u16, order: &str) -> Result<Vec<Slot>, LayoutError> {
             _ => return Err(LayoutError::Letter(c)),
         };
         if let (Some(side), Ok(at)) = (side, u16::try_from(link)) {
-            slots.push(Slot { number: next_number(&slots), side, link: at });
+            slots.push(Slot { number: CutterNumber::at_index(slots.len()), side, link: at });
         }
         link += if side.is_some() { 2 } else { 1 };
     }
@@ -249,10 +252,6 @@ fn written(links: u16, order: &str) -> Result<Vec<Slot>, LayoutError> {
         return Err(LayoutError::Length { fills: link, links });
     }
     if slots.is_empty() { Err(LayoutError::Empty) } else { Ok(slots) }
-}
-
-fn next_number(slots: &[Slot]) -> u16 {
-    u16::try_from(slots.len()).map_or(u16::MAX, |n| n.saturating_add(1))
 }
 
 impl FromStr for Sequence {

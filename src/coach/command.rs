@@ -1,6 +1,7 @@
 //! What the sharpener can ask for besides answering the step: the same for the full-screen and the plain face.
 
 use super::{Coach, Pending, Reply};
+use crate::chain::CutterNumber;
 use crate::round::{Ask, Closing, CutterState, Event, Phase};
 use crate::units::Millimetres;
 use crate::units::clean::{clean, slug};
@@ -18,18 +19,18 @@ pub enum Command {
     /// Mark a cutter damaged; the text is the depth that must come off, or empty.
     Damaged {
         /// Cutter number.
-        cutter: u16,
+        cutter: CutterNumber,
         /// Depth as typed.
         depth: String,
     },
     /// Mark a cutter missing.
-    Missing(u16),
+    Missing(CutterNumber),
     /// Mark a cutter healthy.
-    Kept(u16),
+    Kept(CutterNumber),
     /// Leave a cutter short on purpose.
-    LeftShort(u16),
+    LeftShort(CutterNumber),
     /// Go to a cutter.
-    GoTo(u16),
+    GoTo(CutterNumber),
     /// Go to a part of the round.
     GoToPart(Phase),
     /// Leave the rest of this part.
@@ -41,7 +42,7 @@ pub enum Command {
     /// A remark, on a cutter or on the loop.
     Note {
         /// Cutter, or the loop.
-        cutter: Option<u16>,
+        cutter: Option<CutterNumber>,
         /// The words.
         text: String,
     },
@@ -80,7 +81,7 @@ impl Coach {
         }
     }
 
-    fn damaged(&self, cutter: u16, depth: &str) -> Reply {
+    fn damaged(&self, cutter: CutterNumber, depth: &str) -> Reply {
         let need_mm = match self.optional_length(depth) {
             Ok(need) => need,
             Err(reply) => return reply,
@@ -101,7 +102,7 @@ impl Coach {
         }
     }
 
-    fn state(&self, cutter: u16, state: CutterState) -> Reply {
+    fn state(&self, cutter: CutterNumber, state: CutterState) -> Reply {
         self.checked(Event::State { cutter, state, need_mm: None })
     }
 

@@ -2,7 +2,7 @@
 
 use super::{Coach, Pending, Question, Reply, doubt};
 use crate::advice::{plan, redo::Redo};
-use crate::chain::Rule;
+use crate::chain::{CutterNumber, Rule};
 use crate::round::{Ask, Closing, Event, Finding, LookItem, Phase, Reading, Refusal, Task, When};
 use crate::units::Millimetres;
 use crate::units::reading::{self, Kind, ReadingError, Value};
@@ -35,7 +35,7 @@ impl Coach {
         }
     }
 
-    fn take_reading(&self, cutter: u16, reading: Reading, typed: &str, again: bool) -> Reply {
+    fn take_reading(&self, cutter: CutterNumber, reading: Reading, typed: &str, again: bool) -> Reply {
         let kind = match reading {
             Reading::Strokes => Kind::Count,
             Reading::Angle => Kind::Angle,
@@ -160,7 +160,7 @@ impl Coach {
                 Reply::record(Event::Went { phase: *phase, cutter: Some(*cutter) })
             }
             ("", None) | ("0", _) => self.checked(Event::Done { task: Task::Proved }),
-            (number, _) => match number.parse::<u16>() {
+            (number, _) => match number.parse::<CutterNumber>() {
                 Ok(number) => self.go_to(number),
                 Err(_) => {
                     Reply::refused("Enter alone for the next on the list, a cutter's number, or 0 to go on as it is.")
@@ -170,7 +170,7 @@ impl Coach {
     }
 
     /// To one cutter: in the proof to whatever it still wants, else in the part the round is at.
-    pub(super) fn go_to(&self, number: u16) -> Reply {
+    pub(super) fn go_to(&self, number: CutterNumber) -> Reply {
         let findings = self.findings();
         let wanted = findings.redo.iter().find(|redo| redo.cutter == number).map(|redo| redo.phase);
         let side = self.round.layout.side(number);
@@ -202,7 +202,7 @@ fn target_event(option: &plan::PlanOption, recommended: bool) -> Event {
     }
 }
 
-fn reading_event(cutter: u16, reading: Reading, value: Value, again: bool) -> Option<Event> {
+fn reading_event(cutter: CutterNumber, reading: Reading, value: Value, again: bool) -> Option<Event> {
     Some(match (reading, value) {
         (Reading::LengthBefore, Value::Length(mm)) => Event::Length { cutter, when: When::Before, mm, again },
         (Reading::LengthAfter, Value::Length(mm)) => Event::Length { cutter, when: When::After, mm, again },

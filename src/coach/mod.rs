@@ -18,6 +18,7 @@ use std::cell::OnceCell;
 use chrono::{DateTime, FixedOffset};
 
 use crate::advice::{Context, Findings, Skill};
+use crate::chain::CutterNumber;
 use crate::round::card::Prices;
 use crate::round::{Ask, Entry, Event, Past, Reading, Round};
 use crate::saw::Saw;
@@ -86,7 +87,7 @@ pub struct Coach {
     pub saw: Option<Saw>,
     /// The question that waits, if any.
     pub question: Option<Question>,
-    pub(crate) repeat: Option<(u16, Reading)>,
+    pub(crate) repeat: Option<(CutterNumber, Reading)>,
     last_line: Option<(String, DateTime<FixedOffset>)>,
     /// Ask when the same reading comes twice at once. Off where lines come from a script, which is always fast.
     pub watch_doubles: bool,
@@ -194,7 +195,7 @@ impl Coach {
     }
 
     /// The reading that is being repeated, if one is.
-    pub const fn repeating(&self) -> Option<(u16, Reading)> {
+    pub const fn repeating(&self) -> Option<(CutterNumber, Reading)> {
         self.repeat
     }
 }

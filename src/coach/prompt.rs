@@ -4,7 +4,7 @@ use super::{Coach, words};
 use crate::advice::evenness::From;
 use crate::advice::rakers::Act;
 use crate::advice::{Findings, cautions};
-use crate::chain::{Rule, Side};
+use crate::chain::{CutterNumber, Rule, Side};
 use crate::round::{Ask, Cutter, LookItem, Phase, Reading, Step, Task, script};
 use crate::units::{Degrees, mm};
 
@@ -55,7 +55,7 @@ impl Coach {
         }
     }
 
-    fn repeat_prompt(&self, step: Step, number: u16, reading: Reading) -> Prompt {
+    fn repeat_prompt(&self, step: Step, number: CutterNumber, reading: Reading) -> Prompt {
         let side = self.round.layout.side(number).unwrap_or(Side::Left);
         let name = words::reading(reading);
         let mut prompt = plain(step, &place(number, side), "", "go on without");
@@ -340,11 +340,11 @@ fn plain(step: Step, place: &str, now: &str, enter: &'static str) -> Prompt {
     }
 }
 
-fn place(number: u16, side: Side) -> String {
+fn place(number: CutterNumber, side: Side) -> String {
     format!("Cutter {number}, {side}")
 }
 
-fn big(number: u16, side: Side) -> String {
+fn big(number: CutterNumber, side: Side) -> String {
     format!("{number} {}", side.letter())
 }
 

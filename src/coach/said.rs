@@ -3,6 +3,7 @@
 use super::Coach;
 use crate::advice::Findings;
 use crate::advice::verdict::{AngleWord, GapWord, LengthWord};
+use crate::chain::CutterNumber;
 use crate::round::{Closing, CutterState, Event, Finding, When};
 use crate::saw::Grade;
 use crate::units::mm;
@@ -100,7 +101,7 @@ fn percent(conformity: Option<f64>) -> String {
     conformity.map_or_else(String::new, |p| format!(" ({:.0} % sure)", (p * 100.0).clamp(0.0, 99.9).floor()))
 }
 
-fn length(coach: &Coach, findings: &Findings, number: u16, when: When, shown: String) -> Said {
+fn length(coach: &Coach, findings: &Findings, number: CutterNumber, when: When, shown: String) -> Said {
     let unit = coach.round.header.units;
     let Some(found) = findings.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
     if when == When::Before && coach.round.target.is_none() {
@@ -133,7 +134,7 @@ fn length(coach: &Coach, findings: &Findings, number: u16, when: When, shown: St
     said
 }
 
-fn angle(findings: &Findings, number: u16, shown: &str) -> Said {
+fn angle(findings: &Findings, number: CutterNumber, shown: &str) -> Said {
     let Some(found) = findings.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
     let judged = &found.angle;
     // A hand protractor seldom proves an angle in one reading; asking twice at every cutter would be worse than not knowing.
@@ -153,7 +154,7 @@ fn angle(findings: &Findings, number: u16, shown: &str) -> Said {
     }
 }
 
-fn gap(coach: &Coach, findings: &Findings, number: u16, shown: &str) -> Said {
+fn gap(coach: &Coach, findings: &Findings, number: CutterNumber, shown: &str) -> Said {
     let unit = coach.round.header.units;
     let Some(found) = findings.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
     let judged = &found.gap;
@@ -177,7 +178,7 @@ fn gap(coach: &Coach, findings: &Findings, number: u16, shown: &str) -> Said {
     said
 }
 
-fn state_said(coach: &Coach, number: u16, state: CutterState) -> Said {
+fn state_said(coach: &Coach, number: CutterNumber, state: CutterState) -> Said {
     let need = coach.round.cutter(number).map(|cutter| coach.round.header.units.show_named(coach.round.need(cutter)));
     match (state, need) {
         (CutterState::Damaged, Some(need)) => {

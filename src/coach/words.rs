@@ -1,6 +1,7 @@
 //! Fixed words: what each item of the look-over asks, what each reading and task is called.
 
 use crate::advice::PlanOption;
+use crate::chain::CutterNumber;
 use crate::round::{Closing, Event, Finding, LookItem, Reading, Task, When};
 use crate::units::{Unit, mm};
 
@@ -73,7 +74,7 @@ pub fn plan_option(option: &PlanOption, unit: Unit) -> String {
     let short = match option.left_short.as_slice() {
         [] => "all cutters".to_owned(),
         numbers => {
-            let numbers: Vec<String> = numbers.iter().map(u16::to_string).collect();
+            let numbers: Vec<String> = numbers.iter().map(CutterNumber::to_string).collect();
             format!("leave {} short", numbers.join(", "))
         }
     };

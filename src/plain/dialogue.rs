@@ -93,6 +93,7 @@ pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 talk.say(HELP)?;
                 continue;
             }
+            Some(Wish::NoCutter(error)) => Reply::Refused(format!("There is no such cutter: {error}.")),
             Some(Wish::Sheet) => {
                 talk.say(&care.sheet_of(&coach).text(true))?;
                 continue;

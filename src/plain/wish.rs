@@ -1,5 +1,6 @@
 //! Words that can be typed in place of a reading.
 
+use crate::chain::number::{CutterNumber, NoCutterNumber};
 use crate::coach::Command;
 use crate::round::Phase;
 
@@ -16,6 +17,8 @@ pub enum Wish {
     Sheet,
     /// Print the words that can be typed.
     Help,
+    /// Something about a cutter that no loop has.
+    NoCutter(NoCutterNumber),
 }
 
 /// What can be typed, for help.
@@ -44,8 +47,12 @@ pub fn wish(line: &str) -> Option<Wish> {
     let line = line.trim();
     let (word, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
     let rest = rest.trim();
-    let number = || rest.parse::<u16>().ok();
-    let command = match word.to_lowercase().as_str() {
+    let word = word.to_lowercase();
+    if let Some(Err(error)) = named_cutter(&word, rest) {
+        return Some(Wish::NoCutter(error));
+    }
+    let number = || rest.parse::<CutterNumber>().ok();
+    let command = match word.as_str() {
         "back" | "undo" | "/" => Command::TakeBack,
         "pause" | "*" => Command::Pause,
         "again" => Command::Again,
@@ -73,10 +80,20 @@ pub fn wish(line: &str) -> Option<Wish> {
     Some(Wish::Command(command))
 }
 
+/// The cutter's number that is named after a word, where there are digits in its place.
+fn named_cutter(word: &str, rest: &str) -> Option<Result<CutterNumber, NoCutterNumber>> {
+    let number = match word {
+        "missing" | "kept" | "short" | "damaged" | "go" => rest.split_whitespace().next(),
+        "note" => rest.split_once(':').map(|(number, _)| number.trim()),
+        _ => None,
+    }?;
+    (!number.is_empty() && number.bytes().all(|b| b.is_ascii_digit())).then(|| number.parse())
+}
+
 /// `7: chipped` is a remark on cutter 7, anything else one on the loop.
 fn note(rest: &str) -> Command {
     if let Some((number, text)) = rest.split_once(':')
-        && let Ok(cutter) = number.trim().parse::<u16>()
+        && let Ok(cutter) = number.trim().parse::<CutterNumber>()
     {
         return Command::Note { cutter: Some(cutter), text: text.trim().to_owned() };
     }
@@ -86,6 +103,7 @@ fn note(rest: &str) -> Command {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chain::nth;
 
     #[test]
     fn readings_are_no_wishes() {
@@ -98,11 +116,22 @@ mod tests {
     fn wishes_are_read() {
         assert_eq!(
             wish("note 7: chipped"),
-            Some(Wish::Command(Command::Note { cutter: Some(7), text: "chipped".into() }))
+            Some(Wish::Command(Command::Note { cutter: Some(nth(7)), text: "chipped".into() }))
         );
-        let damaged = Command::Damaged { cutter: 7, depth: "0,6".into() };
+        let damaged = Command::Damaged { cutter: nth(7), depth: "0,6".into() };
         assert_eq!(wish("damaged 7 0,6"), Some(Wish::Command(damaged)));
         assert_eq!(wish("go rakers"), Some(Wish::Command(Command::GoToPart(Phase::Rakers))));
         assert_eq!(wish("go nowhere"), None);
+        assert_eq!(
+            wish("note 0 links replaced"),
+            Some(Wish::Command(Command::Note { cutter: None, text: "0 links replaced".into() }))
+        );
+    }
+
+    #[test]
+    fn no_cutter_nought_is_asked_for() {
+        for line in ["go 0", "kept 0", "missing 0", "short 00", "damaged 0 0.6", "note 0: chipped", "go 99999"] {
+            assert_eq!(wish(line), Some(Wish::NoCutter(NoCutterNumber)), "{line}");
+        }
     }
 }

@@ -2,6 +2,7 @@
 
 use chrono::DateTime;
 
+use crate::chain::CutterNumber;
 use crate::report::data::Number;
 use crate::units::{Unit, mm};
 
@@ -11,12 +12,12 @@ pub fn count(n: usize, noun: &str) -> String {
 }
 
 /// Numbers in rising order with runs drawn together: `1 to 4, 7 and 9`.
-pub fn ranges(numbers: &[u16]) -> String {
+pub fn ranges(numbers: &[CutterNumber]) -> String {
     let runs: Vec<String> = numbers
-        .chunk_by(|a, b| *b == a + 1)
+        .chunk_by(|a, b| b.index() == a.index() + 1)
         .flat_map(|run| match run {
             [first, .., last] if run.len() > 2 => vec![format!("{first} to {last}")],
-            run => run.iter().map(u16::to_string).collect(),
+            run => run.iter().map(CutterNumber::to_string).collect(),
         })
         .collect();
     match runs.as_slice() {
@@ -27,7 +28,7 @@ pub fn ranges(numbers: &[u16]) -> String {
 }
 
 /// `cutter 4`, `cutters 4 and 9`.
-pub fn cutters(numbers: &[u16]) -> String {
+pub fn cutters(numbers: &[CutterNumber]) -> String {
     let noun = if numbers.len() == 1 { "cutter" } else { "cutters" };
     format!("{noun} {}", ranges(numbers))
 }
@@ -68,12 +69,13 @@ pub fn minutes(number: Number) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chain::nth;
 
     #[test]
     fn runs_are_drawn_together() {
-        assert_eq!(ranges(&[1, 2, 3, 4, 7, 9, 10]), "1 to 4, 7, 9 and 10");
-        assert_eq!(cutters(&[4]), "cutter 4");
-        assert_eq!(cutters(&[4, 9]), "cutters 4 and 9");
+        assert_eq!(ranges(&[1, 2, 3, 4, 7, 9, 10].map(nth)), "1 to 4, 7, 9 and 10");
+        assert_eq!(cutters(&[4].map(nth)), "cutter 4");
+        assert_eq!(cutters(&[4, 9].map(nth)), "cutters 4 and 9");
         assert_eq!(ranges(&[]), "none");
     }
 

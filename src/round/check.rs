@@ -3,7 +3,7 @@
 use super::event::{Closing, Event, Task};
 use super::fold::{Round, cutter_of};
 use super::script::Phase;
-use crate::chain::Rule;
+use crate::chain::{CutterNumber, Rule};
 
 /// An event that cannot happen now. The message is a sentence for the sharpener.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -12,13 +12,13 @@ pub enum Refusal {
     #[error("There is no cutter {number}: this loop has 1 to {count}.")]
     NoCutter {
         /// What was named.
-        number: u16,
+        number: CutterNumber,
         /// How many there are.
         count: u16,
     },
     /// The cutter is marked missing.
     #[error("Cutter {0} is marked missing. Mark it kept first.")]
-    Missing(u16),
+    Missing(CutterNumber),
     /// The round has ended.
     #[error("This round is closed. Start a new one.")]
     Closed,
@@ -76,7 +76,7 @@ impl Round {
         }
     }
 
-    fn check_cutter(&self, number: u16, event: &Event) -> Result<(), Refusal> {
+    fn check_cutter(&self, number: CutterNumber, event: &Event) -> Result<(), Refusal> {
         match self.cutter(number) {
             None => Err(Refusal::NoCutter { number, count: self.layout.count() }),
             Some(cutter) if !cutter.is_present() && !matches!(event, Event::State { .. } | Event::Note { .. }) => {

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use super::event::Reading;
-use crate::chain::Side;
+use crate::chain::{CutterNumber, Side};
 use crate::units::Millimetres;
 
 /// What is to be done with a cutter.
@@ -73,7 +73,7 @@ impl Series {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cutter {
     /// Number from the start mark.
-    pub number: u16,
+    pub number: CutterNumber,
     /// Its hand.
     pub side: Side,
     /// What is to be done with it.
@@ -104,7 +104,7 @@ pub struct Cutter {
 }
 
 impl Cutter {
-    pub(super) const fn new(number: u16, side: Side) -> Self {
+    pub(super) const fn new(number: CutterNumber, side: Side) -> Self {
         Self {
             number,
             side,

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::cutter::CutterState;
 use super::script::Phase;
-use crate::chain::{Layout, Rule, Sequence, Side, Spec, Wood, layout::LayoutError};
+use crate::chain::{CutterNumber, Layout, Rule, Sequence, Side, Spec, Wood, layout::LayoutError};
 use crate::units::{Degrees, Millimetres, Unit};
 
 /// What the cutters are brought back with.
@@ -206,7 +206,7 @@ pub enum Event {
     /// A length reading.
     Length {
         /// Cutter number.
-        cutter: u16,
+        cutter: CutterNumber,
         /// Before or after filing.
         when: When,
         /// The reading.
@@ -218,7 +218,7 @@ pub enum Event {
     /// A top-plate angle after filing.
     Angle {
         /// Cutter number.
-        cutter: u16,
+        cutter: CutterNumber,
         /// The reading.
         deg: Degrees,
         /// A repeat to be averaged.
@@ -228,7 +228,7 @@ pub enum Event {
     /// A raker gap; negative where the raker stands above the edge.
     Gap {
         /// Cutter number.
-        cutter: u16,
+        cutter: CutterNumber,
         /// Before or after the raker was filed.
         when: When,
         /// The reading.
@@ -240,14 +240,14 @@ pub enum Event {
     /// File strokes given to a cutter since its last length reading.
     Strokes {
         /// Cutter number.
-        cutter: u16,
+        cutter: CutterNumber,
         /// How many.
         count: u32,
     },
     /// A cutter's state changed.
     State {
         /// Cutter number.
-        cutter: u16,
+        cutter: CutterNumber,
         /// The new state.
         state: CutterState,
         /// Length that must go to get rid of the damage.
@@ -260,7 +260,7 @@ pub enum Event {
         mm: Millimetres,
         /// Cutters that are deliberately not matched.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        left_short: Vec<u16>,
+        left_short: Vec<CutterNumber>,
         /// True when it is the one the program recommended.
         recommended: bool,
     },
@@ -272,7 +272,7 @@ pub enum Event {
     /// A reading was left out on purpose.
     LeftOut {
         /// Cutter number.
-        cutter: u16,
+        cutter: CutterNumber,
         /// Which reading.
         reading: Reading,
     },
@@ -287,13 +287,13 @@ pub enum Event {
         phase: Phase,
         /// Cutter, where one was named.
         #[serde(default, skip_serializing_if = "Option::is_none")]
-        cutter: Option<u16>,
+        cutter: Option<CutterNumber>,
     },
     /// A remark.
     Note {
         /// About this cutter, or the loop.
         #[serde(default, skip_serializing_if = "Option::is_none")]
-        cutter: Option<u16>,
+        cutter: Option<CutterNumber>,
         /// The words.
         text: String,
     },

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::cutter::{Cutter, CutterState};
 use super::event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Task, When};
 use super::script::{self, Phase, Step};
-use crate::chain::{Layout, Rule, layout::LayoutError};
+use crate::chain::{CutterNumber, Layout, Rule, layout::LayoutError};
 use crate::stats::summary;
 use crate::units::{Millimetres, mm};
 
@@ -49,7 +49,7 @@ pub struct Round {
     pub paused: bool,
     pub(super) phase: Phase,
     /// Cutter the hand is at.
-    pub(super) at: Option<u16>,
+    pub(super) at: Option<CutterNumber>,
     /// Where to go back to after one cutter was done again.
     pub(super) back: Option<Phase>,
 }
@@ -121,8 +121,8 @@ impl Round {
     }
 
     /// One cutter by number.
-    pub fn cutter(&self, number: u16) -> Option<&Cutter> {
-        self.cutters.get(usize::from(number.checked_sub(1)?))
+    pub fn cutter(&self, number: CutterNumber) -> Option<&Cutter> {
+        self.cutters.get(number.index())
     }
 
     /// Cutters brought to the common length.
@@ -231,7 +231,7 @@ impl Round {
 
     fn fold_cutter(&mut self, event: &Event) {
         let Some(number) = cutter_of(event) else { return };
-        let Some(cutter) = self.cutters.get_mut(usize::from(number.saturating_sub(1))) else { return };
+        let Some(cutter) = self.cutters.get_mut(number.index()) else { return };
         if let Some(reading) = reading_of(event) {
             cutter.reopened.remove(&reading);
             if !matches!(event, Event::LeftOut { .. }) {
@@ -270,7 +270,7 @@ impl Round {
         }
     }
 
-    fn mark_left_short(&mut self, left_short: &[u16]) {
+    fn mark_left_short(&mut self, left_short: &[CutterNumber]) {
         for cutter in &mut self.cutters {
             if left_short.contains(&cutter.number) {
                 cutter.state = CutterState::LeftShort;
@@ -280,7 +280,7 @@ impl Round {
         }
     }
 
-    fn go(&mut self, phase: Phase, cutter: Option<u16>) {
+    fn go(&mut self, phase: Phase, cutter: Option<CutterNumber>) {
         if cutter.is_some() && phase < self.phase {
             self.back = self.back.or(Some(self.phase));
         } else if phase != self.phase {
@@ -288,7 +288,7 @@ impl Round {
         }
         self.phase = phase;
         self.at = cutter;
-        if let Some(cutter) = cutter.and_then(|n| self.cutters.get_mut(usize::from(n.saturating_sub(1)))) {
+        if let Some(cutter) = cutter.and_then(|n| self.cutters.get_mut(n.index())) {
             cutter.reopened.extend(script::readings_of(phase, &self.header));
             if phase == Phase::Rakers {
                 // Going back to a raker that was left high means to file it now.
@@ -323,7 +323,7 @@ impl Cutter {
 }
 
 /// The cutter that an event is about.
-pub fn cutter_of(event: &Event) -> Option<u16> {
+pub fn cutter_of(event: &Event) -> Option<CutterNumber> {
     match event {
         Event::Length { cutter, .. }
         | Event::Angle { cutter, .. }

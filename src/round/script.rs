@@ -4,6 +4,7 @@
 //! cutter the hand is at and then round again. Nothing is remembered beyond the folded round, so that a resumed
 //! round stands at the same cutter.
 
+use crate::chain::CutterNumber;
 use serde::{Deserialize, Serialize};
 
 use super::cutter::Cutter;
@@ -108,7 +109,7 @@ pub struct Step {
     /// Part of the round.
     pub phase: Phase,
     /// Cutter, where it is about one.
-    pub cutter: Option<u16>,
+    pub cutter: Option<CutterNumber>,
     /// What is asked.
     pub ask: Ask,
 }
@@ -163,7 +164,7 @@ fn open_step(round: &Round, phase: Phase) -> Option<Step> {
 /// All steps of a part, open or not.
 pub fn script(round: &Round, phase: Phase) -> Vec<Step> {
     let plain = |ask| Step { phase, cutter: None, ask };
-    let read = |number: u16, reading| Step { phase, cutter: Some(number), ask: Ask::Read(reading) };
+    let read = |number: CutterNumber, reading| Step { phase, cutter: Some(number), ask: Ask::Read(reading) };
     let header = &round.header;
     match phase {
         Phase::Look => {
@@ -186,7 +187,7 @@ pub fn script(round: &Round, phase: Phase) -> Vec<Step> {
             turn.into_iter().chain(steps).collect()
         }
         Phase::Rakers => {
-            let numbers = 1..=round.layout.count();
+            let numbers = CutterNumber::up_to(round.layout.count());
             let gaps = numbers.flat_map(|number| [read(number, Reading::GapBefore), read(number, Reading::GapAfter)]);
             std::iter::once(plain(Ask::Rule)).chain(gaps).collect()
         }
@@ -197,15 +198,15 @@ pub fn script(round: &Round, phase: Phase) -> Vec<Step> {
 
 fn grinder_script(round: &Round, phase: Phase) -> Vec<Step> {
     let plain = |ask| Step { phase, cutter: None, ask };
-    let lengths = |numbers: Vec<u16>| {
+    let lengths = |numbers: Vec<CutterNumber>| {
         numbers.into_iter().map(move |number| Step {
             phase,
             cutter: Some(number),
             ask: Ask::Read(Reading::LengthAfter),
         })
     };
-    let present = |side| -> Vec<u16> {
-        let there = |n: &u16| round.cutter(*n).is_some_and(Cutter::is_present);
+    let present = |side| -> Vec<CutterNumber> {
+        let there = |n: &CutterNumber| round.cutter(*n).is_some_and(Cutter::is_present);
         round.layout.of_side(side).filter(there).collect()
     };
     let (first, second) = (present(round.header.begin), present(round.header.begin.other()));
@@ -225,7 +226,7 @@ fn grinder_script(round: &Round, phase: Phase) -> Vec<Step> {
 }
 
 /// A few numbers evenly spread over the list.
-fn spread_sample(numbers: &[u16]) -> Vec<u16> {
+fn spread_sample(numbers: &[CutterNumber]) -> Vec<CutterNumber> {
     let take = GRINDER_SAMPLE.min(numbers.len());
     (0..take).filter_map(|i| numbers.get((2 * i + 1) * numbers.len() / (2 * take))).copied().collect()
 }

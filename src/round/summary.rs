@@ -7,7 +7,7 @@ use super::cutter::{Cutter, CutterState};
 use super::event::{Closing, Event, Reading, Tool};
 use super::fold::Round;
 use super::loss::GapLoss;
-use crate::chain::{Rule, Side, Wood};
+use crate::chain::{CutterNumber, Rule, Side, Wood};
 use crate::stats::summary;
 
 /// A longer time without an entry is no work at the bench, minutes (proposal).
@@ -95,7 +95,7 @@ pub struct Filing {
 #[serde(deny_unknown_fields)]
 pub struct LastCutter {
     /// Number from the start mark.
-    pub number: u16,
+    pub number: CutterNumber,
     /// State it was left in.
     pub state: CutterState,
     /// Length, mm.
@@ -119,7 +119,7 @@ pub struct Past {
 
 impl Past {
     /// How the last round left one cutter.
-    pub fn last_of(&self, number: u16) -> Option<&LastCutter> {
+    pub fn last_of(&self, number: CutterNumber) -> Option<&LastCutter> {
         self.last.iter().find(|cutter| cutter.number == number)
     }
 }

@@ -1,8 +1,9 @@
 use chrono::DateTime;
 
 use super::*;
+use crate::chain::nth;
 use crate::chain::profile::built_in;
-use crate::chain::{Rule, Sequence, Side, Wood};
+use crate::chain::{CutterNumber, Rule, Sequence, Side, Wood};
 use crate::units::{Unit, deg, mm};
 
 fn header(links: u16, tool: Tool) -> Header {
@@ -49,7 +50,7 @@ impl Bench {
 
     fn ask(&self) -> (Option<u16>, Ask) {
         let step = self.0.step();
-        (step.cutter, step.ask)
+        (step.cutter.map(CutterNumber::get), step.ask)
     }
 
     fn sound(&mut self) -> &mut Self {
@@ -60,7 +61,7 @@ impl Bench {
     }
 
     fn length(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
-        self.put(Event::Length { cutter, when, mm: mm(value), again: false })
+        self.put(Event::Length { cutter: nth(cutter), when, mm: mm(value), again: false })
     }
 
     fn measured(&mut self, value: f64) -> &mut Self {
@@ -75,13 +76,13 @@ impl Bench {
     }
 
     fn file(&mut self, cutter: u16, value: f64) -> &mut Self {
-        self.put(Event::Strokes { cutter, count: 3 });
+        self.put(Event::Strokes { cutter: nth(cutter), count: 3 });
         self.length(cutter, When::After, value);
-        self.put(Event::Angle { cutter, deg: deg(30.0), again: false })
+        self.put(Event::Angle { cutter: nth(cutter), deg: deg(30.0), again: false })
     }
 
     fn gap(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
-        self.put(Event::Gap { cutter, when, mm: mm(value), again: false })
+        self.put(Event::Gap { cutter: nth(cutter), when, mm: mm(value), again: false })
     }
 }
 
@@ -120,11 +121,11 @@ fn a_round_goes_from_look_over_to_sign_off() {
 #[test]
 fn a_cutter_still_long_is_asked_for_again() {
     let mut bench = ready_to_file();
-    bench.put(Event::Strokes { cutter: 1, count: 2 }).length(1, When::After, 9.05);
+    bench.put(Event::Strokes { cutter: nth(1), count: 2 }).length(1, When::After, 9.05);
     assert_eq!(bench.ask(), (Some(1), Ask::Read(Reading::Strokes)));
-    bench.put(Event::Strokes { cutter: 1, count: 3 }).length(1, When::After, 8.85);
+    bench.put(Event::Strokes { cutter: nth(1), count: 3 }).length(1, When::After, 8.85);
     assert_eq!(bench.ask(), (Some(1), Ask::Read(Reading::Angle)));
-    let cutter = bench.0.cutter(1).unwrap();
+    let cutter = bench.0.cutter(nth(1)).unwrap();
     assert_eq!(cutter.strokes, Some(5));
     assert_eq!(cutter.filings.len(), 2);
     assert!((cutter.filings[1].1.get() - 0.2).abs() < 1e-9);
@@ -135,7 +136,7 @@ fn a_reject_stops_the_round_short_of_sign_off() {
     let mut bench = Bench::new(20, Tool::File);
     bench.put(Event::Looked { item: LookItem::Cracks, finding: Finding::Reject, note: Some("rivet hole".into()) });
     assert_eq!(bench.ask(), (None, Ask::Reject));
-    let length = Event::Length { cutter: 1, when: When::Before, mm: mm(9.0), again: false };
+    let length = Event::Length { cutter: nth(1), when: When::Before, mm: mm(9.0), again: false };
     assert_eq!(bench.0.check(&length), Err(Refusal::Rejected));
     assert_eq!(bench.0.check(&Event::Closed { how: Closing::Signed }), Err(Refusal::Rejected));
     bench.undo();
@@ -145,16 +146,17 @@ fn a_reject_stops_the_round_short_of_sign_off() {
 #[test]
 fn any_event_can_be_taken_back_and_the_place_comes_back_with_it() {
     let mut bench = ready_to_file();
-    bench.file(1, 8.8).put(Event::Strokes { cutter: 3, count: 4 });
+    bench.file(1, 8.8).put(Event::Strokes { cutter: nth(3), count: 4 });
     assert_eq!(bench.ask(), (Some(3), Ask::Read(Reading::LengthAfter)));
     bench.undo();
     assert_eq!(bench.ask(), (Some(3), Ask::Read(Reading::Strokes)));
     bench.undo();
     assert_eq!(bench.ask(), (Some(1), Ask::Read(Reading::Angle)));
     // An old one too: the measurement of cutter 4.
-    let seq = bench.0.entries.iter().find(|e| matches!(e.event, Event::Length { cutter: 4, .. })).unwrap().seq;
+    let seq =
+        bench.0.entries.iter().find(|e| matches!(e.event, Event::Length { cutter, .. } if cutter == 4)).unwrap().seq;
     bench.put(Event::Void { target: seq });
-    assert!(bench.0.cutter(4).unwrap().before.is_empty());
+    assert!(bench.0.cutter(nth(4)).unwrap().before.is_empty());
     assert_eq!(bench.0.check(&Event::Void { target: seq }), Err(Refusal::CannotVoid(seq)));
 }
 
@@ -172,14 +174,14 @@ fn the_redo_list_leads_back_to_a_cutter_and_returns_to_the_proof() {
     for cutter in 1..=10 {
         bench.gap(cutter, When::Before, 0.5).gap(cutter, When::After, 0.8);
     }
-    bench.put(Event::Went { phase: Phase::Second, cutter: Some(6) });
+    bench.put(Event::Went { phase: Phase::Second, cutter: Some(nth(6)) });
     assert_eq!(bench.ask(), (Some(6), Ask::Read(Reading::Strokes)));
     bench.file(6, 8.8);
     assert_eq!(bench.ask(), (None, Ask::Prove));
-    assert!(bench.0.cutter(6).unwrap().gap_stale);
-    bench.put(Event::Went { phase: Phase::Rakers, cutter: Some(6) }).gap(6, When::Before, 0.78);
+    assert!(bench.0.cutter(nth(6)).unwrap().gap_stale);
+    bench.put(Event::Went { phase: Phase::Rakers, cutter: Some(nth(6)) }).gap(6, When::Before, 0.78);
     assert_eq!(bench.ask(), (None, Ask::Prove));
-    assert!(!bench.0.cutter(6).unwrap().gap_stale);
+    assert!(!bench.0.cutter(nth(6)).unwrap().gap_stale);
 }
 
 #[test]
@@ -202,7 +204,7 @@ fn a_high_raker_is_measured_until_it_is_right_or_left() {
     assert_eq!(bench.ask(), (Some(1), Ask::Read(Reading::GapAfter)));
     bench.gap(1, When::After, 0.50);
     assert_eq!(bench.ask(), (Some(1), Ask::Read(Reading::GapAfter)));
-    bench.put(Event::LeftOut { cutter: 1, reading: Reading::GapAfter });
+    bench.put(Event::LeftOut { cutter: nth(1), reading: Reading::GapAfter });
     assert_eq!(bench.ask(), (Some(2), Ask::Read(Reading::GapBefore)));
 }
 
@@ -233,9 +235,9 @@ fn a_grinder_checks_two_of_the_second_hand_before_going_on() {
 fn every_event_reads_back_from_toml() {
     let mut bench = ready_to_file();
     bench.file(1, 8.8).gap(1, When::Before, -0.1);
-    bench.put(Event::State { cutter: 2, state: CutterState::Damaged, need_mm: Some(mm(0.6)) });
+    bench.put(Event::State { cutter: nth(2), state: CutterState::Damaged, need_mm: Some(mm(0.6)) });
     bench
-        .put(Event::Note { cutter: Some(2), text: "stone".into() })
+        .put(Event::Note { cutter: Some(nth(2)), text: "stone".into() })
         .put(Event::Paused {})
         .put(Event::Resumed {})
         .undo();

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use evenbite::chain::profile::built_in;
-use evenbite::chain::{Plate, Side, Spec, Wood};
+use evenbite::chain::{Plate, Side, Spec, Wood, nth};
 use evenbite::tui::theme::{Colours, Glyphs, Role, Theme};
 use evenbite::tui::widgets::{
     Big, CurvePoint, CutterSide, CutterTop, Forecast, GapCurve, HistoryChart, LoopMap, MapCell, MapSign, Meter,
@@ -35,7 +35,7 @@ fn bench(count: u16) -> Bench {
     let length = move |number: u16| 8.1 + 0.04 * f64::from(number * 7 % 11) + 0.15 * f64::from(1 - number % 2);
     let sign = |number: u16| MapSign::ALL[usize::from(number * 5 % 13)];
     let profile = (1..=count).map(|number| ProfilePoint {
-        number,
+        number: nth(number),
         side: side(number),
         before: Some(mm(length(number))),
         after: (number % 9 != 0).then(|| mm(8.0 + 0.02 * f64::from(number % 4))),
@@ -51,7 +51,9 @@ fn bench(count: u16) -> Bench {
     };
     Bench {
         spec,
-        cells: (1..=count).map(|number| MapCell { number, side: side(number), sign: sign(number) }).collect(),
+        cells: (1..=count)
+            .map(|number| MapCell { number: nth(number), side: side(number), sign: sign(number) })
+            .collect(),
         points: points.collect(),
         profile: profile.collect(),
         past: [10.6, 10.2, 9.9, 9.3, 8.9, 8.5, 8.3].map(mm).to_vec(),
@@ -69,7 +71,7 @@ fn drawings(bench: &Bench, theme: Theme) -> Vec<Drawing<'_>> {
     let rocked = CutterSide { mirrored: true, rock: Some(deg(3.0)), unit: Unit::Inch, ..side };
     let close = CutterSide { close: true, ..side };
     let top = CutterTop { theme, side: Side::Left, target: deg(30.0), reading: Some(deg(26.0)) };
-    let map = LoopMap { theme, cells: &bench.cells, current: Some(12) };
+    let map = LoopMap { theme, cells: &bench.cells, current: Some(nth(12)) };
     let meter = Meter::length(theme, Unit::Mm, [mm(7.9), mm(8.0), mm(8.1)], Some(mm(8.15))).role(Role::Warn);
     let progress = Progress { theme, done: 12, total: 36, note: "about 9 min left" };
     let more: [Drawing<'_>; 8] = [
@@ -100,7 +102,7 @@ fn charts(bench: &Bench, theme: Theme) -> Vec<Drawing<'_>> {
         theme,
         points: &bench.profile,
         band: Some((mm(8.0), mm(8.1))),
-        current: Some(12),
+        current: Some(nth(12)),
         unit: Unit::Mm,
     };
     let history = HistoryChart {
@@ -152,7 +154,7 @@ fn the_map_in_all_its_forms() {
             [(36, 78, 7), (36, 78, 5), (66, 78, 7), (100, 78, 5), (66, 40, 4), (66, 60, 3), (66, 40, 2), (66, 40, 1)]
         {
             let bench = bench(count);
-            let map = LoopMap { theme, cells: &bench.cells, current: Some(12) };
+            let map = LoopMap { theme, cells: &bench.cells, current: Some(nth(12)) };
             let drawn = picture(columns, rows, &|area, buf| map.render(area, buf));
             write!(text, "{count} cutters in {columns}x{rows}\n{drawn}\n").expect("a String takes everything");
         }
@@ -261,7 +263,7 @@ proptest! {
         let (number, other) = (mm(number), mm(other));
         bench.points.push(CurvePoint { length: number, gap: other, side: Side::Left });
         bench.points.push(CurvePoint { length: other, gap: number, side: Side::Right });
-        bench.profile.push(ProfilePoint { number: 7, side: Side::Left, before: Some(number), after: Some(other) });
+        bench.profile.push(ProfilePoint { number: nth(7), side: Side::Left, before: Some(number), after: Some(other) });
         bench.past.push(number);
         bench.future.push(Forecast { low: number, middle: other, high: number });
         let theme = if unicode { COLOUR } else { BARE };

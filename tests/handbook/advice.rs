@@ -16,7 +16,7 @@ use evenbite::advice::repeatability::categories;
 use evenbite::advice::verdict::{LengthWord, Off, length};
 use evenbite::advice::{Context, Findings, GapWord, Skill};
 use evenbite::chain::profile::built_in;
-use evenbite::chain::{Layout, Rule, Sequence, Side, Spec, Stage, Wood};
+use evenbite::chain::{CutterNumber, Layout, Rule, Sequence, Side, Spec, Stage, Wood, nth};
 use evenbite::round::card::Prices;
 use evenbite::round::{Entry, Event, Header, Past, Round, Tool, When};
 use evenbite::units::{Unit, mm};
@@ -53,8 +53,12 @@ fn round(order: &str, spec: Spec, lengths: &[f64]) -> Round {
         profile: "three-eighths".into(),
         spec,
     };
-    let event =
-        |(cutter, length): (u16, &f64)| Event::Length { cutter, when: When::Before, mm: mm(*length), again: false };
+    let event = |(cutter, length): (u16, &f64)| Event::Length {
+        cutter: nth(cutter),
+        when: When::Before,
+        mm: mm(*length),
+        again: false,
+    };
     with(Round::begin(header).unwrap(), (1..).zip(lengths).map(event))
 }
 
@@ -105,8 +109,8 @@ fn decisions_of_iso_14253_1() {
 #[test]
 fn rosners_outliers_are_the_ones_that_stand_out() {
     // Rosner (1983), NIST/SEMATECH e-Handbook 1.3.5.17.3: 54 values, outliers 6.01, 5.42 and 5.34.
-    let values: Vec<(u16, Side, f64)> =
-        (1..).zip(column("rosner.csv", "y")).map(|(number, y)| (number, Side::Left, y)).collect();
+    let values: Vec<(CutterNumber, Side, f64)> =
+        (1..).zip(column("rosner.csv", "y")).map(|(number, y)| (nth(number), Side::Left, y)).collect();
     let found: Vec<f64> = standing_out(&values, 0.0, 0.0)
         .iter()
         .map(|(number, _)| values.iter().find(|v| v.0 == *number).unwrap().2)
@@ -136,7 +140,7 @@ fn the_shortest_cutter_sets_the_length() {
     // Operator manuals and a trainer's page: the shortest cutter sets the length for all others.
     let found = findings(&round("LRL--------------", spec("three-eighths"), &[7.0, 6.4, 6.9]));
     let reference = found.evenness.reference.unwrap();
-    assert_eq!((reference.mm, reference.from), (6.4, From::Shortest(2)));
+    assert_eq!((reference.mm, reference.from), (6.4, From::Shortest(nth(2))));
 }
 
 #[test]
@@ -226,7 +230,7 @@ fn the_changeover_lies_where_practice_puts_it() {
 #[test]
 fn raker_steel_is_taken_off_and_never_put_back() {
     // Exact arithmetic: gap 0.40 to 0.65 takes 0.25 mm off the raker; gap 0.70 takes nothing.
-    let gap = |mm_: f64| Event::Gap { cutter: 1, when: When::Before, mm: mm(mm_), again: false };
+    let gap = |mm_: f64| Event::Gap { cutter: nth(1), when: When::Before, mm: mm(mm_), again: false };
     for (measured, steel) in [(0.40, 0.25), (0.70, 0.0)] {
         let found = findings(&with(round("LRL--------------", spec("three-eighths"), &[9.0; 3]), [gap(measured)]));
         let raker = found.cutters[0].raker;
@@ -244,8 +248,8 @@ fn a_tooth_filed_lowers_the_gap() {
     // the raker above the edge.
     for (slope, filed, left) in [(5.0, 2.0, 0.475), (8.0, 2.0, 0.369), (8.0, 5.0, -0.053)] {
         let spec = Spec { back_slope: evenbite::units::deg(slope), ..spec("three-eighths") };
-        let gap = Event::Gap { cutter: 1, when: When::Before, mm: mm(0.65), again: false };
-        let after = Event::Length { cutter: 1, when: When::After, mm: mm(9.5 - filed), again: false };
+        let gap = Event::Gap { cutter: nth(1), when: When::Before, mm: mm(0.65), again: false };
+        let after = Event::Length { cutter: nth(1), when: When::After, mm: mm(9.5 - filed), again: false };
         let found = findings(&with(round("LRL--------------", spec, &[9.5; 3]), [gap, after]));
         let predicted = found.cutters[0].raker.gap.unwrap().mm;
         assert!((predicted - left).abs() < 5e-4, "{slope}: {predicted}");
@@ -261,7 +265,7 @@ fn one_length_for_twelve_parts() {
     // high endangers the cut. No part has a need of its own.
     let lengths = [8.90, 8.75, 8.80, 7.60, 8.85, 8.95, 8.70, 8.82, 8.78, 6.90, 8.88, 9.60];
     let part = |(number, length_mm): (u16, &f64)| Candidate {
-        number,
+        number: nth(number),
         side: Side::Left,
         length_mm: *length_mm,
         need_mm: 0.0,

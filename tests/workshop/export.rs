@@ -3,6 +3,7 @@
 use std::fs;
 
 use crate::invented::{at, card, header, put, rack, target, whole_round, work};
+use evenbite::chain::nth;
 use evenbite::chain::profile::{Profile, built_in};
 use evenbite::record::import::{Options, Preview, Then, preview};
 use evenbite::record::{Rack, Sharpener, round_csv};
@@ -31,17 +32,17 @@ fn a_round_as_csv_comes_back_with_the_same_readings() {
     rack.create_loop(&kept).unwrap();
     let (mut file, mut round) = rack.begin_round(&header(&kept, at(1), "Ina")).unwrap();
     let nasty = "=HYPERLINK(\"x\"), \"quoted\"";
-    put(&mut file, &mut round, &Event::Note { cutter: Some(2), text: nasty.into() });
-    put(&mut file, &mut round, &Event::Note { cutter: Some(3), text: "'=already".into() });
-    put(&mut file, &mut round, &Event::State { cutter: 5, state: CutterState::Damaged, need_mm: Some(mm(0.55)) });
-    put(&mut file, &mut round, &Event::Gap { cutter: 7, when: When::Before, mm: mm(-0.125), again: false });
+    put(&mut file, &mut round, &Event::Note { cutter: Some(nth(2)), text: nasty.into() });
+    put(&mut file, &mut round, &Event::Note { cutter: Some(nth(3)), text: "'=already".into() });
+    put(&mut file, &mut round, &Event::State { cutter: nth(5), state: CutterState::Damaged, need_mm: Some(mm(0.55)) });
+    put(&mut file, &mut round, &Event::Gap { cutter: nth(7), when: When::Before, mm: mm(-0.125), again: false });
     work(&mut file, &mut round, 9.0, usize::MAX);
     let text = round_csv(&round);
     assert!(text.contains("\"'=HYPERLINK(\"\"x\"\"), \"\"quoted\"\"\""), "{text}");
     let back = rack.import(&look(&text), &target("two", Then::Keep)).unwrap().round;
     assert_eq!(readings(&back), readings(&round));
-    assert_eq!(back.cutter(2).unwrap().notes, [nasty]);
-    assert_eq!(back.cutter(3).unwrap().notes, ["'=already"]);
+    assert_eq!(back.cutter(nth(2)).unwrap().notes, [nasty]);
+    assert_eq!(back.cutter(nth(3)).unwrap().notes, ["'=already"]);
     assert_eq!(round_csv(&back), text);
 }
 
@@ -53,7 +54,7 @@ fn workshop(rack: &Rack) {
         whole_round(rack, &kept, at(1), sharpener, 9.0);
         let (mut file, mut round) = rack.begin_round(&header(&kept, at(2), sharpener)).unwrap();
         work(&mut file, &mut round, 8.4, 9);
-        let event = Event::Length { cutter: 4, when: When::Before, mm: mm(0.1 + 0.2 + 8.0), again: false };
+        let event = Event::Length { cutter: nth(4), when: When::Before, mm: mm(0.1 + 0.2 + 8.0), again: false };
         round.apply(file.append(at(3), &event, Some("8,3 mm")).unwrap().entry);
     }
     rack.create_loop(&card("new", 60)).unwrap();
@@ -131,6 +132,7 @@ fn an_export_that_was_touched_changes_nothing() {
         (text.replacen("\"links\":24", "\"links\":5", 1), "5 drive links"),
         (text.replacen("\"file\":\"2026", "\"file\":\"../2026", 1), "cannot be the file of a round"),
         (text.replacen("\"cutter\":1,", "\"cutter\":-1,", 1), "invalid value"),
+        (text.replacen("\"cutter\":1,", "\"cutter\":0,", 1), "a cutter's number is a whole number from 1"),
         (text.replacen("\"kind\":\"sharpener\"", "\"kind\":\"guess\"", 1), "unknown variant"),
         (text.replacen("\"tag\":\"two\"", "\"tag\":\"one\"", 1), "There is already a loop"),
     ];

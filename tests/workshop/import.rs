@@ -3,7 +3,7 @@
 use std::fs;
 
 use crate::invented::{at, card, rack, target, work};
-use evenbite::chain::{Sequence, Side};
+use evenbite::chain::{Sequence, Side, nth};
 use evenbite::record::import::{Column, Imported, Options, Preview, Then, preview, read_text};
 use evenbite::record::{ImportError, RackError, check_file};
 use evenbite::round::{Ask, Closing, CutterState, LookItem, Phase, Series};
@@ -45,7 +45,7 @@ fn a_new_loop_and_a_round_come_of_a_plain_table() {
     assert_eq!(rack.read_round(&path).unwrap(), round);
     check_file(&path).unwrap();
     assert_eq!(round.notes, ["imported from bench.csv"]);
-    assert_eq!(round.cutter(3).unwrap().before.readings(), [8.03]);
+    assert_eq!(round.cutter(nth(3)).unwrap().before.readings(), [8.03]);
     assert_eq!(round.entries[3].typed.as_deref(), Some("8.03"));
     assert_eq!(round.step().ask, Ask::Look(LookItem::Cracks), "nobody has looked the loop over");
 
@@ -99,24 +99,24 @@ fn every_column_finds_its_reading() {
         },
     );
     let round = rack.import(&look(&text), &target("one", Then::Resume)).unwrap().round;
-    let cutter = round.cutter(1).unwrap();
+    let cutter = round.cutter(nth(1)).unwrap();
     let reading = |series: &Series| series.readings().to_vec();
     assert_eq!((reading(&cutter.before), reading(&cutter.after)), (vec![8.05], vec![7.95]));
     assert_eq!((reading(&cutter.angle), cutter.strokes), (vec![29.5], Some(3)));
     assert_eq!((reading(&cutter.gap_before), reading(&cutter.gap_after)), (vec![-0.12], vec![0.65]));
     assert!((cutter.filings[0].1.get() - 0.1).abs() < 1e-9 && !cutter.gap_stale);
-    let struck = round.cutter(3).unwrap();
+    let struck = round.cutter(nth(3)).unwrap();
     assert_eq!(
         (struck.state, struck.need, struck.notes.as_slice()),
         (CutterState::Damaged, Some(mm(0.8)), &["stone".to_owned()][..])
     );
-    assert_eq!(round.cutter(4).unwrap().state, CutterState::Missing);
+    assert_eq!(round.cutter(nth(4)).unwrap().state, CutterState::Missing);
     assert!(round.header.take_strokes && round.header.take_angles);
 
     // Without a column for the gap before, the gap is that of the raker as it stands.
     let text = table("cutter,side,length_mm,gap_mm", |n, side| format!("{n},{side},8.05,0.6"));
     let round = rack.import(&look(&text), &target("two", Then::Resume)).unwrap().round;
-    let cutter = round.cutter(2).unwrap();
+    let cutter = round.cutter(nth(2)).unwrap();
     assert_eq!((reading(&cutter.gap_before), cutter.gap_after.is_empty()), (vec![0.6], true));
     assert!(!round.header.take_strokes && !round.header.take_angles);
 }

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, Duration, FixedOffset};
 use evenbite::chain::profile::built_in;
-use evenbite::chain::{Rule, Sequence, Side, Wood};
+use evenbite::chain::{Rule, Sequence, Side, Wood, nth};
 use evenbite::round::card::{Own, Prices};
 use evenbite::round::{
     Card, Closing, CutterState, Entry, Event, Finding, Header, LookItem, Phase, Reading, Round, Task, Tool, When,
@@ -78,26 +78,26 @@ impl Bench {
     }
 
     pub fn length(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
-        self.put(Event::Length { cutter, when, mm: mm(value), again: false })
+        self.put(Event::Length { cutter: nth(cutter), when, mm: mm(value), again: false })
     }
 
     pub fn gap(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
-        self.put(Event::Gap { cutter, when, mm: mm(value), again: false })
+        self.put(Event::Gap { cutter: nth(cutter), when, mm: mm(value), again: false })
     }
 
     pub fn note(&mut self, cutter: Option<u16>, text: &str) -> &mut Self {
-        self.put(Event::Note { cutter, text: text.into() })
+        self.put(Event::Note { cutter: cutter.map(nth), text: text.into() })
     }
 
     /// Measures what the round asks for at one cutter, until it asks for another thing.
     pub fn file(&mut self, cutter: u16, length: f64, angle: f64) -> &mut Self {
-        self.put(Event::Strokes { cutter, count: 3 });
+        self.put(Event::Strokes { cutter: nth(cutter), count: 3 });
         self.length(cutter, When::After, length);
-        self.put(Event::Angle { cutter, deg: deg(angle), again: false })
+        self.put(Event::Angle { cutter: nth(cutter), deg: deg(angle), again: false })
     }
 
     pub fn numbers(&self, side: Side) -> Vec<u16> {
-        self.0.cutters.iter().filter(|c| c.side == side && c.is_present()).map(|c| c.number).collect()
+        self.0.cutters.iter().filter(|c| c.side == side && c.is_present()).map(|c| c.number.get()).collect()
     }
 }
 
@@ -117,15 +117,15 @@ pub fn eventful(mut header: Header) -> Round {
         bench.put(Event::Looked { item, finding, note: worn.then(|| "one notch & a <dent>".into()) });
     }
     bench.put(Event::Zero { mm: mm(0.01) });
-    bench.put(Event::State { cutter: 20, state: CutterState::Missing, need_mm: None });
-    bench.put(Event::State { cutter: 7, state: CutterState::Damaged, need_mm: Some(mm(0.3)) });
+    bench.put(Event::State { cutter: nth(20), state: CutterState::Missing, need_mm: None });
+    bench.put(Event::State { cutter: nth(7), state: CutterState::Damaged, need_mm: Some(mm(0.3)) });
     for cutter in (1..=28).filter(|n| *n != 20) {
         let short = if cutter == 12 { 0.9 } else { 0.0 };
         bench.length(cutter, When::Before, 8.6 + wobble(cutter, 0.12) - short);
     }
-    bench.put(Event::Length { cutter: 3, when: When::Before, mm: mm(8.66), again: true });
+    bench.put(Event::Length { cutter: nth(3), when: When::Before, mm: mm(8.66), again: true });
     bench.note(Some(12), "=hit a nail; \"bent\"").put(Event::Paused {}).put(Event::Resumed {});
-    bench.put(Event::Target { mm: mm(8.3), left_short: vec![12], recommended: false });
+    bench.put(Event::Target { mm: mm(8.3), left_short: vec![nth(12)], recommended: false });
     for (turn, side) in [Side::Left, Side::Right].into_iter().enumerate() {
         if turn == 1 {
             bench.put(Event::Done { task: Task::SawTurned });
@@ -134,9 +134,9 @@ pub fn eventful(mut header: Header) -> Round {
             match cutter {
                 12 => bench.file(12, 7.58, 30.0),
                 5 => {
-                    bench.put(Event::Strokes { cutter, count: 3 });
-                    bench.put(Event::LeftOut { cutter, reading: Reading::LengthAfter });
-                    bench.put(Event::LeftOut { cutter, reading: Reading::Angle })
+                    bench.put(Event::Strokes { cutter: nth(cutter), count: 3 });
+                    bench.put(Event::LeftOut { cutter: nth(cutter), reading: Reading::LengthAfter });
+                    bench.put(Event::LeftOut { cutter: nth(cutter), reading: Reading::Angle })
                 }
                 15 => bench.file(15, 8.31, 36.0),
                 17 => bench.file(17, 8.47, 30.5),
@@ -148,8 +148,10 @@ pub fn eventful(mut header: Header) -> Round {
     for cutter in (1..=28).filter(|n| *n != 20) {
         match cutter {
             9 => bench.gap(cutter, When::Before, 0.92),
-            10 => bench.gap(cutter, When::Before, 0.42).put(Event::LeftOut { cutter, reading: Reading::GapAfter }),
-            11 => bench.put(Event::LeftOut { cutter, reading: Reading::GapBefore }),
+            10 => bench
+                .gap(cutter, When::Before, 0.42)
+                .put(Event::LeftOut { cutter: nth(cutter), reading: Reading::GapAfter }),
+            11 => bench.put(Event::LeftOut { cutter: nth(cutter), reading: Reading::GapBefore }),
             n if n % 4 == 0 => bench.gap(cutter, When::Before, 0.5).gap(cutter, When::After, 0.64 + wobble(n, 0.02)),
             n => bench.gap(cutter, When::Before, 0.64 + wobble(n, 0.02)),
         };

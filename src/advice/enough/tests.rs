@@ -18,8 +18,8 @@ fn stop_early(dice: &mut Dice, spread: f64) -> (usize, f64) {
     let mut bench = Bench::new(Header { spread: true, ..header(72) });
     let order = bench.round.layout.measuring_order(true);
     for (n, cutter) in (1..).zip(&order) {
-        let read = truth[usize::from(*cutter) - 1] + bench.skill.length_u_mm * dice.normal();
-        bench.length(*cutter, When::Before, (read * 100.0).round() / 100.0);
+        let read = truth[cutter.index()] + bench.skill.length_u_mm * dice.normal();
+        bench.length(cutter.get(), When::Before, (read * 100.0).round() / 100.0);
         if n < 10 {
             continue;
         }
@@ -27,7 +27,7 @@ fn stop_early(dice: &mut Dice, spread: f64) -> (usize, f64) {
         let struck = !crate::advice::evenness::struck(&bench.round, &bench.skill).is_empty();
         if enough(&bench.round, Some(&plan), struck, &bench.skill).is_some_and(|enough| enough.decided) {
             let target = plan.best().unwrap().target_mm;
-            let rest = order[n..].iter().map(|n| truth[usize::from(*n) - 1] - 0.1);
+            let rest = order[n..].iter().map(|n| truth[n.index()] - 0.1);
             return (n, target - rest.fold(f64::INFINITY, f64::min));
         }
     }
@@ -52,7 +52,7 @@ fn a_struck_cutter_or_another_order_forbids_stopping() {
     let mut bench = Bench::new(Header { spread: true, ..header(72) });
     let order = bench.round.layout.measuring_order(true);
     for cutter in order.iter().take(20) {
-        bench.length(*cutter, When::Before, 9.0);
+        bench.length(cutter.get(), When::Before, 9.0);
     }
     let plan = plan::plan(&bench.round, 0.3, &bench.skill);
     let of = |bench: &Bench, struck: bool| enough(&bench.round, plan.as_ref(), struck, &bench.skill).unwrap().decided;

@@ -5,7 +5,10 @@ use crate::advice::bench::Bench;
 fn the_shortest_is_the_reference_with_its_own_uncertainty() {
     let mut bench = Bench::measured(20, &[9.0, 9.15, 9.3]);
     let found = bench.findings();
-    assert_eq!(found.evenness.reference, Some(Reference { from: From::Shortest(1), mm: 9.0, u_mm: 0.05 }));
+    assert_eq!(
+        found.evenness.reference,
+        Some(Reference { from: From::Shortest(CutterNumber::FIRST), mm: 9.0, u_mm: 0.05 })
+    );
     // A difference of two readings: u = 0.05 sqrt(2).
     let p = Off { by: 9.15 - 9.0, u: 0.05 * 2.0_f64.sqrt(), u_next: 0.05, shift: 0.0 }.judge(0.2).1;
     assert!((found.cutters[1].length.conformity.unwrap() - p).abs() < 1e-12);

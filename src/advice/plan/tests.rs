@@ -3,6 +3,7 @@ use good_lp::{Expression, ProblemVariables, Solution, SolverModel, constraint, m
 use super::*;
 use crate::advice::bench::{Bench, Dice, spec};
 use crate::chain::Sequence;
+use crate::chain::nth;
 use crate::round::{Phase, When};
 
 fn layout(links: u16) -> Layout {
@@ -11,7 +12,7 @@ fn layout(links: u16) -> Layout {
 
 fn candidate(number: u16, length_mm: f64, need_mm: f64) -> Candidate {
     let side = if number % 2 == 1 { Side::Left } else { Side::Right };
-    Candidate { number, side, length_mm, need_mm, readings: 1 }
+    Candidate { number: nth(number), side, length_mm, need_mm, readings: 1 }
 }
 
 /// Cutters of a 72-link loop, a few of them struck and some with damage to get rid of.
@@ -134,13 +135,13 @@ fn neighbours_of_one_side_are_never_both_left_short() {
     cutters[4].length_mm = 8.0;
     cutters[6].length_mm = 8.1;
     let (found, limit) = options(&cutters, &spec(), &layout(72), 0, 0.3);
-    assert_eq!((found.len(), limit), (2, Limit::Neighbours(5, 7)));
+    assert_eq!((found.len(), limit), (2, Limit::Neighbours(nth(5), nth(7))));
     // Across the start mark too: cutters 1 and 35 are left-hand neighbours in a loop of 36.
     cutters[4].length_mm = 9.0;
     cutters[6].length_mm = 9.0;
     cutters[0].length_mm = 8.0;
     cutters[34].length_mm = 8.1;
-    assert_eq!(options(&cutters, &spec(), &layout(72), 0, 0.3).1, Limit::Neighbours(1, 35));
+    assert_eq!(options(&cutters, &spec(), &layout(72), 0, 0.3).1, Limit::Neighbours(nth(1), nth(35)));
 }
 
 #[test]
@@ -232,7 +233,7 @@ fn an_option_that_ends_at_the_mark_is_passed_over_whatever_it_saves() {
         removed_mm: 1.0,
         life_share: 0.1,
         rounds: 1.0,
-        retires: retires.to_vec(),
+        retires: retires.iter().copied().map(nth).collect(),
     };
     assert_eq!(recommend(&[option(3.5, &[]), option(4.5, &[7])], 0.3), Some(0));
     assert_eq!(recommend(&[option(3.5, &[]), option(4.5, &[7]), option(4.6, &[])], 0.3), Some(2));

@@ -20,7 +20,7 @@ fn last(bench: &mut Bench, length: f64, gap: f64) {
         length_mm: Some(length),
         gap_mm: Some(gap),
     };
-    bench.past.last = (1..=10).map(of).collect();
+    bench.past.last = crate::chain::CutterNumber::up_to(10).map(of).collect();
 }
 
 #[test]

@@ -1,6 +1,7 @@
 use proptest::prelude::*;
 
 use super::*;
+use crate::chain::nth;
 
 fn full(links: u16) -> Layout {
     Layout::new(links, &Sequence::Full, Side::Left).unwrap()
@@ -33,15 +34,15 @@ fn cutters_by_drive_links_and_sequence() {
 
 #[test]
 fn an_odd_number_of_cutters_leaves_one_pair_of_one_hand_where_the_loop_closes() {
-    assert_eq!(full(66).same_hand_neighbours(), [(33, 1)]);
-    assert_eq!(full(50).same_hand_neighbours(), [(25, 1)]);
+    assert_eq!(full(66).same_hand_neighbours(), [(nth(33), nth(1))]);
+    assert_eq!(full(50).same_hand_neighbours(), [(nth(25), nth(1))]);
     assert_eq!(full(72).same_hand_neighbours(), []);
 }
 
 #[test]
 fn the_first_hand_is_the_one_asked_for() {
     let layout = Layout::new(66, &Sequence::Full, Side::Right).unwrap();
-    assert_eq!(layout.side(1), Some(Side::Right));
+    assert_eq!(layout.side(nth(1)), Some(Side::Right));
     assert_eq!((layout.count_of(Side::Right), layout.count_of(Side::Left)), (17, 16));
 }
 
@@ -57,12 +58,16 @@ fn semi_skip_stands_two_then_three_links_apart() {
 fn a_written_order_states_its_own_hands_and_places() {
     assert_eq!(written("LR-l r- LRLRLR", 20), Err(LayoutError::Length { fills: 22, links: 20 }));
     let layout = written("LR-l r- LRLRL", 20).unwrap();
-    let found: Vec<(u16, char, u16)> = layout.slots().iter().map(|s| (s.number, s.side.letter(), s.link)).collect();
+    let found: Vec<(u16, char, u16)> =
+        layout.slots().iter().map(|s| (s.number.get(), s.side.letter(), s.link)).collect();
     let expected =
         [(1, 'L', 0), (2, 'R', 2), (3, 'L', 5), (4, 'R', 7), (5, 'L', 10), (6, 'R', 12), (7, 'L', 14), (8, 'R', 16)];
     assert_eq!(found[..8], expected);
-    assert_eq!(layout.same_hand_neighbours(), [(9, 1)]);
-    assert_eq!(written("LL----------------RR", 24).unwrap().same_hand_neighbours(), [(1, 2), (3, 4)]);
+    assert_eq!(layout.same_hand_neighbours(), [(nth(9), nth(1))]);
+    assert_eq!(
+        written("LL----------------RR", 24).unwrap().same_hand_neighbours(),
+        [(nth(1), nth(2)), (nth(3), nth(4))]
+    );
 }
 
 #[test]
@@ -101,14 +106,13 @@ fn a_sequence_is_written_as_it_is_read() {
 #[test]
 fn neighbours_of_one_hand_go_round_the_loop() {
     let layout = full(72);
-    assert!(layout.neighbours_on_side(1, 3));
-    assert!(layout.neighbours_on_side(35, 1));
-    assert!(layout.neighbours_on_side(2, 36));
-    assert!(!layout.neighbours_on_side(1, 2));
-    assert!(!layout.neighbours_on_side(1, 5));
-    assert!(!layout.neighbours_on_side(1, 1));
-    assert!(!layout.neighbours_on_side(1, 37));
-    assert!(!layout.neighbours_on_side(0, 1));
+    assert!(layout.neighbours_on_side(nth(1), nth(3)));
+    assert!(layout.neighbours_on_side(nth(35), nth(1)));
+    assert!(layout.neighbours_on_side(nth(2), nth(36)));
+    assert!(!layout.neighbours_on_side(nth(1), nth(2)));
+    assert!(!layout.neighbours_on_side(nth(1), nth(5)));
+    assert!(!layout.neighbours_on_side(nth(1), nth(1)));
+    assert!(!layout.neighbours_on_side(nth(1), nth(37)));
 }
 
 fn sequences() -> impl Strategy<Value = Sequence> {
@@ -120,24 +124,24 @@ proptest! {
     fn every_loop_is_numbered_alternates_and_fits(links in 20_u16..=400, sequence in sequences(), right: bool) {
         let first = if right { Side::Right } else { Side::Left };
         let layout = Layout::new(links, &sequence, first).unwrap();
-        let numbers: Vec<u16> = layout.slots().iter().map(|slot| slot.number).collect();
-        prop_assert_eq!(numbers, (1..=layout.count()).collect::<Vec<_>>());
+        let numbers: Vec<CutterNumber> = layout.slots().iter().map(|slot| slot.number).collect();
+        prop_assert_eq!(numbers, CutterNumber::up_to(layout.count()).collect::<Vec<_>>());
         for pair in layout.slots().windows(2) {
             prop_assert_eq!(pair[0].side.other(), pair[1].side);
             prop_assert!(pair[1].link >= pair[0].link + 2);
         }
         prop_assert!(layout.slots().last().is_some_and(|slot| slot.link + 2 <= links));
         let odd = layout.count() % 2 == 1;
-        let expected = if odd { vec![(layout.count(), 1)] } else { vec![] };
+        let expected = if odd { vec![(nth(layout.count()), nth(1))] } else { vec![] };
         prop_assert_eq!(layout.same_hand_neighbours(), expected);
     }
 
     #[test]
     fn every_cutter_has_two_neighbours_of_its_hand(links in 20_u16..=400, sequence in sequences()) {
         let layout = Layout::new(links, &sequence, Side::Left).unwrap();
-        for number in 1..=layout.count() {
+        for number in CutterNumber::up_to(layout.count()) {
             let side = layout.side(number).unwrap();
-            let near = (1..=layout.count()).filter(|&other| layout.neighbours_on_side(number, other)).count();
+            let near = CutterNumber::up_to(layout.count()).filter(|&other| layout.neighbours_on_side(number, other)).count();
             prop_assert_eq!(near, (layout.count_of(side) - 1).min(2));
         }
     }

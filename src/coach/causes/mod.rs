@@ -8,6 +8,7 @@ mod table;
 
 use crate::advice::saw::sayings;
 use crate::advice::{AngleWord, BalanceWord, CutterFinding, Findings, GapWord};
+use crate::chain::CutterNumber;
 use crate::round::CutterState;
 use crate::saw::{Part, Saw};
 pub use table::{Row, Source, TABLE};
@@ -207,9 +208,9 @@ fn present(findings: &Findings) -> impl Iterator<Item = &CutterFinding> {
 }
 
 /// `4, 9 and 12`; a long list is cut short.
-fn numbers(cutters: &[u16]) -> String {
+fn numbers(cutters: &[CutterNumber]) -> String {
     const MOST: usize = 6;
-    let shown: Vec<String> = cutters.iter().take(MOST).map(u16::to_string).collect();
+    let shown: Vec<String> = cutters.iter().take(MOST).map(CutterNumber::to_string).collect();
     let noun = if cutters.len() == 1 { "Cutter" } else { "Cutters" };
     let rest = cutters.len().saturating_sub(MOST);
     match (shown.as_slice(), rest) {
@@ -220,7 +221,7 @@ fn numbers(cutters: &[u16]) -> String {
 }
 
 /// For where a cutter is proven so; against where every one is measured and proven otherwise.
-fn proven(all: usize, yes: &[u16], decided: usize, what: &str) -> Evidence {
+fn proven(all: usize, yes: &[CutterNumber], decided: usize, what: &str) -> Evidence {
     if !yes.is_empty() {
         Evidence::Shown(format!("{}: {what}.", numbers(yes)))
     } else if all > 0 && decided == all {
@@ -231,7 +232,8 @@ fn proven(all: usize, yes: &[u16], decided: usize, what: &str) -> Evidence {
 }
 
 fn gaps(findings: &Findings, word: GapWord, what: &str) -> Evidence {
-    let yes: Vec<u16> = present(findings).filter(|found| found.gap.word == word).map(|found| found.number).collect();
+    let yes: Vec<CutterNumber> =
+        present(findings).filter(|found| found.gap.word == word).map(|found| found.number).collect();
     let decided = |found: &&CutterFinding| matches!(found.gap.word, GapWord::Good | GapWord::High | GapWord::Low);
     proven(present(findings).count(), &yes, present(findings).filter(decided).count(), what)
 }
@@ -260,7 +262,8 @@ fn unequal(findings: &Findings) -> Evidence {
 
 fn damaged(findings: &Findings) -> Evidence {
     let marked = present(findings).filter(|found| found.state == CutterState::Damaged).map(|found| found.number);
-    let mut cutters: Vec<u16> = marked.chain(findings.evenness.struck.iter().map(|struck| struck.cutter)).collect();
+    let mut cutters: Vec<CutterNumber> =
+        marked.chain(findings.evenness.struck.iter().map(|struck| struck.cutter)).collect();
     cutters.sort_unstable();
     cutters.dedup();
     if cutters.is_empty() {
@@ -282,7 +285,7 @@ fn angles(findings: &Findings, sign: f64, what: &str) -> Evidence {
     let off = |found: &&CutterFinding| {
         found.angle.word == AngleWord::Off && found.angle.off_by.is_some_and(|by| by * sign > 0.0)
     };
-    let yes: Vec<u16> = present(findings).filter(off).map(|found| found.number).collect();
+    let yes: Vec<CutterNumber> = present(findings).filter(off).map(|found| found.number).collect();
     let decided = |found: &&CutterFinding| matches!(found.angle.word, AngleWord::True | AngleWord::Off);
     proven(present(findings).count(), &yes, present(findings).filter(decided).count(), what)
 }

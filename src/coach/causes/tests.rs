@@ -2,6 +2,8 @@ use chrono::DateTime;
 
 use super::*;
 use crate::advice::{Context, Skill};
+use crate::chain::CutterNumber;
+use crate::chain::nth;
 use crate::chain::profile::built_in;
 use crate::chain::{Sequence, Side, Wood};
 use crate::round::card::Prices;
@@ -47,23 +49,23 @@ impl Loop {
 
     /// Measured: left and right cutters of these lengths.
     fn lengths(mut self, left: f64, right: f64) -> Self {
-        for cutter in 1..=12 {
-            let length = mm(if cutter % 2 == 1 { left } else { right });
+        for cutter in CutterNumber::up_to(12) {
+            let length = mm(if cutter.get() % 2 == 1 { left } else { right });
             self.put(Event::Length { cutter, when: When::Before, mm: length, again: false });
         }
         self
     }
 
     fn gaps(mut self, gap: impl Fn(u16) -> f64) -> Self {
-        for cutter in 1..=12 {
-            self.put(Event::Gap { cutter, when: When::Before, mm: mm(gap(cutter)), again: false });
+        for cutter in CutterNumber::up_to(12) {
+            self.put(Event::Gap { cutter, when: When::Before, mm: mm(gap(cutter.get())), again: false });
         }
         self
     }
 
     fn angles(mut self, left: f64, right: f64) -> Self {
-        for cutter in 1..=12 {
-            let angle = deg(if cutter % 2 == 1 { left } else { right });
+        for cutter in CutterNumber::up_to(12) {
+            let angle = deg(if cutter.get() % 2 == 1 { left } else { right });
             // Several readings: a protractor proves nothing in one.
             for again in [false, true, true, true, true] {
                 self.put(Event::Angle { cutter, deg: angle, again });
@@ -150,7 +152,7 @@ fn angles_off_one_way_show_the_fault_that_they_make() {
 #[test]
 fn a_hit_cutter_is_named() {
     let mut hit = Loop::new().lengths(8.3, 8.3);
-    hit.put(Event::State { cutter: 4, state: CutterState::Damaged, need_mm: Some(mm(1.0)) });
+    hit.put(Event::State { cutter: nth(4), state: CutterState::Damaged, need_mm: Some(mm(1.0)) });
     let findings = hit.findings();
     let all = ranked(Symptom::Pulls, Some(&findings));
     assert_eq!(all[0].row.cause, Cause::DamagedSide);
@@ -183,8 +185,8 @@ fn the_record_of_the_saw_ranks_its_bar_first_and_what_is_good_there_last() {
 
 #[test]
 fn long_lists_of_cutters_are_cut_short() {
-    assert_eq!(numbers(&[3]), "Cutter 3");
-    assert_eq!(numbers(&[3, 5]), "Cutters 3 and 5");
-    assert_eq!(numbers(&[1, 2, 3, 4, 5, 6]), "Cutters 1, 2, 3, 4, 5 and 6");
-    assert_eq!(numbers(&[1, 2, 3, 4, 5, 6, 7, 8]), "Cutters 1, 2, 3, 4, 5, 6 and 2 more");
+    assert_eq!(numbers(&[3].map(nth)), "Cutter 3");
+    assert_eq!(numbers(&[3, 5].map(nth)), "Cutters 3 and 5");
+    assert_eq!(numbers(&[1, 2, 3, 4, 5, 6].map(nth)), "Cutters 1, 2, 3, 4, 5 and 6");
+    assert_eq!(numbers(&[1, 2, 3, 4, 5, 6, 7, 8].map(nth)), "Cutters 1, 2, 3, 4, 5, 6 and 2 more");
 }

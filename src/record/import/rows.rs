@@ -2,7 +2,7 @@
 
 use super::columns::{Column, Sheet};
 use super::{Options, Preview, Refused};
-use crate::chain::Side;
+use crate::chain::{CutterNumber, Side};
 use crate::record::export::begins_like_a_formula;
 use crate::round::{CutterState, Event, When};
 use crate::units::clean::clean;
@@ -16,7 +16,7 @@ pub struct Row {
     /// Line in the file, from 1.
     pub line: usize,
     /// Cutter number.
-    pub cutter: u16,
+    pub cutter: CutterNumber,
     /// Its hand.
     pub side: Side,
     /// Length before filing.
@@ -100,7 +100,7 @@ impl Cells<'_> {
             return Err(format!("{cells} cells, but the header has {width}.{comma}"));
         }
         let cutter = self.text(Column::Cutter).unwrap_or_default();
-        let cutter = cutter.parse().ok().filter(|number| *number > 0);
+        let cutter = cutter.parse().ok();
         let gap = self.length(Column::Gap)?;
         let filed_gap = self.sheet.columns.iter().any(|mapped| mapped.column == Column::GapBefore);
         let row = Row {

@@ -10,6 +10,7 @@ use crate::advice::evenness::{From, SideLengths};
 use crate::advice::saw::sayings;
 use crate::advice::verdict::GapWord;
 use crate::advice::{Context, Findings, Flag, cautions, forecast};
+use crate::chain::CutterNumber;
 use crate::report::data::Number;
 use crate::report::saw::FaultRow;
 use crate::round::{Card, Closing, CutterState, Round};
@@ -280,7 +281,7 @@ fn flag(flag: &Flag) -> FlagPart {
 
 /// The cutter of the gravest flag; without flags the one least sure to be of the right length, else the most worn.
 fn worst(found: &Findings, unit: crate::units::Unit) -> Option<Worst> {
-    let measured = |number: u16| found.cutter(number).is_some_and(|cutter| cutter.length_mm.is_some());
+    let measured = |number: CutterNumber| found.cutter(number).is_some_and(|cutter| cutter.length_mm.is_some());
     if let Some(flag) = found.flags.iter().find(|flag| measured(flag.cutter)) {
         return Some(Worst { cutter: flag.cutter, why: flag.line.clone() });
     }

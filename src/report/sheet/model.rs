@@ -4,7 +4,7 @@
 
 use serde::Serialize;
 
-use crate::chain::{Origin, Rule, Sequence, Side, Spec, Wood};
+use crate::chain::{CutterNumber, Origin, Rule, Sequence, Side, Spec, Wood};
 use crate::report::data::Number;
 use crate::report::saw::FaultRow;
 use crate::round::{Closing, CutterState, Finding, LookItem, Reading, Tool};
@@ -110,13 +110,13 @@ pub(super) struct LookPart {
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(super) struct LeftOut {
-    pub cutter: u16,
+    pub cutter: CutterNumber,
     pub reading: Reading,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(super) struct CutterPart {
-    pub number: u16,
+    pub number: CutterNumber,
     pub side: Side,
     pub state: CutterState,
     pub before_mm: Option<Number>,
@@ -173,14 +173,14 @@ pub(super) struct EvennessPart {
     pub reference_mm: Option<Number>,
     pub tolerance_mm: Number,
     pub spread_mm: Option<Number>,
-    pub uneven: Vec<u16>,
-    pub again: Vec<u16>,
+    pub uneven: Vec<CutterNumber>,
+    pub again: Vec<CutterNumber>,
     /// `target` or `shortest`.
     pub reference: Option<&'static str>,
-    pub reference_cutter: Option<u16>,
+    pub reference_cutter: Option<CutterNumber>,
     pub tolerance_height_mm: Number,
     /// Came shorter than their side by more than chance.
-    pub struck: Vec<u16>,
+    pub struck: Vec<CutterNumber>,
     pub left: Option<SidePart>,
     pub right: Option<SidePart>,
 }
@@ -218,7 +218,7 @@ pub(super) struct PlanPart {
     /// Length chosen to file to.
     pub target_mm: Option<Number>,
     /// Cutters left short.
-    pub left_short: Vec<u16>,
+    pub left_short: Vec<CutterNumber>,
     pub options: Vec<OptionPart>,
     /// Place of the recommended option.
     pub recommended: Option<usize>,
@@ -228,12 +228,12 @@ pub(super) struct PlanPart {
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(super) struct OptionPart {
-    pub left_short: Vec<u16>,
+    pub left_short: Vec<CutterNumber>,
     pub target_mm: Number,
     pub removed_mm: Number,
     pub life_share: Number,
     pub rounds: Number,
-    pub retires: Vec<u16>,
+    pub retires: Vec<CutterNumber>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -249,7 +249,7 @@ pub(super) struct ChangeoverPart {
     pub low_mm: Option<Number>,
     pub high_mm: Option<Number>,
     pub cutters: usize,
-    pub at_mark: Vec<u16>,
+    pub at_mark: Vec<CutterNumber>,
     pub rounds_away: Option<u32>,
     pub statement: String,
 }
@@ -347,7 +347,7 @@ pub(super) struct SeenSlope {
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(super) struct FlagPart {
-    pub cutter: u16,
+    pub cutter: CutterNumber,
     pub dangerous: bool,
     pub line: String,
 }
@@ -366,7 +366,7 @@ pub(super) const READINGS: [(&str, Option<Reading>); 5] = [
 pub(super) struct NotMeasured {
     pub reading: &'static str,
     pub of: usize,
-    pub cutters: Vec<u16>,
+    pub cutters: Vec<CutterNumber>,
 }
 
 /// What is known of the saw at the end of the round.
@@ -388,7 +388,7 @@ pub(super) struct SawPart {
 /// The cutter that wants attention most.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(super) struct Worst {
-    pub cutter: u16,
+    pub cutter: CutterNumber,
     pub why: String,
 }
 
@@ -409,7 +409,7 @@ impl Sheet {
     }
 
     /// Numbers of the cutters in a state.
-    pub(super) fn in_state(&self, state: CutterState) -> Vec<u16> {
+    pub(super) fn in_state(&self, state: CutterState) -> Vec<CutterNumber> {
         self.cutters.iter().filter(|cutter| cutter.state == state).map(|cutter| cutter.number).collect()
     }
 

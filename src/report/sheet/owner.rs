@@ -5,7 +5,7 @@
 
 use super::model::Sheet;
 use super::sections::look_name;
-use crate::chain::{Rule, Side, Wood};
+use crate::chain::{CutterNumber, Rule, Side, Wood};
 use crate::report::format::capital;
 use crate::report::paper::Paper;
 use crate::report::saw::FaultRow;
@@ -260,11 +260,11 @@ impl Sheet {
     }
 }
 
-fn cutters_are(numbers: &[u16]) -> String {
+fn cutters_are(numbers: &[CutterNumber]) -> String {
     format!("{} {}", cutters(numbers), if numbers.len() == 1 { "is" } else { "are" })
 }
 
-fn cutters_cut(numbers: &[u16]) -> String {
+fn cutters_cut(numbers: &[CutterNumber]) -> String {
     format!("{} {}", cutters(numbers), if numbers.len() == 1 { "cuts" } else { "cut" })
 }
 

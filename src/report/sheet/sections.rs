@@ -1,6 +1,7 @@
 //! What the full sheet says in sentences, the same for text and page.
 
 use super::model::{NotMeasured, READINGS, Sheet};
+use crate::chain::CutterNumber;
 use crate::report::data::Number;
 use crate::report::format::capital;
 use crate::report::words::{count, cutters, day, length, minutes, moment, percent, ranges};
@@ -300,9 +301,9 @@ impl Sheet {
     }
 
     /// Cutters at which a reading was left out on purpose.
-    fn left_out(&self, reading: Reading) -> Vec<u16> {
+    fn left_out(&self, reading: Reading) -> Vec<CutterNumber> {
         let left = self.round.left_out.iter().filter(|left| left.reading == reading);
-        let mut numbers: Vec<u16> = left.map(|left| left.cutter).collect();
+        let mut numbers: Vec<CutterNumber> = left.map(|left| left.cutter).collect();
         numbers.sort_unstable();
         numbers
     }

@@ -2,6 +2,7 @@ use chrono::{DateTime, TimeDelta};
 
 use super::*;
 use crate::chain::Sequence;
+use crate::chain::nth;
 use crate::chain::profile::built_in;
 use crate::round::{Entry, Finding, Header, LookItem, When};
 use crate::units::{Unit, mm};
@@ -55,11 +56,11 @@ impl Bench {
     }
 
     fn length(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
-        self.put(0, Event::Length { cutter, when, mm: mm(value), again: false })
+        self.put(0, Event::Length { cutter: nth(cutter), when, mm: mm(value), again: false })
     }
 
     fn state(&mut self, cutter: u16, state: CutterState, need: Option<f64>) -> &mut Self {
-        self.put(0, Event::State { cutter, state, need_mm: need.map(mm) })
+        self.put(0, Event::State { cutter: nth(cutter), state, need_mm: need.map(mm) })
     }
 }
 
@@ -76,7 +77,7 @@ fn split(marks: &[Mark], before: &[(u16, f64)], to: f64, alone: &[u16]) -> [f64;
     for cutter in 1..=10 {
         bench.length(cutter, When::Before, length(cutter));
     }
-    bench.put(0, Event::Target { mm: mm(to), left_short: alone.to_vec(), recommended: true });
+    bench.put(0, Event::Target { mm: mm(to), left_short: alone.iter().copied().map(nth).collect(), recommended: true });
     for cutter in (1..=10).filter(|cutter| !alone.contains(cutter)) {
         bench.length(cutter, When::After, to);
     }
@@ -157,12 +158,12 @@ fn steel_is_put_down_to_its_cause() {
 #[test]
 fn pauses_and_long_absences_are_no_minutes_at_the_bench() {
     let mut bench = Bench::new();
-    bench.put(5, Event::Length { cutter: 1, when: When::Before, mm: mm(9.0), again: false });
+    bench.put(5, Event::Length { cutter: nth(1), when: When::Before, mm: mm(9.0), again: false });
     assert_eq!(Summary::of(&bench.round).minutes, Some(5.0));
     bench.put(2, Event::Paused {}).put(60, Event::Resumed {});
-    bench.put(3, Event::Length { cutter: 2, when: When::Before, mm: mm(9.0), again: false });
+    bench.put(3, Event::Length { cutter: nth(2), when: When::Before, mm: mm(9.0), again: false });
     assert_eq!(Summary::of(&bench.round).minutes, Some(10.0));
-    bench.put(LONGEST_MIN + 1, Event::Length { cutter: 3, when: When::Before, mm: mm(9.0), again: false });
+    bench.put(LONGEST_MIN + 1, Event::Length { cutter: nth(3), when: When::Before, mm: mm(9.0), again: false });
     let found = Summary::of(&bench.round);
     assert_eq!(found.minutes, Some(10.0), "nobody stood there for two hours without an entry");
     assert!((found.ended - found.started).num_minutes() > 180);

@@ -6,7 +6,7 @@ use ratatui::widgets::Widget;
 
 use super::plot::{Axis, Scale, axes, dash, span, words};
 use super::text::put;
-use crate::chain::Side;
+use crate::chain::{CutterNumber, Side};
 use crate::tui::theme::{Glyph, Role, Theme};
 use crate::units::{Millimetres, Unit};
 
@@ -14,7 +14,7 @@ use crate::units::{Millimetres, Unit};
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ProfilePoint {
     /// Number from the start mark.
-    pub number: u16,
+    pub number: CutterNumber,
     /// Its hand.
     pub side: Side,
     /// Length before filing.
@@ -33,7 +33,7 @@ pub struct ProfileChart<'a> {
     /// Shortest and longest that counts as even.
     pub band: Option<(Millimetres, Millimetres)>,
     /// Number of the cutter in hand.
-    pub current: Option<u16>,
+    pub current: Option<CutterNumber>,
     /// Unit of the numbers.
     pub unit: Unit,
 }
@@ -91,7 +91,7 @@ impl Widget for &ProfileChart<'_> {
 impl ProfileChart<'_> {
     fn panel(&self, area: Rect, buf: &mut Buffer, y_range: [f64; 2], sides: &[Side]) {
         let theme = self.theme;
-        let last = self.points.iter().map(|point| point.number).max().unwrap_or(1).max(2);
+        let last = self.points.iter().map(|point| point.number.get()).max().unwrap_or(1).max(2);
         let x = Axis::counts([0.0, f64::from(last) + 1.0], area.width, "cutter");
         let y = Axis::lengths(y_range, self.unit, area.height, "length");
         let Some(scale) = axes(theme, area, buf, &x, &y) else { return };
@@ -103,13 +103,13 @@ impl ProfileChart<'_> {
                 let sign = point.side.letter().to_string();
                 let (sign, role) =
                     if after { (sign, Role::of_side(point.side)) } else { (sign.to_lowercase(), Role::Quiet) };
-                scale.sign(buf, theme, (f64::from(point.number), length.get()), &sign, role);
+                scale.sign(buf, theme, (f64::from(point.number.get()), length.get()), &sign, role);
             }
         }
         if let Some(current) =
             self.current.filter(|n| self.points.iter().any(|p| p.number == *n && sides.contains(&p.side)))
         {
-            scale.sign(buf, theme, (f64::from(current), scale.y[0]), theme.glyph(Glyph::Up), Role::Current);
+            scale.sign(buf, theme, (f64::from(current.get()), scale.y[0]), theme.glyph(Glyph::Up), Role::Current);
         }
         self.head(scale, buf, area, sides);
     }
@@ -141,12 +141,13 @@ impl ProfileChart<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::chain::nth;
     use crate::units::mm;
 
     fn points() -> Vec<ProfilePoint> {
         (1..=10)
             .map(|number| ProfilePoint {
-                number,
+                number: nth(number),
                 side: if number % 2 == 1 { Side::Left } else { Side::Right },
                 before: Some(mm(8.5 - f64::from(number) * 0.05)),
                 after: (number < 9).then(|| mm(7.8)),

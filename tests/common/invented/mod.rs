@@ -5,7 +5,7 @@ pub mod large;
 
 use chrono::{DateTime, FixedOffset, TimeDelta};
 use evenbite::chain::profile::built_in;
-use evenbite::chain::{Rule, Sequence, Side, Wood};
+use evenbite::chain::{CutterNumber, Rule, Sequence, Side, Wood};
 use evenbite::record::import::{Target, Then};
 use evenbite::record::{Rack, RoundFile, Shelf};
 use evenbite::round::{
@@ -91,8 +91,8 @@ pub fn target(tag: &str, then: Then) -> Target {
 /// The answer of a careful hand to what is asked; lengths begin at `length` and lose 0.4 mm.
 pub fn answer(round: &Round, length: f64) -> Option<Event> {
     let step = round.step();
-    let cutter = step.cutter.unwrap_or(0);
-    let odd = f64::from(cutter % 7) * 0.01;
+    let cutter = step.cutter.unwrap_or(CutterNumber::FIRST);
+    let odd = f64::from(cutter.get() % 7) * 0.01;
     Some(match step.ask {
         Ask::Saw => Event::Saw { looked_at: None },
         Ask::Look(item) => Event::Looked { item, finding: Finding::Sound, note: None },

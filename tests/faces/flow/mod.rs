@@ -4,7 +4,7 @@ mod import;
 mod saw;
 
 use crate::played::{Bench, COLOUR, intake, measured, sound};
-use evenbite::chain::{Rule, Side};
+use evenbite::chain::{CutterNumber, Rule, Side};
 use evenbite::coach::words;
 use evenbite::round::{Ask, Closing, CutterState, Event, Phase, Reading, Round};
 
@@ -176,7 +176,7 @@ fn choosing_the_length() {
         let round = bench.round();
         assert_eq!(round.target.as_ref().map(|target| target.length.get()), target, "{what}\n{}", bench.screen());
         let left: Vec<u16> =
-            round.cutters.iter().filter(|c| c.state == CutterState::LeftShort).map(|c| c.number).collect();
+            round.cutters.iter().filter(|c| c.state == CutterState::LeftShort).map(|c| c.number.get()).collect();
         assert_eq!(left, short, "{what}");
     }
 }
@@ -330,10 +330,10 @@ fn the_spread_order_measures_both_sides_all_round_the_loop_first() {
     );
     bench.run(&keys).run(&sound()).run(&measured(8));
     let round = bench.round();
-    let done: Vec<u16> = round.cutters.iter().filter(|c| !c.before.is_empty()).map(|c| c.number).collect();
+    let done: Vec<CutterNumber> = round.cutters.iter().filter(|c| !c.before.is_empty()).map(|c| c.number).collect();
     let left = done.iter().filter(|n| round.layout.side(**n) == Some(Side::Left)).count();
     assert_eq!((done.len(), left), (8, 4));
-    assert!(done.iter().any(|n| *n <= 9) && done.iter().any(|n| *n >= 28), "{done:?}");
+    assert!(done.iter().any(|n| n.get() <= 9) && done.iter().any(|n| n.get() >= 28), "{done:?}");
 }
 
 #[test]

@@ -108,8 +108,8 @@ fn a_whole_round_survives_being_killed_and_is_signed_off() {
     let round = the_round(&data);
     assert_eq!(round.closed, Some(Closing::Signed));
     for cutter in &round.cutters {
-        assert_eq!(cutter.before.readings(), [before(cutter.number)], "cutter {}", cutter.number);
-        assert_eq!(cutter.after.readings(), [after(cutter.number)], "cutter {}", cutter.number);
+        assert_eq!(cutter.before.readings(), [before(cutter.number.get())], "cutter {}", cutter.number);
+        assert_eq!(cutter.after.readings(), [after(cutter.number.get())], "cutter {}", cutter.number);
         assert!(cutter.gap().is_some());
     }
 }

@@ -2,7 +2,7 @@
 //! library keep it. The same dice give the same files.
 
 use chrono::{DateTime, FixedOffset, TimeDelta};
-use evenbite::chain::{Rule, Side, Wood};
+use evenbite::chain::{CutterNumber, Rule, Side, Wood};
 use evenbite::record::{Rack, RoundFile};
 use evenbite::round::{
     Ask, Card, Closing, CutterState, Event, Finding, Header, LookItem, Phase, Reading, Round, Step, Task, Tool, When,
@@ -78,7 +78,7 @@ pub struct Visit {
     /// Depth of the worst nick, mm: its cutter sets the length for all.
     pub nick: f64,
     /// A cutter that met a stone, and how deep; it is left short.
-    pub struck: Option<(u16, f64)>,
+    pub struck: Option<(CutterNumber, f64)>,
     /// What the look-over rejects, and in which words.
     pub reject: Option<(LookItem, &'static str)>,
     /// Left cutters end shorter than they should and right ones longer by this, mm.
@@ -98,7 +98,7 @@ struct Bench<'a> {
     teeth: &'a mut [Tooth],
     dice: &'a mut Dice,
     /// The nicked cutter.
-    nicked: u16,
+    nicked: CutterNumber,
 }
 
 /// Plays one round to its end, or to where it stops for the day.
@@ -203,18 +203,18 @@ impl Bench<'_> {
     }
 
     /// Enough is measured: on to the next part. Rakers that nobody measures are filed with the others all the same.
-    fn leave_the_rest(&mut self, cutter: u16) {
+    fn leave_the_rest(&mut self, cutter: CutterNumber) {
         let phase = if self.round.phase() == Phase::Measure { Phase::Plan } else { Phase::Prove };
         if phase == Phase::Prove {
-            for number in cutter..=self.round.layout.count() {
+            for number in CutterNumber::up_to(self.round.layout.count()).skip(cutter.index()) {
                 self.file_raker(number);
             }
         }
         self.put(&Event::Went { phase, cutter: None }, None, 20);
     }
 
-    fn read(&mut self, cutter: u16, reading: Reading) {
-        let at = usize::from(cutter - 1);
+    fn read(&mut self, cutter: CutterNumber, reading: Reading) {
+        let at = cutter.index();
         match reading {
             Reading::LengthBefore => {
                 let length = self.teeth[at].length + self.dice.scatter(self.visit.who.reads);
@@ -262,12 +262,12 @@ impl Bench<'_> {
         (length, read.raw)
     }
 
-    fn length(&mut self, cutter: u16, when: When, value: f64, seconds: u32) {
+    fn length(&mut self, cutter: CutterNumber, when: When, value: f64, seconds: u32) {
         let (mm, typed) = self.shown(value);
         self.put(&Event::Length { cutter, when, mm, again: false }, Some(&typed), seconds);
     }
 
-    fn angle(&mut self, cutter: u16) {
+    fn angle(&mut self, cutter: CutterNumber) {
         let target = self.round.header.spec.top_plate_for(self.visit.wood).get();
         let turn = if self.side(cutter) == Side::Left { self.visit.who.wrist } else { -self.visit.who.wrist };
         let halves = ((target + turn + self.dice.scatter(0.8)) * 2.0).round() / 2.0;
@@ -277,7 +277,7 @@ impl Bench<'_> {
     }
 
     /// Damage that is seen while the caliper is on the cutter.
-    fn mark(&mut self, cutter: u16) {
+    fn mark(&mut self, cutter: CutterNumber) {
         let struck = self.visit.struck.filter(|(number, _)| *number == cutter).map(|(_, depth)| depth);
         let nick = (cutter == self.nicked && self.visit.nick > 0.0).then_some(self.visit.nick);
         if let Some(depth) = struck.or(nick) {
@@ -289,13 +289,13 @@ impl Bench<'_> {
         }
     }
 
-    fn side(&self, cutter: u16) -> Side {
+    fn side(&self, cutter: CutterNumber) -> Side {
         self.round.layout.side(cutter).unwrap()
     }
 
     /// The length that the worst cutter kept can reach.
     fn choose_length(&mut self) {
-        let left_short: Vec<u16> = self.visit.struck.iter().map(|(number, _)| *number).collect();
+        let left_short: Vec<CutterNumber> = self.visit.struck.iter().map(|(number, _)| *number).collect();
         let kept = self.round.cutters.iter().filter(|cutter| !left_short.contains(&cutter.number));
         let reach = kept.filter_map(|cutter| Some(cutter.before.mean()? - self.round.need(cutter).get()));
         let target = reach.fold(f64::MAX, f64::min);
@@ -324,27 +324,27 @@ impl Bench<'_> {
     }
 
     /// Where this cutter is filed to, mm.
-    fn goal(&self, cutter: u16) -> f64 {
+    fn goal(&self, cutter: CutterNumber) -> f64 {
         let lean = if self.side(cutter) == Side::Left { -self.visit.lean } else { self.visit.lean };
         self.round.target.as_ref().unwrap().length.get() + ABOVE_MM + lean
     }
 
     fn grind(&mut self, side: Side) {
-        let numbers: Vec<u16> = self.round.layout.of_side(side).collect();
+        let numbers: Vec<CutterNumber> = self.round.layout.of_side(side).collect();
         for cutter in numbers {
             let ground = self.goal(cutter) + self.dice.scatter(0.02);
-            let took = self.teeth[usize::from(cutter - 1)].length - ground;
+            let took = self.teeth[cutter.index()].length - ground;
             self.take_off(cutter, took.max(0.05));
         }
     }
 
     /// Files a tooth by hand and says with how many strokes.
-    fn file_tooth(&mut self, cutter: u16) -> u32 {
+    fn file_tooth(&mut self, cutter: CutterNumber) -> u32 {
         let hand = self.visit.who;
         let rate = if self.side(cutter) == Side::Left { hand.left } else { hand.right };
         // A cutter left short loses what its stone took, whatever the others end at.
         let struck = self.visit.struck.filter(|(number, _)| *number == cutter);
-        let over = self.teeth[usize::from(cutter - 1)].length - self.goal(cutter);
+        let over = self.teeth[cutter.index()].length - self.goal(cutter);
         let wanted = struck.map_or(over, |(_, depth)| depth);
         let mut count = 1;
         while count < 40 && (f64::from(count) + 0.5) * rate < wanted {
@@ -357,15 +357,15 @@ impl Bench<'_> {
         count
     }
 
-    fn take_off(&mut self, cutter: u16, took: f64) {
-        let tooth = &mut self.teeth[usize::from(cutter - 1)];
+    fn take_off(&mut self, cutter: CutterNumber, took: f64) {
+        let tooth = &mut self.teeth[cutter.index()];
         tooth.length -= took;
         tooth.gap -= took * self.round.header.spec.fall();
     }
 
-    fn file_raker(&mut self, cutter: u16) {
+    fn file_raker(&mut self, cutter: CutterNumber) {
         let spec = &self.round.header.spec;
-        let tooth = &mut self.teeth[usize::from(cutter - 1)];
+        let tooth = &mut self.teeth[cutter.index()];
         let wear = spec.wear(mm(tooth.length));
         let target = spec.target_gap(self.round.rule_in_force(), self.visit.wood, wear).unwrap().get();
         if tooth.gap < target - 0.6 * spec.gap_tolerance.get() {

@@ -306,7 +306,7 @@ fn of_the_crew() -> Vec<Told> {
                 visit("2025-11-15T15:00:00+01:00", MAREK, 0.20),
                 visit("2026-04-18T14:30:00+02:00", MAREK, 0.25),
                 Visit {
-                    struck: Some((12, 0.95)),
+                    struck: Some((evenbite::chain::nth(12), 0.95)),
                     note: Some("cut into the wall by the ford"),
                     ..full("2026-09-12T15:20:00+02:00", MAREK, 0.15)
                 },

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use evenbite::advice::{BalanceWord, Findings};
 use evenbite::care;
-use evenbite::chain::{Sequence, Stage, Wood};
+use evenbite::chain::{CutterNumber, Sequence, Stage, Wood, nth};
 use evenbite::record::{Checked, Rack, Shelf, check_file};
 use evenbite::round::{Closing, CutterState, Phase, Round, Tool};
 use evenbite::units::Unit;
@@ -135,10 +135,10 @@ fn some_loops_are_worn_struck_uneven_or_nearly_spent() {
     assert_ne!(worn.changeover.stage, Some(Stage::Retire));
 
     let struck = workshop.last_round("ridge-1");
-    let left_short: Vec<u16> =
+    let left_short: Vec<CutterNumber> =
         struck.cutters.iter().filter(|c| c.state == CutterState::LeftShort).map(|c| c.number).collect();
     assert_eq!(left_short, [12]);
-    let short = struck.target.as_ref().unwrap().length.get() - struck.cutter(12).unwrap().length().unwrap();
+    let short = struck.target.as_ref().unwrap().length.get() - struck.cutter(nth(12)).unwrap().length().unwrap();
     assert!((0.5..1.0).contains(&short), "{short}");
 
     assert_eq!(workshop.findings("ridge-2").balance.word, BalanceWord::RightLonger);

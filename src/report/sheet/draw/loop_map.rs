@@ -4,7 +4,7 @@
 use std::f64::consts::PI;
 
 use super::data;
-use crate::chain::Side;
+use crate::chain::{CutterNumber, Side};
 use crate::report::drawing::{WIDTH, line, svg, text};
 use crate::report::format::escape_html;
 use crate::report::sheet::model::{CutterPart, Sheet};
@@ -35,7 +35,7 @@ impl Sheet {
         let each = [1, 2, 5, 10, 20].into_iter().find(|n| f64::from(*n) * spacing >= 18.0).unwrap_or(50);
         let radius = (spacing * 0.45).clamp(2.5, 8.0);
         for cutter in &self.cutters {
-            let numbered = cutter.number == 1 || cutter.number.is_multiple_of(each);
+            let numbered = cutter.number == CutterNumber::FIRST || cutter.number.get().is_multiple_of(each);
             body.push_str(&self.cell(cutter, radius, numbered));
         }
         svg("map", HEIGHT, "Loop map", &desc, &body)

@@ -68,7 +68,7 @@ impl Sheet {
 
 /// Hollow as it came, full after filing; left cutters round, right ones square.
 fn marks(cutter: &CutterPart, field: &Field) -> String {
-    let x = f64::from(cutter.number);
+    let x = f64::from(cutter.number.get());
     let mark = |when: &str, value: crate::report::data::Number, fill: &str| {
         let (x, y) = field.place(x, value.0);
         let values = format!("data-cutter=\"{}\"{}", cutter.number, data(when, Some(value)));

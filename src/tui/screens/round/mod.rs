@@ -22,6 +22,7 @@ use super::super::keys::{Action, Place};
 use super::Screen;
 use super::causes::Causes;
 use crate::advice::Findings;
+use crate::chain::CutterNumber;
 use crate::coach::{Coach, Command, Prompt, Reply, Said, Tone};
 use crate::round::{Ask, Event};
 use glance::Glance;
@@ -171,11 +172,11 @@ impl RoundScreen {
     }
 
     /// The cutter that a mark is put on: the one in hand.
-    fn at_hand(&self) -> Option<u16> {
+    fn at_hand(&self) -> Option<CutterNumber> {
         self.coach.repeating().map(|(cutter, _)| cutter).or(self.prompt.step.cutter)
     }
 
-    fn on_cutter(&mut self, wish: fn(u16) -> Command, entry: SideEntry) -> Vec<Effect> {
+    fn on_cutter(&mut self, wish: fn(CutterNumber) -> Command, entry: SideEntry) -> Vec<Effect> {
         match self.at_hand() {
             Some(cutter) => self.command(wish(cutter)),
             None => {

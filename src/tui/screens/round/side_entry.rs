@@ -4,16 +4,17 @@ use crossterm::event::{Event, KeyCode, KeyEvent};
 use tui_input::Input;
 use tui_input::backend::crossterm::EventHandler;
 
+use crate::chain::CutterNumber;
 use crate::coach::Command;
 use crate::round::Phase;
 use crate::units::clean::MAX_TEXT;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 enum For {
-    Note(Option<u16>),
+    Note(Option<CutterNumber>),
     GoTo,
     Damaged,
-    Depth(u16),
+    Depth(CutterNumber),
     Missing,
     Kept,
     Zero,
@@ -52,7 +53,7 @@ impl SideEntry {
         Self { purpose, title: title.into(), hint, input: Input::default() }
     }
 
-    pub(super) fn note(cutter: Option<u16>) -> Self {
+    pub(super) fn note(cutter: Option<CutterNumber>) -> Self {
         let about = cutter.map_or_else(|| "the loop".to_owned(), |n| format!("cutter {n}"));
         Self::new(For::Note(cutter), format!("Remark on {about}:"))
     }
@@ -65,7 +66,7 @@ impl SideEntry {
         Self::new(For::Damaged, "Damaged: which cutter?")
     }
 
-    pub(super) fn depth(cutter: u16) -> Self {
+    pub(super) fn depth(cutter: CutterNumber) -> Self {
         Self::new(For::Depth(cutter), format!("Cutter {cutter} damaged, depth:"))
     }
 
@@ -103,7 +104,7 @@ impl SideEntry {
 
     pub(super) fn finish(self) -> Finish {
         let text = self.input.value().trim().to_owned();
-        let number = text.parse::<u16>();
+        let number = text.parse::<CutterNumber>();
         match (&self.purpose, number) {
             (For::Depth(cutter), _) => Finish::Command(Command::Damaged { cutter: *cutter, depth: text }),
             _ if text.is_empty() => Finish::Nothing,
@@ -115,13 +116,13 @@ impl SideEntry {
             (For::GoTo, Ok(cutter)) => Finish::Command(Command::GoTo(cutter)),
             (For::GoTo, Err(_)) => match Phase::named(&text) {
                 Some(phase) => Finish::Command(Command::GoToPart(phase)),
-                None => Finish::Refused(self, "A number, or the name of a part.".to_owned()),
+                None => Finish::Refused(self, "A cutter's number, from 1, or the name of a part.".to_owned()),
             },
             (For::Damaged, Ok(cutter)) => Finish::Next(Self::depth(cutter)),
             (For::Missing, Ok(cutter)) => Finish::Command(Command::Missing(cutter)),
             (For::Kept, Ok(cutter)) => Finish::Command(Command::Kept(cutter)),
             (For::Damaged | For::Missing | For::Kept, Err(_)) => {
-                Finish::Refused(self, "A cutter's number is needed.".to_owned())
+                Finish::Refused(self, "A cutter's number is needed, from 1.".to_owned())
             }
         }
     }

@@ -12,6 +12,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use super::{LoopMap, MapCell};
+use crate::chain::CutterNumber;
 use crate::tui::theme::{Glyph, Role};
 use crate::tui::widgets::text::{Labels, put, width};
 
@@ -126,7 +127,7 @@ impl LoopMap<'_> {
     fn draw_numbers(&self, inside: Rect, buf: &mut Buffer, places: &[(MapCell, (u16, u16))], top: u16) {
         let mut labels = Labels::new(inside);
         let every = if places.len() > 50 { 10 } else { 5 };
-        let shown = |cell: MapCell| cell.number == 1 || cell.number.is_multiple_of(every);
+        let shown = |cell: MapCell| cell.number == CutterNumber::FIRST || cell.number.get().is_multiple_of(every);
         let current = places.iter().filter(|(cell, _)| self.is_current(*cell));
         let others = places.iter().filter(|(cell, _)| !self.is_current(*cell) && shown(*cell));
         for (cell, (x, y)) in current.chain(others) {

@@ -11,7 +11,7 @@ use ratatui::layout::Rect;
 use ratatui::widgets::Widget;
 
 use super::text::put;
-use crate::chain::Side;
+use crate::chain::{CutterNumber, Side};
 use crate::tui::theme::{Glyph, Role, Theme};
 
 /// How a cutter stands.
@@ -123,7 +123,7 @@ pub fn legend(theme: Theme) -> Vec<(&'static str, &'static str)> {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct MapCell {
     /// Number from the start mark, in running direction.
-    pub number: u16,
+    pub number: CutterNumber,
     /// Its hand.
     pub side: Side,
     /// Its state.
@@ -138,7 +138,7 @@ pub struct LoopMap<'a> {
     /// The cutters in loop order.
     pub cells: &'a [MapCell],
     /// Number of the cutter in hand.
-    pub current: Option<u16>,
+    pub current: Option<CutterNumber>,
 }
 
 /// The form that a map takes in its room.

@@ -4,6 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use super::LoopMap;
+use crate::chain::CutterNumber;
 use crate::tui::theme::{Glyph, Role};
 use crate::tui::widgets::text::{Labels, put, width};
 
@@ -67,7 +68,9 @@ impl LoopMap<'_> {
         order.splice(0..0, in_hand.iter().copied());
         for (x, cell) in &order {
             let (is_current, text) = (self.is_current(*cell), cell.number.to_string());
-            if area.height > 1 && (is_current || cell.number == 1 || cell.number.is_multiple_of(every)) {
+            if area.height > 1
+                && (is_current || cell.number == CutterNumber::FIRST || cell.number.get().is_multiple_of(every))
+            {
                 let half = i32::from(width(&text)) / 2;
                 let (x, y) = (i32::from(*x), i32::from(area.y));
                 let role = if is_current { Role::Current } else { Role::Quiet };

@@ -4,6 +4,7 @@ use ratatui::style::Modifier;
 use unicode_width::UnicodeWidthStr;
 
 use super::*;
+use crate::chain::nth;
 use crate::tui::theme::{Colours, Glyphs};
 
 const ASCII: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Ascii, contrast: false };
@@ -11,7 +12,7 @@ const ASCII: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Ascii, cont
 fn cells(count: u16) -> Vec<MapCell> {
     (1..=count)
         .map(|number| MapCell {
-            number,
+            number: nth(number),
             side: if number % 2 == 1 { Side::Left } else { Side::Right },
             sign: MapSign::Damaged,
         })
@@ -57,7 +58,7 @@ fn every_cutter_of_any_loop_is_on_the_bar_at_eighty_columns() {
 #[test]
 fn the_form_goes_by_the_room() {
     let cells = cells(66);
-    let map = LoopMap { theme: ASCII, cells: &cells, current: Some(12) };
+    let map = LoopMap { theme: ASCII, cells: &cells, current: Some(nth(12)) };
     assert_eq!(map.shape(78, 5), MapShape::Bar { step: 2, sides: false });
     assert_eq!(map.shape(78, 7), MapShape::Bar { step: 2, sides: true });
     assert_eq!(map.shape(36, 7), MapShape::Bar { step: 1, sides: true });
@@ -71,7 +72,7 @@ fn the_form_goes_by_the_room() {
 #[test]
 fn rows_hold_every_cutter() {
     let cells = cells(66);
-    let map = LoopMap { theme: ASCII, cells: &cells, current: Some(12) };
+    let map = LoopMap { theme: ASCII, cells: &cells, current: Some(nth(12)) };
     assert_eq!(count_of(&drawn(&map, 30, 4), "!"), 66);
 }
 
@@ -81,7 +82,7 @@ fn the_cutter_in_hand_is_the_only_reversed_sign_in_every_form_and_theme() {
     for theme in [Theme::default(), ASCII, Theme { contrast: true, ..Theme::default() }] {
         for current in [1, 2, 12, 33, 34, 35, 65, 66] {
             for (columns, rows) in [(78, 5), (78, 7), (36, 5), (30, 4), (78, 1), (20, 2), (20, 3), (8, 1), (1, 1)] {
-                let map = LoopMap { theme, cells: &cells, current: Some(current) };
+                let map = LoopMap { theme, cells: &cells, current: Some(nth(current)) };
                 let buf = drawn(&map, columns, rows);
                 let reversed: Vec<&str> = buf
                     .content()
@@ -102,7 +103,7 @@ fn the_cutter_in_hand_is_the_only_reversed_sign_in_every_form_and_theme() {
 fn a_strip_says_where_more_cutters_follow() {
     let cells = cells(66);
     let row = |current, columns| {
-        let buf = drawn(&LoopMap { theme: ASCII, cells: &cells, current: Some(current) }, columns, 1);
+        let buf = drawn(&LoopMap { theme: ASCII, cells: &cells, current: Some(nth(current)) }, columns, 1);
         buf.content().iter().map(ratatui::buffer::Cell::symbol).collect::<String>()
     };
     assert_eq!(row(1, 16), "[!]! ! ! ! ! ! ~");
@@ -114,7 +115,7 @@ fn a_strip_says_where_more_cutters_follow() {
 #[test]
 fn a_current_number_that_is_not_there_harms_nothing() {
     let cells = cells(20);
-    for current in [None, Some(0), Some(999)] {
+    for current in [None, Some(nth(999))] {
         let buf = drawn(&LoopMap { theme: ASCII, cells: &cells, current }, 78, 5);
         assert!(buf.content().iter().all(|cell| !cell.modifier.contains(Modifier::REVERSED)));
     }

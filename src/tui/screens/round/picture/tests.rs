@@ -1,3 +1,4 @@
+use crate::chain::nth;
 use chrono::DateTime;
 use ratatui::buffer::Buffer;
 
@@ -45,7 +46,12 @@ fn screen(view: View, more: &[Event]) -> RoundScreen {
 
 fn measured() -> Vec<Event> {
     let length = |cutter: u16| mm(8.3 - 0.03 * f64::from(cutter % 5));
-    let lengths = (1..=12).map(|cutter| Event::Length { cutter, when: When::Before, mm: length(cutter), again: false });
+    let lengths = (1..=12).map(|cutter| Event::Length {
+        cutter: nth(cutter),
+        when: When::Before,
+        mm: length(cutter),
+        again: false,
+    });
     let mut events: Vec<Event> = lengths.collect();
     events.push(Event::Target { mm: mm(8.1), left_short: Vec::new(), recommended: true });
     events
@@ -55,14 +61,14 @@ fn measured() -> Vec<Event> {
 fn at_raker() -> Vec<Event> {
     let mut events = measured();
     for cutter in 1..=12 {
-        events.push(Event::Length { cutter, when: When::After, mm: mm(8.1), again: false });
-        events.push(Event::Angle { cutter, deg: deg(27.0), again: false });
+        events.push(Event::Length { cutter: nth(cutter), when: When::After, mm: mm(8.1), again: false });
+        events.push(Event::Angle { cutter: nth(cutter), deg: deg(27.0), again: false });
     }
     for cutter in [1, 2] {
-        events.push(Event::Gap { cutter, when: When::Before, mm: mm(0.42), again: false });
+        events.push(Event::Gap { cutter: nth(cutter), when: When::Before, mm: mm(0.42), again: false });
     }
     events.push(Event::Rule { rule: Rule::Fixed });
-    events.push(Event::Went { phase: Phase::Rakers, cutter: Some(2) });
+    events.push(Event::Went { phase: Phase::Rakers, cutter: Some(nth(2)) });
     events
 }
 
@@ -77,7 +83,7 @@ fn said(screen: &RoundScreen, size: (u16, u16)) -> String {
 #[test]
 fn the_cutter_in_hand_is_drawn_with_its_own_numbers_and_from_its_own_side() {
     let screen = screen(View::Cutter, &at_raker());
-    assert_eq!(screen.at_hand(), Some(2));
+    assert_eq!(screen.at_hand(), Some(nth(2)));
     let text = said(&screen, (70, 22));
     assert!(text.contains("Cutter 2, right, from the side"), "{text}");
     assert!(text.contains("gap 0.42 mm, target 0.65 mm") && text.contains("length 8.10 mm"), "{text}");
