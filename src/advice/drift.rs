@@ -114,7 +114,7 @@ fn line(round: &Round, both: Slope, left: Option<Slope>, right: Option<Slope>) -
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::advice::bench::Bench;
+    use crate::advice::tests::readings::Bench;
     use crate::chain::nth;
     use crate::round::CutterState;
 

@@ -8,8 +8,6 @@
 //! for everything.
 
 pub mod balance;
-#[cfg(test)]
-mod bench;
 pub mod cautions;
 pub mod changeover;
 pub mod drift;
@@ -17,8 +15,6 @@ pub mod enough;
 pub mod evenness;
 pub mod flags;
 pub mod forecast;
-#[cfg(test)]
-mod laws;
 pub mod now;
 pub mod plan;
 pub mod rakers;

@@ -88,7 +88,7 @@ pub fn length_at_gap(round: &Round) -> Vec<Option<f64>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::advice::bench::{Bench, header};
+    use crate::advice::tests::readings::{Bench, header};
     use crate::chain::nth;
     use crate::round::{Event, Header, When};
 

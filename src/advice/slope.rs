@@ -127,7 +127,7 @@ pub fn differs(spec: &Spec, slope: &Slope) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::advice::bench::{Dice, spec};
+    use crate::advice::tests::readings::{Dice, spec};
     use crate::stats::line::Line;
 
     fn seen(pairs: &[(f64, f64)]) -> GapLoss {

@@ -94,7 +94,7 @@ fn line(turned: &[(Side, f64)], word: BalanceWord, difference: Option<Difference
 
 #[cfg(test)]
 mod tests {
-    use crate::advice::bench::Bench;
+    use crate::advice::tests::readings::Bench;
     use crate::chain::Side;
 
     #[test]

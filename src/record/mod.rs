@@ -28,8 +28,6 @@ pub mod people;
 mod plain_toml;
 pub mod rack;
 mod rack_error;
-#[cfg(test)]
-mod rack_sweep;
 pub mod restore;
 pub mod rounds;
 pub mod saws;
@@ -37,7 +35,7 @@ pub mod series;
 pub mod shelves;
 mod store;
 #[cfg(test)]
-mod sweep;
+mod tests;
 mod whole;
 
 pub use checked::{Checked, check_file};

@@ -18,7 +18,7 @@ pub mod tolerance;
 pub mod uncertainty;
 
 #[cfg(test)]
-mod laws;
+mod tests;
 
 /// Why a statistic cannot be given.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]

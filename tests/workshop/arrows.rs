@@ -19,8 +19,8 @@ fn room(name: &str) -> Vec<(PathBuf, String)> {
     sources(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src").join(name), &mut files);
     assert!(!files.is_empty(), "src/{name} has no sources");
     // Unit tests may measure time; they are not part of the room.
-    let tests = |path: &PathBuf| path.file_name().is_some_and(|name| name == "tests.rs" || name == "bench.rs");
-    files.retain(|path| !tests(path));
+    let tests = |path: &PathBuf| path.ends_with("tests.rs") || path.iter().any(|part| part == "tests");
+    files.retain(|path| !tests(&path.strip_prefix(env!("CARGO_MANIFEST_DIR")).unwrap().to_owned()));
     files.into_iter().map(|path| (path.clone(), fs::read_to_string(path).unwrap())).collect()
 }
 

@@ -1,5 +1,5 @@
 use super::*;
-use crate::advice::bench::{Bench, spec};
+use crate::advice::tests::readings::{Bench, spec};
 
 fn findings(lengths: &[f64]) -> crate::advice::Findings {
     Bench::measured(72, lengths).findings()

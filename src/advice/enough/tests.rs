@@ -1,5 +1,5 @@
 use super::*;
-use crate::advice::bench::{Bench, Dice, header};
+use crate::advice::tests::readings::{Bench, Dice, header};
 use crate::round::{Header, When};
 
 #[test]

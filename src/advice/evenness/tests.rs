@@ -1,5 +1,5 @@
 use super::*;
-use crate::advice::bench::Bench;
+use crate::advice::tests::readings::Bench;
 
 #[test]
 fn the_shortest_is_the_reference_with_its_own_uncertainty() {

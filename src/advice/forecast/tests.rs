@@ -1,7 +1,7 @@
 use chrono::{DateTime, Duration};
 
 use super::*;
-use crate::advice::bench::{Bench, Dice};
+use crate::advice::tests::readings::{Bench, Dice};
 use crate::round::{Closing, Past, Summary};
 
 /// Signed rounds twelve days apart with these medians after filing; each came as the last one left it.

@@ -1,7 +1,7 @@
 use good_lp::{Expression, ProblemVariables, Solution, SolverModel, constraint, microlp, variable};
 
 use super::*;
-use crate::advice::bench::{Bench, Dice, spec};
+use crate::advice::tests::readings::{Bench, Dice, spec};
 use crate::chain::Sequence;
 use crate::chain::nth;
 use crate::round::{Phase, When};

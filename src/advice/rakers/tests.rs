@@ -1,6 +1,6 @@
 use super::*;
 use crate::advice::GapWord;
-use crate::advice::bench::{Bench, spec};
+use crate::advice::tests::readings::{Bench, spec};
 use crate::round::{LastCutter, When};
 
 /// Ten cutters filed from 9.0 to 8.8 mm.

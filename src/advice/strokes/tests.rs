@@ -1,7 +1,7 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::advice::bench::Dice;
+use crate::advice::tests::readings::Dice;
 
 const U: f64 = 0.05;
 
@@ -101,7 +101,7 @@ fn a_filing_of_one_stroke_tells_less_than_one_of_six() {
 
 #[test]
 fn only_this_sharpeners_filings_on_this_side_and_chain_are_learned_from() {
-    use crate::advice::bench::Bench;
+    use crate::advice::tests::readings::Bench;
     use crate::round::Summary;
     let mut bench = Bench::measured(20, &[9.0; 10]);
     let own = |side| Filing { side, strokes: 3, mm: 0.6 };

@@ -27,8 +27,6 @@ mod layout;
 mod line;
 mod number;
 #[cfg(test)]
-mod properties;
-#[cfg(test)]
 mod tests;
 
 pub use error::ReadingError;

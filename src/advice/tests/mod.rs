@@ -1,6 +1,9 @@
 //! The whole of the findings on rounds under way.
 
-use super::bench::{Bench, header};
+mod laws;
+pub mod readings;
+
+use self::readings::{Bench, header};
 use super::*;
 use crate::chain::Rule;
 use crate::chain::nth;

@@ -1,5 +1,7 @@
 //! One table for each group of line forms.
 
+mod properties;
+
 use super::*;
 use crate::units::{deg, mm};
 

@@ -5,10 +5,10 @@ use std::path::Path;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::faults::testing::{Fault, clear, plan};
-use super::import::{Options, Preview, Target, Then, preview};
-use super::{Rack, RackError};
 use crate::chain::Wood;
+use crate::record::faults::testing::{self, Fault, clear, plan};
+use crate::record::import::{Options, Preview, Target, Then, preview};
+use crate::record::{Rack, RackError};
 use crate::round::{Round, Tool};
 
 fn at() -> DateTime<FixedOffset> {
@@ -114,11 +114,11 @@ fn derived_files_that_cannot_be_written_hide_nothing() {
     sweep(
         |rack| {
             // Making the loop is not what is looked at here.
-            let planned = super::faults::testing::pause();
+            let planned = testing::pause();
             if !rack.root().exists() {
                 rack.import(&seen(), &target("one")).unwrap();
             }
-            super::faults::testing::resume(planned);
+            testing::resume(planned);
             let found = rack.shelves();
             let told = found.problems.len() + found.shelves.iter().filter(|shelf| shelf.open.is_some()).count();
             assert!(told > 0, "neither the loop nor a problem");

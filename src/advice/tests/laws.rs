@@ -2,8 +2,8 @@
 
 use proptest::prelude::*;
 
-use super::bench::{Bench, header};
-use super::*;
+use super::readings::{Bench, header};
+use crate::advice::*;
 use crate::chain::nth;
 use crate::chain::{CutterNumber, Rule, Wood};
 use crate::round::{CutterState, Event, Header, LastCutter, Phase, Reading, Task, Tool, When};

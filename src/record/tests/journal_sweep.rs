@@ -1,7 +1,7 @@
 //! Every disk operation of a short life of a record made to go wrong in turn, until a run comes through clean.
 
-use super::faults::testing::{Died, Fault, clear, clear_any, plan};
-use super::{Journal, MAX_FILE, RecordError, current, files, read};
+use crate::record::faults::testing::{Died, Fault, clear, clear_any, plan};
+use crate::record::{Journal, MAX_FILE, RecordError, current, files, read};
 use chrono::{DateTime, FixedOffset, Utc};
 use serde::{Deserialize, Serialize};
 use std::io::Write;

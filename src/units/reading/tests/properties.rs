@@ -2,9 +2,9 @@
 
 use proptest::prelude::*;
 
-use super::tests::{angle_of, length_of};
-use super::*;
+use super::{angle_of, length_of};
 use crate::units::mm;
+use crate::units::reading::*;
 
 /// `counts` of 10^-`decimals` with the given separator.
 fn print(counts: i64, decimals: u32, separator: char) -> String {

@@ -1,9 +1,9 @@
-//! A bench for tests: rounds made from readings.
+//! Rounds under way, made from readings; and dice.
 
 use crate::chain::nth;
 use chrono::DateTime;
 
-use super::{Context, Findings, Skill};
+use crate::advice::{Context, Findings, Skill};
 use crate::chain::profile::built_in;
 use crate::chain::{Rule, Sequence, Side, Spec, Wood};
 use crate::round::card::Prices;

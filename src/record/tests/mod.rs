@@ -1,0 +1,4 @@
+//! What needs a disk that fails on demand: every operation made to go wrong in turn.
+
+mod journal_sweep;
+mod rack_sweep;
