@@ -11,9 +11,9 @@ use super::{Shared, Usage};
 use crate::care::Workshop;
 use crate::plain::{self, Ended};
 use crate::record::{default_data_dir, files};
-use crate::tui::app::{App, Shared as Look};
+use crate::tui::app::App;
 use crate::tui::desk::Desk;
-use crate::tui::screens::rack::RackScreen;
+use crate::tui::look::Shared as Look;
 use crate::tui::settings::Settings;
 use crate::tui::theme::{Colours, Glyphs, Theme};
 use crate::tui::{keys, remap, session, source, speak};
@@ -82,7 +82,7 @@ fn own_keys(care: &Workshop) -> Option<String> {
 /// The application at its rack.
 pub fn application(settings: Settings, banner: Option<String>, notice: Option<String>) -> App {
     let look = Look { theme: settings.theme, now: Local::now().fixed_offset(), notice, banner };
-    App::new(Box::new(RackScreen::default()), look)
+    App::new(look)
 }
 
 /// The full-screen or the plain face over a data folder.

@@ -1,4 +1,4 @@
-//! The full-screen application without a terminal: screens on a stack, messages in, effects out.
+//! The full-screen application without a terminal: screens on a stack, the steps between them, messages in, effects out.
 //!
 //! What the room is for: the same code runs in a terminal, in a rehearsal and in the tests. It must not read keys, write
 //! to a terminal, touch a file or ask a clock; [`super::desk`] does what the effects say and hands answers back.
@@ -10,13 +10,14 @@ use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButto
 use ratatui::Frame;
 use ratatui::layout::{Position, Rect};
 
-use super::effect::{Answer, Effect};
+use super::effect::{Answer, Effect, News, Step};
 use super::footer;
 use super::keys::{self, Action, Place};
-use super::loader::News;
+use super::look::Shared;
+use super::scene::Scene;
+use super::screens::Screen;
+use super::screens::build::build;
 use super::screens::form::MAX_PATH;
-use super::screens::{self, Screen};
-use super::theme::Theme;
 
 /// Two Enters alone within this time, ms, are one that is held down: keyboards repeat every 20 to 50 ms.
 const HELD_MS: i64 = 120;
@@ -40,19 +41,6 @@ pub enum Msg {
     Hangup,
 }
 
-/// What every screen may look at.
-#[derive(Debug, Clone)]
-pub struct Shared {
-    /// Colours and glyphs.
-    pub theme: Theme,
-    /// Time of the message being handled.
-    pub now: DateTime<FixedOffset>,
-    /// A line for the foot of any screen: what the program itself has to say.
-    pub notice: Option<String>,
-    /// Line above everything: this is a demo, a throw-away copy.
-    pub banner: Option<String>,
-}
-
 /// True for Enter and its like in a round: what goes on, or refuses a question, without a word.
 fn is_confirming(place: Place, action: Action, key: KeyEvent) -> bool {
     let like_enter = matches!(key.code, KeyCode::Enter | KeyCode::Char(' ') | KeyCode::PageDown | KeyCode::F(13));
@@ -74,9 +62,9 @@ pub struct App {
 }
 
 impl App {
-    /// Starts at the given screen.
-    pub fn new(first: Box<dyn Screen>, shared: Shared) -> Self {
-        Self { screens: vec![first], shared, done: false, confirmed: None, area: Cell::default() }
+    /// Starts at the rack.
+    pub fn new(shared: Shared) -> Self {
+        Self { screens: vec![build(Scene::Rack)], shared, done: false, confirmed: None, area: Cell::default() }
     }
 
     /// Handles a message.
@@ -110,8 +98,7 @@ impl App {
             Action::Suspend => vec![Effect::Suspend],
             Action::Keys => {
                 let place = top.place();
-                self.screens.push(Box::new(screens::keys_page::KeysPage::new(place)));
-                Vec::new()
+                self.go(Step::Open(Scene::Keys(place)))
             }
             action => top.act(action, &self.shared),
         }
@@ -161,23 +148,25 @@ impl App {
         Vec::new()
     }
 
-    /// Answer to an effect.
+    /// Goes a step from one screen to another.
+    pub fn go(&mut self, step: Step) -> Vec<Effect> {
+        match step {
+            Step::Open(scene) => self.screens.push(build(scene)),
+            Step::Instead(scene) => {
+                self.screens.pop();
+                self.screens.push(build(scene));
+            }
+            Step::Close => return self.close(),
+            Step::Choose(tag) => return self.answer(Answer::Choose(tag)),
+            Step::Notice(text) => self.shared.notice = Some(text),
+        }
+        Vec::new()
+    }
+
+    /// Takes what came of an effect.
     pub fn answer(&mut self, answer: Answer) -> Vec<Effect> {
         match answer {
-            Answer::Push(screen) => {
-                self.screens.push(screen);
-                Vec::new()
-            }
-            Answer::Replace(screen) => {
-                self.screens.pop();
-                self.screens.push(screen);
-                Vec::new()
-            }
-            Answer::Pop => self.pop(),
-            Answer::Notice(text) => {
-                self.shared.notice = Some(text);
-                Vec::new()
-            }
+            Answer::Go(step) => self.go(step),
             Answer::Theme(theme) => {
                 self.shared.theme = theme;
                 Vec::new()
@@ -196,7 +185,7 @@ impl App {
         }
     }
 
-    fn pop(&mut self) -> Vec<Effect> {
+    fn close(&mut self) -> Vec<Effect> {
         self.screens.pop();
         match self.screens.last_mut() {
             Some(top) => top.back(),
@@ -206,10 +195,8 @@ impl App {
 
     /// Ends the program; every screen may still store something (a round its pause).
     fn leave(&mut self) -> Vec<Effect> {
-        let mut effects: Vec<Effect> = self.screens.iter_mut().rev().flat_map(|screen| screen.leave()).collect();
         self.done = true;
-        effects.push(Effect::Quit);
-        effects
+        self.screens.iter_mut().rev().flat_map(|screen| screen.leave()).collect()
     }
 
     /// Draws the top screen.

@@ -6,26 +6,15 @@ use std::sync::mpsc::Sender;
 
 use chrono::{DateTime, FixedOffset};
 
-use super::effect::{Answer, Effect};
+use super::effect::{Answer, Step, Work};
 use super::loader::Loader;
-use super::screens::Screen;
-use super::screens::card::CardScreen;
-use super::screens::causes::Causes;
-use super::screens::gauge::Gauge;
-use super::screens::import::ImportScreen;
-use super::screens::intake::{Intake, Usual};
-use super::screens::model::Model;
-use super::screens::new_loop::NewLoop;
-use super::screens::new_profile::NewProfile;
-use super::screens::page::Page;
-use super::screens::round::RoundScreen;
-use super::screens::settings::SettingsScreen;
-use super::session::Wake;
+use super::scene::{AtBench, Case, Intake, Life, Scene, Usual};
 use super::settings::Settings;
+use super::wake::Wake;
 use crate::care::Workshop;
 use crate::chain::{Profile, Wood};
 use crate::coach::{Coach, Pending};
-use crate::record::RoundFile;
+use crate::record::{RackError, RoundFile};
 use crate::report::format::Format;
 use crate::report::gaps::GapTable;
 use crate::round::card::Scrapped;
@@ -34,6 +23,8 @@ use crate::units::mm;
 
 mod saws;
 mod tags;
+#[cfg(test)]
+mod tests;
 
 /// The data folder and the round that is open for writing.
 pub struct Desk {
@@ -50,27 +41,11 @@ pub struct Desk {
     pub rings: u8,
 }
 
-/// What an effect led to, apart from answers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Outcome {
-    /// Go on.
-    Done,
-    /// Go to the shell first.
-    Suspend,
-}
-
 impl Desk {
     /// A desk over a workshop.
     pub fn new(workshop: impl Into<Workshop>, settings: Settings) -> Self {
-        Self {
-            care: workshop.into(),
-            loader: None,
-            open: None,
-            usual: Usual::default(),
-            settings,
-            speech: None,
-            rings: 0,
-        }
+        let care = workshop.into();
+        Self { care, loader: None, open: None, usual: Usual::default(), settings, speech: None, rings: 0 }
     }
 
     /// Has the rack read on a thread of its own from now on, which reports to `to`.
@@ -78,70 +53,63 @@ impl Desk {
         self.loader = Some(Loader::start(self.care.clone(), to));
     }
 
-    /// Does one effect.
-    pub fn run(&mut self, effect: Effect, now: DateTime<FixedOffset>) -> (Vec<Answer>, Outcome) {
-        let answers = match effect {
-            Effect::Append(pending) => vec![self.append(&pending, now)],
-            Effect::LoadRack => {
+    /// Does one piece of work.
+    pub fn run(&mut self, work: Work, now: DateTime<FixedOffset>) -> Vec<Answer> {
+        match work {
+            Work::Append(pending) => vec![self.append(&pending, now)],
+            Work::LoadRack => {
                 // Back at the rack no round is open for writing; its lock goes.
                 self.open = None;
                 self.load_rack(now)
             }
-            Effect::OpenLoop(tag) => self.open_loop(&tag, now),
-            Effect::Begin(header) => self.begin(&header),
-            Effect::NewLoopForm => vec![Answer::Push(Box::new(NewLoop::new(self.care.rack().profiles().0)))],
-            Effect::CreateLoop(card) => {
+            Work::OpenLoop(tag) => self.open_loop(&tag, now),
+            Work::Begin(header) => self.begin(&header),
+            Work::NewLoopForm => open(Scene::NewLoop(self.care.rack().profiles().0)),
+            Work::CreateLoop(card) => {
                 vec![Answer::Created(self.care.rack().create_loop(&card).map_err(|error| error.to_string()))]
             }
-            Effect::CardForm(tag) => {
-                self.over_card(&tag, |card, profile| Box::new(CardScreen::new(card, profile.spec())))
+            Work::CardForm(tag) => {
+                self.over_card(&tag, |card, profile| Scene::Card(Box::new((card, profile.spec().clone()))))
             }
-            Effect::GaugeForm(tag) => self.over_card(&tag, |card, profile| Box::new(Gauge::new(card, profile))),
-            Effect::SaveCard(card) => {
+            Work::GaugeForm(tag) => self.over_card(&tag, |card, profile| Scene::Gauge(Box::new((card, profile)))),
+            Work::SaveCard(card) => {
                 vec![Answer::Created(self.care.rack().save_card(&card).map_err(|error| error.to_string()))]
             }
-            Effect::Scrap { tag, reason } => self.scrap(&tag, reason, now),
-            Effect::NewProfileForm => vec![Answer::Push(Box::new(NewProfile::new(self.care.rack().profiles().0)))],
-            Effect::SaveProfile(profile) => self.save_profile(&profile),
-            Effect::Sheet(tag) => self.sheet(&tag),
-            Effect::SheetOf(coach) => vec![self.sheet_of(&coach)],
-            Effect::History(tag) => self.history(&tag),
-            Effect::CausesOf(tag) => vec![Answer::Push(Box::new(self.causes(tag.as_deref())))],
-            Effect::ModelOf(tag) => vec![Answer::Push(Box::new(self.model(tag.as_deref())))],
-            Effect::Gaps(tag) => self.gaps(&tag),
-            Effect::Tags { named, filter } => self.tags(&named, filter, now),
-            Effect::SawOf(tag) => self.saw_of_loop(&tag),
-            Effect::NameSaw { tag, saw } => self.name_saw(&tag, &saw),
-            Effect::SawAgain(name) => self.saw_again(&name),
-            Effect::SawChecks { name, with, unit, warm } => self.saw_checks(&name, with, unit, warm),
-            Effect::StoreSaw { name, with, events, from_list } => {
+            Work::Scrap { tag, reason } => self.scrap(&tag, reason, now),
+            Work::NewProfileForm => open(Scene::NewProfile(self.care.rack().profiles().0)),
+            Work::SaveProfile(profile) => self.save_profile(&profile),
+            Work::Sheet(tag) => self.sheet(&tag),
+            Work::SheetOf(coach) => self.sheet_of(&coach),
+            Work::History(tag) => self.history(&tag),
+            Work::CausesOf(tag) => open(Scene::Causes(Box::new(self.causes(tag.as_deref())))),
+            Work::ModelOf(tag) => open(self.model(tag.as_deref())),
+            Work::Gaps(tag) => self.gaps(&tag),
+            Work::Tags { named, filter } => self.tags(&named, filter, now),
+            Work::SawOf(tag) => self.saw_of_loop(&tag),
+            Work::NameSaw { tag, saw } => self.name_saw(&tag, &saw),
+            Work::SawAgain(name) => self.saw_again(&name),
+            Work::SawChecks { name, with, unit, warm } => self.saw_checks(&name, with, unit, warm),
+            Work::StoreSaw { name, with, events, from_list } => {
                 self.store_saw(&name, with.as_deref(), &events, from_list, now)
             }
-            Effect::ImportForm(chosen) => {
-                let screen = ImportScreen::new(self.care.rack().profiles().0, chosen, &self.usual.sharpener);
-                vec![Answer::Push(Box::new(screen))]
+            Work::ImportForm(chosen) => {
+                let (profiles, sharpener) = (self.care.rack().profiles().0, self.usual.sharpener.clone());
+                open(Scene::Import { profiles, chosen, sharpener })
             }
-            Effect::ReadFile(name) => vec![import::read(&name)],
-            Effect::LookAtFile(asked) => vec![import::look(self.care.rack(), &asked.0, &asked.1)],
-            Effect::TakeFile(seen) => vec![import::take(self.care.rack(), &seen.0, &seen.1)],
-            Effect::Choose(tag) => vec![Answer::Choose(tag)],
-            Effect::Push(screen) => vec![Answer::Push(screen)],
-            Effect::Pop => vec![Answer::Pop],
-            Effect::Settings => vec![Answer::Push(Box::new(SettingsScreen::new(&self.settings)))],
-            Effect::SetSettings(settings) => self.set_settings(*settings),
-            Effect::Notice(text) => vec![Answer::Notice(text)],
-            Effect::Bell(times) => {
+            Work::ReadFile(name) => vec![import::read(&name)],
+            Work::LookAtFile(asked) => vec![import::look(self.care.rack(), &asked.0, &asked.1)],
+            Work::TakeFile(seen) => vec![import::take(self.care.rack(), &seen.0, &seen.1)],
+            Work::Settings => open(Scene::Settings(self.settings)),
+            Work::SetSettings(settings) => self.set_settings(*settings),
+            Work::Bell(times) => {
                 self.rings = self.rings.max(if self.settings.bell { times } else { 0 });
                 Vec::new()
             }
-            Effect::Speak(line) => {
+            Work::Speak(line) => {
                 self.say(line);
                 Vec::new()
             }
-            Effect::Suspend => return (Vec::new(), Outcome::Suspend),
-            Effect::Quit => Vec::new(),
-        };
-        (answers, Outcome::Done)
+        }
     }
 
     /// Stores events one by one; each is acknowledged only when it is on the disk.
@@ -181,13 +149,13 @@ impl Desk {
 
     fn open_loop(&mut self, tag: &str, now: DateTime<FixedOffset>) -> Vec<Answer> {
         match self.try_open_loop(tag, now) {
-            Ok(answer) => vec![answer],
-            Err(why) => vec![Answer::Notice(why)],
+            Ok(scene) => open(scene),
+            Err(why) => told(why),
         }
     }
 
     /// The open round of a loop, else its intake.
-    fn try_open_loop(&mut self, tag: &str, now: DateTime<FixedOffset>) -> Result<Answer, String> {
+    fn try_open_loop(&mut self, tag: &str, now: DateTime<FixedOffset>) -> Result<Scene, String> {
         let card = self.care.rack().card(tag).map_err(|error| error.to_string())?;
         if card.scrapped.is_some() {
             return Err("This loop is out of care. h shows its history.".to_owned());
@@ -205,10 +173,10 @@ impl Desk {
             self.usual.tool = row.summary.tool;
         }
         let spec = self.care.rack().spec(&card, &profile);
-        Ok(Answer::Push(Box::new(Intake::new(card, &profile, spec, &self.usual))))
+        Ok(Scene::Intake(Box::new(Intake { card, profile, spec, usual: self.usual.clone() })))
     }
 
-    fn resume(&mut self, card: &Card, now: DateTime<FixedOffset>) -> Result<Answer, String> {
+    fn resume(&mut self, card: &Card, now: DateTime<FixedOffset>) -> Result<Scene, String> {
         let (mut file, mut round, recovered) =
             self.care.rack().resume(&card.tag, now.to_utc()).map_err(|error| error.to_string())?;
         let ack = file.append(now, &Event::Resumed {}, None).map_err(|error| error.to_string())?;
@@ -220,9 +188,9 @@ impl Desk {
             ),
             None => "Going on where you stopped.".to_owned(),
         };
-        let screen = self.round_screen(card, round, Some(opening));
+        let scene = self.round_scene(card, round, Some(opening));
         self.open = Some(file);
-        Ok(Answer::Push(screen))
+        Ok(scene)
     }
 
     fn begin(&mut self, header: &Header) -> Vec<Answer> {
@@ -241,24 +209,25 @@ impl Desk {
                     strokes: header.take_strokes,
                     angles: header.take_angles,
                 };
-                let screen = self.round_screen(&card, round, None);
+                let scene = self.round_scene(&card, round, None);
                 self.open = Some(file);
-                vec![Answer::Replace(screen)]
+                vec![Answer::Go(Step::Instead(scene))]
             }
             Err(why) => vec![Answer::Created(Err(why))],
         }
     }
 
-    fn round_screen(&self, card: &Card, round: Round, opening: Option<String>) -> Box<RoundScreen> {
-        Box::new(RoundScreen::new(&card.name, self.care.coach(card, round), opening))
+    fn round_scene(&self, card: &Card, round: Round, opening: Option<String>) -> Scene {
+        let coach = self.care.coach(card, round);
+        Scene::Round(Box::new(AtBench { name: card.name.clone(), coach, opening }))
     }
 
     /// A screen over a loop's card and its chain.
-    fn over_card(&self, tag: &str, screen: impl FnOnce(Card, Profile) -> Box<dyn Screen>) -> Vec<Answer> {
+    fn over_card(&self, tag: &str, scene: impl FnOnce(Card, Profile) -> Scene) -> Vec<Answer> {
         let found = self.care.rack().card(tag).and_then(|card| Ok((self.care.rack().profile(&card.profile)?, card)));
         match found {
-            Ok((profile, card)) => vec![Answer::Push(screen(card, profile))],
-            Err(error) => vec![Answer::Notice(error.to_string())],
+            Ok((profile, card)) => open(scene(card, profile)),
+            Err(error) => told(error.to_string()),
         }
     }
 
@@ -269,7 +238,7 @@ impl Desk {
         });
         let mut answers = notice(scrapped, "Taken out of care. Its record stays.");
         if let Some(early) = self.last_coach(tag).ok().and_then(|(coach, _)| coach.findings().forecast.early) {
-            answers.push(Answer::Notice(early));
+            answers.extend(told(early));
         }
         answers.extend(self.load_rack(now));
         answers
@@ -289,42 +258,53 @@ impl Desk {
     }
 
     /// Causes for a loop; without a round of it, whatever a saw may have.
-    fn causes(&self, tag: Option<&str>) -> Causes {
+    fn causes(&self, tag: Option<&str>) -> Case {
         match tag.and_then(|tag| self.last_coach(tag).ok()) {
-            Some((coach, card)) => Causes::of(Some(&coach.findings())).with_saw(coach.saw.as_ref()).named(&card.name),
-            None => Causes::default(),
+            Some((coach, card)) => Case { name: card.name, findings: Some(coach.findings()), saw: coach.saw },
+            None => Case::default(),
         }
     }
 
     /// The wear model of a loop's own figures; without a loop, of a usual chain.
-    fn model(&self, tag: Option<&str>) -> Model {
+    fn model(&self, tag: Option<&str>) -> Scene {
         let card = tag.and_then(|tag| self.care.rack().card(tag).ok());
         let found = card.and_then(|card| Some((self.care.rack().profile(&card.profile).ok()?, card)));
-        let model =
-            found.map(|(profile, card)| Model::of(&card.name, &self.care.rack().spec(&card, &profile), Wood::Any));
-        model.unwrap_or_default().in_unit(self.settings.units)
+        let chain = found.map(|(profile, card)| Box::new((card.name.clone(), self.care.rack().spec(&card, &profile))));
+        Scene::Model { chain, unit: self.settings.units }
     }
 
     fn sheet(&self, tag: &str) -> Vec<Answer> {
         match self.last_coach(tag) {
-            Ok((coach, _)) => vec![self.sheet_of(&coach)],
-            Err(why) => vec![Answer::Notice(why)],
+            Ok((coach, _)) => self.sheet_of(&coach),
+            Err(why) => told(why),
         }
     }
 
-    fn sheet_of(&self, coach: &Coach) -> Answer {
+    fn sheet_of(&self, coach: &Coach) -> Vec<Answer> {
         let card = self.care.rack().card(&coach.round.header.tag).ok();
         let sheet = self.care.sheet_of(coach);
         let ascii = self.settings.theme.ascii();
         let title = format!("Sheet: {}", card.map_or_else(|| coach.round.header.tag.clone(), |card| card.name));
-        Answer::Push(Box::new(Page::with_versions(&title, &[&sheet.text(ascii), &sheet.owner_text(ascii)])))
+        open(Scene::Page { title, versions: vec![sheet.text(ascii), sheet.owner_text(ascii)] })
     }
 
     fn history(&self, tag: &str) -> Vec<Answer> {
-        match super::screens::history::load(&self.care, tag) {
-            Ok(screen) => vec![Answer::Push(screen)],
-            Err(why) => vec![Answer::Notice(why)],
-        }
+        self.life(tag).map_or_else(told, |life| open(Scene::History(Box::new(life))))
+    }
+
+    fn life(&self, tag: &str) -> Result<Life, String> {
+        let text = |error: RackError| error.to_string();
+        let card = self.care.rack().card(tag).map_err(text)?;
+        let spec = self.care.rack().spec(&card, &self.care.rack().profile(&card.profile).map_err(text)?);
+        let (history, problems) = self.care.rack().history(tag, &mut |_, _| {}).map_err(text)?;
+        let saw = self.care.rack().saw(&card.saw).map_err(text)?;
+        let problem = problems.first().map(|(path, why)| {
+            let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+            format!("Not read: {name}: {why}")
+        });
+        let rounds = history.closed().map(|row| row.summary.clone()).collect();
+        let hint = saw.and_then(|saw| crate::advice::saw::hint(&saw.glance()));
+        Ok(Life { card, spec, rounds, unit: self.settings.units, hint, problem })
     }
 
     fn gaps(&self, tag: &str) -> Vec<Answer> {
@@ -338,17 +318,17 @@ impl Desk {
         });
         match made {
             Ok((table, sources)) => {
-                let title = "Raker gap by cutter length; v: where the numbers come from";
-                vec![Answer::Push(Box::new(Page::with_versions(title, &[&table, &sources])))]
+                let title = "Raker gap by cutter length; v: where the numbers come from".to_owned();
+                open(Scene::Page { title, versions: vec![table, sources] })
             }
-            Err(why) => vec![Answer::Notice(why)],
+            Err(why) => told(why),
         }
     }
 
     fn set_settings(&mut self, settings: Settings) -> Vec<Answer> {
         let mut answers = vec![Answer::Theme(settings.theme)];
         if let Err(error) = settings.save(self.care.rack()) {
-            answers.push(Answer::Notice(format!("Not remembered: {error}")));
+            answers.extend(told(format!("Not remembered: {error}")));
         }
         self.settings = settings;
         answers
@@ -363,5 +343,13 @@ impl Desk {
 }
 
 fn notice<E: ToString>(result: Result<(), E>, done: &str) -> Vec<Answer> {
-    vec![Answer::Notice(result.map_or_else(|error| error.to_string(), |()| done.to_owned()))]
+    told(result.map_or_else(|error| error.to_string(), |()| done.to_owned()))
+}
+
+fn open(scene: Scene) -> Vec<Answer> {
+    vec![Answer::Go(Step::Open(scene))]
+}
+
+fn told(why: String) -> Vec<Answer> {
+    vec![Answer::Go(Step::Notice(why))]
 }

@@ -1,11 +1,9 @@
-//! What a screen wants done outside itself, and what comes back.
+//! What a screen wants done outside itself, and what comes back: data alone.
 
-use super::loader::News;
-use super::screens::Screen;
-use super::screens::import::Chosen;
+use super::scene::{Chosen, Scene};
 use super::settings::Settings;
 use super::theme::Theme;
-use crate::care::{Filter, Row};
+use crate::care::{Filter, Row, Rows};
 use crate::chain::Profile;
 use crate::coach::{Coach, Pending};
 use crate::record::ImportError;
@@ -14,8 +12,44 @@ use crate::round::{Card, Entry, Header};
 use crate::saw::{Saw, SawEvent};
 use crate::units::Unit;
 
-/// Work for the desk. Nothing else touches a file.
+/// What a screen wants.
 pub enum Effect {
+    /// Something else on the screen: done by [`super::app::App`].
+    Go(Step),
+    /// Something done in the workshop: done by [`super::desk::Desk`].
+    Desk(Work),
+    /// The shell: gone to by [`super::session`].
+    Suspend,
+}
+
+/// A step from one screen to another, or a word on the one that is seen.
+pub enum Step {
+    /// This one on top.
+    Open(Scene),
+    /// This one in place of the top one.
+    Instead(Scene),
+    /// The top one away.
+    Close,
+    /// The rack's cursor on this loop.
+    Choose(String),
+    /// A line at the foot of the screen.
+    Notice(String),
+}
+
+impl From<Step> for Effect {
+    fn from(step: Step) -> Self {
+        Self::Go(step)
+    }
+}
+
+impl From<Work> for Effect {
+    fn from(work: Work) -> Self {
+        Self::Desk(work)
+    }
+}
+
+/// Work for the desk. Nothing else touches a file.
+pub enum Work {
     /// Store events of the open round, in order.
     Append(Vec<Pending>),
     /// Read the rack again.
@@ -103,28 +137,16 @@ pub enum Effect {
     LookAtFile(Box<(String, Wish)>),
     /// Take what was looked at.
     TakeFile(Box<(Look, Target)>),
-    /// Put the rack's cursor on a loop.
-    Choose(String),
-    /// Put a screen on top.
-    Push(Box<dyn Screen>),
-    /// Take the top screen away.
-    Pop,
     /// Open the settings.
     Settings,
     /// Take these settings and remember them.
     SetSettings(Box<Settings>),
     /// Show the sheet of a round as it stands.
     SheetOf(Box<Coach>),
-    /// Say a line at the foot of the screen.
-    Notice(String),
     /// Ring the bell this often: one for taken, two for a question.
     Bell(u8),
     /// Say a line aloud, where a speaking command is given.
     Speak(String),
-    /// Go to the shell.
-    Suspend,
-    /// End the program.
-    Quit,
 }
 
 /// A file of readings that was read.
@@ -140,16 +162,8 @@ pub struct ReadFile {
 
 /// What comes back.
 pub enum Answer {
-    /// Put this screen on top.
-    Push(Box<dyn Screen>),
-    /// Put this screen in place of the top one.
-    Replace(Box<dyn Screen>),
-    /// Take the top screen away.
-    Pop,
-    /// The loop for the rack's cursor.
-    Choose(String),
-    /// A line for the foot of the screen.
-    Notice(String),
+    /// Where to go next.
+    Go(Step),
     /// New colours and glyphs.
     Theme(Theme),
     /// The events are on record.
@@ -176,6 +190,25 @@ pub enum Answer {
         /// All loops, those in care, and those in care with an open round.
         counts: (usize, usize, usize),
     },
+    /// The loop for the rack's cursor.
+    Choose(String),
     /// Rows of the rack.
     Rack(News),
+}
+
+/// Rows of the rack as they become known.
+#[derive(Debug)]
+pub struct News {
+    /// All rows, or those that are new.
+    pub rows: Vec<Row>,
+    /// Files at fault, each in a sentence.
+    pub problems: Vec<String>,
+    /// How many of the loops that must be read again are, and how many must; absent where these are all rows.
+    pub progress: Option<(usize, usize)>,
+}
+
+impl From<Rows> for News {
+    fn from(rows: Rows) -> Self {
+        Self { rows: rows.rows, problems: rows.problems, progress: None }
+    }
 }

@@ -4,8 +4,8 @@ use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
-use super::app::Shared;
 use super::keys::{Action, Place, Row, rows};
+use super::look::Shared;
 use super::theme::Role;
 
 /// The rows that fit into a footer of so many columns, in order, each with the columns it takes.

@@ -10,31 +10,15 @@ use std::time::{Duration, Instant};
 
 use chrono::{DateTime, FixedOffset};
 
-use super::session::Wake;
+use super::effect::News;
+use super::wake::Wake;
 use crate::care::Workshop;
-use crate::care::rows::{Row, RowWatch, Rows};
+use crate::care::rows::{Row, RowWatch};
 
 /// Time between two tellings: often enough to see that it goes on.
 const TELLS_EVERY: Duration = Duration::from_millis(200);
 /// So long the end of the program waits for a loop that is just being read.
 const PATIENCE: Duration = Duration::from_millis(300);
-
-/// Rows of the rack as they become known.
-#[derive(Debug)]
-pub struct News {
-    /// All rows, or those that are new.
-    pub rows: Vec<Row>,
-    /// Files at fault, each in a sentence.
-    pub problems: Vec<String>,
-    /// How many of the loops that must be read again are, and how many must; absent where these are all rows.
-    pub progress: Option<(usize, usize)>,
-}
-
-impl From<Rows> for News {
-    fn from(rows: Rows) -> Self {
-        Self { rows: rows.rows, problems: rows.problems, progress: None }
-    }
-}
 
 /// The thread that reads.
 pub(super) struct Loader {

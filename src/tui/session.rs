@@ -27,9 +27,9 @@ use signal_hook::iterator::Signals;
 
 use super::app::{App, Msg};
 use super::desk::Desk;
-use super::drive;
-use super::effect::Effect;
-use super::loader::News;
+use super::drive::drive;
+use super::effect::{Effect, Work};
+use super::wake::Wake;
 
 /// An instrument that types sends its characters within this time of each other; a hand does not.
 const BURST_GAP: Duration = Duration::from_millis(4);
@@ -38,23 +38,6 @@ const BURST_GAP: Duration = Duration::from_millis(4);
 static ENTERED: AtomicBool = AtomicBool::new(false);
 /// True while the terminal reports its mouse to us.
 static MOUSE: AtomicBool = AtomicBool::new(false);
-
-/// What the waiting threads report.
-#[derive(Debug)]
-pub enum Wake {
-    /// Something from the terminal.
-    Terminal(Event),
-    /// A line from an instrument.
-    Line(String),
-    /// Rows of the rack.
-    Rack(News),
-    /// Something to tell the sharpener.
-    Notice(String),
-    /// A signal.
-    Signal(i32),
-    /// The terminal is gone.
-    Gone,
-}
 
 fn enter() -> io::Result<()> {
     enable_raw_mode()?;
@@ -121,7 +104,7 @@ pub fn run(app: &mut App, desk: &mut Desk, wakes: (Sender<Wake>, Receiver<Wake>)
     listen_to_mouse(desk.settings.mouse).context("cannot switch the mouse")?;
     // The first frame shows what is known at once; the rest is read beside the keys.
     desk.load_beside(sender.clone());
-    drive(app, desk, vec![Effect::LoadRack]);
+    drive(app, desk, vec![Effect::Desk(Work::LoadRack)]);
     thread::spawn(move || read_terminal(&sender));
     draw(&mut terminal, app).context("cannot draw")?;
     let outcome = wait_and_draw(app, desk, &mut terminal, &receiver);

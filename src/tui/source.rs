@@ -10,7 +10,7 @@ use std::sync::mpsc::Sender;
 use std::thread;
 use std::time::Duration;
 
-use super::session::Wake;
+use super::wake::Wake;
 use crate::units::clean::clean;
 use crate::units::reading::MAX_LINE;
 

@@ -3,10 +3,10 @@
 use chrono::DateTime;
 use evenbite::record::Rack;
 use evenbite::round::Round;
-use evenbite::tui::app::{App, Shared};
+use evenbite::tui::app::App;
 use evenbite::tui::desk::Desk;
+use evenbite::tui::look::Shared;
 use evenbite::tui::rehearse::Rehearsal;
-use evenbite::tui::screens::rack::RackScreen;
 use evenbite::tui::settings::Settings;
 use evenbite::tui::theme::{Colours, Glyphs, Theme};
 
@@ -47,7 +47,7 @@ impl Bench {
         let settings = Settings { theme, ..Settings::default() };
         let start = DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").unwrap();
         let shared = Shared { theme, now: start, notice: None, banner: None };
-        let app = App::new(Box::new(RackScreen::default()), shared);
+        let app = App::new(shared);
         Self { play: Rehearsal::new(app, Desk::new(rack, settings), size, start), dir }
     }
 

@@ -5,10 +5,10 @@ use std::path::Path;
 use chrono::DateTime;
 use evenbite::record::Rack;
 use evenbite::round::{Closing, CutterState, Event, Round};
-use evenbite::tui::app::{App, Shared};
+use evenbite::tui::app::App;
 use evenbite::tui::desk::Desk;
+use evenbite::tui::look::Shared;
 use evenbite::tui::rehearse::Rehearsal;
-use evenbite::tui::screens::rack::RackScreen;
 use evenbite::tui::settings::Settings;
 use evenbite::tui::theme::Theme;
 
@@ -39,7 +39,7 @@ fn play(rack: &Rack, script: &str, size: (u16, u16)) -> String {
     let theme = Theme::from_env(None, Some("xterm-256color"), Some("en_GB.UTF-8"));
     let (settings, _) = Settings::load(rack, theme);
     let shared = Shared { theme: settings.theme, now: start, notice: None, banner: None };
-    let app = App::new(Box::new(RackScreen::default()), shared);
+    let app = App::new(shared);
     let mut rehearsal = Rehearsal::new(app, Desk::new(rack.clone(), settings), size, start);
     let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("demo").join(script)).unwrap();
     rehearsal.play(&text).unwrap()

@@ -8,10 +8,10 @@ use std::time::{Duration, Instant};
 use chrono::DateTime;
 use crossterm::event::{KeyCode, KeyEvent};
 use evenbite::record::Rack;
-use evenbite::tui::app::{App, Shared};
+use evenbite::tui::app::App;
 use evenbite::tui::desk::Desk;
+use evenbite::tui::look::Shared;
 use evenbite::tui::rehearse::Rehearsal;
-use evenbite::tui::screens::rack::RackScreen;
 use evenbite::tui::settings::Settings;
 use portable_pty::{CommandBuilder, PtySize, native_pty_system};
 
@@ -28,7 +28,7 @@ fn rehearsal(dir: &std::path::Path, size: (u16, u16)) -> Rehearsal {
     let settings = Settings::default();
     let start = DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").expect("a time");
     let shared = Shared { theme: settings.theme, now: start, notice: None, banner: None };
-    Rehearsal::new(App::new(Box::new(RackScreen::default()), shared), Desk::new(rack, settings), size, start)
+    Rehearsal::new(App::new(shared), Desk::new(rack, settings), size, start)
 }
 
 /// Update and draw at 200 x 60 in memory: digits into the field, and whole readings with their write and sync.

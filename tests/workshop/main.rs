@@ -9,6 +9,7 @@ mod pages;
 mod rounds;
 
 mod arrows;
+mod circles;
 mod demo;
 mod derived;
 mod export;

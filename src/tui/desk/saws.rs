@@ -2,10 +2,9 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use super::super::effect::Answer;
-use super::super::screens::ask_text::{AskText, Purpose};
-use super::super::screens::saw::{SawList, SawPage};
-use super::Desk;
+use super::super::effect::{Answer, Step};
+use super::super::scene::{Purpose, Scene};
+use super::{Desk, open, told};
 use crate::coach::saw::Checklist;
 use crate::record::RackError;
 use crate::saw::SawEvent;
@@ -18,9 +17,9 @@ impl Desk {
         match self.care.rack().card(tag) {
             Ok(card) if card.saw.is_empty() => {
                 let title = "Which saw does this loop run on? Loops on one saw share its bar and sprocket.";
-                vec![Answer::Push(Box::new(AskText::new(title, Purpose::Saw(tag.to_owned()))))]
+                open(Scene::Ask { title: title.to_owned(), purpose: Purpose::Saw(tag.to_owned()) })
             }
-            Ok(card) => self.saw_page(&card.saw).map_or_else(told, |page| vec![Answer::Push(page)]),
+            Ok(card) => self.saw_page(&card.saw).map_or_else(told, open),
             Err(error) => told(error.to_string()),
         }
     }
@@ -36,15 +35,16 @@ impl Desk {
         }
     }
 
-    fn saw_page(&self, name: &str) -> Result<Box<SawPage>, String> {
+    fn saw_page(&self, name: &str) -> Result<Scene, String> {
         let report = self.care.saw_report(name).map_err(|error| error.to_string())?;
         let saw = self.care.saw(name).map_err(|error| error.to_string())?;
-        Ok(Box::new(SawPage::new(&saw, &report.text(self.settings.units, self.settings.theme.ascii()))))
+        let text = report.text(self.settings.units, self.settings.theme.ascii());
+        Ok(Scene::Saw(Box::new((saw, text))))
     }
 
     /// The page of a saw in place of the one that is shown.
     pub(super) fn saw_again(&self, name: &str) -> Vec<Answer> {
-        self.saw_page(name).map_or_else(told, |page| vec![Answer::Replace(page)])
+        self.saw_page(name).map_or_else(told, |page| vec![Answer::Go(Step::Instead(page))])
     }
 
     /// The checks of a saw, to be answered; `with` is the loop at the bench, `warm` asks for the tension alone.
@@ -56,7 +56,7 @@ impl Desk {
         let unit = unit.unwrap_or(self.settings.units);
         let list =
             if warm { Checklist::warm(name, unit, known) } else { Checklist::new(name, with.clone(), unit, known) };
-        vec![Answer::Push(Box::new(SawList::new(list, with)))]
+        open(Scene::SawChecks(Box::new(list), with))
     }
 
     /// Stores what was found; a list that it came from closes only once that is on record.
@@ -72,17 +72,13 @@ impl Desk {
             Err(error) if from_list => vec![Answer::Created(Err(format!("NOT STORED: {error}")))],
             Err(error) => told(format!("NOT STORED: {error}")),
             Ok(saw) => {
-                let mut answers: Vec<Answer> = from_list.then_some(Answer::Pop).into_iter().collect();
+                let mut answers: Vec<Answer> = from_list.then_some(Answer::Go(Step::Close)).into_iter().collect();
                 answers.push(Answer::SawStored(Box::new(saw)));
                 if let Some(Err(error)) = with.map(|tag| self.care.put_on_card(tag, name)) {
-                    answers.push(Answer::Notice(error.to_string()));
+                    answers.extend(told(error.to_string()));
                 }
                 answers
             }
         }
     }
-}
-
-fn told(why: String) -> Vec<Answer> {
-    vec![Answer::Notice(why)]
 }

@@ -3,8 +3,8 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::super::effect::Answer;
-use super::super::screens::page::Page;
-use super::Desk;
+use super::super::scene::Scene;
+use super::{Desk, open, told};
 use crate::care::Filter;
 
 impl Desk {
@@ -13,11 +13,11 @@ impl Desk {
         let unit = self.settings.units;
         let made = self.care.tags(named, filter, now).and_then(|tags| Ok((self.care.put_tags(&tags, unit)?, tags)));
         match made {
-            Err(error) => vec![Answer::Notice(error.to_string())],
+            Err(error) => told(error.to_string()),
             Ok((path, tags)) => {
                 let title = format!("{}. To print: {}", tags.count(), path.display());
                 let text = tags.text(unit, self.settings.theme.ascii());
-                vec![Answer::Push(Box::new(Page::new(&title, &text)))]
+                open(Scene::Page { title, versions: vec![text] })
             }
         }
     }

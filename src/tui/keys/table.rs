@@ -231,6 +231,8 @@ pub const TABLE: &[Row] = &[
     row(Place::Saw, Action::Up, &[key(KeyCode::Up), ch('k')], "up", "A line up.", false),
     row(Place::Saw, Action::PageDown, &[key(KeyCode::PageDown), ch(' ')], "page down", "A page down.", false),
     row(Place::Saw, Action::PageUp, &[key(KeyCode::PageUp)], "page up", "A page up.", false),
+    row(Place::Saw, Action::First, &[key(KeyCode::Home)], "top", "To the top.", false),
+    row(Place::Saw, Action::Last, &[key(KeyCode::End)], "end", "To the end.", false),
     row(
         Place::Checks,
         Action::Next,

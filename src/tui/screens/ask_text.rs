@@ -7,29 +7,17 @@ use ratatui::text::Line;
 use tui_input::Input;
 use tui_input::backend::crossterm::EventHandler;
 
-use super::super::app::Shared;
-use super::super::effect::Effect;
+use super::super::effect::{Effect, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
+use super::super::look::Shared;
+use super::super::scene::Purpose;
 use super::super::theme::Role;
 use super::Screen;
 use crate::saw::{Part, SawEvent};
 use crate::units::Unit;
 use crate::units::clean::{MAX_TEXT, clean};
 use crate::units::reading::{self, Kind, Value};
-
-/// What the text is for.
-#[derive(Debug, Clone)]
-pub enum Purpose {
-    /// Why a loop leaves care.
-    Scrap(String),
-    /// The saw that a loop runs on.
-    Saw(String),
-    /// The maker's limit of a saw's sprocket.
-    Limit(String),
-    /// A remark on a saw.
-    SawNote(String),
-}
 
 /// The line.
 pub struct AskText {
@@ -47,7 +35,7 @@ impl AskText {
 
 /// Stores one event of a saw.
 fn saw_event(name: &str, event: SawEvent) -> Effect {
-    Effect::StoreSaw { name: name.to_owned(), with: None, events: vec![event], from_list: false }
+    Effect::Desk(Work::StoreSaw { name: name.to_owned(), with: None, events: vec![event], from_list: false })
 }
 
 /// A limit; an empty line takes back what was entered.
@@ -56,15 +44,15 @@ fn limit(name: &str, text: &str) -> Vec<Effect> {
     let event = match reading::parse(text, Kind::Length, Unit::Mm).map(|read| read.value) {
         _ if text.is_empty() => SawEvent::Limit { part, mm: None },
         Ok(Value::Length(mm)) => SawEvent::Limit { part, mm: Some(mm) },
-        Ok(_) => return vec![Effect::Notice("A length in mm is needed, such as 0.5.".to_owned())],
-        Err(error) => return vec![Effect::Notice(error.to_string())],
+        Ok(_) => return vec![Effect::Go(Step::Notice("A length in mm is needed, such as 0.5.".to_owned()))],
+        Err(error) => return vec![Effect::Go(Step::Notice(error.to_string()))],
     };
     if let SawEvent::Limit { mm: Some(mm), .. } = &event
         && let Err(refusal) = crate::saw::check_figure(part, mm.get())
     {
-        return vec![Effect::Notice(refusal.to_string())];
+        return vec![Effect::Go(Step::Notice(refusal.to_string()))];
     }
-    vec![Effect::Pop, saw_event(name, event)]
+    vec![Effect::Go(Step::Close), saw_event(name, event)]
 }
 
 impl Screen for AskText {
@@ -79,15 +67,15 @@ impl Screen for AskText {
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
         let text = clean(self.input.value());
         match (action, &self.purpose) {
-            (Action::Close, _) => vec![Effect::Pop],
+            (Action::Close, _) => vec![Effect::Go(Step::Close)],
             (Action::Next, Purpose::Scrap(tag)) if !text.is_empty() => {
-                vec![Effect::Pop, Effect::Scrap { tag: tag.clone(), reason: text }]
+                vec![Effect::Go(Step::Close), Effect::Desk(Work::Scrap { tag: tag.clone(), reason: text })]
             }
             (Action::Next, Purpose::Saw(tag)) if !text.is_empty() => {
-                vec![Effect::Pop, Effect::NameSaw { tag: tag.clone(), saw: text }]
+                vec![Effect::Go(Step::Close), Effect::Desk(Work::NameSaw { tag: tag.clone(), saw: text })]
             }
             (Action::Next, Purpose::SawNote(name)) if !text.is_empty() => {
-                vec![Effect::Pop, saw_event(name, SawEvent::Note { text })]
+                vec![Effect::Go(Step::Close), saw_event(name, SawEvent::Note { text })]
             }
             (Action::Next, Purpose::Limit(name)) => limit(name, &text),
             _ => Vec::new(),

@@ -5,10 +5,10 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout as Split, Position, Rect};
 use ratatui::text::Line;
 
-use super::super::app::Shared;
-use super::super::effect::{Answer, Effect};
+use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
+use super::super::look::Shared;
 use super::super::theme::Role;
 use super::Screen;
 use super::fields::{self, Fault};
@@ -115,10 +115,10 @@ impl Screen for CardScreen {
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
         match self.form.act(action) {
             Outcome::Open => Vec::new(),
-            Outcome::Left => vec![Effect::Pop],
+            Outcome::Left => vec![Effect::Go(Step::Close)],
             Outcome::Finished => {
                 let read = self.changed();
-                self.form.finished(read, |card| vec![Effect::SaveCard(Box::new(card))])
+                self.form.finished(read, |card| vec![Effect::Desk(Work::SaveCard(Box::new(card)))])
             }
         }
     }
@@ -131,7 +131,7 @@ impl Screen for CardScreen {
         match answer {
             Answer::Created(Ok(())) => {
                 let said = "The card is kept. Rounds begun from now on count with it.";
-                vec![Effect::Pop, Effect::LoadRack, Effect::Notice(said.to_owned())]
+                vec![Effect::Go(Step::Close), Effect::Desk(Work::LoadRack), Effect::Go(Step::Notice(said.to_owned()))]
             }
             Answer::Created(Err(why)) => {
                 self.form.refuse("name", why);

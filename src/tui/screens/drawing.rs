@@ -6,9 +6,9 @@ use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use ratatui::buffer::Buffer;
 
-use super::super::app::Shared;
 use super::super::effect::Effect;
 use super::super::keys;
+use super::super::look::Shared;
 use super::super::theme::{Colours, Glyphs, Theme};
 use super::Screen;
 

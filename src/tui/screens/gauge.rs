@@ -9,10 +9,10 @@ use ratatui::layout::{Constraint, Layout as Split, Position, Rect};
 use ratatui::text::{Line, Text};
 use ratatui::widgets::{Paragraph, Wrap};
 
-use super::super::app::Shared;
-use super::super::effect::{Answer, Effect};
+use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
+use super::super::look::Shared;
 use super::super::theme::Role;
 use super::super::widgets::curve::{CurvePoint, GapCurve};
 use super::Screen;
@@ -94,13 +94,15 @@ impl Gauge {
     }
 
     fn keep(&mut self, card: Card) -> Vec<Effect> {
-        let mut effects = vec![Effect::SaveCard(Box::new(card.clone()))];
+        let mut effects = vec![Effect::Desk(Work::SaveCard(Box::new(card.clone())))];
         if self.form.chosen("holds") == 1
             && let Some(plate) = calibrated(&card, self.profile.spec())
         {
             match self.profile_with(plate) {
-                Ok(profile) => effects.push(Effect::SaveProfile(Box::new(profile))),
-                Err(error) => effects.push(Effect::Notice(format!("Kept for this loop only: {}", error.problem))),
+                Ok(profile) => effects.push(Effect::Desk(Work::SaveProfile(Box::new(profile)))),
+                Err(error) => {
+                    effects.push(Effect::Go(Step::Notice(format!("Kept for this loop only: {}", error.problem))));
+                }
             }
         }
         self.asked = Some(card);
@@ -225,7 +227,7 @@ impl Screen for Gauge {
         }
         match self.form.act(action) {
             Outcome::Open => Vec::new(),
-            Outcome::Left => vec![Effect::Pop],
+            Outcome::Left => vec![Effect::Go(Step::Close)],
             Outcome::Finished => match self.with_row() {
                 Ok(card) => self.keep(card),
                 Err((key, why)) => {

@@ -6,37 +6,21 @@ use ratatui::layout::{Constraint, Layout as Split, Position, Rect};
 use ratatui::text::{Line, Text};
 use ratatui::widgets::{Paragraph, Wrap};
 
-use super::super::app::Shared;
-use super::super::effect::{Answer, Effect};
+use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
+use super::super::look::Shared;
+use super::super::scene;
 use super::super::theme::Role;
 use super::Screen;
 use super::form::{Field, Form, Outcome};
 use crate::advice::{cautions, slope};
-use crate::chain::{Profile, Side, Spec, Wood};
+use crate::chain::{Side, Spec, Wood};
 use crate::round::{Card, Header, Tool};
 use crate::units::Unit;
 
 const WOODS: [Wood; 3] = [Wood::Any, Wood::Hardwood, Wood::SoftwoodNoFrost];
 const READINGS: [&str; 4] = ["length only", "length and strokes", "length and angle", "length, strokes and angle"];
-
-/// What was chosen last time, so that a round is begun with one key.
-#[derive(Debug, Clone, Default)]
-pub struct Usual {
-    /// Who filed last.
-    pub sharpener: String,
-    /// For what.
-    pub wood: Wood,
-    /// With what.
-    pub tool: Tool,
-    /// In which unit.
-    pub units: Unit,
-    /// Strokes were counted.
-    pub strokes: bool,
-    /// Angles were measured.
-    pub angles: bool,
-}
 
 /// The intake form.
 pub struct Intake {
@@ -47,8 +31,8 @@ pub struct Intake {
 }
 
 impl Intake {
-    /// The form for one loop; `spec` is what the round will work with.
-    pub fn new(card: Card, profile: &Profile, spec: Spec, usual: &Usual) -> Self {
+    /// The form for one loop.
+    pub fn new(scene::Intake { card, profile, spec, usual }: scene::Intake) -> Self {
         let wood = WOODS.iter().position(|wood| *wood == usual.wood).unwrap_or(0);
         let readings = usize::from(usual.strokes) + 2 * usize::from(usual.angles);
         let fields = vec![
@@ -96,7 +80,7 @@ impl Intake {
             ),
         ];
         let title = format!("Round on {}: {} links, {}", card.name, card.links, profile.title);
-        Self { card, profile: profile.name.clone(), spec, form: Form::new(&title, fields) }
+        Self { card, profile: profile.name, spec, form: Form::new(&title, fields) }
     }
 
     fn header(&self, shared: &Shared) -> Result<Header, (&'static str, String)> {
@@ -139,10 +123,10 @@ impl Screen for Intake {
     fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
         match self.form.act(action) {
             Outcome::Open => Vec::new(),
-            Outcome::Left => vec![Effect::Pop],
+            Outcome::Left => vec![Effect::Go(Step::Close)],
             Outcome::Finished => {
                 let read = self.header(shared);
-                self.form.finished(read, |header| vec![Effect::Begin(Box::new(header))])
+                self.form.finished(read, |header| vec![Effect::Desk(Work::Begin(Box::new(header)))])
             }
         }
     }

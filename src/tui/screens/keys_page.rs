@@ -1,26 +1,15 @@
 //! The key page: every key of the place one came from, then all the others, from the one table.
 
-use ratatui::Frame;
-use ratatui::layout::{Position, Rect};
-
-use super::super::app::Shared;
-use super::super::effect::Effect;
-use super::super::keys::{Action, Place, table};
-use super::Screen;
+use super::super::keys::{Place, table};
 use super::page::Page;
 
-/// The key page.
-pub struct KeysPage(Page);
-
-impl KeysPage {
-    /// All keys, those of `from` first.
-    pub fn new(from: Place) -> Self {
-        Self(Page::new("Keys", &text(from)))
-    }
+/// All keys, those of `from` first.
+pub(super) fn keys_page(from: Place) -> Page {
+    Page::new("Keys", &[text(from)])
 }
 
-/// The key page as text; also what `evenbite --help` of the keys would say.
-pub fn text(from: Place) -> String {
+/// The key page as text.
+fn text(from: Place) -> String {
     let others = Place::ALL.into_iter().filter(|place| *place != from && *place != Place::Everywhere);
     let order = [from, Place::Everywhere].into_iter().chain(others);
     let mut out = String::new();
@@ -37,18 +26,4 @@ pub fn text(from: Place) -> String {
         }
     }
     out
-}
-
-impl Screen for KeysPage {
-    fn place(&self) -> Place {
-        self.0.place()
-    }
-
-    fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
-        self.0.act(action, shared)
-    }
-
-    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
-        self.0.draw(frame, area, shared)
-    }
 }

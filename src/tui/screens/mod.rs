@@ -1,6 +1,7 @@
 //! The screens: one file each, its drawing tests beside it.
 
 pub mod ask_text;
+pub(super) mod build;
 pub mod card;
 pub mod causes;
 #[cfg(test)]
@@ -27,9 +28,9 @@ use crossterm::event::KeyEvent;
 use ratatui::Frame;
 use ratatui::layout::{Position, Rect};
 
-use super::app::Shared;
 use super::effect::{Answer, Effect};
 use super::keys::{Action, Place};
+use super::look::Shared;
 
 /// A screen. Everything but drawing changes only the screen itself and says in effects what it wants done.
 pub trait Screen {

@@ -5,10 +5,10 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout as Split, Position, Rect};
 use ratatui::text::Line;
 
-use super::super::app::Shared;
-use super::super::effect::{Answer, Effect};
+use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
+use super::super::look::Shared;
 use super::super::theme::Role;
 use super::Screen;
 use super::fields;
@@ -182,10 +182,10 @@ impl Screen for NewLoop {
         self.form.hide("order", !self.is_written());
         match outcome {
             Outcome::Open => Vec::new(),
-            Outcome::Left => vec![Effect::Pop, Effect::LoadRack],
+            Outcome::Left => vec![Effect::Go(Step::Close), Effect::Desk(Work::LoadRack)],
             Outcome::Finished => {
                 let read = self.card(shared);
-                self.form.finished(read, |card| vec![Effect::CreateLoop(Box::new(card))])
+                self.form.finished(read, |card| vec![Effect::Desk(Work::CreateLoop(Box::new(card)))])
             }
         }
     }

@@ -5,10 +5,10 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::{Line, Text};
 
-use super::super::app::Shared;
-use super::super::effect::{Answer, Effect};
+use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
+use super::super::look::Shared;
 use super::super::theme::Role;
 use super::Screen;
 use super::fields::{self, Fault};
@@ -175,10 +175,10 @@ impl Screen for NewProfile {
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
         match self.form.act(action) {
             Outcome::Open => Vec::new(),
-            Outcome::Left => vec![Effect::Pop],
+            Outcome::Left => vec![Effect::Go(Step::Close)],
             Outcome::Finished => {
                 let read = self.profile();
-                self.form.finished(read, |profile| vec![Effect::SaveProfile(Box::new(profile))])
+                self.form.finished(read, |profile| vec![Effect::Desk(Work::SaveProfile(Box::new(profile)))])
             }
         }
     }
@@ -190,7 +190,10 @@ impl Screen for NewProfile {
     fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
         match answer {
             Answer::Created(Ok(())) => {
-                vec![Effect::Pop, Effect::Notice("The profile is kept. Choose it for a new loop.".to_owned())]
+                vec![
+                    Effect::Go(Step::Close),
+                    Effect::Go(Step::Notice("The profile is kept. Choose it for a new loop.".to_owned())),
+                ]
             }
             Answer::Created(Err(why)) => {
                 self.form.refuse("title", why);

@@ -4,10 +4,11 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::Line;
 
-use super::super::app::Shared;
-use super::super::effect::Effect;
+use super::super::effect::{Effect, Step};
 use super::super::footer;
 use super::super::keys::{Action, Place};
+use super::super::look::Shared;
+use super::super::scroll::Scroll;
 use super::super::theme::Role;
 use super::Screen;
 use crate::units::clean::clean;
@@ -17,19 +18,14 @@ pub struct Page {
     title: String,
     versions: Vec<Vec<String>>,
     at: usize,
-    top: usize,
+    scroll: Scroll,
 }
 
 impl Page {
-    /// A page of one text.
-    pub fn new(title: &str, text: &str) -> Self {
-        Self::with_versions(title, &[text])
-    }
-
-    /// A page whose versions are looked at in turn.
-    pub fn with_versions(title: &str, texts: &[&str]) -> Self {
-        let split = |text: &&str| text.lines().map(printable).collect();
-        Self { title: clean(title), versions: texts.iter().map(split).collect(), at: 0, top: 0 }
+    /// A page of one text, or of several that are looked at in turn.
+    pub fn new(title: &str, texts: &[String]) -> Self {
+        let split = |text: &String| text.lines().map(printable).collect();
+        Self { title: clean(title), versions: texts.iter().map(split).collect(), at: 0, scroll: Scroll::default() }
     }
 
     fn lines(&self) -> &[String] {
@@ -79,20 +75,13 @@ impl Screen for Page {
     }
 
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
-        let last = self.lines().len().saturating_sub(1);
         match action {
-            Action::Close => return vec![Effect::Pop],
-            Action::Down => self.top = (self.top + 1).min(last),
-            Action::Up => self.top = self.top.saturating_sub(1),
-            Action::PageDown => self.top = (self.top + 15).min(last),
-            Action::PageUp => self.top = self.top.saturating_sub(15),
-            Action::First => self.top = 0,
-            Action::Last => self.top = last,
+            Action::Close => return vec![Effect::Go(Step::Close)],
             Action::Format => {
                 self.at = (self.at + 1) % self.versions.len().max(1);
-                self.top = 0;
+                self.scroll.restart();
             }
-            _ => {}
+            other => self.scroll.act(other),
         }
         Vec::new()
     }
@@ -101,15 +90,12 @@ impl Screen for Page {
         let [head, body, foot] =
             Layout::vertical([Constraint::Length(1), Constraint::Min(0), Constraint::Length(1)]).areas(area);
         let lines = self.wrapped(body.width);
+        let seen = self.scroll.lines(lines.len(), usize::from(body.height));
         let more = lines.len() > usize::from(body.height);
-        let place = format!("  line {} of {}", self.top + 1, lines.len());
+        let place = format!("  line {} of {}", seen.start + 1, lines.len());
         let title = if more { format!("{}{place}", self.title) } else { self.title.clone() };
         frame.render_widget(Line::styled(title, shared.theme.style(Role::Title)), head);
-        // The last screenful stays full: there is nothing to see past the end.
-        let height = usize::from(body.height);
-        let top = self.top.min(lines.len().saturating_sub(height));
-        for (row, line) in lines.iter().skip(top).take(height).enumerate() {
-            let y = body.y + u16::try_from(row).unwrap_or(0);
+        for (y, line) in (body.y..).zip(&lines[seen]) {
             frame.render_widget(
                 Line::styled(line.as_str(), shared.theme.style(Role::Text)),
                 Rect { y, height: 1, ..body },

@@ -9,15 +9,14 @@ use ratatui::text::{Line, Span};
 use tui_input::Input;
 use tui_input::backend::crossterm::EventHandler;
 
-use super::super::app::Shared;
-use super::super::effect::{Answer, Effect};
+use super::super::effect::{Answer, Effect, News, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
-use super::super::loader::News;
+use super::super::look::Shared;
+use super::super::scene::{Chosen, Purpose, Scene};
+use super::super::scroll::Cursor;
 use super::super::theme::{Role, Theme};
 use super::Screen;
-use super::ask_text::{AskText, Purpose};
-use super::import::Chosen;
 use super::rack_rows;
 use crate::care::{Filter, Row, Sort};
 
@@ -27,7 +26,7 @@ pub struct RackScreen {
     problems: Vec<String>,
     /// Indices into `rows` that pass search and filter, in order.
     shown: Vec<usize>,
-    at: usize,
+    cursor: Cursor,
     sort: Sort,
     filter: Filter,
     search: Option<Input>,
@@ -46,7 +45,7 @@ impl Default for RackScreen {
             rows: Vec::new(),
             problems: Vec::new(),
             shown: Vec::new(),
-            at: 0,
+            cursor: Cursor::default(),
             sort: Sort::Name,
             filter: Filter::InCare,
             search: None,
@@ -60,7 +59,7 @@ impl Default for RackScreen {
 
 impl RackScreen {
     fn current(&self) -> Option<&Row> {
-        self.rows.get(*self.shown.get(self.at)?)
+        self.rows.get(*self.shown.get(self.cursor.at())?)
     }
 
     fn arrange(&mut self) {
@@ -76,7 +75,7 @@ impl RackScreen {
         let sort = self.sort;
         self.shown.sort_by(|&a, &b| sort.order(&rows[a], &rows[b]));
         let found = tag.and_then(|tag| self.shown.iter().position(|&i| rows[i].tag == tag));
-        self.at = found.unwrap_or(0).min(self.shown.len().saturating_sub(1));
+        self.cursor.set(found.unwrap_or(0));
     }
 
     /// Takes all rows, or some that are new in place of older ones.
@@ -97,23 +96,22 @@ impl RackScreen {
 
     fn open(&self) -> Vec<Effect> {
         let Some(row) = self.current() else { return Vec::new() };
-        vec![Effect::OpenLoop(row.tag.clone())]
+        vec![Effect::Desk(Work::OpenLoop(row.tag.clone()))]
     }
 
     fn of_current(&self, effect: impl Fn(String) -> Effect) -> Vec<Effect> {
         self.current().map(|row| effect(row.tag.clone())).into_iter().collect()
     }
 
+    fn work(&self, work: impl Fn(String) -> Work) -> Vec<Effect> {
+        self.of_current(|tag| Effect::Desk(work(tag)))
+    }
+
     /// Tags of the loops that are shown.
     fn tags(&self) -> Vec<Effect> {
         let named: Vec<String> =
             self.shown.iter().filter_map(|index| self.rows.get(*index)).map(|row| row.tag.clone()).collect();
-        if named.is_empty() { Vec::new() } else { vec![Effect::Tags { named, filter: self.filter }] }
-    }
-
-    fn step(&mut self, by: isize) {
-        let last = self.shown.len().saturating_sub(1);
-        self.at = self.at.saturating_add_signed(by).min(last);
+        if named.is_empty() { Vec::new() } else { vec![Effect::Desk(Work::Tags { named, filter: self.filter })] }
     }
 
     fn search_key(&mut self, action: Action) -> Option<Vec<Effect>> {
@@ -121,8 +119,7 @@ impl RackScreen {
         match action {
             Action::Close => self.search = None,
             Action::Next => return Some(self.open()),
-            Action::Up => self.step(-1),
-            Action::Down => self.step(1),
+            Action::Up | Action::Down => self.cursor.act(action, self.shown.len()),
             _ => return None,
         }
         self.arrange();
@@ -130,13 +127,10 @@ impl RackScreen {
     }
 
     fn draw_rows(&self, frame: &mut Frame, area: Rect, theme: Theme) {
-        let height = usize::from(area.height);
-        let top = (self.at + 1).saturating_sub(height.max(1));
-        for (line, (place, index)) in self.shown.iter().enumerate().skip(top).take(height).enumerate() {
-            let Some(row) = self.rows.get(*index) else { continue };
-            let y = area.y + u16::try_from(line).unwrap_or(0);
+        for (y, place) in (area.y..).zip(self.cursor.rows(self.shown.len(), usize::from(area.height))) {
+            let Some(row) = self.rows.get(self.shown[place]) else { continue };
             frame.render_widget(
-                rack_rows::line(row, area.width, place == self.at, theme),
+                rack_rows::line(row, area.width, place == self.cursor.at(), theme),
                 Rect { y, height: 1, ..area },
             );
         }
@@ -187,12 +181,6 @@ impl Screen for RackScreen {
         }
         match action {
             Action::Next => return self.open(),
-            Action::Up => self.step(-1),
-            Action::Down => self.step(1),
-            Action::PageUp => self.step(-15),
-            Action::PageDown => self.step(15),
-            Action::First => self.at = 0,
-            Action::Last => self.step(isize::MAX),
             Action::Search => self.search = Some(Input::default()),
             Action::Sort => {
                 self.sort = self.sort.next();
@@ -202,32 +190,30 @@ impl Screen for RackScreen {
                 self.filter = self.filter.next();
                 self.arrange();
             }
-            Action::NewLoop => return vec![Effect::NewLoopForm],
+            Action::NewLoop => return vec![Effect::Desk(Work::NewLoopForm)],
             Action::Import => {
                 let chosen = self.current().map(|row| Chosen { tag: row.tag.clone(), name: row.name.clone() });
-                return vec![Effect::ImportForm(chosen)];
+                return vec![Effect::Desk(Work::ImportForm(chosen))];
             }
-            Action::NewProfile => return vec![Effect::NewProfileForm],
-            Action::Sheet => return self.of_current(Effect::Sheet),
-            Action::History => return self.of_current(Effect::History),
+            Action::NewProfile => return vec![Effect::Desk(Work::NewProfileForm)],
+            Action::Sheet => return self.work(Work::Sheet),
+            Action::History => return self.work(Work::History),
             Action::Tags => return self.tags(),
-            Action::Saw => return self.of_current(Effect::SawOf),
-            Action::Gaps => return self.of_current(Effect::Gaps),
-            Action::Card => return self.of_current(Effect::CardForm),
-            Action::Gauge => return self.of_current(Effect::GaugeForm),
+            Action::Saw => return self.work(Work::SawOf),
+            Action::Gaps => return self.work(Work::Gaps),
+            Action::Card => return self.work(Work::CardForm),
+            Action::Gauge => return self.work(Work::GaugeForm),
             Action::Scrap => {
+                let title = "Take this loop out of care. Why? (worn out, broken, lost)".to_owned();
                 return self.of_current(|tag| {
-                    Effect::Push(Box::new(AskText::new(
-                        "Take this loop out of care. Why? (worn out, broken, lost)",
-                        Purpose::Scrap(tag),
-                    )))
+                    Effect::Go(Step::Open(Scene::Ask { title: title.clone(), purpose: Purpose::Scrap(tag) }))
                 });
             }
-            Action::Model => return vec![Effect::ModelOf(self.current().map(|row| row.tag.clone()))],
-            Action::Causes => return vec![Effect::CausesOf(self.current().map(|row| row.tag.clone()))],
-            Action::Words => return vec![Effect::Push(super::words::page())],
-            Action::Settings => return vec![Effect::Settings],
-            _ => {}
+            Action::Model => return vec![Effect::Desk(Work::ModelOf(self.current().map(|row| row.tag.clone())))],
+            Action::Causes => return vec![Effect::Desk(Work::CausesOf(self.current().map(|row| row.tag.clone())))],
+            Action::Words => return vec![Effect::Go(Step::Open(Scene::Words))],
+            Action::Settings => return vec![Effect::Desk(Work::Settings)],
+            other => self.cursor.act(other, self.shown.len()),
         }
         Vec::new()
     }
@@ -252,7 +238,8 @@ impl Screen for RackScreen {
             }
             Answer::Rack(news) => self.take(news),
             Answer::Choose(tag) => {
-                self.at = self.shown.iter().position(|&i| self.rows[i].tag == tag).unwrap_or(self.at);
+                let found = self.shown.iter().position(|&i| self.rows[i].tag == tag);
+                self.cursor.set(found.unwrap_or(self.cursor.at()));
                 self.wanted = Some(tag);
             }
             _ => {}
@@ -261,7 +248,7 @@ impl Screen for RackScreen {
     }
 
     fn back(&mut self) -> Vec<Effect> {
-        vec![Effect::LoadRack]
+        vec![Effect::Desk(Work::LoadRack)]
     }
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
@@ -311,7 +298,7 @@ impl Screen for RackScreen {
         let text = self.current().map_or_else(String::new, Row::advice);
         frame.render_widget(Line::styled(text, theme.style(Role::Now)), say);
         // The cursor stands on the chosen row: screen readers and magnifiers follow it.
-        let row = u16::try_from(self.at.min(usize::from(body.height).saturating_sub(1))).unwrap_or(0);
+        let row = u16::try_from(self.cursor.at().min(usize::from(body.height).saturating_sub(1))).unwrap_or(0);
         (!self.shown.is_empty() && body.height > 0).then_some(Position { x: body.x, y: body.y + row })
     }
 }

@@ -4,10 +4,10 @@ use crossterm::event::KeyEvent;
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 
-use super::super::app::Shared;
-use super::super::effect::Effect;
+use super::super::effect::{Effect, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
+use super::super::look::Shared;
 use super::super::settings::{COLOURS, Settings};
 use super::super::theme::Glyphs;
 use super::Screen;
@@ -82,8 +82,10 @@ impl Screen for SettingsScreen {
     fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
         match self.0.act(action) {
             Outcome::Open => Vec::new(),
-            Outcome::Left => vec![Effect::Pop],
-            Outcome::Finished => vec![Effect::SetSettings(Box::new(self.settings(shared))), Effect::Pop],
+            Outcome::Left => vec![Effect::Go(Step::Close)],
+            Outcome::Finished => {
+                vec![Effect::Desk(Work::SetSettings(Box::new(self.settings(shared)))), Effect::Go(Step::Close)]
+            }
         }
     }
 

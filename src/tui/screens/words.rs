@@ -1,6 +1,5 @@
 //! Each trade word in one line.
 
-use super::Screen;
 use super::page::Page;
 
 /// Word and meaning, in the order of the alphabet.
@@ -46,9 +45,9 @@ pub const WORDS: [(&str, &str); 38] = [
 ];
 
 /// The page.
-pub fn page() -> Box<dyn Screen> {
+pub(super) fn words_page() -> Page {
     let lines: Vec<String> = WORDS.iter().map(|(word, meaning)| format!("{word:<17}{meaning}")).collect();
-    Box::new(Page::new("Words of the trade, and ours", &lines.join("\n")))
+    Page::new("Words of the trade, and ours", &[lines.join("\n")])
 }
 
 #[cfg(test)]

@@ -3,41 +3,30 @@
 #[cfg(test)]
 mod tests;
 
-use std::cell::Cell;
-
 use crossterm::event::{KeyCode, KeyEvent};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::{Line, Span, Text};
 
-use super::super::app::Shared;
-use super::super::effect::Effect;
+use super::super::effect::{Effect, Step};
 use super::super::footer;
 use super::super::keys::{Action, Place};
+use super::super::look::Shared;
+use super::super::scene::Case;
+use super::super::scroll::{Cursor, Scroll};
 use super::super::theme::{Role, Theme};
 use super::Screen;
-use crate::advice::Findings;
 use crate::coach::causes::{Evidence, Ranked, Symptom, ranked_with};
 use crate::report::format::wrap;
-use crate::saw::Saw;
-
-/// Lines that a page key moves by.
-const PAGE: usize = 10;
 
 /// The question, and the answer once a symptom is chosen.
 #[derive(Default)]
 pub struct Causes {
-    findings: Option<Findings>,
-    /// The loop that they are of.
-    name: String,
-    /// The loop's saw, where it has a record.
-    saw: Option<Saw>,
-    /// Row of the list that the cursor stands on.
-    at: usize,
+    case: Case,
+    /// The row of the list.
+    cursor: Cursor,
     chosen: Option<Symptom>,
-    top: usize,
-    /// Where `top` ends, by the last drawing: only that knows how long the lines are.
-    last_top: Cell<usize>,
+    scroll: Scroll,
     /// Sources are left out.
     bare: bool,
     /// A number was typed that is none of the list.
@@ -46,62 +35,34 @@ pub struct Causes {
 
 impl Causes {
     /// With a loop's own readings, by which causes are ranked.
-    pub fn of(findings: Option<&Findings>) -> Self {
-        Self { findings: findings.cloned(), ..Self::default() }
-    }
-
-    /// With the record of the loop's saw.
-    #[must_use]
-    pub fn with_saw(mut self, saw: Option<&Saw>) -> Self {
-        self.saw = saw.cloned();
-        self
-    }
-
-    /// Says whose readings rank the causes.
-    #[must_use]
-    pub fn named(mut self, name: &str) -> Self {
-        name.clone_into(&mut self.name);
-        self
+    pub fn of(case: Case) -> Self {
+        Self { case, ..Self::default() }
     }
 
     fn act_list(&mut self, action: Action) -> Vec<Effect> {
-        let last = Symptom::ALL.len() - 1;
         self.unknown = false;
         match action {
-            Action::Up => self.at = self.at.saturating_sub(1),
-            Action::Down => self.at = (self.at + 1).min(last),
             Action::Next => {
-                self.chosen = Some(Symptom::ALL[self.at.min(last)]);
-                self.top = 0;
+                self.chosen = Symptom::ALL.get(self.cursor.at()).copied();
+                self.scroll.restart();
             }
-            Action::Close => return vec![Effect::Pop],
-            _ => {}
+            Action::Close => return vec![Effect::Go(Step::Close)],
+            other => self.cursor.act(other, Symptom::ALL.len()),
         }
         Vec::new()
     }
 
     fn act_answer(&mut self, action: Action) {
-        let (top, last) = (self.top.min(self.last_top.get()), self.last_top.get());
-        self.top = match action {
-            Action::Down => top + 1,
-            Action::Up => top.saturating_sub(1),
-            Action::PageDown => top + PAGE,
-            Action::PageUp => top.saturating_sub(PAGE),
-            Action::First => 0,
-            Action::Last => last,
-            _ => top,
-        }
-        .min(last);
         match action {
             Action::Close => self.chosen = None,
             Action::Format => self.bare = !self.bare,
-            _ => {}
+            other => self.scroll.act(other),
         }
     }
 
     fn list(&self, theme: Theme) -> Vec<Line<'static>> {
         let rows = (1..).zip(Symptom::ALL).map(|(number, symptom)| {
-            let chosen = number == self.at + 1;
+            let chosen = number == self.cursor.at() + 1;
             let mark = if chosen { ">" } else { " " };
             let role = if chosen { Role::Selected } else { Role::Text };
             Line::from(vec![
@@ -115,7 +76,7 @@ impl Causes {
     /// Causes in order, each with what the readings say, what helps and who says so.
     fn answer(&self, symptom: Symptom, width: usize, theme: Theme) -> Vec<Line<'static>> {
         let mut lines = Vec::new();
-        for (number, ranked) in (1..).zip(ranked_with(symptom, self.findings.as_ref(), self.saw.as_ref())) {
+        for (number, ranked) in (1..).zip(ranked_with(symptom, self.case.findings.as_ref(), self.case.saw.as_ref())) {
             for (part, (text, role)) in self.parts(&ranked).into_iter().enumerate() {
                 for (row, line) in wrap(&text, width.saturating_sub(MARGIN), 0).into_iter().enumerate() {
                     let margin = if part + row == 0 { format!("{number}.") } else { String::new() };
@@ -146,7 +107,7 @@ impl Causes {
         if self.unknown {
             return Line::styled(format!("Type a number from 1 to {}.", Symptom::ALL.len()), theme.style(Role::Warn));
         }
-        let text = match self.findings {
+        let text = match self.case.findings {
             Some(_) => "What your readings show comes first.",
             None => "No readings of a loop at hand: the likelier cause comes first.",
         };
@@ -181,7 +142,7 @@ impl Screen for Causes {
         let found = number.and_then(Symptom::numbered);
         self.unknown = found.is_none();
         if let Some(at) = found.and_then(|found| Symptom::ALL.iter().position(|other| *other == found)) {
-            self.at = at;
+            self.cursor.set(at);
         }
     }
 
@@ -195,22 +156,22 @@ impl Screen for Causes {
         ])
         .areas(area);
         let height = usize::from(body.height);
-        let (title, lines, top) = match self.chosen {
+        let (title, lines, seen) = match self.chosen {
             None => {
-                let top = (self.at + 1).saturating_sub(height);
-                let by = if self.name.is_empty() { String::new() } else { format!("{}: ", self.name) };
-                (format!("{by}How does the saw cut? Type its number, then Enter."), self.list(theme), top)
+                let lines = self.list(theme);
+                let seen = self.cursor.rows(lines.len(), height);
+                let by = if self.case.name.is_empty() { String::new() } else { format!("{}: ", self.case.name) };
+                (format!("{by}How does the saw cut? Type its number, then Enter."), lines, seen)
             }
             Some(symptom) => {
                 let lines = self.answer(symptom, usize::from(area.width), theme);
-                self.last_top.set(lines.len().saturating_sub(height));
-                let top = self.top.min(self.last_top.get());
-                (symptom.words().to_owned(), lines, top)
+                let seen = self.scroll.lines(lines.len(), height);
+                (symptom.words().to_owned(), lines, seen)
             }
         };
         frame.render_widget(Line::styled(title, theme.style(Role::Title)), head);
-        let more = lines.len().saturating_sub(top + height);
-        frame.render_widget(Text::from(lines.into_iter().skip(top).take(height).collect::<Vec<_>>()), body);
+        let (top, more) = (seen.start, lines.len() - seen.end);
+        frame.render_widget(Text::from(lines[seen].to_vec()), body);
         let say_line = if self.chosen.is_some() && more > 0 {
             Line::styled(format!("{more} lines more below."), theme.style(Role::Quiet))
         } else {
@@ -218,7 +179,7 @@ impl Screen for Causes {
         };
         frame.render_widget(say_line, say);
         footer::draw(frame, foot, self.place(), shared);
-        let row = u16::try_from(self.at - top.min(self.at)).unwrap_or(0);
+        let row = u16::try_from(self.cursor.at().saturating_sub(top)).unwrap_or(0);
         (self.chosen.is_none() && body.height > 0).then_some(Position { x: body.x, y: body.y + row })
     }
 }

@@ -14,7 +14,11 @@ fn a_number_leads_to_the_causes_and_esc_back_again() {
     let mut causes = Causes::default();
     assert!(shown(&causes, (80, 24), LINES).contains("How does the saw cut?"));
     press(&mut causes, KeyCode::Char('2'));
-    assert_eq!((causes.chosen, causes.at), (None, 1), "a number alone opens nothing: Enter would close it again");
+    assert_eq!(
+        (causes.chosen, causes.cursor.at()),
+        (None, 1),
+        "a number alone opens nothing: Enter would close it again"
+    );
     press(&mut causes, KeyCode::Enter);
     assert_eq!(causes.chosen, Some(Symptom::Pulls));
     let text = shown(&causes, (80, 24), LINES);
@@ -23,8 +27,8 @@ fn a_number_leads_to_the_causes_and_esc_back_again() {
     press(&mut causes, KeyCode::Char('1'));
     assert_eq!(causes.chosen, Some(Symptom::Pulls), "a digit is no command on a page");
     press(&mut causes, KeyCode::Esc);
-    assert_eq!((causes.chosen, causes.at), (None, 1));
-    assert!(matches!(press(&mut causes, KeyCode::Esc)[..], [Effect::Pop]));
+    assert_eq!((causes.chosen, causes.cursor.at()), (None, 1));
+    assert!(matches!(press(&mut causes, KeyCode::Esc)[..], [Effect::Go(Step::Close)]));
 }
 
 #[test]
@@ -42,7 +46,7 @@ fn arrows_and_enter_choose_too_and_a_wrong_number_is_told() {
 
 #[test]
 fn a_loops_own_readings_come_first_and_say_so() {
-    let mut causes = Causes::of(Some(&findings_of_a_curved_cut()));
+    let mut causes = Causes::of(Case { findings: Some(findings_of_a_curved_cut()), ..Case::default() });
     choose(&mut causes, '2');
     let text = shown(&causes, (80, 24), LINES);
     let (shows, second) = (text.find("Your readings show it: Left cutters").unwrap(), text.find("2.  ").unwrap());
@@ -72,7 +76,7 @@ fn long_answers_scroll_and_stop_at_their_end() {
 
 #[test]
 fn no_size_panics() {
-    let mut causes = Causes::of(Some(&findings_of_a_curved_cut()));
+    let mut causes = Causes::of(Case { findings: Some(findings_of_a_curved_cut()), ..Case::default() });
     for number in ['2', '4'] {
         at_every_size(|size| {
             draw(&causes, size, BARE);
@@ -87,7 +91,7 @@ fn no_size_panics() {
 
 #[test]
 fn drawings_at_the_usual_sizes() {
-    let mut causes = Causes::of(Some(&findings_of_a_curved_cut()));
+    let mut causes = Causes::of(Case { findings: Some(findings_of_a_curved_cut()), ..Case::default() });
     let look: [((u16, u16), &str, Theme); 4] =
         [((60, 20), "", LINES), ((80, 24), "", LINES), ((120, 40), "", LINES), ((80, 24), "ascii-", BARE)];
     for number in [None, Some('2')] {

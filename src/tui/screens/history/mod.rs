@@ -4,29 +4,25 @@ mod expect;
 #[cfg(test)]
 mod tests;
 
-use std::cell::Cell;
-
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::{Line, Text};
 
-use super::super::app::Shared;
-use super::super::effect::Effect;
+use super::super::effect::{Effect, Step};
 use super::super::footer;
 use super::super::keys::{Action, Place};
-use super::super::settings::Settings;
+use super::super::look::Shared;
+use super::super::scene::Life;
+use super::super::scroll::Scroll;
 use super::super::theme::{Glyph, Role, Theme};
 use super::super::widgets::{Forecast, HistoryChart};
 use super::Screen;
 use crate::advice::forecast::{Ahead, of_loop};
-use crate::care::Workshop;
-use crate::chain::{Spec, Stage, Wood};
+use crate::chain::{Stage, Wood};
 use crate::report::format::wrap;
-use crate::round::{Card, Closing, Summary};
+use crate::round::{Closing, Summary};
 use crate::units::{Millimetres, Unit, mm};
 
-/// Lines that a page key moves by.
-const PAGE: usize = 10;
 /// Rows from which chart and list stand one above the other.
 const BOTH: u16 = 22;
 
@@ -51,45 +47,20 @@ pub struct History {
     /// What is to be expected, in sentences.
     outlook: Vec<(String, Role)>,
     view: View,
-    top: usize,
-    /// Where `top` ends, by the last drawing.
-    last_top: Cell<usize>,
-}
-
-/// The history of a loop in care, or out of it.
-///
-/// # Errors
-/// A sentence: no such loop, or its card, its chain or its rounds cannot be read.
-pub fn load(workshop: &Workshop, tag: &str) -> Result<Box<dyn Screen>, String> {
-    let rack = workshop.rack();
-    let text = |error: crate::record::RackError| error.to_string();
-    let card = rack.card(tag).map_err(text)?;
-    let profile = rack.profile(&card.profile).map_err(text)?;
-    let (history, problems) = rack.history(tag, &mut |_, _| {}).map_err(text)?;
-    let rounds: Vec<Summary> = history.closed().map(|row| row.summary.clone()).collect();
-    let mut screen = History::new(&card, &rack.spec(&card, &profile), rounds);
-    screen.unit = Settings::load(rack, Theme::default()).0.units;
-    let saw = rack.saw(&card.saw).map_err(text)?;
-    if let Some(hint) = saw.as_ref().and_then(|saw| crate::advice::saw::hint(&saw.glance())) {
-        screen.outlook.push((format!("Its saw, {}: {hint}.", card.saw), Role::Warn));
-    }
-    if let Some((path, why)) = problems.first() {
-        let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-        screen.outlook.insert(0, (format!("Not read: {name}: {why}"), Role::Bad));
-    }
-    Ok(Box::new(screen))
+    scroll: Scroll,
 }
 
 impl History {
-    /// From a loop's card, its chain and its closed rounds, oldest first.
-    fn new(card: &Card, spec: &Spec, rounds: Vec<Summary>) -> Self {
+    /// From a loop's card, its chain and its closed rounds.
+    pub fn new(Life { card, spec, rounds, unit, hint, problem }: Life) -> Self {
         let signed = || rounds.iter().filter(|round| round.how == Some(Closing::Signed));
         let past: Vec<Millimetres> = signed().filter_map(|round| round.median_after_mm).map(mm).collect();
         let wood = rounds.last().map_or(Wood::Any, |round| round.wood);
-        let found = of_loop(&rounds, spec, &card.prices);
+        let found = of_loop(&rounds, &spec, &card.prices);
         let future = past.last().map(|median| expect::fan(&found, *median, spec.mark_length)).unwrap_or_default();
         let worth = spec.new_length - spec.worth_wear(wood);
         let mut outlook = Vec::new();
+        outlook.extend(problem.map(|problem| (problem, Role::Bad)));
         if let Some(scrapped) = &card.scrapped {
             outlook.push((format!("Out of care: {}", scrapped.reason), Role::Warn));
         }
@@ -99,9 +70,10 @@ impl History {
         }
         // What scrapping would lose is said once it is scrapped; on a loop in care it only frightens.
         outlook.extend(found.early.clone().filter(|_| card.scrapped.is_some()).map(|early| (early, Role::Warn)));
+        outlook.extend(hint.map(|hint| (format!("Its saw, {}: {hint}.", card.saw), Role::Warn)));
         Self {
-            name: card.name.clone(),
-            unit: Unit::Mm,
+            name: card.name,
+            unit,
             rounds,
             past,
             future,
@@ -109,8 +81,7 @@ impl History {
             worth,
             outlook,
             view: View::Chart,
-            top: 0,
-            last_top: Cell::new(0),
+            scroll: Scroll::default(),
         }
     }
 
@@ -154,10 +125,8 @@ impl History {
 
     fn draw_list(&self, frame: &mut Frame, area: Rect, theme: Theme) {
         let (heading, rows) = self.list(area.width, theme);
-        let height = usize::from(area.height.saturating_sub(1));
-        self.last_top.set(rows.len().saturating_sub(height));
-        let top = self.top.min(self.last_top.get());
-        let shown = rows.into_iter().skip(top).take(height);
+        let seen = self.scroll.lines(rows.len(), usize::from(area.height.saturating_sub(1)));
+        let shown = rows[seen].iter().cloned();
         frame.render_widget(Text::from(std::iter::once(heading).chain(shown).collect::<Vec<_>>()), area);
     }
 }
@@ -250,21 +219,10 @@ impl Screen for History {
     }
 
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
-        let (top, last) = (self.top.min(self.last_top.get()), self.last_top.get());
-        self.top = match action {
-            Action::Down => top + 1,
-            Action::Up => top.saturating_sub(1),
-            Action::PageDown => top + PAGE,
-            Action::PageUp => top.saturating_sub(PAGE),
-            Action::First => 0,
-            Action::Last => last,
-            _ => top,
-        }
-        .min(last);
         match action {
-            Action::Close => return vec![Effect::Pop],
+            Action::Close => return vec![Effect::Go(Step::Close)],
             Action::Format => self.view = if self.view == View::Chart { View::List } else { View::Chart },
-            _ => {}
+            other => self.scroll.act(other),
         }
         Vec::new()
     }

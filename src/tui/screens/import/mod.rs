@@ -8,10 +8,11 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::Line;
 
-use super::super::app::Shared;
-use super::super::effect::{Answer, Effect, ReadFile};
+use super::super::effect::{Answer, Effect, ReadFile, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
+use super::super::look::Shared;
+use super::super::scene::Chosen;
 use super::super::theme::Role;
 use super::Screen;
 use super::form::{Field, Form, Outcome};
@@ -42,15 +43,6 @@ enum Goes {
     Other,
     /// A loop that is new.
     New,
-}
-
-/// A loop as the rack shows it.
-#[derive(Debug, Clone)]
-pub struct Chosen {
-    /// Its tag.
-    pub tag: String,
-    /// Its name.
-    pub name: String,
 }
 
 /// The screen.
@@ -171,16 +163,16 @@ impl ImportScreen {
 
     fn act_on_form(&mut self, action: Action) -> Vec<Effect> {
         if self.form.current() == "file" && self.file.is_none() && matches!(action, Action::Next | Action::Down) {
-            return vec![Effect::ReadFile(self.form.raw("file"))];
+            return vec![Effect::Desk(Work::ReadFile(self.form.raw("file")))];
         }
         let outcome = self.form.act(action);
         self.arrange();
         match (outcome, &self.file) {
             (Outcome::Open, _) => Vec::new(),
             (Outcome::Left, _) => left(),
-            (Outcome::Finished, None) => vec![Effect::ReadFile(self.form.raw("file"))],
+            (Outcome::Finished, None) => vec![Effect::Desk(Work::ReadFile(self.form.raw("file")))],
             (Outcome::Finished, Some(file)) => match self.wish() {
-                Ok(wish) => vec![Effect::LookAtFile(Box::new((file.text.clone(), wish)))],
+                Ok(wish) => vec![Effect::Desk(Work::LookAtFile(Box::new((file.text.clone(), wish))))],
                 Err((key, why)) => {
                     self.form.refuse(key, why);
                     Vec::new()
@@ -203,7 +195,7 @@ impl ImportScreen {
                 if preview.can_be_taken() {
                     let look = preview.look.clone();
                     let target = self.target(&look, shared.now);
-                    return vec![Effect::TakeFile(Box::new((look, target)))];
+                    return vec![Effect::Desk(Work::TakeFile(Box::new((look, target))))];
                 }
             }
             other => preview.scroll(other),
@@ -231,7 +223,7 @@ impl ImportScreen {
 }
 
 fn left() -> Vec<Effect> {
-    vec![Effect::Pop, Effect::Notice("Nothing was taken.".to_owned())]
+    vec![Effect::Go(Step::Close), Effect::Go(Step::Notice("Nothing was taken.".to_owned()))]
 }
 
 impl Screen for ImportScreen {
@@ -278,7 +270,7 @@ impl Screen for ImportScreen {
                 let then = if self.form.chosen("then") == 0 { "Enter goes on with it" } else { "kept as past" };
                 let tag = preview.look.tag.clone();
                 let said = format!("{} rows are on record with loop {tag}; {then}.", preview.rows());
-                return vec![Effect::Pop, Effect::Choose(tag), Effect::Notice(said)];
+                return vec![Effect::Go(Step::Close), Effect::Go(Step::Choose(tag)), Effect::Go(Step::Notice(said))];
             }
             Answer::Created(Err(why)) => {
                 if let Some(preview) = &mut self.preview {

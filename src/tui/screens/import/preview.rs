@@ -1,12 +1,11 @@
 //! What a file holds, to be read before it is taken.
 
-use std::cell::Cell;
-
 use ratatui::Frame;
 use ratatui::layout::{Position, Rect};
 use ratatui::text::Line;
 
 use super::super::super::keys::Action;
+use super::super::super::scroll::Scroll;
 use super::super::super::theme::{Role, Theme};
 use super::super::page::fold;
 use crate::record::import::Look;
@@ -18,16 +17,14 @@ pub(super) struct Preview {
     pub look: Look,
     title: String,
     lines: Vec<(Mark, String)>,
-    top: usize,
-    /// Height and last line that can stand on top, as last drawn: a page is a window, and the end stays filled.
-    drawn: Cell<(usize, usize)>,
+    scroll: Scroll,
     refused: Option<String>,
 }
 
 impl Preview {
     pub fn of(look: Look, file: &str) -> Self {
         let title = format!("What {file} holds");
-        Self { lines: lines(&look), look, title, top: 0, drawn: Cell::new((1, 0)), refused: None }
+        Self { lines: lines(&look), look, title, scroll: Scroll::default(), refused: None }
     }
 
     pub fn rows(&self) -> usize {
@@ -44,18 +41,7 @@ impl Preview {
     }
 
     pub fn scroll(&mut self, action: Action) {
-        let (height, last) = self.drawn.get();
-        let page = height.saturating_sub(1).max(1);
-        self.top = match action {
-            Action::Down => self.top + 1,
-            Action::Up => self.top.saturating_sub(1),
-            Action::PageDown => self.top + page,
-            Action::PageUp => self.top.saturating_sub(page),
-            Action::First => 0,
-            Action::Last => last,
-            _ => self.top,
-        }
-        .min(last);
+        self.scroll.act(action);
     }
 
     /// What can be done, for the line above the keys.
@@ -86,12 +72,9 @@ impl Preview {
             pieces.into_iter().map(|piece| (*mark, piece)).collect::<Vec<_>>()
         };
         let lines: Vec<(Mark, String)> = self.lines.iter().flat_map(fit).collect();
-        let last = lines.len().saturating_sub(height.max(1));
-        self.drawn.set((height, last));
-        let top = self.top.min(last);
-        let place = if last > 0 {
-            let end = (top + height).min(lines.len());
-            format!("  lines {} to {end} of {}", top + 1, lines.len())
+        let seen = self.scroll.lines(lines.len(), height);
+        let place = if seen.len() < lines.len() {
+            format!("  lines {} to {} of {}", seen.start + 1, seen.end, lines.len())
         } else {
             String::new()
         };
@@ -100,8 +83,8 @@ impl Preview {
         if area.height > 0 {
             frame.render_widget(Line::styled(title, theme.style(Role::Title)), row(0));
         }
-        for (line, (mark, text)) in lines.into_iter().skip(top).take(height).enumerate() {
-            frame.render_widget(Line::styled(text, theme.style(role(mark))), row(line + 1));
+        for (line, (mark, text)) in lines[seen].iter().enumerate() {
+            frame.render_widget(Line::styled(text.as_str(), theme.style(role(*mark))), row(line + 1));
         }
         None
     }

@@ -4,9 +4,9 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::{Line, Span, Text};
 
-use super::super::super::app::Shared;
 use super::super::super::footer;
 use super::super::super::keys::Place;
+use super::super::super::look::Shared;
 use super::super::super::theme::{Role, Theme};
 use super::super::super::widgets::{CurvePoint, CutterSide, GapCurve};
 use super::pair::Pair;

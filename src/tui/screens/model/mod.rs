@@ -9,9 +9,9 @@ mod tests;
 use ratatui::Frame;
 use ratatui::layout::{Position, Rect};
 
-use super::super::app::Shared;
-use super::super::effect::Effect;
+use super::super::effect::{Effect, Step};
 use super::super::keys::{Action, Place};
+use super::super::look::Shared;
 use super::Screen;
 use crate::chain::{Spec, Wood, profile::built_in};
 use crate::coach::lessons::{Lesson, Setting, WearModel};
@@ -186,7 +186,7 @@ impl Screen for Model {
                 None => self.own = WearModel::new(self.own.original(), self.own.wood()),
             },
             Action::Close if self.session.is_some() => self.session = None,
-            Action::Close => return vec![Effect::Pop],
+            Action::Close => return vec![Effect::Go(Step::Close)],
             _ => {}
         }
         Vec::new()

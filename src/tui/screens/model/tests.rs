@@ -68,7 +68,7 @@ fn leaving_a_lesson_leads_back_to_ones_own_cutter_and_then_out() {
     assert_eq!(model.model().wear(), mm(0.0));
     assert!(press(&mut model, KeyCode::Esc).is_empty());
     assert!((model.model().wear().get() - 0.2).abs() < 1e-9);
-    assert!(matches!(press(&mut model, KeyCode::Esc)[..], [Effect::Pop]));
+    assert!(matches!(press(&mut model, KeyCode::Esc)[..], [Effect::Go(Step::Close)]));
 }
 
 #[test]

@@ -7,8 +7,8 @@ use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::{Line, Span, Text};
 use ratatui::widgets::{Paragraph, Wrap};
 
-use super::super::super::app::Shared;
 use super::super::super::footer;
+use super::super::super::look::Shared;
 use super::super::super::theme::{Glyph, Role, Theme};
 use super::super::super::widgets::{Big, LoopMap};
 use super::{RoundScreen, Screen, picture};

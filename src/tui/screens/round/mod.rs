@@ -16,11 +16,11 @@ use ratatui::layout::{Position, Rect};
 use tui_input::Input;
 use tui_input::backend::crossterm::EventHandler;
 
-use super::super::app::Shared;
-use super::super::effect::{Answer, Effect};
+use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::keys::{Action, Place};
+use super::super::look::Shared;
+use super::super::scene::{AtBench, Case, Scene};
 use super::Screen;
-use super::causes::Causes;
 use crate::advice::Findings;
 use crate::chain::CutterNumber;
 use crate::coach::{Coach, Command, Prompt, Reply, Said, Tone};
@@ -81,14 +81,14 @@ pub struct RoundScreen {
 }
 
 impl RoundScreen {
-    /// The screen of a round. `opening` is said first: what was recovered, or that it goes on.
-    pub fn new(name: &str, coach: Coach, opening: Option<String>) -> Self {
+    /// The screen of a round.
+    pub fn new(AtBench { name, coach, opening }: AtBench) -> Self {
         let findings = coach.findings();
         let prompt = coach.prompt(&findings);
         let glance = Glance::of(&coach, &findings);
         let said = opening.map(|text| Said { tone: Tone::Plain, word: String::new(), text, ask_again: false });
         Self {
-            name: name.to_owned(),
+            name,
             coach,
             findings,
             prompt,
@@ -112,7 +112,7 @@ impl RoundScreen {
 
     fn submit(&mut self, text: &str, now: DateTime<FixedOffset>) -> Vec<Effect> {
         if matches!(self.prompt.step.ask, Ask::Nothing) {
-            return vec![Effect::Pop];
+            return vec![Effect::Go(Step::Close)];
         }
         let reply = self.coach.enter(text, now);
         self.settle(reply)
@@ -122,15 +122,15 @@ impl RoundScreen {
     fn settle(&mut self, reply: Reply) -> Vec<Effect> {
         self.refused = None;
         match reply {
-            Reply::Record(pending) => return vec![Effect::Append(pending)],
+            Reply::Record(pending) => return vec![Effect::Desk(Work::Append(pending))],
             Reply::Question(question) => {
                 let speak = question.text;
-                return vec![Effect::Bell(2), Effect::Speak(speak)];
+                return vec![Effect::Desk(Work::Bell(2)), Effect::Desk(Work::Speak(speak))];
             }
             Reply::Saw(name) => {
                 self.field.reset();
                 let (with, unit) = (self.coach.round.header.tag.clone(), self.coach.round.header.units);
-                return vec![Effect::SawChecks { name, with: Some(with), unit: Some(unit), warm: false }];
+                return vec![Effect::Desk(Work::SawChecks { name, with: Some(with), unit: Some(unit), warm: false })];
             }
             Reply::Refused(why) => {
                 self.refused = Some(why);
@@ -164,10 +164,10 @@ impl RoundScreen {
 
     fn pause(&mut self) -> Vec<Effect> {
         if self.coach.round.closed.is_some() {
-            return vec![Effect::Pop];
+            return vec![Effect::Go(Step::Close)];
         }
         let mut effects = self.command(Command::Pause);
-        effects.push(Effect::Pop);
+        effects.push(Effect::Go(Step::Close));
         effects
     }
 
@@ -256,12 +256,12 @@ impl RoundScreen {
             Action::Saw => return self.look_at_saw(),
             Action::Zero => self.side = Some(SideEntry::zero()),
             Action::Causes => {
-                return vec![Effect::Push(Box::new(
-                    Causes::of(Some(&self.findings)).with_saw(self.coach.saw.as_ref()),
-                ))];
+                let (findings, saw) = (Some(self.findings.clone()), self.coach.saw.clone());
+                let case = Case { name: String::new(), findings, saw };
+                return vec![Effect::Go(Step::Open(Scene::Causes(Box::new(case))))];
             }
             Action::Abandon => self.side = Some(SideEntry::abandon()),
-            Action::SoFar => return vec![Effect::SheetOf(Box::new(self.coach.clone()))],
+            Action::SoFar => return vec![Effect::Desk(Work::SheetOf(Box::new(self.coach.clone())))],
             _ => {}
         }
         Vec::new()
@@ -365,7 +365,7 @@ impl Screen for RoundScreen {
         let (stored, why) = match answer {
             Answer::Stored(stored) => (stored, None),
             Answer::NotStored { stored, why } => (stored, Some(why)),
-            Answer::SawStored(saw) => return vec![Effect::Append(vec![self.coach.saw_looked_at(*saw)])],
+            Answer::SawStored(saw) => return vec![Effect::Desk(Work::Append(vec![self.coach.saw_looked_at(*saw)]))],
             _ => return Vec::new(),
         };
         let mut effects = Vec::new();
@@ -373,8 +373,8 @@ impl Screen for RoundScreen {
             let silent = matches!(entry.event, Event::Went { .. } | Event::Paused {} | Event::Resumed {});
             let said = self.coach.recorded(entry);
             if !silent {
-                effects.push(Effect::Bell(1));
-                effects.push(Effect::Speak(said.line()));
+                effects.push(Effect::Desk(Work::Bell(1)));
+                effects.push(Effect::Desk(Work::Speak(said.line())));
                 self.said = Some(said);
             }
         }
@@ -388,7 +388,7 @@ impl Screen for RoundScreen {
         }
         self.refresh();
         if !effects.is_empty() {
-            effects.push(Effect::Speak(format!("{}. {}", self.prompt.place, self.prompt.now)));
+            effects.push(Effect::Desk(Work::Speak(format!("{}. {}", self.prompt.place, self.prompt.now))));
         }
         effects
     }

@@ -7,10 +7,10 @@ use ratatui::text::{Line, Span};
 use tui_input::Input;
 use tui_input::backend::crossterm::EventHandler;
 
-use super::super::super::app::Shared;
-use super::super::super::effect::{Answer, Effect};
+use super::super::super::effect::{Answer, Effect, Step, Work};
 use super::super::super::footer;
 use super::super::super::keys::{Action, Place};
+use super::super::super::look::Shared;
 use super::super::super::theme::{Role, Theme};
 use super::super::Screen;
 use crate::coach::saw::{Checklist, SawPrompt};
@@ -55,10 +55,13 @@ impl SawList {
     fn store(&self) -> Vec<Effect> {
         let events = self.list.events();
         if events.is_empty() {
-            return vec![Effect::Pop, Effect::Notice("Nothing was looked at: nothing is stored.".to_owned())];
+            return vec![
+                Effect::Go(Step::Close),
+                Effect::Go(Step::Notice("Nothing was looked at: nothing is stored.".to_owned())),
+            ];
         }
         let (name, with) = (self.list.saw.clone(), self.with.clone());
-        vec![Effect::StoreSaw { name, with, events, from_list: true }]
+        vec![Effect::Desk(Work::StoreSaw { name, with, events, from_list: true })]
     }
 
     fn act_note(&mut self, action: Action) -> Vec<Effect> {
@@ -152,7 +155,7 @@ impl Screen for SawList {
                 self.refused = None;
             }
             Action::Note => self.note = Some(Input::default()),
-            Action::Close => return vec![Effect::Pop],
+            Action::Close => return vec![Effect::Go(Step::Close)],
             _ => {}
         }
         Vec::new()

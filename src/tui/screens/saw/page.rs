@@ -1,23 +1,19 @@
 //! The page of a saw: bar, sprocket and tension over time, its loops, and which to run next.
 
-use std::cell::Cell;
-
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::Line;
 
-use super::super::super::app::Shared;
-use super::super::super::effect::{Answer, Effect};
+use super::super::super::effect::{Answer, Effect, Step, Work};
 use super::super::super::footer;
 use super::super::super::keys::{Action, Place};
+use super::super::super::look::Shared;
+use super::super::super::scene::{Purpose, Scene};
+use super::super::super::scroll::Scroll;
 use super::super::super::theme::Role;
 use super::super::Screen;
-use super::super::ask_text::{AskText, Purpose};
 use crate::report::format::wrap;
 use crate::saw::{Piece, Saw, SawEvent};
-
-/// Lines that a page key moves by.
-const PAGE: usize = 15;
 
 /// The page.
 pub struct SawPage {
@@ -25,9 +21,7 @@ pub struct SawPage {
     lines: Vec<String>,
     /// The last entry that can be taken back.
     last: Option<u32>,
-    top: usize,
-    /// Where `top` ends, by the last drawing.
-    last_top: Cell<usize>,
+    scroll: Scroll,
 }
 
 impl SawPage {
@@ -37,21 +31,26 @@ impl SawPage {
             name: saw.header.name.clone(),
             lines: report.lines().map(str::to_owned).collect(),
             last: saw.standing().last().map(|entry| entry.seq),
-            top: 0,
-            last_top: Cell::new(0),
+            scroll: Scroll::default(),
         }
     }
 
     fn store(&self, event: SawEvent) -> Vec<Effect> {
-        vec![Effect::StoreSaw { name: self.name.clone(), with: None, events: vec![event], from_list: false }]
+        vec![Effect::Desk(Work::StoreSaw {
+            name: self.name.clone(),
+            with: None,
+            events: vec![event],
+            from_list: false,
+        })]
     }
 
     fn ask(&self, title: &str, purpose: fn(String) -> Purpose) -> Vec<Effect> {
-        vec![Effect::Push(Box::new(AskText::new(title, purpose(self.name.clone()))))]
+        let (title, purpose) = (title.to_owned(), purpose(self.name.clone()));
+        vec![Effect::Go(Step::Open(Scene::Ask { title, purpose }))]
     }
 
     fn checks(&self, warm: bool) -> Vec<Effect> {
-        vec![Effect::SawChecks { name: self.name.clone(), with: None, unit: None, warm }]
+        vec![Effect::Desk(Work::SawChecks { name: self.name.clone(), with: None, unit: None, warm })]
     }
 }
 
@@ -61,9 +60,8 @@ impl Screen for SawPage {
     }
 
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
-        let top = self.top.min(self.last_top.get());
         match action {
-            Action::Close => return vec![Effect::Pop],
+            Action::Close => return vec![Effect::Go(Step::Close)],
             Action::Next => return self.checks(false),
             Action::Warm => return self.checks(true),
             Action::NewBar => return self.store(SawEvent::Renewed { piece: Piece::Bar }),
@@ -76,19 +74,14 @@ impl Screen for SawPage {
                     .ask("Depth of the sprocket's wear mark at which its maker has it renewed:", Purpose::Limit);
             }
             Action::Note => return self.ask("Remark on this saw:", Purpose::SawNote),
-            Action::Down => self.top = top + 1,
-            Action::Up => self.top = top.saturating_sub(1),
-            Action::PageDown => self.top = top + PAGE,
-            Action::PageUp => self.top = top.saturating_sub(PAGE),
-            _ => {}
+            other => self.scroll.act(other),
         }
-        self.top = self.top.min(self.last_top.get());
         Vec::new()
     }
 
     fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
         match answer {
-            Answer::SawStored(saw) => vec![Effect::SawAgain(saw.header.name)],
+            Answer::SawStored(saw) => vec![Effect::Desk(Work::SawAgain(saw.header.name))],
             _ => Vec::new(),
         }
     }
@@ -108,13 +101,12 @@ impl Screen for SawPage {
             }
         };
         let lines: Vec<String> = self.lines.iter().flat_map(fit).collect();
-        self.last_top.set(lines.len().saturating_sub(height));
-        let top = self.top.min(self.last_top.get());
-        for (row, line) in (body.y..body.bottom()).zip(lines.iter().skip(top)) {
-            let role = if top == 0 && row == body.y { Role::Title } else { Role::Text };
+        let seen = self.scroll.lines(lines.len(), height);
+        let more = lines.len() - seen.end;
+        for (row, line) in (body.y..).zip(&lines[seen.clone()]) {
+            let role = if seen.start == 0 && row == body.y { Role::Title } else { Role::Text };
             frame.render_widget(Line::styled(line.as_str(), theme.style(role)), Rect { y: row, height: 1, ..body });
         }
-        let more = lines.len().saturating_sub(top + height);
         if more > 0 {
             frame.render_widget(Line::styled(format!("{more} lines more below."), theme.style(Role::Quiet)), say);
         }

@@ -2,6 +2,7 @@ use crate::chain::nth;
 use chrono::DateTime;
 use ratatui::buffer::Buffer;
 
+use super::super::super::super::scene::AtBench;
 use super::super::super::drawing::{BARE, LINES, at_every_size, paint, text};
 use super::*;
 use crate::advice::Skill;
@@ -39,7 +40,7 @@ fn screen(view: View, more: &[Event]) -> RoundScreen {
     let entries = (1..).zip(events).map(|(seq, event)| Entry { seq, at, typed: None, event }).collect();
     let round = Round::replay(header, entries).unwrap();
     let coach = Coach::new(round, Past::default(), Skill::default(), Prices::default());
-    let mut screen = RoundScreen::new("North 12", coach, None);
+    let mut screen = RoundScreen::new(AtBench { name: "North 12".into(), coach, opening: None });
     screen.view = view;
     screen
 }

@@ -1,0 +1,30 @@
+//! Between the application and the desk: what a screen wants done is done, and what came of it goes back.
+
+use std::collections::VecDeque;
+
+use super::app::App;
+use super::desk::Desk;
+use super::effect::Effect;
+
+/// Does effects and hands their answers back until nothing is left. True where the shell was asked for.
+pub fn drive(app: &mut App, desk: &mut Desk, effects: Vec<Effect>) -> bool {
+    let mut waiting: VecDeque<Effect> = effects.into();
+    let mut suspend = false;
+    while let Some(effect) = waiting.pop_front() {
+        let follows = match effect {
+            Effect::Suspend => {
+                suspend = true;
+                Vec::new()
+            }
+            Effect::Go(step) => vec![app.go(step)],
+            Effect::Desk(work) => desk.run(work, app.shared.now).into_iter().map(|answer| app.answer(answer)).collect(),
+        };
+        for follow in follows {
+            // What an answer leads to comes before what was already waiting.
+            for effect in follow.into_iter().rev() {
+                waiting.push_front(effect);
+            }
+        }
+    }
+    suspend
+}

@@ -1,0 +1,18 @@
+//! What every screen may look at while it acts and draws. It knows no screen.
+
+use chrono::{DateTime, FixedOffset};
+
+use super::theme::Theme;
+
+/// What every screen may look at.
+#[derive(Debug, Clone)]
+pub struct Shared {
+    /// Colours and glyphs.
+    pub theme: Theme,
+    /// Time of the message being handled.
+    pub now: DateTime<FixedOffset>,
+    /// A line for the foot of any screen: what the program itself has to say.
+    pub notice: Option<String>,
+    /// Line above everything: this is a demo, a throw-away copy.
+    pub banner: Option<String>,
+}

@@ -1,0 +1,161 @@
+//! What a screen is made of: data alone. [`super::screens::build`] is the one place that makes screens of it.
+
+use super::keys::Place;
+use super::settings::Settings;
+use crate::advice::Findings;
+use crate::chain::{Profile, Spec, Wood};
+use crate::coach::Coach;
+use crate::coach::saw::Checklist;
+use crate::round::{Card, Summary, Tool};
+use crate::saw::Saw;
+use crate::units::Unit;
+
+/// A screen to be shown, and what it shows.
+pub enum Scene {
+    /// The rack; its rows come later.
+    Rack,
+    /// The key page, the keys of this place first.
+    Keys(Place),
+    /// Each trade word in one line.
+    Words,
+    /// One line of text.
+    Ask {
+        /// What is asked.
+        title: String,
+        /// What the text is for.
+        purpose: Purpose,
+    },
+    /// Something to read, in one version or more that are looked at in turn.
+    Page {
+        /// Above it.
+        title: String,
+        /// The texts.
+        versions: Vec<String>,
+    },
+    /// The form for a loop, over the profiles known.
+    NewLoop(Vec<Profile>),
+    /// The form for a profile of one's own, over the profiles known.
+    NewProfile(Vec<Profile>),
+    /// A loop's card, with the figures of its profile.
+    Card(Box<(Card, Spec)>),
+    /// The measures of a loop's reach and plate gauge, over its card and its chain.
+    Gauge(Box<(Card, Profile)>),
+    /// The intake of a round.
+    Intake(Box<Intake>),
+    /// A round.
+    Round(Box<AtBench>),
+    /// A loop's history.
+    History(Box<Life>),
+    /// From how a saw cuts to its cause.
+    Causes(Box<Case>),
+    /// The wear model; of a usual chain where none is named.
+    Model {
+        /// Name and figures of the chain.
+        chain: Option<Box<(String, Spec)>>,
+        /// Unit of its numbers.
+        unit: Unit,
+    },
+    /// The page of a saw: what is known of it, and its report as text.
+    Saw(Box<(Saw, String)>),
+    /// The checks of a saw; with the tag of the loop at the bench.
+    SawChecks(Box<Checklist>, Option<String>),
+    /// A file of readings.
+    Import {
+        /// Chains that a new loop may have.
+        profiles: Vec<Profile>,
+        /// The loop under the rack's cursor.
+        chosen: Option<Chosen>,
+        /// Who is at the bench.
+        sharpener: String,
+    },
+    /// The settings as they are.
+    Settings(Settings),
+}
+
+/// What a line of text is for.
+#[derive(Debug, Clone)]
+pub enum Purpose {
+    /// Why a loop leaves care.
+    Scrap(String),
+    /// The saw that a loop runs on.
+    Saw(String),
+    /// The maker's limit of a saw's sprocket.
+    Limit(String),
+    /// A remark on a saw.
+    SawNote(String),
+}
+
+/// A loop as the rack shows it.
+#[derive(Debug, Clone)]
+pub struct Chosen {
+    /// Its tag.
+    pub tag: String,
+    /// Its name.
+    pub name: String,
+}
+
+/// What was chosen last time, so that a round is begun with one key.
+#[derive(Debug, Clone, Default)]
+pub struct Usual {
+    /// Who filed last.
+    pub sharpener: String,
+    /// For what.
+    pub wood: Wood,
+    /// With what.
+    pub tool: Tool,
+    /// In which unit.
+    pub units: Unit,
+    /// Strokes were counted.
+    pub strokes: bool,
+    /// Angles were measured.
+    pub angles: bool,
+}
+
+/// A round to be begun.
+pub struct Intake {
+    /// The loop.
+    pub card: Card,
+    /// Its chain.
+    pub profile: Profile,
+    /// What the round will work with.
+    pub spec: Spec,
+    /// What was chosen last time.
+    pub usual: Usual,
+}
+
+/// A round under way or closed.
+pub struct AtBench {
+    /// Name of the loop.
+    pub name: String,
+    /// The round and what is known beside it.
+    pub coach: Coach,
+    /// Said first: what was recovered, or that it goes on.
+    pub opening: Option<String>,
+}
+
+/// What is behind how a saw cuts, by the readings of a loop where there are any.
+#[derive(Default)]
+pub struct Case {
+    /// Name of the loop; empty where it stands on the screen below.
+    pub name: String,
+    /// What its readings mean.
+    pub findings: Option<Findings>,
+    /// Its saw, where it has a record.
+    pub saw: Option<Saw>,
+}
+
+/// A loop's closed rounds.
+pub struct Life {
+    /// The loop.
+    pub card: Card,
+    /// Its figures.
+    pub spec: Spec,
+    /// Its rounds, oldest first.
+    pub rounds: Vec<Summary>,
+    /// Unit of its lengths.
+    pub unit: Unit,
+    /// What is known to be wrong with its saw.
+    pub hint: Option<String>,
+    /// A file that cannot be read, in a sentence.
+    pub problem: Option<String>,
+}

@@ -1,0 +1,22 @@
+//! What the threads that only wait report to the one that acts.
+
+use crossterm::event::Event;
+
+use super::effect::News;
+
+/// What the waiting threads report.
+#[derive(Debug)]
+pub enum Wake {
+    /// Something from the terminal.
+    Terminal(Event),
+    /// A line from an instrument.
+    Line(String),
+    /// Rows of the rack.
+    Rack(News),
+    /// Something to tell the sharpener.
+    Notice(String),
+    /// A signal.
+    Signal(i32),
+    /// The terminal is gone.
+    Gone,
+}
