@@ -114,7 +114,7 @@ fn check_round(path: &Path) -> Result<Checked, Vec<RackError>> {
         return Err(faults.into_iter().map(RackError::from).collect());
     }
     let contents = contents::read::<Header, Event>(path).map_err(|error| vec![error.into()])?;
-    let lines = block_lines(path).map_err(|error| vec![error])?;
+    let lines = contents::block_lines(path).map_err(|error| vec![error.into()])?;
     let fault = |block: usize, what: &str| RackError::line(path, lines.get(block).copied().unwrap_or(1), &clean(what));
     let tag = contents.header.tag.clone();
     let events = contents.entries.len();
@@ -129,19 +129,13 @@ fn check_round(path: &Path) -> Result<Checked, Vec<RackError>> {
     if faults.is_empty() { Ok(Checked::Round { tag, events }) } else { Err(faults) }
 }
 
-/// The lines on which blocks begin, from 1. One value takes one line, so that a line beginning with a bracket always does.
-fn block_lines(path: &Path) -> Result<Vec<usize>, RackError> {
-    let text = files::read_text(path, super::MAX_FILE)?;
-    Ok(text.lines().enumerate().filter(|(_, line)| line.starts_with('[')).map(|(at, _)| at + 1).collect())
-}
-
 fn check_saw(path: &Path) -> Result<Checked, Vec<RackError>> {
     let faults = contents::check::<SawHeader, SawEvent>(path);
     if !faults.is_empty() {
         return Err(faults.into_iter().map(RackError::from).collect());
     }
     let contents = contents::read::<SawHeader, SawEvent>(path).map_err(|error| vec![error.into()])?;
-    let lines = block_lines(path).map_err(|error| vec![error])?;
+    let lines = contents::block_lines(path).map_err(|error| vec![error.into()])?;
     let (tag, events) = (contents.header.tag.clone(), contents.entries.len());
     let mut saw = saws::fold(path, contents.header, Vec::new()).map_err(|error| vec![error])?;
     let mut faults = Vec::new();

@@ -108,6 +108,12 @@ where
     faults
 }
 
+/// The lines on which blocks begin, from 1. One value takes one line, so that a line beginning with a bracket always does.
+pub(super) fn block_lines(path: &Path) -> Result<Vec<usize>, RecordError> {
+    let text = files::read_text(path, MAX_FILE)?;
+    Ok(text.lines().enumerate().filter(|(_, line)| line.starts_with('[')).map(|(at, _)| at + 1).collect())
+}
+
 /// Turn bytes into contents, or say why they cannot be trusted.
 pub(super) fn parse<H, E>(path: &Path, bytes: &[u8]) -> Result<Parsed<H, E>, RecordError>
 where

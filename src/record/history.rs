@@ -14,7 +14,7 @@ use super::data_dir::{HISTORY, round_order};
 use super::{RackError, RecordError, contents, files, series};
 use crate::advice::slope;
 use crate::round::summary::last_cutters;
-use crate::round::{Closing, Entry, Event, Header, LastCutter, Phase, Round, Summary};
+use crate::round::{Closing, Contradiction, Entry, Event, Header, LastCutter, Phase, Round, Summary};
 
 /// Changed whenever the rows mean something else than before.
 const FORMAT: u32 = 3;
@@ -116,7 +116,15 @@ pub(super) struct Refreshed {
 pub(super) fn read_round(path: &Path) -> Result<Round, RackError> {
     let contents = contents::read::<Header, Event>(path)?;
     let entries = contents.entries.into_iter().map(entry).collect();
-    Round::replay(contents.header, entries).map_err(|error| RackError::line(path, 1, &error.to_string()))
+    Round::replay(contents.header, entries).map_err(|error| contradiction(path, &error))
+}
+
+/// What contradicts itself in a round's file, with its line.
+pub(super) fn contradiction(path: &Path, error: &Contradiction) -> RackError {
+    let block = if let Contradiction::NoCutter { seq, .. } = error { *seq } else { 0 };
+    let lines = contents::block_lines(path).unwrap_or_default();
+    let line = usize::try_from(block).ok().and_then(|block| lines.get(block).copied());
+    RackError::line(path, line.unwrap_or(1), &error.to_string())
 }
 
 /// A recorded event as the round knows it.

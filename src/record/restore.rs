@@ -14,6 +14,7 @@ use super::rack::Rack;
 use super::series::{SAW_SUFFIX, SUFFIX, name_of};
 use super::{RackError, Stamped, cards, files, saws, whole};
 use crate::chain::Profile;
+use crate::round::check::check_numbers;
 use crate::round::{Card, Event, Header, Round};
 use crate::saw::{SawEvent, SawHeader};
 use crate::units::clean::clean;
@@ -235,6 +236,7 @@ fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result
     // A round or a saw that waits for its events.
     let mut round: Option<(usize, Item)> = None;
     let mut owner = String::new();
+    let mut cutters = 0;
     while let Some(line) = lines.next()? {
         if let Line::Event { seq, at, typed, event } = line {
             let Some((_, Item::Round { entries, .. })) = &mut round else {
@@ -243,6 +245,7 @@ fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result
             if usize::try_from(seq).ok() != Some(entries.len() + 1) {
                 return Err(lines.fault(&format!("`seq` is {seq}, expected {}", entries.len() + 1)));
             }
+            check_numbers(&event, cutters).map_err(|refusal| lines.fault(&refusal.to_string()))?;
             entries.push(Stamped { seq, at, typed, event });
             continue;
         }
@@ -262,6 +265,8 @@ fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result
                 return Err(lines.fault(&format!("a round of \"{}\" after the loop \"{owner}\"", header.tag)));
             }
             Line::Round { file, header } => {
+                // A header that makes no loop is refused when the round is handed over.
+                cutters = header.layout().map_or(u16::MAX, |layout| layout.count());
                 round = Some((lines.line, Item::Round { file, header, entries: Vec::new() }));
                 continue;
             }

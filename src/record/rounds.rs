@@ -102,7 +102,7 @@ impl Rack {
         let path = self.folder(tag)?.join(&open.file);
         let (journal, opened) = Journal::open(&path, now)?;
         let entries = opened.entries.into_iter().map(history::entry).collect();
-        let round = Round::replay(opened.header, entries)?;
+        let round = Round::replay(opened.header, entries).map_err(|error| history::contradiction(&path, &error))?;
         Ok((RoundFile { journal, tag: tag.to_owned() }, round, opened.recovered))
     }
 

@@ -3,6 +3,7 @@
 use super::event::{Closing, Event, Task};
 use super::fold::{Round, cutter_of};
 use super::script::Phase;
+use crate::chain::layout::LayoutError;
 use crate::chain::{CutterNumber, Rule};
 
 /// An event that cannot happen now. The message is a sentence for the sharpener.
@@ -47,6 +48,34 @@ pub enum Refusal {
     /// A plate rule without a plate.
     #[error("No plate gauge is known for this chain. Choose the fixed or the wear-scaled gap.")]
     NoPlate,
+}
+
+/// A round that was never made here: its parts contradict each other.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Contradiction {
+    /// The intake's links and sequence do not fit.
+    #[error(transparent)]
+    Layout(#[from] LayoutError),
+    /// An entry is about a cutter that the loop does not have.
+    #[error("{refusal}")]
+    NoCutter {
+        /// The entry.
+        seq: u32,
+        /// Which cutter, and which there are.
+        refusal: Refusal,
+    },
+}
+
+/// That a loop of `count` cutters has those that an event is about.
+///
+/// # Errors
+/// [`Refusal::NoCutter`] for the first that is not there.
+pub fn check_numbers(event: &Event, count: u16) -> Result<(), Refusal> {
+    let short = if let Event::Target { left_short, .. } = event { left_short.as_slice() } else { &[] };
+    match cutter_of(event).iter().chain(short).find(|number| number.get() > count) {
+        Some(&number) => Err(Refusal::NoCutter { number, count }),
+        None => Ok(()),
+    }
 }
 
 impl Round {

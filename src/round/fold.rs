@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::check::{Contradiction, check_numbers};
 use super::cutter::{Cutter, CutterState};
 use super::event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Task, When};
 use super::script::{self, Phase, Step};
@@ -85,9 +86,13 @@ impl Round {
     /// The round that these entries make.
     ///
     /// # Errors
-    /// [`LayoutError`] for the header; entries that name no cutter of this loop are kept on record and change nothing.
-    pub fn replay(header: Header, entries: Vec<Entry>) -> Result<Self, LayoutError> {
+    /// [`Contradiction`] where the header's links and sequence do not fit, or an entry names a cutter that the loop does not have.
+    pub fn replay(header: Header, entries: Vec<Entry>) -> Result<Self, Contradiction> {
         let mut round = Self::begin(header)?;
+        let count = round.layout.count();
+        for Entry { seq, event, .. } in &entries {
+            check_numbers(event, count).map_err(|refusal| Contradiction::NoCutter { seq: *seq, refusal })?;
+        }
         round.entries = entries;
         round.refold();
         Ok(round)

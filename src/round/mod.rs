@@ -16,7 +16,7 @@ pub mod summary;
 mod tests;
 
 pub use card::Card;
-pub use check::Refusal;
+pub use check::{Contradiction, Refusal};
 pub use cutter::{Cutter, CutterState, Series};
 pub use event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Task, Tool, When};
 pub use fold::Round;

@@ -133,6 +133,7 @@ fn an_export_that_was_touched_changes_nothing() {
         (text.replacen("\"file\":\"2026", "\"file\":\"../2026", 1), "cannot be the file of a round"),
         (text.replacen("\"cutter\":1,", "\"cutter\":-1,", 1), "invalid value"),
         (text.replacen("\"cutter\":1,", "\"cutter\":0,", 1), "a cutter's number is a whole number from 1"),
+        (text.replacen("\"cutter\":1,", "\"cutter\":99,", 1), "There is no cutter 99: this loop has 1 to"),
         (text.replacen("\"kind\":\"sharpener\"", "\"kind\":\"guess\"", 1), "unknown variant"),
         (text.replacen("\"tag\":\"two\"", "\"tag\":\"one\"", 1), "There is already a loop"),
     ];

@@ -6,7 +6,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use evenbite::record::{SAW_SUFFIX, SUFFIX, check_file};
+use evenbite::record::{Rack, SAW_SUFFIX, SUFFIX, check_file};
 
 fn files(folder: &str) -> Vec<PathBuf> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/records").join(folder);
@@ -48,6 +48,20 @@ fn invalid_files_are_refused_for_the_right_reason() {
         let first = problems[0].to_string();
         let (before, after) = first.split_once(&name(&path)).unwrap_or_else(|| panic!("{}: {first}", name(&path)));
         assert!(after.contains(expected.trim_end()), "{}\nexpected {expected}{before}{after}", name(&path));
+    }
+}
+
+#[test]
+fn no_reader_takes_a_reading_of_a_cutter_that_is_not_there() {
+    let dir = tempfile::tempdir().unwrap();
+    let rack = Rack::open(dir.path().to_owned()).unwrap();
+    for (file, said) in [
+        ("cutter-nought.round.toml", ":69: a cutter's number is a whole number from 1"),
+        ("no-such-cutter.round.toml", ":69: There is no cutter 99: this loop has 1 to 12."),
+    ] {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/records/invalid").join(file);
+        let error = rack.read_round(&path).unwrap_err().to_string();
+        assert!(error.contains(&format!("{file}{said}")), "{error}");
     }
 }
 
