@@ -173,8 +173,7 @@ fn check_one(path: &Path) -> Result<String, Vec<String>> {
     let at = |line: usize, problem: &str| vec![format!("{}:{line}: {problem}", path.display())];
     match name.as_str() {
         settings::FILE => {
-            let text = read(settings::MAX_BYTES)?;
-            settings::Settings::check(&text).map_err(|(line, problem)| at(line, &problem))?;
+            settings::Settings::check(path).map_err(|error| vec![error.to_string()])?;
             Ok("settings".to_owned())
         }
         remap::FILE => {

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::plain_toml::{self, line_of};
+use super::small::{self, line_of};
 use super::{RackError, RecordError};
 use crate::chain::profile::FIELDS;
 use crate::round::Card;
@@ -11,12 +11,12 @@ use crate::units::{Degrees, Millimetres};
 
 /// Reads and checks a card. Free text in it is made safe to print.
 pub(super) fn read(path: &Path) -> Result<Card, RackError> {
-    parse(path, &plain_toml::text(path)?)
+    parse(path, &small::text(path)?)
 }
 
 /// The card in a text. `path` is for messages.
 pub(super) fn parse(path: &Path, text: &str) -> Result<Card, RackError> {
-    let card = tidy(plain_toml::parse(path, text)?);
+    let card = tidy(small::parse(path, text)?);
     match fault(&card) {
         None => Ok(card),
         Some((key, fault)) => Err(RackError::line(path, line_of(text, key), &fault)),
@@ -30,7 +30,7 @@ pub(super) fn render(card: &Card) -> Result<(Card, String), RackError> {
     if let Some((_, what)) = fault(&card) {
         return Err(unwritable(what));
     }
-    let text = toml::to_string(&card).map_err(|e| unwritable(clean(&e.to_string())))?;
+    let text = small::render(&card)?;
     Ok((card, text))
 }
 

@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use super::data_dir::{CARD, HISTORY, INDEX, SAW_INDEX, SHARPENERS};
-use super::plain_toml;
 use super::series::{SAW_SUFFIX, SUFFIX};
+use super::small;
 use super::{RackError, cards, contents, files, history, people, saws, shelves};
 use crate::chain::Profile;
 use crate::round::{Event, Header, Round};
@@ -83,7 +83,7 @@ fn check_named(path: &Path) -> Result<Checked, RackError> {
     if name == HISTORY {
         return history::check(path).map(Checked::History);
     }
-    let text = plain_toml::text(path)?;
+    let text = small::text(path)?;
     match name.as_str() {
         CARD => cards::parse(path, &text).map(|card| Checked::Card(card.tag)),
         SHARPENERS => people::parse(path, &text).map(|list| Checked::Sharpeners(list.len())),

@@ -8,6 +8,7 @@ use chrono::{DateTime, FixedOffset, SecondsFormat};
 use serde::{Serialize, de::DeserializeOwned};
 use std::path::Path;
 use toml::{Table, Value};
+use uuid::Uuid;
 
 /// An event as it stands in the record.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,6 +17,8 @@ pub struct Stamped<E> {
     pub seq: u32,
     /// When it was entered, by the clock of the bench.
     pub at: DateTime<FixedOffset>,
+    /// Who entered it, where that is somebody else than the record's own person.
+    pub by: Option<String>,
     /// The raw text that was typed or sent, if there was any.
     pub typed: Option<String>,
     /// What happened.
@@ -27,6 +30,9 @@ pub struct Stamped<E> {
 pub struct Contents<H, E> {
     /// The header block.
     pub header: H,
+    /// What the record is known by, whatever its file is called; the files that continue it have the same. Absent in
+    /// records of versions that gave none.
+    pub id: Option<Uuid>,
     /// The file that this one continues after a disk fault: a plain file name of the same folder.
     pub continues: Option<String>,
     /// The events, in order.
@@ -146,7 +152,7 @@ where
         }
         entries.push(stamped);
     }
-    let Some((header, continues, head)) = head else {
+    let Some(Head { header, id, continues, own }) = head else {
         return Err(headless(path, bytes, &found));
     };
     let torn = match tail(path, bytes, rest) {
@@ -154,8 +160,8 @@ where
         Some(other) => return Err(other),
         None => None,
     };
-    let contents = Contents { header, continues, entries, torn };
-    Ok(Parsed { contents, head, head_len: good[0].end, good_len: good[last].end })
+    let contents = Contents { header, id, continues, entries, torn };
+    Ok(Parsed { contents, head: own, head_len: good[0].end, good_len: good[last].end })
 }
 
 /// What an editor put before the first line, if it did.
@@ -225,26 +231,38 @@ fn table(path: &Path, line: usize, whole: &Whole<'_>) -> Result<Table, RecordErr
     Ok(table)
 }
 
-/// A header, the file it continues, and its own keys.
-fn header<H>(path: &Path, line: usize, whole: &Whole<'_>) -> Result<(H, Option<String>, Table), RecordError>
+/// What a header block says.
+struct Head<H> {
+    header: H,
+    id: Option<Uuid>,
+    continues: Option<String>,
+    /// The keys that are not the record's own.
+    own: Table,
+}
+
+fn header<H>(path: &Path, line: usize, whole: &Whole<'_>) -> Result<Head<H>, RecordError>
 where
     H: Serialize + DeserializeOwned,
 {
     let mut table = table(path, line, whole)?;
+    let wrong = |fault: &str| RecordError::damaged(path, line, one_line(fault));
     match table.remove("format") {
         Some(Value::Integer(FORMAT)) => {}
-        Some(other) => return Err(RecordError::newer(path, line, format!("`format` is {other}, known is {FORMAT}"))),
-        None => return Err(RecordError::damaged(path, line, format!("`format` is missing; it must be {FORMAT}"))),
+        Some(Value::Integer(later)) if later > FORMAT => return Err(RecordError::later(path, line, later, FORMAT)),
+        Some(other) => return Err(wrong(&format!("`format` is {other}; it must be {FORMAT}"))),
+        None => return Err(wrong(&format!("`format` is missing; it must be {FORMAT}"))),
     }
+    let id = match table.remove("id") {
+        None => None,
+        Some(Value::String(text)) if Uuid::try_parse(&text).is_ok() => Uuid::try_parse(&text).ok(),
+        Some(other) => return Err(wrong(&format!("`id` is {other}; allowed is a UUID"))),
+    };
     let continues = match table.remove("continues") {
         None => None,
         Some(Value::String(name)) => Some(name),
-        Some(other) => {
-            let fault = format!("`continues` is {other}; allowed is a file name");
-            return Err(RecordError::damaged(path, line, one_line(&fault)));
-        }
+        Some(other) => return Err(wrong(&format!("`continues` is {other}; allowed is a file name"))),
     };
-    Ok((understand(path, line, &table)?, continues, table))
+    Ok(Head { header: understand(path, line, &table)?, id, continues, own: table })
 }
 
 /// The name in `continues` of a header, if the bytes begin with a whole header that has one.
@@ -273,12 +291,17 @@ where
     let Some(at) = at.as_ref().and_then(Value::as_str).and_then(|t| DateTime::parse_from_rfc3339(t).ok()) else {
         return Err(wrong("at", at, "a time such as \"2026-05-01T08:00:00+02:00\""));
     };
+    let by = match take("by") {
+        None => None,
+        Some(Value::String(name)) if !name.is_empty() => Some(name),
+        other => return Err(wrong("by", other, "a name")),
+    };
     let typed = match take("typed") {
         None => None,
         Some(Value::String(text)) => Some(text),
         other => return Err(wrong("typed", other, "text")),
     };
-    Ok(Stamped { seq, at, typed, event: understand(path, line, &table)? })
+    Ok(Stamped { seq, at, by, typed, event: understand(path, line, &table)? })
 }
 
 /// Turn keys into a type that must know every one of them. A type that reads less than it was given would drop what a
@@ -317,6 +340,7 @@ fn one_line(text: &str) -> String {
 pub(super) fn event_keys(
     seq: u32,
     at: DateTime<FixedOffset>,
+    by: Option<&str>,
     own: Table,
     typed: Option<&str>,
 ) -> Result<Vec<(String, Value)>, String> {
@@ -324,16 +348,22 @@ pub(super) fn event_keys(
         ("seq".to_owned(), Value::from(i64::from(seq))),
         ("at".to_owned(), Value::from(at.to_rfc3339_opts(SecondsFormat::AutoSi, false))),
     ];
-    keys.extend(own_keys(own, &["seq", "at", "typed", "crc"])?);
+    keys.extend(by.map(|name| ("by".to_owned(), Value::from(name))));
+    keys.extend(own_keys(own, &["seq", "at", "by", "typed", "crc"])?);
     keys.extend(typed.map(|text| ("typed".to_owned(), Value::from(text))));
     Ok(keys)
 }
 
-/// The keys of a header block: the format first, then the file it continues, then the header's own.
-pub(super) fn header_keys(continues: Option<&str>, own: Table) -> Result<Vec<(String, Value)>, String> {
+/// The keys of a header block: the format first, then the record's id and the file it continues, then the header's own.
+pub(super) fn header_keys(
+    id: Option<Uuid>,
+    continues: Option<&str>,
+    own: Table,
+) -> Result<Vec<(String, Value)>, String> {
     let mut keys = vec![("format".to_owned(), Value::from(FORMAT))];
+    keys.extend(id.map(|id| ("id".to_owned(), Value::from(id.to_string()))));
     keys.extend(continues.map(|name| ("continues".to_owned(), Value::from(name))));
-    keys.extend(own_keys(own, &["format", "continues", "crc"])?);
+    keys.extend(own_keys(own, &["format", "id", "continues", "crc"])?);
     Ok(keys)
 }
 

@@ -156,6 +156,11 @@ impl RecordError {
         Self::Damaged { path: path.to_owned(), line, fault: fault.into() }
     }
 
+    /// A file of a format that only a newer version knows.
+    pub(super) fn later(path: &Path, line: usize, format: i64, known: i64) -> Self {
+        Self::newer(path, line, format!("is of format {format}, and this version reads format {known}"))
+    }
+
     /// A block from a newer version.
     pub(super) fn newer(path: &Path, line: usize, what: impl Into<String>) -> Self {
         Self::Newer { path: path.to_owned(), line, what: what.into() }

@@ -14,11 +14,12 @@ use std::path::PathBuf;
 
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
+use uuid::Uuid;
 
 use super::people::Sharpener;
 use super::rack::Rack;
 use super::series::name_of;
-use super::{RackError, contents, plain_toml, saws};
+use super::{RackError, contents, saws, small};
 use crate::round::{Card, Closing, Cutter, Event, Header, Round};
 use crate::saw::{SawEvent, SawHeader};
 
@@ -50,6 +51,8 @@ pub(super) enum Line {
     Sharpener(Sharpener),
     Saw {
         file: String,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        id: Option<Uuid>,
         header: SawHeader,
     },
     SawEvent {
@@ -62,11 +65,15 @@ pub(super) enum Line {
     },
     Round {
         file: String,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        id: Option<Uuid>,
         header: Box<Header>,
     },
     Event {
         seq: u32,
         at: DateTime<FixedOffset>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        by: Option<String>,
         #[serde(default, skip_serializing_if = "Option::is_none")]
         typed: Option<String>,
         event: Event,
@@ -87,7 +94,7 @@ impl Rack {
         lines.put(&Line::Export { format: FORMAT })?;
         for path in self.profile_files().unwrap_or_default() {
             let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-            match self.profile(&name).and_then(|_| plain_toml::text(&path)) {
+            match self.profile(&name).and_then(|_| small::text(&path)) {
                 Ok(toml) => lines.put(&Line::Profile { name, toml })?,
                 Err(error) => done.problems.push((path, error)),
             }
@@ -157,7 +164,7 @@ impl Rack {
         for path in paths {
             match contents::read::<SawHeader, SawEvent>(&path) {
                 Ok(saw) => {
-                    lines.put(&Line::Saw { file: name_of(&path), header: saw.header })?;
+                    lines.put(&Line::Saw { file: name_of(&path), id: saw.id, header: saw.header })?;
                     for contents::Stamped { seq, at, event, .. } in saw.entries {
                         lines.put(&Line::SawEvent { seq, at, event })?;
                     }
@@ -196,10 +203,10 @@ impl Lines<'_> {
     }
 
     fn round(&mut self, file: String, round: contents::Contents<Header, Event>) -> io::Result<()> {
-        self.put(&Line::Round { file, header: Box::new(round.header) })?;
+        self.put(&Line::Round { file, id: round.id, header: Box::new(round.header) })?;
         round.entries.into_iter().try_for_each(|entry| {
-            let contents::Stamped { seq, at, typed, event } = entry;
-            self.put(&Line::Event { seq, at, typed, event })
+            let contents::Stamped { seq, at, by, typed, event } = entry;
+            self.put(&Line::Event { seq, at, by, typed, event })
         })
     }
 }

@@ -267,7 +267,7 @@ pub(super) fn sync_folder(folder: &Path) -> io::Result<()> {
 }
 
 /// True if the name is taken, by whatever.
-pub(super) fn exists(path: &Path) -> bool {
+pub fn exists(path: &Path) -> bool {
     fs::symlink_metadata(path).is_ok()
 }
 

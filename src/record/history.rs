@@ -129,7 +129,7 @@ pub(super) fn contradiction(path: &Path, error: &Contradiction) -> RackError {
 
 /// A recorded event as the round knows it.
 pub(super) fn entry(stamped: contents::Stamped<Event>) -> Entry {
-    Entry { seq: stamped.seq, at: stamped.at, typed: stamped.typed, event: stamped.event }
+    Entry { seq: stamped.seq, at: stamped.at, by: stamped.by, typed: stamped.typed, event: stamped.event }
 }
 
 /// The history of a loop's folder, brought up to date. `progress` hears how many of the rounds that must be read

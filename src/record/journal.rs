@@ -11,6 +11,7 @@ use serde::{Serialize, de::DeserializeOwned};
 use std::marker::PhantomData;
 use std::path::{Path, PathBuf};
 use toml::{Table, Value};
+use uuid::Uuid;
 
 /// A record open for writing, under a lock that ends with it.
 #[derive(Debug)]
@@ -19,6 +20,7 @@ pub struct Journal<H, E> {
     /// All whole blocks, as they stand in the file: at most [`MAX_FILE`] bytes.
     text: Vec<u8>,
     head_len: usize,
+    id: Option<Uuid>,
     head: Table,
     next: u32,
     /// Name of the newest file of this round on the disk: that of the store, unless a failed move left one behind.
@@ -78,13 +80,14 @@ where
     /// file, is left behind.
     pub fn create(path: &Path, header: &H) -> Result<Self, RecordError> {
         let head = Table::try_from(header).map_err(|e| unwritable(&e))?;
-        let text = header_block(path, None, &head)?;
+        let id = Some(Uuid::new_v4());
+        let text = header_block(path, id, None, &head)?;
         // What this header says must be what reading it back says.
         parse::<H, E>(path, &text).map_err(|e| unwritable(&e))?;
         let file = files::create_new(path, &text)?;
         let store = Store::new(path.to_owned(), file);
         let newest = series::name_of(path);
-        Ok(Self { store, head_len: text.len(), text, head, next: 1, newest, types: PhantomData })
+        Ok(Self { store, head_len: text.len(), text, id, head, next: 1, newest, types: PhantomData })
     }
 
     /// Open a record for writing: lock it, read it, and move a torn end aside. `now` names the file for that end.
@@ -117,6 +120,7 @@ where
             store: Store::new(path.to_owned(), file),
             text,
             head_len: parsed.head_len,
+            id: contents.id,
             head: parsed.head,
             next: contents.entries.last().map_or(1, |last| last.seq + 1),
             newest: series::name_of(path),
@@ -125,16 +129,23 @@ where
         Ok((journal, Opened { header: contents.header, entries: contents.entries, recovered }))
     }
 
-    /// Add an event, with the raw text typed if there was any. It is on the disk when this returns `Ok`.
+    /// Add an event: by whom where that is not the record's own person, and the raw text typed if there was any. It is
+    /// on the disk when this returns `Ok`.
     ///
     /// # Errors
     /// The event cannot be written as TOML or the record is full (nothing happened), or
     /// [`RecordError::NotStored`]: the same call may be made again.
-    pub fn append(&mut self, at: DateTime<FixedOffset>, event: &E, typed: Option<&str>) -> Result<Ack<E>, RecordError> {
+    pub fn append(
+        &mut self,
+        at: DateTime<FixedOffset>,
+        by: Option<&str>,
+        event: &E,
+        typed: Option<&str>,
+    ) -> Result<Ack<E>, RecordError> {
         if self.next > MAX_EVENTS {
             return Err(RecordError::Full { path: self.store.path.clone() });
         }
-        let block = event_block(self.next, at, event, typed)?;
+        let block = event_block(self.next, at, by, event, typed)?;
         let stamped = self.as_read(&block)?;
         let mut bytes = vec![b'\n'];
         bytes.extend(block);
@@ -176,7 +187,7 @@ where
     fn move_on(&mut self, bytes: &[u8], reason: String) -> Result<Moved, RecordError> {
         let from = self.store.path.clone();
         let to = series::next_free(&from.with_file_name(&self.newest));
-        let mut text = header_block(&to, Some(&self.newest), &self.head)?;
+        let mut text = header_block(&to, self.id, Some(&self.newest), &self.head)?;
         let head_len = text.len();
         text.extend(&self.text[self.head_len..]);
         text.extend(bytes);
@@ -205,19 +216,25 @@ where
     }
 }
 
-pub(super) fn header_block(path: &Path, continues: Option<&str>, head: &Table) -> Result<Vec<u8>, RecordError> {
-    let keys = header_keys(continues, head.clone()).map_err(|what| unwritable(&what))?;
+pub(super) fn header_block(
+    path: &Path,
+    id: Option<Uuid>,
+    continues: Option<&str>,
+    head: &Table,
+) -> Result<Vec<u8>, RecordError> {
+    let keys = header_keys(id, continues, head.clone()).map_err(|what| unwritable(&what))?;
     rendered(series::header_of(path), &keys)
 }
 
 pub(super) fn event_block<E: Serialize>(
     seq: u32,
     at: DateTime<FixedOffset>,
+    by: Option<&str>,
     event: &E,
     typed: Option<&str>,
 ) -> Result<Vec<u8>, RecordError> {
     let own = Table::try_from(event).map_err(|e| unwritable(&e))?;
-    let keys = event_keys(seq, at, own, typed).map_err(|what| unwritable(&what))?;
+    let keys = event_keys(seq, at, by, own, typed).map_err(|what| unwritable(&what))?;
     rendered(block::EVENT, &keys)
 }
 

@@ -25,7 +25,6 @@ pub mod history;
 pub mod import;
 pub mod journal;
 pub mod people;
-mod plain_toml;
 pub mod rack;
 mod rack_error;
 pub mod restore;
@@ -33,6 +32,7 @@ pub mod rounds;
 pub mod saws;
 pub mod series;
 pub mod shelves;
+pub(crate) mod small;
 mod store;
 #[cfg(test)]
 mod tests;

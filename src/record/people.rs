@@ -5,7 +5,7 @@ use std::path::Path;
 use serde::{Deserialize, Serialize};
 
 use super::data_dir::SHARPENERS;
-use super::plain_toml::{self, line_of};
+use super::small::{self, line_of};
 use super::{RackError, RecordError, files};
 use crate::units::clean::clean;
 
@@ -61,12 +61,12 @@ pub(super) fn read(root: &Path) -> Result<Vec<Sharpener>, RackError> {
     if !files::exists(&path) {
         return Ok(Vec::new());
     }
-    parse(&path, &plain_toml::text(&path)?)
+    parse(&path, &small::text(&path)?)
 }
 
 /// The list in a text. `path` is for messages.
 pub(super) fn parse(path: &Path, text: &str) -> Result<Vec<Sharpener>, RackError> {
-    let mut list: List = plain_toml::parse(path, text)?;
+    let mut list: List = small::parse(path, text)?;
     for sharpener in &mut list.sharpener {
         sharpener.name = clean(&sharpener.name);
         if let Some((key, fault)) = sharpener.fault() {
@@ -87,7 +87,7 @@ pub(super) fn save(root: &Path, sharpener: &Sharpener) -> Result<(), RackError> 
         Some(known) => *known = sharpener,
         None => list.sharpener.push(sharpener),
     }
-    let text = toml::to_string(&list).map_err(|e| RecordError::Unwritable { what: clean(&e.to_string()) })?;
+    let text = small::render(&list)?;
     files::create_folder(root)?;
     Ok(files::replace(&root.join(SHARPENERS), text.as_bytes())?)
 }

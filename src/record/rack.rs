@@ -7,7 +7,7 @@ use super::history::{self, History};
 use super::people::{self, Sharpener};
 use super::shelves;
 pub use super::shelves::{Glance, OpenRound, Shelf, Shelves, Unwatched, Watch};
-use super::{RackError, RecordError, cards, files, plain_toml, whole};
+use super::{RackError, RecordError, cards, files, small, whole};
 use crate::chain::Profile;
 use crate::chain::profile::built_in;
 use crate::round::Card;
@@ -225,11 +225,11 @@ impl Rack {
 
 /// An own profile: its file is called by its name, so that one name has one file.
 fn read_profile(path: &Path) -> Result<Profile, RackError> {
-    let text = plain_toml::text(path)?;
+    let text = small::text(path)?;
     let profile = Profile::parse(&path.to_string_lossy(), &text)?;
     if path.file_stem().is_some_and(|stem| *stem == *profile.name) {
         return Ok(profile);
     }
     let fault = format!("name is {0}. Call the file {0}.toml, or change the name.", profile.name);
-    Err(RackError::line(path, plain_toml::line_of(&text, "name"), &fault))
+    Err(RackError::line(path, small::line_of(&text, "name"), &fault))
 }

@@ -73,7 +73,7 @@ pub enum RackError {
 
 impl RackError {
     /// A fault on a line of a text file.
-    pub(super) fn line(path: &Path, line: usize, fault: &str) -> Self {
+    pub(crate) fn line(path: &Path, line: usize, fault: &str) -> Self {
         Self::Line { path: path.to_owned(), line, fault: clean(fault) }
     }
 }

@@ -12,12 +12,13 @@ use super::export::{FORMAT, Line};
 use super::people::Sharpener;
 use super::rack::Rack;
 use super::series::{SAW_SUFFIX, SUFFIX, name_of};
-use super::{RackError, Stamped, cards, files, saws, whole};
+use super::{RackError, RecordError, Stamped, cards, files, saws, whole};
 use crate::chain::Profile;
 use crate::round::check::check_numbers;
 use crate::round::{Card, Event, Header, Round};
 use crate::saw::{SawEvent, SawHeader};
 use crate::units::clean::clean;
+use uuid::Uuid;
 
 /// Longest line read, in bytes.
 const MAX_LINE: u64 = 1024 * 1024;
@@ -43,9 +44,9 @@ pub struct Restored {
 enum Item {
     Profile(Box<Profile>),
     Sharpener(Sharpener),
-    Saw { file: String, header: SawHeader, entries: Vec<Stamped<SawEvent>> },
+    Saw { file: String, id: Option<Uuid>, header: SawHeader, entries: Vec<Stamped<SawEvent>> },
     Loop(Box<Card>),
-    Round { file: String, header: Box<Header>, entries: Vec<Stamped<Event>> },
+    Round { file: String, id: Option<Uuid>, header: Box<Header>, entries: Vec<Stamped<Event>> },
 }
 
 impl Rack {
@@ -96,12 +97,12 @@ impl Rack {
                 self.save_sharpener(&sharpener)?;
                 done.sharpeners += 1;
             }
-            Item::Saw { file, header, entries } => {
+            Item::Saw { file, id, header, entries } => {
                 let folder = data_dir::saws(self.root());
                 let path = folder.join(file);
                 if !files::exists(&path) {
                     files::create_folder(&folder)?;
-                    whole::place(&path, &whole::text(&path, &header, &entries)?)?;
+                    whole::place(&path, &whole::text(&path, id, &header, &entries)?)?;
                     done.saws += 1;
                 }
             }
@@ -112,9 +113,9 @@ impl Rack {
                 files::write_new(&folder.join(CARD), text.as_bytes())?;
                 done.loops += 1;
             }
-            Item::Round { file, header, entries } => {
+            Item::Round { file, id, header, entries } => {
                 let path = folder.join(file);
-                whole::place(&path, &whole::text(&path, &*header, &entries)?)?;
+                whole::place(&path, &whole::text(&path, id, &*header, &entries)?)?;
                 done.rounds += 1;
             }
         }
@@ -149,7 +150,7 @@ impl Check<'_> {
                     _ => Ok(()),
                 }
             }
-            Item::Saw { file, header, entries } => self.saw(&file, header, entries),
+            Item::Saw { file, header, entries, .. } => self.saw(&file, header, entries),
             Item::Loop(card) => {
                 let (card, _) = cards::render(&card).map_err(|error| error.to_string())?;
                 let taken = files::exists(&data_dir::loops(self.rack.root()).join(&card.tag));
@@ -159,7 +160,7 @@ impl Check<'_> {
                 self.files.clear();
                 Ok(())
             }
-            Item::Round { file, header, entries } => {
+            Item::Round { file, id, header, entries } => {
                 let last = self.tags.contains(&header.tag);
                 let plain = file.bytes().all(|b| b.is_ascii_alphanumeric() || matches!(b, b'.' | b'-'));
                 if !last || !plain || !file.ends_with(SUFFIX) || !self.files.insert(file.clone()) {
@@ -167,7 +168,7 @@ impl Check<'_> {
                 }
                 Round::begin((*header).clone()).map_err(|error| error.to_string())?;
                 let path = Path::new(&file);
-                whole::text(path, &*header, &entries).map(drop).map_err(|error| error.to_string())
+                whole::text(path, id, &*header, &entries).map(drop).map_err(|error| error.to_string())
             }
         }
     }
@@ -181,7 +182,7 @@ impl Check<'_> {
         if !plain || !file.ends_with(SAW_SUFFIX) || !self.saws.insert(tag.clone()) {
             return Err(format!("\"{}\" cannot be the file of the saw \"{}\".", clean(file), clean(&tag)));
         }
-        whole::text(&path, &header, &entries).map_err(|error| error.to_string())?;
+        whole::text(&path, None, &header, &entries).map_err(|error| error.to_string())?;
         let saw = saws::fold(&path, header, entries).map_err(|error| error.to_string())?;
         match self.rack.saw(&tag).map_err(|error| error.to_string())? {
             Some(known) if known != saw => Err(format!("There is another record of the saw {tag} here.")),
@@ -208,7 +209,7 @@ impl Lines<'_> {
         self.line += 1;
         let mut bytes = Vec::new();
         let read = self.reader.by_ref().take(MAX_LINE + 1).read_until(b'\n', &mut bytes);
-        read.map_err(super::RecordError::io("read it", self.path))?;
+        read.map_err(RecordError::io("read it", self.path))?;
         if bytes.is_empty() {
             return Err(self.fault("the last line, of kind `end`, is missing: the file was cut short"));
         }
@@ -217,8 +218,12 @@ impl Lines<'_> {
         }
         let line: Line = serde_json::from_slice(&bytes).map_err(|error| self.fault(&error.to_string()))?;
         match line {
+            Line::Export { format } if format > FORMAT => {
+                let (format, known) = (format.into(), FORMAT.into());
+                Err(RecordError::later(self.path, self.line, format, known).into())
+            }
             Line::Export { format } if format != FORMAT => {
-                Err(self.fault(&format!("`format` is {format}, known is {FORMAT}")))
+                Err(self.fault(&format!("`format` is {format}; it must be {FORMAT}")))
             }
             Line::Export { .. } if self.line == 1 => self.next(),
             Line::Export { .. } => Err(self.fault("only the first line is of kind `export`")),
@@ -238,7 +243,7 @@ fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result
     let mut owner = String::new();
     let mut cutters = 0;
     while let Some(line) = lines.next()? {
-        if let Line::Event { seq, at, typed, event } = line {
+        if let Line::Event { seq, at, by, typed, event } = line {
             let Some((_, Item::Round { entries, .. })) = &mut round else {
                 return Err(lines.fault("an event without a round before it"));
             };
@@ -246,7 +251,7 @@ fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result
                 return Err(lines.fault(&format!("`seq` is {seq}, expected {}", entries.len() + 1)));
             }
             check_numbers(&event, cutters).map_err(|refusal| lines.fault(&refusal.to_string()))?;
-            entries.push(Stamped { seq, at, typed, event });
+            entries.push(Stamped { seq, at, by, typed, event });
             continue;
         }
         if let Line::SawEvent { seq, at, event } = line {
@@ -256,7 +261,7 @@ fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result
             if usize::try_from(seq).ok() != Some(entries.len() + 1) {
                 return Err(lines.fault(&format!("`seq` is {seq}, expected {}", entries.len() + 1)));
             }
-            entries.push(Stamped { seq, at, typed: None, event });
+            entries.push(Stamped { seq, at, by: None, typed: None, event });
             continue;
         }
         hand_over(path, round.take(), take)?;
@@ -264,14 +269,14 @@ fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result
             Line::Round { header, .. } if header.tag != owner => {
                 return Err(lines.fault(&format!("a round of \"{}\" after the loop \"{owner}\"", header.tag)));
             }
-            Line::Round { file, header } => {
+            Line::Round { file, id, header } => {
                 // A header that makes no loop is refused when the round is handed over.
                 cutters = header.layout().map_or(u16::MAX, |layout| layout.count());
-                round = Some((lines.line, Item::Round { file, header, entries: Vec::new() }));
+                round = Some((lines.line, Item::Round { file, id, header, entries: Vec::new() }));
                 continue;
             }
-            Line::Saw { file, header } => {
-                round = Some((lines.line, Item::Saw { file, header, entries: Vec::new() }));
+            Line::Saw { file, id, header } => {
+                round = Some((lines.line, Item::Saw { file, id, header, entries: Vec::new() }));
                 continue;
             }
             Line::Profile { name, toml } => {

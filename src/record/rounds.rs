@@ -12,6 +12,7 @@ use crate::advice::slope;
 use crate::chain::{Profile, Spec};
 use crate::round::summary::Filing;
 use crate::round::{Card, Closing, Entry, Event, Header, Past, Round};
+use crate::units::clean::clean;
 
 /// Most filings taken from other loops.
 const FILINGS: usize = 400;
@@ -21,6 +22,9 @@ const FILINGS: usize = 400;
 pub struct RoundFile {
     journal: Journal<Header, Event>,
     tag: String,
+    sharpener: String,
+    /// Who enters, where that is not the round's sharpener.
+    by: Option<String>,
 }
 
 /// An event that is on the disk.
@@ -33,6 +37,10 @@ pub struct Ack {
 }
 
 impl RoundFile {
+    fn new(journal: Journal<Header, Event>, header: &Header) -> Self {
+        Self { journal, tag: header.tag.clone(), sharpener: header.sharpener.clone(), by: None }
+    }
+
     /// Adds an event. It is on the disk when this returns.
     ///
     /// # Errors
@@ -43,8 +51,13 @@ impl RoundFile {
         event: &Event,
         typed: Option<&str>,
     ) -> Result<Ack, RecordError> {
-        let ack = self.journal.append(at, event, typed)?;
+        let ack = self.journal.append(at, self.by.as_deref(), event, typed)?;
         Ok(Ack { entry: history::entry(ack.stamped), moved: ack.moved })
+    }
+
+    /// From now on entries are by this person. Where it is not the round's sharpener, each of them says so.
+    pub fn hand_to(&mut self, person: &str) {
+        self.by = Some(clean(person)).filter(|name| !name.is_empty() && *name != self.sharpener);
     }
 
     /// The file that is being written.
@@ -86,7 +99,7 @@ impl Rack {
                 made => break made?,
             }
         };
-        Ok((RoundFile { journal, tag: tag.clone() }, round))
+        Ok((RoundFile::new(journal, header), round))
     }
 
     /// Opens the loop's open round for writing. A torn end is moved aside under a name made from `now`, and told.
@@ -101,9 +114,10 @@ impl Rack {
         };
         let path = self.folder(tag)?.join(&open.file);
         let (journal, opened) = Journal::open(&path, now)?;
+        let file = RoundFile::new(journal, &opened.header);
         let entries = opened.entries.into_iter().map(history::entry).collect();
         let round = Round::replay(opened.header, entries).map_err(|error| history::contradiction(&path, &error))?;
-        Ok((RoundFile { journal, tag: tag.to_owned() }, round, opened.recovered))
+        Ok((file, round, opened.recovered))
     }
 
     /// Lets go of a round's file and brings the loop's history up to date.
@@ -111,7 +125,7 @@ impl Rack {
     /// # Errors
     /// The loop's folder cannot be listed. A history that cannot be written is no error: it is made anew when needed.
     pub fn close(&self, file: RoundFile) -> Result<History, RackError> {
-        let RoundFile { journal, tag } = file;
+        let RoundFile { journal, tag, .. } = file;
         drop(journal);
         self.history(&tag, &mut |_, _| {}).map(|(history, _)| history)
     }

@@ -101,7 +101,7 @@ impl Rack {
             }
         };
         for event in events {
-            journal.append(at, event, None)?;
+            journal.append(at, None, event, None)?;
         }
         let path = journal.path().to_owned();
         drop(journal);

@@ -4,22 +4,28 @@ use std::path::Path;
 
 use serde::{Serialize, de::DeserializeOwned};
 use toml::Table;
+use uuid::Uuid;
 
 use super::contents::{Stamped, parse};
 use super::journal::{event_block, header_block, unwritable};
 use super::{MAX_FILE, RecordError, files};
 
 /// The bytes that a journal of this header and these events holds.
-pub(super) fn text<H, E>(path: &Path, header: &H, entries: &[Stamped<E>]) -> Result<Vec<u8>, RecordError>
+pub(super) fn text<H, E>(
+    path: &Path,
+    id: Option<Uuid>,
+    header: &H,
+    entries: &[Stamped<E>],
+) -> Result<Vec<u8>, RecordError>
 where
     H: Serialize + DeserializeOwned,
     E: Serialize + DeserializeOwned,
 {
     let head = Table::try_from(header).map_err(|e| unwritable(&e))?;
-    let mut text = header_block(path, None, &head)?;
+    let mut text = header_block(path, id, None, &head)?;
     for entry in entries {
         text.push(b'\n');
-        text.extend(event_block(entry.seq, entry.at, &entry.event, entry.typed.as_deref())?);
+        text.extend(event_block(entry.seq, entry.at, entry.by.as_deref(), &entry.event, entry.typed.as_deref())?);
     }
     if text.len() as u64 > MAX_FILE {
         return Err(RecordError::Full { path: path.to_owned() });

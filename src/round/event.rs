@@ -331,6 +331,8 @@ pub struct Entry {
     pub seq: u32,
     /// When it was recorded. Order goes by `seq`, never by this.
     pub at: DateTime<FixedOffset>,
+    /// Who entered it, where that is not the round's sharpener.
+    pub by: Option<String>,
     /// What was typed or sent, as it came.
     pub typed: Option<String>,
     /// What happened.

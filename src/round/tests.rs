@@ -39,7 +39,7 @@ impl Bench {
     fn put(&mut self, event: Event) -> &mut Self {
         self.0.check(&event).unwrap();
         let seq = u32::try_from(self.0.entries.len()).unwrap() + 1;
-        self.0.apply(Entry { seq, at: self.0.header.started, typed: None, event });
+        self.0.apply(Entry { seq, at: self.0.header.started, by: None, typed: None, event });
         self
     }
 

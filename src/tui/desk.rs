@@ -19,6 +19,7 @@ use crate::report::format::Format;
 use crate::report::gaps::GapTable;
 use crate::round::card::Scrapped;
 use crate::round::{Card, Event, Header, Round};
+use crate::units::clean::clean;
 use crate::units::mm;
 
 mod saws;
@@ -100,7 +101,7 @@ impl Desk {
             Work::LookAtFile(asked) => vec![import::look(self.care.rack(), &asked.0, &asked.1)],
             Work::TakeFile(seen) => vec![import::take(self.care.rack(), &seen.0, &seen.1)],
             Work::Settings => open(Scene::Settings(self.settings)),
-            Work::SetSettings(settings) => self.set_settings(*settings),
+            Work::SetSettings(settings) => self.set_settings(*settings, now),
             Work::Bell(times) => {
                 self.rings = self.rings.max(if self.settings.bell { times } else { 0 });
                 Vec::new()
@@ -325,10 +326,15 @@ impl Desk {
         }
     }
 
-    fn set_settings(&mut self, settings: Settings) -> Vec<Answer> {
+    fn set_settings(&mut self, settings: Settings, now: DateTime<FixedOffset>) -> Vec<Answer> {
         let mut answers = vec![Answer::Theme(settings.theme)];
-        if let Err(error) = settings.save(self.care.rack()) {
-            answers.extend(told(format!("Not remembered: {error}")));
+        match settings.save(self.care.rack(), now.to_utc()) {
+            Ok(None) => {}
+            Ok(Some(aside)) => {
+                let aside = clean(&aside.to_string_lossy());
+                answers.extend(told(format!("Remembered. The settings that could not be read are kept in {aside}.")));
+            }
+            Err(error) => answers.extend(told(format!("Not remembered: {error}"))),
         }
         self.settings = settings;
         answers

@@ -1,15 +1,18 @@
 //! What the sharpener set and the program remembers: one small file in the data folder.
 
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
 
 use super::theme::{Colours, Glyphs, Theme};
-use crate::record::{Rack, RackError, files};
+use crate::record::{Rack, RackError, files, small};
 use crate::units::{Unit, clean::clean};
 
 /// Name of the file in the data folder.
 pub const FILE: &str = "settings.toml";
 /// Largest file read, bytes.
-pub const MAX_BYTES: u64 = 16 * 1024;
+const MAX_BYTES: u64 = 16 * 1024;
 
 /// Settings with the theme made up from file, environment and options.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -42,15 +45,10 @@ impl Settings {
     /// What was saved in this data folder, over what the environment says. A faulty file is told and not used.
     pub fn load(rack: &Rack, environment: Theme) -> (Self, Option<String>) {
         let path = rack.root().join(FILE);
-        let read = match files::read_text(&path, MAX_BYTES) {
-            Ok(text) => toml::from_str::<Saved>(&text)
-                .map_err(|error| format!("{}: {}. Default settings are used.", path.display(), error.message())),
-            Err(_) if !path.exists() => Ok(Saved::default()),
-            Err(error) => Err(error.to_string()),
-        };
+        let read = if files::exists(&path) { read(&path) } else { Ok(Saved::default()) };
         let (saved, problem) = match read {
             Ok(saved) => (saved, None),
-            Err(problem) => (Saved::default(), Some(problem)),
+            Err(error) => (Saved::default(), Some(format!("{error}. Default settings are used."))),
         };
         let mut theme = environment;
         let colours = saved.colours.and_then(|word| COLOURS.iter().find(|(name, _)| *name == word));
@@ -65,29 +63,20 @@ impl Settings {
         (Self { theme, units: saved.units, bell: saved.bell, mouse: saved.mouse }, problem)
     }
 
-    /// What is wrong with the text of a settings file: line and sentence.
+    /// Checks a settings file.
     ///
     /// # Errors
-    /// No TOML, an unknown key, or a word for colours that is none.
-    pub fn check(text: &str) -> Result<(), (usize, String)> {
-        let line_of = |at: usize| text.as_bytes().iter().take(at).filter(|&&b| b == b'\n').count() + 1;
-        let saved: Saved = toml::from_str(text).map_err(|error| {
-            let at = error.span().map_or(0, |span| span.start);
-            (line_of(at), format!("{}.", clean(error.message())))
-        })?;
-        let unknown = saved.colours.filter(|word| !COLOURS.iter().any(|(name, _)| name == word));
-        unknown.map_or(Ok(()), |word| {
-            let allowed = COLOURS.map(|(name, _)| name).join(", ");
-            let at = text.find("colours").unwrap_or(0);
-            Err((line_of(at), format!("colours is \"{}\"; allowed are {allowed}.", clean(&word))))
-        })
+    /// It cannot be read, is no TOML, has an unknown key or a word for colours that is none, or is of a later format.
+    pub fn check(path: &Path) -> Result<(), RackError> {
+        read(path).map(drop)
     }
 
-    /// Remembers them.
+    /// Remembers them. A file that cannot be understood is not written over: it is set aside under a name made from
+    /// `now`, which comes back.
     ///
     /// # Errors
     /// Where the folder cannot be written.
-    pub fn save(&self, rack: &Rack) -> Result<(), RackError> {
+    pub fn save(&self, rack: &Rack, now: DateTime<Utc>) -> Result<Option<PathBuf>, RackError> {
         let colours =
             COLOURS.iter().find(|(_, colours)| *colours == self.theme.colours).map(|(word, _)| (*word).to_owned());
         let saved = Saved {
@@ -98,9 +87,25 @@ impl Settings {
             bell: self.bell,
             mouse: self.mouse,
         };
-        let text = toml::to_string(&saved).unwrap_or_default();
+        let text = small::render(&saved)?;
+        let path = rack.root().join(FILE);
         files::create_folder(rack.root())?;
-        files::replace(&rack.root().join(FILE), text.as_bytes())?;
-        Ok(())
+        let faulty = files::exists(&path) && read(&path).is_err();
+        let aside = if faulty { Some(files::set_aside(&path, now)?) } else { None };
+        files::replace(&path, text.as_bytes())?;
+        Ok(aside)
+    }
+}
+
+fn read(path: &Path) -> Result<Saved, RackError> {
+    let text = files::read_text(path, MAX_BYTES)?;
+    let saved: Saved = small::parse(path, &text)?;
+    match saved.colours.as_deref().filter(|word| !COLOURS.iter().any(|(name, _)| name == word)) {
+        None => Ok(saved),
+        Some(word) => {
+            let allowed = COLOURS.map(|(name, _)| name).join(", ");
+            let fault = format!("colours is \"{}\"; allowed are {allowed}.", clean(word));
+            Err(RackError::line(path, small::line_of(&text, "colours"), &fault))
+        }
     }
 }

@@ -65,7 +65,7 @@ fn round(order: &str, spec: Spec, lengths: &[f64]) -> Round {
 fn with(mut round: Round, events: impl IntoIterator<Item = Event>) -> Round {
     for event in events {
         let seq = u32::try_from(round.entries.len()).unwrap() + 1;
-        round.apply(Entry { seq, at: round.header.started, typed: None, event });
+        round.apply(Entry { seq, at: round.header.started, by: None, typed: None, event });
     }
     round
 }

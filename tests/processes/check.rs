@@ -8,6 +8,7 @@ use crate::invented::{at, card, rack, whole_round};
 use evenbite::record::Sharpener;
 use evenbite::saw::SawEvent;
 use evenbite::tui::settings::Settings;
+use evenbite::tui::theme::Theme;
 
 /// What the command prints, and what it complains of.
 fn check(path: &Path) -> (String, String) {
@@ -24,7 +25,7 @@ fn every_file_of_a_data_folder_is_known() {
     rack.create_loop(&kept).unwrap();
     whole_round(&rack, &kept, at(1), "Ina", 9.0);
     rack.save_sharpener(&Sharpener { name: "Ina".into(), ..Sharpener::default() }).unwrap();
-    Settings::default().save(&rack).unwrap();
+    assert_eq!(Settings::default().save(&rack, at(2).to_utc()).unwrap(), None);
     let look = SawEvent::Note { text: "new bar".into() };
     rack.add_to_saw("limbing saw", at(2), &[look]).unwrap();
     rack.saws();
@@ -42,6 +43,9 @@ fn every_file_of_a_data_folder_is_known() {
         (root.join("keys.toml"), "keys of one's own"),
     ] {
         assert_eq!(check(&path).0, format!("{}: {known}\n", path.display()));
+    }
+    for small in ["loops/one/loop.toml", "sharpeners.toml", "settings.toml"] {
+        assert!(fs::read_to_string(root.join(small)).unwrap().starts_with("format = 1\n"), "{small}");
     }
     fs::write(root.join("sharpeners.toml"), "").unwrap();
     assert!(check(&root.join("sharpeners.toml")).0.ends_with("0 sharpeners\n"));
@@ -84,10 +88,32 @@ fn a_fault_is_told_as_one_of_what_the_file_is() {
             "settings.toml:2: colours is \"gaudy\"; allowed are none",
         ),
         (file("settings.toml", "bell = true\nbel = 1\n"), "settings.toml:2: unknown field `bel`"),
+        (file("settings.toml", "bell = true\nformat = 2\nshade = 1\n"), "settings.toml:2: is of format 2"),
         (file("keys.toml", "[round]\n\"bak\" = [\"b\"]\n"), "keys.toml:2: \"bak\" is not done there"),
         (file("loop.toml", "x = 1\n"), "loop.toml:1: "),
         (file("sharpeners.toml", "[[sharpener]]\nname = \"\"\n"), "sharpeners.toml:2: name is empty"),
     ] {
         assert!(wrong.contains(expected), "{wrong}");
+    }
+}
+
+#[test]
+fn settings_that_cannot_be_understood_are_kept_beside_the_new_ones() {
+    let (_dir, rack) = rack();
+    fs::create_dir_all(rack.root()).unwrap();
+    let path = rack.root().join("settings.toml");
+    for (text, fault) in [
+        ("bell = true\nshade = \"dusk\"\n", "settings.toml:2: unknown field `shade`"),
+        ("colours = \"gaudy\"\n", "settings.toml:1: colours is \"gaudy\""),
+        ("format = 7\n", "settings.toml:1: is of format 7"),
+    ] {
+        fs::write(&path, text).unwrap();
+        let (settings, problem) = Settings::load(&rack, Theme::default());
+        let problem = problem.unwrap();
+        assert!(problem.contains(fault) && problem.ends_with(". Default settings are used."), "{problem}");
+        let aside = settings.save(&rack, at(2).to_utc()).unwrap().unwrap();
+        assert_eq!(fs::read_to_string(aside).unwrap(), text);
+        assert_eq!(Settings::load(&rack, Theme::default()), (settings, None));
+        assert_eq!(settings.save(&rack, at(2).to_utc()).unwrap(), None);
     }
 }

@@ -41,7 +41,7 @@ fn only_plain_files_are_opened() {
 fn child_that_fills_its_file() {
     let Some(path) = std::env::var_os("FILLED_RECORD").map(PathBuf::from) else { return };
     let mut book = Book::create(&path, &head()).unwrap();
-    let mut refused = (1..2000).map(|i| (i, book.append(at(i), &measured(i, 12.34), Some("12.34"))));
+    let mut refused = (1..2000).map(|i| (i, book.append(at(i), None, &measured(i, 12.34), Some("12.34"))));
     let (i, error) = refused.find_map(|(i, done)| Some((i, done.err()?))).unwrap();
     assert!(matches!(error, RecordError::NotStored { .. }), "{error}");
     println!("acknowledged {}", i - 1);
@@ -65,5 +65,5 @@ fn a_real_size_limit_loses_nothing() {
     assert!(contents.entries.len() > 20 && contents.torn.is_none());
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "no half-made file is left behind");
     let (mut book, _) = Book::open(&path, now()).unwrap();
-    book.append(at(0), &Event::Signed, None).unwrap();
+    book.append(at(0), None, &Event::Signed, None).unwrap();
 }

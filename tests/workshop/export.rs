@@ -54,8 +54,15 @@ fn workshop(rack: &Rack) {
         whole_round(rack, &kept, at(1), sharpener, 9.0);
         let (mut file, mut round) = rack.begin_round(&header(&kept, at(2), sharpener)).unwrap();
         work(&mut file, &mut round, 8.4, 9);
+        file.hand_to("Uma");
         let event = Event::Length { cutter: nth(4), when: When::Before, mm: mm(0.1 + 0.2 + 8.0), again: false };
-        round.apply(file.append(at(3), &event, Some("8,3 mm")).unwrap().entry);
+        let entry = file.append(at(3), &event, Some("8,3 mm")).unwrap().entry;
+        assert_eq!(entry.by.as_deref(), Some("Uma"));
+        round.apply(entry);
+        file.hand_to(sharpener);
+        let entry = file.append(at(3), &Event::Note { cutter: None, text: "back".into() }, None).unwrap().entry;
+        assert_eq!(entry.by, None);
+        round.apply(entry);
     }
     rack.create_loop(&card("new", 60)).unwrap();
     let base = built_in::named("point-325").unwrap();
@@ -97,6 +104,9 @@ fn an_export_comes_back_as_the_very_same_files() {
     let restored = other.import_jsonl(&path).unwrap();
     assert_eq!((restored.loops, restored.rounds, restored.profiles, restored.sharpeners), (3, 4, 1, 1));
     assert_eq!(originals(&other), originals(&rack));
+    let read =
+        |rack: &Rack| rack.rounds("one").unwrap().iter().map(|path| rack.read_round(path).unwrap()).collect::<Vec<_>>();
+    assert!(read(&other)[1].entries.iter().any(|entry| entry.by.as_deref() == Some("Uma")));
     let mut again = Vec::new();
     other.export_jsonl(&mut again).unwrap();
     assert!(again == out);
@@ -127,7 +137,10 @@ fn an_export_that_was_touched_changes_nothing() {
         (without(8), "`seq` is 4, expected 3"),
         (without(lines.len() - 2), "lines were written"),
         (without(0), "the first line must be of kind `export`"),
-        (text.replacen("\"format\":1", "\"format\":2", 1), "`format` is 2, known is 1"),
+        (
+            text.replacen("\"format\":1", "\"format\":2", 1),
+            "case.jsonl:1: is of format 2, and this version reads format 1",
+        ),
         (text.replacen("\"seq\":3,", "\"seq\":4,", 1), "`seq` is 4, expected 3"),
         (text.replacen("\"links\":24", "\"links\":5", 1), "5 drive links"),
         (text.replacen("\"file\":\"2026", "\"file\":\"../2026", 1), "cannot be the file of a round"),

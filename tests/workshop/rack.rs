@@ -229,7 +229,7 @@ fn own_profiles_take_the_place_of_built_in_ones() {
     assert_eq!(rack.profiles().1[0].0, path);
     fs::rename(&path, rack.root().join("profiles/other.toml")).unwrap();
     fs::write(rack.root().join("profiles/other.toml"), own.to_toml()).unwrap();
-    assert!(rack.profiles().1[0].1.to_string().contains("other.toml:1: name is point-325. Call the file"));
+    assert!(rack.profiles().1[0].1.to_string().contains("other.toml:2: name is point-325. Call the file"));
 }
 
 #[test]

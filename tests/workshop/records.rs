@@ -23,7 +23,7 @@ fn name(path: &Path) -> String {
 #[test]
 fn valid_files_are_in_order() {
     let files = files("valid");
-    assert_eq!(files.len(), 12);
+    assert_eq!(files.len(), 14);
     for path in files {
         if let Err(problems) = check_file(&path) {
             panic!("{}", problems[0]);
@@ -34,7 +34,7 @@ fn valid_files_are_in_order() {
 #[test]
 fn invalid_files_are_refused_for_the_right_reason() {
     let files = files("invalid");
-    assert_eq!(files.len(), 54);
+    assert_eq!(files.len(), 58);
     for path in files {
         let name_of_it = name(&path);
         let stem = name_of_it.strip_suffix(SUFFIX).or_else(|| name_of_it.strip_suffix(SAW_SUFFIX));

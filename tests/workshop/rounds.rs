@@ -66,7 +66,7 @@ impl Bench {
         self.0.check(&event).unwrap_or_else(|refusal| panic!("{event:?}: {refusal}"));
         let last = self.0.entries.last().map_or(self.0.header.started, |entry| entry.at);
         let seq = u32::try_from(self.0.entries.len()).unwrap() + 1;
-        self.0.apply(Entry { seq, at: last + Duration::seconds(30), typed: None, event });
+        self.0.apply(Entry { seq, at: last + Duration::seconds(30), by: None, typed: None, event });
         self
     }
 

@@ -65,7 +65,7 @@ impl Bench {
     /// Puts an event without asking whether it may be put.
     pub fn put(&mut self, event: Event) -> &mut Self {
         let seq = u32::try_from(self.round.entries.len()).unwrap() + 1;
-        self.round.apply(Entry { seq, at: self.round.header.started, typed: None, event });
+        self.round.apply(Entry { seq, at: self.round.header.started, by: None, typed: None, event });
         self
     }
 

@@ -124,7 +124,8 @@ impl Profile {
 
     /// The profile as a file that [`Profile::parse`] reads back the same.
     pub fn to_toml(&self) -> String {
-        let mut out = format!("name = {}\ntitle = {}\n\n", quoted(&self.name), quoted(&self.title));
+        let (name, title) = (quoted(&self.name), quoted(&self.title));
+        let mut out = format!("format = {}\nname = {name}\ntitle = {title}\n\n", read::FORMAT);
         for (field, stated) in self.stated() {
             out.push_str(&format!("{} = {}\n", field.key, inline(stated, None)));
         }

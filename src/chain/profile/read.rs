@@ -8,6 +8,9 @@ use toml::{Spanned, Value};
 use super::{FIELDS, Field, Profile, ProfileError, Standing, Stated, spec_of};
 use crate::units::clean::{clean, is_slug};
 
+/// The format that is written. A profile without a number is of this one.
+pub(super) const FORMAT: i64 = 1;
+const FORMAT_KEY: &str = "format";
 /// Longest list of files over a life.
 const MAX_FILES: usize = 8;
 
@@ -58,6 +61,7 @@ pub(super) fn parse(file: &str, text: &str) -> Result<Profile, ProfileError> {
         source.error(at, "file", format!("this is not a profile: {}.", clean(error.message())))
     })?;
     let mut reader = Reader { source, raw: raw.into_iter().map(|(k, v)| (k.into_inner(), v)).collect() };
+    reader.format()?;
     reader.only_known_keys()?;
     let name = reader.name()?;
     let (_, title) = reader.text("title")?;
@@ -84,6 +88,20 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
+    /// Before the keys: those of a later format may be unknown here.
+    fn format(&mut self) -> Result<(), ProfileError> {
+        let Some(value) = self.raw.remove(FORMAT_KEY) else { return Ok(()) };
+        let problem = match value.get_ref() {
+            Value::Integer(FORMAT) => return Ok(()),
+            Value::Integer(later) if *later > FORMAT => format!(
+                "is of format {later}, and this version reads format {FORMAT}; the file was written by a newer \
+                 version of this program."
+            ),
+            other => format!("{} was read. Allowed is {FORMAT}.", clean(&other.to_string())),
+        };
+        Err(self.source.error(value.span().start, FORMAT_KEY, problem))
+    }
+
     /// Before anything else, so that a misspelt key is named itself and not the one it was meant to be.
     fn only_known_keys(&self) -> Result<(), ProfileError> {
         let known = |key: &str| TEXT_KEYS.contains(&key) || key == FILES_KEY || FIELDS.iter().any(|f| f.key == key);

@@ -44,7 +44,7 @@ impl Loop {
 
     fn put(&mut self, event: Event) {
         let seq = u32::try_from(self.0.entries.len()).unwrap() + 1;
-        self.0.apply(Entry { seq, at: self.0.header.started, typed: None, event });
+        self.0.apply(Entry { seq, at: self.0.header.started, by: None, typed: None, event });
     }
 
     /// Measured: left and right cutters of these lengths.

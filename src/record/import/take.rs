@@ -11,6 +11,7 @@ use crate::round::card::{Own, Prices};
 use crate::round::{Card, Closing, Entry, Event, Header, Round};
 use crate::units::Unit;
 use crate::units::clean::clean;
+use uuid::Uuid;
 
 /// What was made.
 #[derive(Debug, Clone, PartialEq)]
@@ -100,10 +101,10 @@ impl Rack {
     fn place(&self, round: &Round) -> Result<PathBuf, RackError> {
         let folder = self.folder(&round.header.tag)?;
         let entries: Vec<Stamped<Event>> = round.entries.iter().map(stamped).collect();
-        let mut number = 1;
+        let (id, mut number) = (Some(Uuid::new_v4()), 1);
         loop {
             let path = folder.join(round_name(round.header.started, number));
-            let text = whole::text(&path, &round.header, &entries)?;
+            let text = whole::text(&path, id, &round.header, &entries)?;
             match whole::place(&path, &text) {
                 Err(RecordError::Exists { .. }) => number += 1,
                 placed => return placed.map(|()| path).map_err(RackError::from),
@@ -113,7 +114,8 @@ impl Rack {
 }
 
 fn stamped(entry: &Entry) -> Stamped<Event> {
-    Stamped { seq: entry.seq, at: entry.at, typed: entry.typed.clone(), event: entry.event.clone() }
+    let Entry { seq, at, by, typed, event } = entry.clone();
+    Stamped { seq, at, by, typed, event }
 }
 
 fn new_card(found: &Found, target: &Target) -> Card {
@@ -153,7 +155,7 @@ fn play(preview: &Preview, target: &Target, header: Header) -> Result<Round, Imp
     let mut refused: Vec<Refused> = elsewhere.map(|row| Refused { line: row.line, reason: reason(row) }).collect();
     for ((line, event, typed), seq) in events.into_iter().zip(1..) {
         match round.check(&event) {
-            Ok(()) => round.apply(Entry { seq, at: target.started, typed, event }),
+            Ok(()) => round.apply(Entry { seq, at: target.started, by: None, typed, event }),
             Err(refusal) => refused.push(Refused { line, reason: refusal.to_string() }),
         }
     }

@@ -42,7 +42,7 @@ struct Seen {
 }
 
 fn add(book: &mut Book, seen: &mut Seen, mm: f64) {
-    match book.append(at(), &Event::Measured { mm }, Some("typed")) {
+    match book.append(at(), None, &Event::Measured { mm }, Some("typed")) {
         Ok(_) => seen.acknowledged.push(mm),
         Err(RecordError::NotStored { .. }) => seen.refused += 1,
         Err(e) => panic!("{e}"),
@@ -94,7 +94,7 @@ fn settle(folder: &Path, seen: &Seen, case: &str) {
     assert!(seen.acknowledged.iter().all(|a| left.any(|s| s == a)), "{case}: {stored:?} {:?}", seen.acknowledged);
     assert!(stored.windows(2).all(|w| w[0] < w[1]), "{case}: {stored:?}");
     assert!(stored.iter().all(|s| [10.25, 10.5, 10.75, 11.0].contains(s)), "{case}: {stored:?}");
-    book.append(at(), &Event::Measured { mm: 12.0 }, None).unwrap();
+    book.append(at(), None, &Event::Measured { mm: 12.0 }, None).unwrap();
     assert_eq!(read::<Head, Event>(book.path()).unwrap().entries.len(), stored.len() + 1, "{case}");
 }
 
@@ -142,18 +142,18 @@ fn a_full_disk_refuses_and_later_takes_the_same_reading() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("a.round.toml");
     let mut book = Book::create(&path, &head()).unwrap();
-    book.append(at(), &Event::Measured { mm: 1.0 }, None).unwrap();
+    book.append(at(), None, &Event::Measured { mm: 1.0 }, None).unwrap();
     let before = std::fs::read(&path).unwrap();
     // The write fails half done; the cut works; the second write, and the new file, fail.
     plan(0, 1, Fault::Half);
-    book.append(at(), &Event::Measured { mm: 2.0 }, None).unwrap();
+    book.append(at(), None, &Event::Measured { mm: 2.0 }, None).unwrap();
     assert!(clear());
     assert_eq!(book.path(), path, "one failed write is cut back and tried again");
     plan(0, usize::MAX, Fault::Half);
-    let error = book.append(at(), &Event::Measured { mm: 3.0 }, None).unwrap_err();
+    let error = book.append(at(), None, &Event::Measured { mm: 3.0 }, None).unwrap_err();
     assert!(clear_any(usize::MAX));
     assert!(error.to_string().starts_with("NOT stored. "), "{error}");
-    let ack = book.append(at(), &Event::Measured { mm: 3.0 }, None).unwrap();
+    let ack = book.append(at(), None, &Event::Measured { mm: 3.0 }, None).unwrap();
     assert_eq!(ack.stamped.seq, 3);
     assert!(std::fs::read(book.path()).unwrap().len() > before.len());
     assert_eq!(current(folder.path()).unwrap(), [book.path()]);
@@ -164,10 +164,10 @@ fn after_a_failed_sync_the_record_goes_on_in_a_new_file() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("a.round.toml");
     let mut book = Book::create(&path, &head()).unwrap();
-    book.append(at(), &Event::Measured { mm: 1.0 }, None).unwrap();
+    book.append(at(), None, &Event::Measured { mm: 1.0 }, None).unwrap();
     let old = std::fs::read(&path).unwrap();
     plan(1, 1, Fault::Error);
-    let moved = book.append(at(), &Event::Measured { mm: 2.0 }, None).unwrap().moved.unwrap();
+    let moved = book.append(at(), None, &Event::Measured { mm: 2.0 }, None).unwrap().moved.unwrap();
     assert!(clear());
     let second = folder.path().join("a.r2.round.toml");
     assert_eq!((&moved.from, &moved.to), (&path, &second));
@@ -177,7 +177,7 @@ fn after_a_failed_sync_the_record_goes_on_in_a_new_file() {
     let error = Book::open(&path, now()).unwrap_err();
     assert!(matches!(&error, RecordError::Superseded { by, .. } if *by == second), "{error}");
     plan(1, 1, Fault::Error);
-    book.append(at(), &Event::Measured { mm: 3.0 }, None).unwrap();
+    book.append(at(), None, &Event::Measured { mm: 3.0 }, None).unwrap();
     assert!(clear());
     drop(book);
     let third = folder.path().join("a.r3.round.toml");
@@ -216,14 +216,14 @@ fn a_file_that_changes_underneath_is_left_behind() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("a.round.toml");
         let mut book = Book::create(&path, &head()).unwrap();
-        book.append(at(), &Event::Measured { mm: 1.0 }, None).unwrap();
+        book.append(at(), None, &Event::Measured { mm: 1.0 }, None).unwrap();
         let text = std::fs::read(&path).unwrap();
         match change {
             "grown" => std::fs::write(&path, [&text, &b"x = 1\n"[..]].concat()).unwrap(),
             "replaced" => files::replace(&path, &text).unwrap(),
             _ => std::fs::remove_file(&path).unwrap(),
         }
-        let ack = book.append(at(), &Event::Measured { mm: 2.0 }, None).unwrap();
+        let ack = book.append(at(), None, &Event::Measured { mm: 2.0 }, None).unwrap();
         assert!(ack.moved.unwrap().reason.contains("something else"), "{change}");
         assert_eq!(current(folder.path()).unwrap(), [folder.path().join("a.r2.round.toml")], "{change}");
         assert_eq!(read::<Head, Event>(book.path()).unwrap().entries.len(), 2, "{change}");

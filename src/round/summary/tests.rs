@@ -51,7 +51,7 @@ impl Bench {
         self.minute += minutes;
         let seq = u32::try_from(self.round.entries.len()).unwrap() + 1;
         let at = self.round.header.started + TimeDelta::minutes(self.minute);
-        self.round.apply(Entry { seq, at, typed: None, event });
+        self.round.apply(Entry { seq, at, by: None, typed: None, event });
         self
     }
 

@@ -80,6 +80,13 @@ fn write_the_workshop() {
     made::write(&root);
 }
 
+/// The lines of a file but for those that differ each time it is made: the record's id, and the check sum over it; and
+/// but for the number of the format, which files of earlier versions do not all have.
+fn said(bytes: &[u8]) -> Vec<&str> {
+    let lines = std::str::from_utf8(bytes).unwrap().lines();
+    lines.filter(|line| !["id = ", "crc = ", "format = "].iter().any(|key| line.starts_with(key))).collect()
+}
+
 #[test]
 fn the_workshop_is_as_its_bench_makes_it() {
     let dir = tempfile::tempdir().unwrap();
@@ -87,7 +94,7 @@ fn the_workshop_is_as_its_bench_makes_it() {
     let (made, kept) = (files(dir.path()), files(&demo()));
     assert_eq!(made.keys().collect::<Vec<_>>(), kept.keys().collect::<Vec<_>>());
     for (path, bytes) in &made {
-        assert!(*bytes == kept[path], "{} was changed by hand or the bench was", path.display());
+        assert!(said(bytes) == said(&kept[path]), "{} was changed by hand or the bench was", path.display());
     }
 }
 

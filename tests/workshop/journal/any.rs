@@ -27,7 +27,7 @@ proptest! {
         let path = folder.path().join("a.round.toml");
         let mut book = Book::create(&path, &head()).unwrap();
         for (i, (event, typed)) in (0..).zip(&list) {
-            let ack = book.append(at(i), event, typed.as_deref()).unwrap();
+            let ack = book.append(at(i), None, event, typed.as_deref()).unwrap();
             prop_assert_eq!(&ack.stamped.event, event);
         }
         let back: Vec<_> = read(&path).unwrap().entries.into_iter().map(|e| (e.event, e.typed)).collect();
@@ -45,11 +45,11 @@ proptest! {
         let path = folder.path().join("a.round.toml");
         let mut book = Book::create(&path, &head()).unwrap();
         let event = Event::Noted { text: text.clone(), words: vec![text.clone()] };
-        let stamped = book.append(at(0), &event, Some(&text)).unwrap().stamped;
+        let stamped = book.append(at(0), None, &event, Some(&text)).unwrap().stamped;
         prop_assert!(!stamped.typed.as_ref().unwrap().contains(evenbite::units::clean::is_unsafe));
         let stored = fs::read_to_string(&path).unwrap();
         prop_assert!(!stored.replace('\n', "").contains(evenbite::units::clean::is_unsafe));
-        prop_assert_eq!(stored.matches('\n').count(), 14);
+        prop_assert_eq!(stored.matches('\n').count(), 15);
         prop_assert_eq!(read(&path).unwrap().entries, vec![stamped]);
     }
 

@@ -21,12 +21,13 @@ fn with_header(rest: &str) -> Vec<u8> {
 #[test]
 fn the_format_is_the_documented_one() {
     let folder = tempfile::tempdir().unwrap();
-    let (_, bytes, entries) = sample(folder.path());
+    let (path, bytes, entries) = sample(folder.path());
     let text = String::from_utf8(bytes).unwrap();
     let first = "[[event]]\nseq = 1\nat = \"2026-05-01T08:00:00.500+02:00\"\nkind = \"measured\"\nmm = 12.34\n\
                  place = { cutter = 1, left = true }\ntyped = \"12,34mm\"\n";
-    let start = String::from_utf8(with_header(&block(first))).unwrap();
-    assert!(text.starts_with(&start), "{text}");
+    let id = record::read::<Head, Event>(&path).unwrap().id.unwrap();
+    let header = block(&format!("[round]\nformat = 1\nid = \"{id}\"\nlinks = 72\ntag = \"k-14\"\n"));
+    assert!(text.starts_with(&format!("{header}\n{}", block(first))), "{text}");
     // A plain TOML reader sees the same.
     let table: toml::Table = toml::from_str(&text).unwrap();
     assert_eq!(table["round"]["tag"].as_str(), Some("k-14"));
@@ -46,8 +47,54 @@ fn what_was_entered_comes_back() {
     let (mut book, opened) = Book::open(&path, now()).unwrap();
     assert_eq!((opened.entries, opened.recovered), (entries, None));
     assert_eq!(book.next_seq(), 6);
-    assert_eq!(book.append(at(9), &Event::Signed, None).unwrap().stamped.seq, 6);
+    assert_eq!(book.append(at(9), None, &Event::Signed, None).unwrap().stamped.seq, 6);
     assert_eq!(record::current(folder.path()).unwrap(), [path]);
+}
+
+#[test]
+fn each_record_has_an_id_of_its_own_and_keeps_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let [one, other] = ["one", "other"].map(|name| folder.path().join(format!("{name}.round.toml")));
+    let ids = [&one, &other].map(|path| {
+        Book::create(path, &head()).unwrap();
+        read(path).unwrap().id.unwrap()
+    });
+    assert_eq!(ids.map(|id| id.get_version_num()), [4, 4]);
+    assert_ne!(ids[0], ids[1]);
+    let (mut book, _) = Book::open(&one, now()).unwrap();
+    book.append(at(1), None, &Event::Signed, None).unwrap();
+    // The record goes on in a new file, as after a failed sync.
+    fs::remove_file(&one).unwrap();
+    let moved = book.append(at(2), None, &Event::Signed, None).unwrap().moved.unwrap();
+    assert_eq!(read(&moved.to).unwrap().id, Some(ids[0]));
+}
+
+#[test]
+fn who_entered_comes_back_with_the_entry() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("x.round.toml");
+    let mut book = Book::create(&path, &head()).unwrap();
+    book.append(at(1), Some("Ina \"the file\""), &measured(1, 8.5), Some("8.5")).unwrap();
+    book.append(at(2), None, &measured(2, 8.5), None).unwrap();
+    let by: Vec<_> = read(&path).unwrap().entries.into_iter().map(|entry| entry.by).collect();
+    assert_eq!(by, [Some("Ina \"the file\"".to_owned()), None]);
+    let text = fs::read_to_string(&path).unwrap();
+    assert!(
+        text.contains("\nat = \"2026-05-01T08:00:01.500+02:00\"\nby = \"Ina \\\"the file\\\"\"\nkind = "),
+        "{text}"
+    );
+    let nobody =
+        with_header(&block("[[event]]\nseq = 1\nat = \"2026-05-01T08:00:00Z\"\nby = \"\"\nkind = \"signed\"\n"));
+    let error = read_bytes(folder.path(), &nobody).unwrap_err();
+    assert!(error.to_string().contains("allowed is a name"), "{error}");
+}
+
+#[test]
+fn what_is_no_id_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let header = block("[round]\nformat = 1\nid = \"k-14\"\nlinks = 72\ntag = \"k-14\"\n");
+    let error = read_bytes(folder.path(), header.as_bytes()).unwrap_err();
+    assert!(matches!(&error, RecordError::Damaged { line: 1, .. }) && error.to_string().contains("UUID"), "{error}");
 }
 
 #[test]
@@ -75,7 +122,7 @@ fn every_prefix_opens_with_a_prefix_of_the_events() {
                 } else {
                     assert_eq!(kept.len(), len);
                 }
-                book.append(at(50), &Event::Signed, None).unwrap();
+                book.append(at(50), None, &Event::Signed, None).unwrap();
                 assert_eq!(read(&path).unwrap().entries.len(), count + 1);
             }
         }
@@ -113,8 +160,8 @@ fn a_change_before_the_last_event_stops_writing() {
     let changed = text.replace("mm = 12.34", "mm = 12.43");
     fs::write(&path, &changed).unwrap();
     let error = Book::open(&path, now()).unwrap_err();
-    assert!(matches!(error, RecordError::Damaged { line: 7, .. }), "{error}");
-    assert!(error.to_string().contains("round.toml:7: the check sum reads"), "{error}");
+    assert!(matches!(error, RecordError::Damaged { line: 8, .. }), "{error}");
+    assert!(error.to_string().contains("round.toml:8: the check sum reads"), "{error}");
     assert_eq!(fs::read_to_string(&path).unwrap(), changed);
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "nothing was moved aside");
 }
@@ -178,7 +225,7 @@ fn what_a_newer_version_wrote_is_never_dropped() {
     let event = |own: &str| block(&format!("[[event]]\nseq = 1\nat = \"2026-05-01T08:00:00Z\"\n{own}"));
     for (own, says) in [
         ("kind = \"polished\"\n", "unknown variant `polished`"),
-        ("kind = \"signed\"\nby = \"me\"\n", "the key `by` is unknown"),
+        ("kind = \"signed\"\nwith = \"me\"\n", "the key `with` is unknown"),
         ("kind = \"measured\"\nmm = 1.0\nplace = { cutter = 1, left = true, link = 3 }\n", "`place.link` is unknown"),
         ("kind = \"voided\"\nwhat = \"all\"\n", "invalid type"),
         ("kind = \"\\u001b[31m\"\n", "unknown variant `\\u{1b}[31m`"),
@@ -192,7 +239,7 @@ fn what_a_newer_version_wrote_is_never_dropped() {
         assert_eq!(fs::read(folder.path().join("x.round.toml")).unwrap(), bytes);
     }
     for (head, says) in [
-        ("format = 2\nlinks = 72\ntag = \"a\"\n", "`format` is 2, known is 1"),
+        ("format = 2\nlinks = 72\ntag = \"a\"\n", "is of format 2, and this version reads format 1"),
         ("format = 1\nlinks = 72\ntag = \"a\"\nbench = 1\n", "the key `bench` is unknown"),
     ] {
         let error = read_bytes(folder.path(), block(&format!("[round]\n{head}")).as_bytes()).unwrap_err();
@@ -230,7 +277,7 @@ fn check_names_every_fault_with_its_line() {
     fs::write(&path, text).unwrap();
     let faults: Vec<String> = record::check::<Head, Event>(&path).iter().map(ToString::to_string).collect();
     let lines: Vec<&str> = faults.iter().map(|f| f.split(':').nth(1).unwrap()).collect();
-    assert_eq!(lines, ["16", "32", "46"], "{faults:#?}");
+    assert_eq!(lines, ["17", "33", "47"], "{faults:#?}");
     assert!(matches!(record::check::<Head, Event>(&folder.path().join("none"))[..], [RecordError::Io { .. }]));
 }
 
@@ -264,12 +311,12 @@ fn only_what_can_be_read_again_is_written() {
         (odd("a", None, f64::NAN), "`mm`: NaN"),
         (odd(&"x".repeat(record::MAX_LINE), None, 1.0), "at most 65536 fit"),
     ] {
-        let error = book.append(at(0), &event, None).unwrap_err();
+        let error = book.append(at(0), None, &event, None).unwrap_err();
         assert!(matches!(error, RecordError::Unwritable { .. }), "{error}");
         assert!(error.to_string().contains(says), "{error}");
     }
     assert_eq!(fs::read(&path).unwrap(), before);
-    assert_eq!(book.append(at(0), &odd("a", None, 1.0), None).unwrap().stamped.seq, 1);
+    assert_eq!(book.append(at(0), None, &odd("a", None, 1.0), None).unwrap().stamped.seq, 1);
 }
 
 #[test]
@@ -278,7 +325,7 @@ fn a_record_is_never_larger_than_can_be_read() {
     let path = folder.path().join("a.round.toml");
     let mut book = Book::create(&path, &head()).unwrap();
     let event = Event::Noted { text: "x".repeat(60_000), words: vec![] };
-    let full = (0..MAX_EVENTS).find_map(|i| book.append(at(i), &event, None).err()).unwrap();
+    let full = (0..MAX_EVENTS).find_map(|i| book.append(at(i), None, &event, None).err()).unwrap();
     assert!(matches!(full, RecordError::Full { .. }), "{full}");
     let size = fs::metadata(&path).unwrap().len();
     assert!(size <= record::MAX_FILE && size > record::MAX_FILE - 70_000);

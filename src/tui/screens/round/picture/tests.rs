@@ -37,7 +37,7 @@ fn screen(view: View, more: &[Event]) -> RoundScreen {
     let looked = LookItem::ALL.map(|item| Event::Looked { item, finding: Finding::Sound, note: None });
     let at = header.started;
     let events = looked.into_iter().chain(more.iter().cloned());
-    let entries = (1..).zip(events).map(|(seq, event)| Entry { seq, at, typed: None, event }).collect();
+    let entries = (1..).zip(events).map(|(seq, event)| Entry { seq, at, by: None, typed: None, event }).collect();
     let round = Round::replay(header, entries).unwrap();
     let coach = Coach::new(round, Past::default(), Skill::default(), Prices::default());
     let mut screen = RoundScreen::new(AtBench { name: "North 12".into(), coach, opening: None });
