@@ -61,7 +61,8 @@ pub fn events() -> Vec<(Event, Option<&'static str>)> {
 pub fn sample(folder: &Path) -> (PathBuf, Vec<u8>, Vec<Stamped<Event>>) {
     let path = folder.join("2026-05-01.round.toml");
     let mut book = Book::create(&path, &head()).unwrap();
-    let entries = (0..).zip(events()).map(|(i, (event, typed))| book.append(at(i), None, &event, typed).unwrap().stamped);
+    let entries =
+        (0..).zip(events()).map(|(i, (event, typed))| book.append(at(i), None, &event, typed).unwrap().stamped);
     let entries = entries.collect();
     (path.clone(), fs::read(path).unwrap(), entries)
 }

@@ -1,6 +1,6 @@
 //! Records as a whole: what is read back, what is mended, what is refused.
 
-use crate::book::{Book, Event, Head, at, events, head, now, read, read_bytes, sample};
+use crate::book::{Book, Event, Head, at, events, head, measured, now, read, read_bytes, sample};
 use evenbite::record::{self, Journal, MAX_EVENTS, RecordError, Recovered};
 use serde::{Deserialize, Serialize};
 use std::fs;
