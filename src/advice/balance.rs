@@ -1,5 +1,8 @@
 //! Left against right: are the two sides of one length, and if not, which way will the cut pull?
 
+use serde::Serialize;
+use strum::IntoStaticStr;
+
 use super::now;
 use super::say;
 use super::skill::Skill;
@@ -14,7 +17,9 @@ use crate::units::Unit;
 pub const LEVEL: f64 = 0.90;
 
 /// What left against right comes to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, IntoStaticStr)]
+#[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum BalanceWord {
     /// Proven equal within the margin.
     Balanced,
@@ -27,16 +32,6 @@ pub enum BalanceWord {
 }
 
 impl BalanceWord {
-    /// The word in outputs.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Balanced => "balanced",
-            Self::LeftLonger => "left-longer",
-            Self::RightLonger => "right-longer",
-            Self::Undecided => "undecided",
-        }
-    }
-
     /// The side toward which the cut will pull: that of the longer cutters (common practice, from memory).
     pub const fn pulls(self) -> Option<Side> {
         match self {

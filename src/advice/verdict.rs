@@ -4,10 +4,15 @@
 //! proven outside, each with a risk of at most 5 %, and *measure again* between. Beside it stands the probability of
 //! conformity (JCGM 106).
 
+use serde::Serialize;
+use strum::IntoStaticStr;
+
 use crate::stats::conformity::{GUARD, Limits, Verdict};
 
 /// A cutter's length against the length it should have.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, IntoStaticStr)]
+#[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum LengthWord {
     /// Proven within tolerance.
     Even,
@@ -22,7 +27,9 @@ pub enum LengthWord {
 }
 
 /// A raker gap against its target.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, IntoStaticStr)]
+#[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum GapWord {
     /// Proven within tolerance.
     Good,
@@ -37,7 +44,9 @@ pub enum GapWord {
 }
 
 /// A top-plate angle against its target.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, IntoStaticStr)]
+#[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum AngleWord {
     /// Proven within tolerance.
     True,
@@ -141,45 +150,9 @@ pub fn angle(off: Off, tolerance: f64) -> Judged<AngleWord> {
 }
 
 impl LengthWord {
-    /// The word in outputs.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Even => "even",
-            Self::Long => "long",
-            Self::Short => "short",
-            Self::Again => "again",
-            Self::Unmeasured => "unmeasured",
-        }
-    }
-
     /// Proven long or short.
     pub const fn is_uneven(self) -> bool {
         matches!(self, Self::Long | Self::Short)
-    }
-}
-
-impl GapWord {
-    /// The word in outputs.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Good => "good",
-            Self::High => "high",
-            Self::Low => "low",
-            Self::Again => "again",
-            Self::Unmeasured => "unmeasured",
-        }
-    }
-}
-
-impl AngleWord {
-    /// The word in outputs.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::True => "true",
-            Self::Off => "off",
-            Self::Again => "again",
-            Self::Unmeasured => "unmeasured",
-        }
     }
 }
 

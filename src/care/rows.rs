@@ -6,6 +6,8 @@ use std::collections::BTreeMap;
 use chrono::{DateTime, FixedOffset};
 
 use super::{Workshop, saws};
+use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
+
 use crate::chain::{Profile, Stage, Wood};
 use crate::record::shelves::name_order;
 use crate::record::{Glance, Shelf, Unwatched, Watch};
@@ -68,28 +70,37 @@ pub enum State {
 }
 
 /// Which loops are shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, EnumMessage, EnumString, IntoStaticStr, VariantArray)]
+#[strum(serialize_all = "kebab-case")]
 pub enum Filter {
     /// All that are not scrapped.
+    #[strum(message = "All that are not scrapped")]
     InCare,
     /// With an open round.
+    #[strum(message = "With an open round")]
     Open,
     /// Past the changeover.
+    #[strum(message = "Past the changeover")]
     Past,
     /// Less than a fifth of its life left.
+    #[strum(message = "Near the witness mark")]
     NearMark,
     /// Whose next round is due.
+    #[strum(message = "Whose next round is due")]
     Due,
     /// To run next on their saw.
+    #[strum(serialize = "next", message = "To run next on their saw")]
     NextOnSaw,
     /// Rejected in the look-over.
+    #[strum(message = "Rejected in the look-over")]
     Rejected,
     /// Out of care.
+    #[strum(message = "Out of care")]
     Scrapped,
 }
 
 /// How they are ordered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 pub enum Sort {
     /// By name.
     Name,
@@ -105,16 +116,7 @@ impl Filter {
     /// The next one round.
     #[must_use]
     pub const fn next(self) -> Self {
-        match self {
-            Self::InCare => Self::Open,
-            Self::Open => Self::Past,
-            Self::Past => Self::NearMark,
-            Self::NearMark => Self::Due,
-            Self::Due => Self::NextOnSaw,
-            Self::NextOnSaw => Self::Rejected,
-            Self::Rejected => Self::Scrapped,
-            Self::Scrapped => Self::InCare,
-        }
+        Self::VARIANTS[(self as usize + 1) % Self::VARIANTS.len()]
     }
 
     /// In the heading.
@@ -150,12 +152,7 @@ impl Sort {
     /// The next one round.
     #[must_use]
     pub const fn next(self) -> Self {
-        match self {
-            Self::Name => Self::Left,
-            Self::Left => Self::Last,
-            Self::Last => Self::Owner,
-            Self::Owner => Self::Name,
-        }
+        Self::VARIANTS[(self as usize + 1) % Self::VARIANTS.len()]
     }
 
     /// In the heading.

@@ -7,27 +7,46 @@
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
+use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
 use super::geometry::bite_angle;
 use super::spec::Spec;
 use crate::units::{Degrees, Millimetres};
 
 /// What the saw will cut until the next round. It bounds the gap.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Default,
+    Serialize,
+    Deserialize,
+    EnumMessage,
+    EnumString,
+    IntoStaticStr,
+    VariantArray,
+)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Wood {
     /// Anything, frozen wood and hardwood included: the base gap.
     #[default]
+    #[strum(message = "Frozen wood and hardwood included")]
     Any,
     /// Hardwood only: the base gap and, where the profile states one, the smaller top-plate angle.
+    #[strum(message = "Hardwood only")]
     Hardwood,
     /// Softwood only and no frost: the profile's larger base gap may be used.
+    #[strum(message = "Softwood only, and no frost")]
     SoftwoodNoFrost,
 }
 
 /// The way a raker's target gap is found.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Rule {
     /// One gap for every cutter.
     #[default]

@@ -11,8 +11,9 @@ use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, import, open, outp
 use crate::care::Filter;
 use crate::chain::Profile;
 use crate::record::{Rack, check_file, files};
-use crate::report::format::Format;
+use crate::report::format::{DataFormat, Format, Told};
 use crate::report::gaps::GapTable;
+use crate::report::sheet::Version;
 use crate::tui::desk::Desk;
 use crate::tui::rehearse::Rehearsal;
 use crate::tui::{remap, settings};
@@ -30,22 +31,26 @@ pub fn run(cli: &Cli) -> Result<ExitCode> {
     signal_hook::flag::register(signal_hook::consts::SIGXFSZ, over_quota).context("cannot set signals up")?;
     let shared = &cli.shared;
     match &cli.command {
-        None => open::face(shared, open::care(shared)?, None)?,
+        None => {
+            let Told::Text = shared.format_of("a round at the bench")?;
+            open::face(shared, open::care(shared)?, None)?;
+        }
         Some(Command::Demo) => demo(shared)?,
         Some(Command::Gaps(args)) => gaps(shared, args)?,
         Some(Command::Sheet(args)) => sheet(shared, args)?,
         Some(Command::History { tag }) => history(shared, tag)?,
-        Some(Command::Tags { loops, filter }) => tags(shared, loops, (*filter).into())?,
+        Some(Command::Tags { loops, filter }) => tags(shared, loops, *filter)?,
         Some(Command::Saw { name }) => saw(shared, name)?,
         Some(Command::Import(args)) => return import::run(shared, args),
         Some(Command::Export) => export(shared)?,
-        Some(Command::Check { files }) => return check(files),
+        Some(Command::Check { files }) => return check(shared, files),
         Some(Command::Rehearse { script, size }) => rehearse(shared, script, *size)?,
     }
     Ok(ExitCode::SUCCESS)
 }
 
 fn demo(shared: &Shared) -> Result<()> {
+    let Told::Text = shared.format_of("the demo")?;
     let (copy, care) = open::workshop()?;
     let banner = "Demo: an invented workshop, on a throw-away copy. Nothing here is kept.";
     open::face(shared, care, Some(banner.to_owned()))?;
@@ -53,6 +58,7 @@ fn demo(shared: &Shared) -> Result<()> {
 }
 
 fn gaps(shared: &Shared, args: &GapsArgs) -> Result<()> {
+    let format: Format = shared.format_of("a table of gaps")?;
     let care = open::care(shared)?;
     let profile = find_profile(care.rack(), &args.profile)?;
     let own = match &args.tag {
@@ -60,10 +66,10 @@ fn gaps(shared: &Shared, args: &GapsArgs) -> Result<()> {
         None => None,
     };
     let (from, to) = (args.from.map(mm), args.to.map(mm));
-    let table = GapTable::new(&profile, args.wood.into(), from, to, mm(args.step), own)
-        .map_err(|error| Usage(error.to_string()))?;
+    let table =
+        GapTable::new(&profile, args.wood, from, to, mm(args.step), own).map_err(|error| Usage(error.to_string()))?;
     let (settings, _) = open::settings(shared, &care);
-    let text = table.render(shared.format, settings.units, settings.theme.ascii());
+    let text = table.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())
 }
 
@@ -80,6 +86,11 @@ fn find_profile(rack: &Rack, name: &str) -> Result<Profile> {
 }
 
 fn sheet(shared: &Shared, args: &SheetArgs) -> Result<()> {
+    let version = if args.owner {
+        Version::Owner(shared.format_of("the owner's sheet")?)
+    } else {
+        Version::Full(shared.format_of("a sheet")?)
+    };
     let care = open::care(shared)?;
     let rack = care.rack();
     let card = rack.card(&args.tag)?;
@@ -88,48 +99,40 @@ fn sheet(shared: &Shared, args: &SheetArgs) -> Result<()> {
     let coach = care.coach(&card, round);
     let sheet = care.sheet_of(&coach);
     let ascii = open::settings(shared, &care).0.theme.ascii();
-    let text = match (shared.format, args.owner) {
-        (Format::Text, true) => sheet.owner_text(ascii),
-        (Format::Text, false) => sheet.text(ascii),
-        (Format::Html, owner) => sheet.html(owner),
-        (Format::Csv, _) => sheet.csv(),
-        (Format::Json, _) => sheet.json(),
-    };
+    let text = sheet.render(version, ascii);
     output::write(&text, shared.output.as_deref())
 }
 
 fn history(shared: &Shared, tag: &str) -> Result<()> {
+    let format = shared.format_of("a history")?;
     let care = open::care(shared)?;
     let history = care.history(tag)?;
     let (settings, _) = open::settings(shared, &care);
-    let text = match shared.format {
-        Format::Text => history.text(settings.units, settings.theme.ascii()),
-        Format::Html => history.html(settings.units),
-        Format::Csv => history.csv(),
-        Format::Json => history.json(),
-    };
+    let text = history.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())
 }
 
 fn tags(shared: &Shared, loops: &[String], filter: Filter) -> Result<()> {
+    let format = shared.format_of("a tag")?;
     let care = open::care(shared)?;
     let tags = care.tags(loops, filter, Local::now().fixed_offset())?;
     if tags.is_empty() {
         bail!("no loop fits: nothing to print");
     }
     let (settings, _) = open::settings(shared, &care);
-    let text = tags.render(shared.format, settings.units, settings.theme.ascii());
+    let text = tags.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())
 }
 
 fn saw(shared: &Shared, name: &str) -> Result<()> {
+    let format = shared.format_of("a saw's page")?;
     let care = open::care(shared)?;
     let report = care.saw_report(name)?;
     if report.is_unknown() {
         bail!("no loop's card names the saw {name}, and it has no record");
     }
     let (settings, _) = open::settings(shared, &care);
-    let text = report.render(shared.format, settings.units, settings.theme.ascii());
+    let text = report.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())
 }
 
@@ -152,12 +155,12 @@ fn round_of(rack: &Rack, tag: &str, when: Option<&str>) -> Result<PathBuf> {
 }
 
 fn export(shared: &Shared) -> Result<()> {
+    let format = shared.format_of("an export")?;
     let care = open::care(shared)?;
     let mut bytes = Vec::new();
-    let done = match shared.format {
-        Format::Csv => care.rack().export_csv(&mut bytes),
-        Format::Json | Format::Text => care.rack().export_jsonl(&mut bytes),
-        Format::Html => return Err(Usage("export writes csv or json (JSON Lines)".to_owned()).into()),
+    let done = match format {
+        DataFormat::Csv => care.rack().export_csv(&mut bytes),
+        DataFormat::Json => care.rack().export_jsonl(&mut bytes),
     }
     .context("cannot export")?;
     for (_, problem) in &done.problems {
@@ -188,7 +191,8 @@ fn check_one(path: &Path) -> Result<String, Vec<String>> {
     }
 }
 
-fn check(paths: &[PathBuf]) -> Result<ExitCode> {
+fn check(shared: &Shared, paths: &[PathBuf]) -> Result<ExitCode> {
+    let Told::Text = shared.format_of("a check")?;
     let mut faults = 0;
     let mut out = String::new();
     for path in paths {
@@ -207,6 +211,7 @@ fn check(paths: &[PathBuf]) -> Result<ExitCode> {
 }
 
 fn rehearse(shared: &Shared, script: &Path, size: (u16, u16)) -> Result<()> {
+    let Told::Text = shared.format_of("a rehearsal")?;
     let text = if script == Path::new("-") {
         let mut text = String::new();
         stdin().take(MAX_TEXT).read_to_string(&mut text).context("cannot read the script")?;

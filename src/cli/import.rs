@@ -9,11 +9,13 @@ use chrono::Local;
 use super::{ImportArgs, Shared, Usage, open, output};
 use crate::record::import::{self, Imported, Target, Then, Wish};
 use crate::record::{ImportError, Rack};
+use crate::report::format::Told;
 use crate::report::import as report;
 use crate::round::Tool;
 use crate::units::clean::{clean, is_slug, slug};
 
 pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
+    let Told::Text = shared.format_of("an import")?;
     let care = open::care(shared)?;
     let rack = care.rack();
     if args.file.extension().is_some_and(|ext| ext == "jsonl") {
@@ -27,7 +29,7 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
             Usage(format!("\"{}\" is not a tag: allowed are 1 to 40 of a-z, 0-9 and -{hint}", clean(&tag))).into()
         );
     }
-    let wish = Wish { tag, profile: args.profile.clone(), unit: shared.units.map(Into::into), links: args.links };
+    let wish = Wish { tag, profile: args.profile.clone(), unit: shared.units, links: args.links };
     let text = import::read_text(&args.file).with_context(|| format!("{}", args.file.display()))?;
     let look = rack.look(&text, &wish).map_err(|error| said(error, &args.file))?;
     let preview = &look.preview;
@@ -49,7 +51,7 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
         name: look.tag.clone(),
         profile: look.profile.clone(),
         sharpener: args.sharpener.clone(),
-        wood: args.wood.into(),
+        wood: args.wood,
         tool: Tool::File,
         started: Local::now().fixed_offset(),
         file: args.file.file_name().map(|name| clean(&name.to_string_lossy())).unwrap_or_default(),

@@ -6,17 +6,21 @@ mod commands;
 mod import;
 mod open;
 mod output;
+mod words;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::str::FromStr;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand};
+use strum::VariantArray;
 
 use crate::care::Filter;
 use crate::chain::Wood;
-use crate::report::format::Format;
+use crate::report::format::{Format, format_of};
 use crate::tui::theme::Colours;
 use crate::units::Unit;
+use words::words;
 
 /// Full-screen coach for the saw-chain sharpening bench.
 #[derive(Debug, Parser)]
@@ -41,14 +45,14 @@ pub struct Shared {
     #[arg(long, global = true)]
     ascii: bool,
     /// How much colour
-    #[arg(long, global = true, value_enum)]
-    colour: Option<Colour>,
+    #[arg(long, global = true, value_parser = words::<Colours>())]
+    colour: Option<Colours>,
     /// Unit of tables and sheets
-    #[arg(long, global = true, value_enum)]
-    units: Option<Units>,
-    /// Format of tables and sheets
-    #[arg(long, global = true, value_enum, default_value = "text")]
-    format: Format,
+    #[arg(long, global = true, value_parser = words::<Unit>())]
+    units: Option<Unit>,
+    /// Format of tables and sheets [default: text]
+    #[arg(long, global = true, value_parser = words::<Format>())]
+    format: Option<Format>,
     /// Also read lines from an instrument on this device or named pipe
     #[arg(long, global = true, value_name = "PATH")]
     source: Option<PathBuf>,
@@ -58,6 +62,16 @@ pub struct Shared {
     /// Write to this file instead of standard output
     #[arg(long, global = true, value_name = "FILE")]
     output: Option<PathBuf>,
+}
+
+impl Shared {
+    /// The format asked for, as one of those that `what` has.
+    fn format_of<F>(&self, what: &'static str) -> Result<F, Usage>
+    where
+        F: Copy + Default + FromStr + Into<&'static str> + VariantArray,
+    {
+        format_of(what, self.format).map_err(|error| Usage(error.to_string()))
+    }
 }
 
 #[derive(Debug, Subcommand)]
@@ -80,8 +94,8 @@ enum Command {
         #[arg(value_name = "LOOP")]
         loops: Vec<String>,
         /// Which loops
-        #[arg(long, value_enum, default_value = "in-care")]
-        filter: FilterArg,
+        #[arg(long, value_parser = words::<Filter>(), default_value = "in-care")]
+        filter: Filter,
     },
     /// Print the page of a saw: bar, sprocket and tension over time, and which loop to run next
     Saw {
@@ -123,8 +137,8 @@ struct GapsArgs {
     #[arg(long, value_name = "MM")]
     to: Option<f64>,
     /// What the saw cuts
-    #[arg(long, value_enum, default_value = "any")]
-    wood: WoodArg,
+    #[arg(long, value_parser = words::<Wood>(), default_value = "any")]
+    wood: Wood,
     /// Use the plate gauge calibrated for this loop
     #[arg(long = "loop", value_name = "TAG")]
     tag: Option<String>,
@@ -160,101 +174,14 @@ struct ImportArgs {
     #[arg(long, value_name = "NAME", default_value = "import")]
     sharpener: String,
     /// What the saw cuts
-    #[arg(long, value_enum, default_value = "any")]
-    wood: WoodArg,
+    #[arg(long, value_parser = words::<Wood>(), default_value = "any")]
+    wood: Wood,
     /// Keep the readings as a past round instead of one to go on with
     #[arg(long)]
     keep: bool,
     /// Only show what would be taken
     #[arg(long)]
     dry_run: bool,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum Colour {
-    None,
-    Few,
-    Full,
-}
-
-impl From<Colour> for Colours {
-    fn from(colour: Colour) -> Self {
-        match colour {
-            Colour::None => Self::None,
-            Colour::Few => Self::Few,
-            Colour::Full => Self::Full,
-        }
-    }
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum Units {
-    Mm,
-    Inch,
-}
-
-impl From<Units> for Unit {
-    fn from(units: Units) -> Self {
-        match units {
-            Units::Mm => Self::Mm,
-            Units::Inch => Self::Inch,
-        }
-    }
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum WoodArg {
-    /// Frozen wood and hardwood included
-    Any,
-    /// Hardwood only
-    Hardwood,
-    /// Softwood only, and no frost
-    SoftwoodNoFrost,
-}
-
-impl From<WoodArg> for Wood {
-    fn from(wood: WoodArg) -> Self {
-        match wood {
-            WoodArg::Any => Self::Any,
-            WoodArg::Hardwood => Self::Hardwood,
-            WoodArg::SoftwoodNoFrost => Self::SoftwoodNoFrost,
-        }
-    }
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum FilterArg {
-    /// All that are not scrapped
-    InCare,
-    /// With an open round
-    Open,
-    /// Past the changeover
-    Past,
-    /// Near the witness mark
-    NearMark,
-    /// Whose next round is due
-    Due,
-    /// To run next on their saw
-    Next,
-    /// Rejected in the look-over
-    Rejected,
-    /// Out of care
-    Scrapped,
-}
-
-impl From<FilterArg> for Filter {
-    fn from(filter: FilterArg) -> Self {
-        match filter {
-            FilterArg::InCare => Self::InCare,
-            FilterArg::Open => Self::Open,
-            FilterArg::Past => Self::Past,
-            FilterArg::NearMark => Self::NearMark,
-            FilterArg::Due => Self::Due,
-            FilterArg::Next => Self::NextOnSaw,
-            FilterArg::Rejected => Self::Rejected,
-            FilterArg::Scrapped => Self::Scrapped,
-        }
-    }
 }
 
 fn parse_size(text: &str) -> Result<(u16, u16), String> {

@@ -15,7 +15,7 @@ use crate::tui::app::App;
 use crate::tui::desk::Desk;
 use crate::tui::look::Shared as Look;
 use crate::tui::settings::Settings;
-use crate::tui::theme::{Colours, Glyphs, Theme};
+use crate::tui::theme::{Glyphs, Theme};
 use crate::tui::{keys, remap, session, source, speak};
 
 /// The invented workshop that comes with the program.
@@ -50,13 +50,13 @@ fn environment() -> Theme {
 pub fn settings(shared: &Shared, care: &Workshop) -> (Settings, Option<String>) {
     let (mut settings, problem) = Settings::load(care.rack(), environment());
     if let Some(colour) = shared.colour {
-        settings.theme.colours = Colours::from(colour);
+        settings.theme.colours = colour;
     }
     if shared.ascii {
         settings.theme.glyphs = Glyphs::Ascii;
     }
     if let Some(units) = shared.units {
-        settings.units = units.into();
+        settings.units = units;
     }
     (settings, problem)
 }

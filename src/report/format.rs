@@ -1,54 +1,88 @@
-//! The formats of a report, and what they share: escaping, wrapping, plain letters.
+//! The formats of a report, which of them one has, and what they share: wrapping, plain letters.
 
-use std::fmt;
+use std::borrow::Cow;
 use std::str::FromStr;
 
-use clap::ValueEnum;
-use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
+use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
+use textwrap::{Options, WordSplitter, WrapAlgorithm};
 
 /// How a report is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumMessage, EnumString, IntoStaticStr, VariantArray)]
+#[strum(serialize_all = "lowercase")]
 pub enum Format {
-    /// At most 80 columns, for a terminal or a plain printer.
+    /// At most 80 columns.
+    #[default]
+    #[strum(message = "At most 80 columns, for a terminal or a plain printer")]
+    Text,
+    /// HTML.
+    #[strum(message = "One page that needs nothing else")]
+    Html,
+    /// Cells with commas between them.
+    #[strum(message = "One row a line, for a spreadsheet")]
+    Csv,
+    /// JSON.
+    #[strum(message = "For programs")]
+    Json,
+}
+
+/// The formats of what only people read: the owner's sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, IntoStaticStr, VariantArray)]
+#[strum(serialize_all = "lowercase")]
+pub enum PageFormat {
+    /// At most 80 columns.
     #[default]
     Text,
     /// One page that needs nothing else.
     Html,
-    /// One row a line, for a spreadsheet.
+}
+
+/// The formats of what only programs read: an export.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, IntoStaticStr, VariantArray)]
+#[strum(serialize_all = "lowercase")]
+pub enum DataFormat {
+    /// One row a line.
     Csv,
-    /// For programs.
+    /// JSON Lines.
+    #[default]
     Json,
 }
 
-/// A word that is no format.
+/// The one format of what is only told on the terminal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, IntoStaticStr, VariantArray)]
+#[strum(serialize_all = "lowercase")]
+pub enum Told {
+    /// Lines of text.
+    #[default]
+    Text,
+}
+
+/// A format that a report does not have.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("\"{0}\" is not a format: allowed are text, html, csv and json.")]
-pub struct UnknownFormat(pub String);
+#[error("{what} has no format {asked}: {}", allowed(.has))]
+pub struct NoSuchFormat {
+    what: &'static str,
+    asked: &'static str,
+    has: Vec<&'static str>,
+}
 
-impl Format {
-    /// The word for it.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Text => "text",
-            Self::Html => "html",
-            Self::Csv => "csv",
-            Self::Json => "json",
-        }
+fn allowed(has: &[&str]) -> String {
+    match has {
+        [one] => format!("its only format is {one}"),
+        several => format!("allowed are {}", several.join(" and ")),
     }
 }
 
-impl fmt::Display for Format {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.word())
-    }
-}
-
-impl FromStr for Format {
-    type Err = UnknownFormat;
-
-    fn from_str(text: &str) -> Result<Self, UnknownFormat> {
-        <Self as ValueEnum>::from_str(text.trim(), true).map_err(|_| UnknownFormat(crate::units::clean::clean(text)))
-    }
+/// The format asked for as one of those that a report has, its first choice where none was asked for. `what` begins the sentence that refuses.
+///
+/// # Errors
+/// The report does not have that format.
+pub fn format_of<F>(what: &'static str, asked: Option<Format>) -> Result<F, NoSuchFormat>
+where
+    F: Copy + Default + FromStr + Into<&'static str> + VariantArray,
+{
+    let Some(asked) = asked.map(<&str>::from) else { return Ok(F::default()) };
+    let has = || F::VARIANTS.iter().map(|format| (*format).into()).collect();
+    asked.parse().map_err(|_| NoSuchFormat { what, asked, has: has() })
 }
 
 /// Columns of a text report.
@@ -75,26 +109,20 @@ pub fn plain(text: &str, ascii: bool) -> String {
     if ascii { text.chars().map(|c| if c.is_ascii() { c } else { '?' }).collect() } else { text.to_owned() }
 }
 
-/// The text in lines of at most `width` columns, later lines set in by `indent`; a longer word is cut.
+/// The text in lines of at most `width` columns, later lines set in by `indent`; blanks are drawn together, and a longer word
+/// is cut.
 pub fn wrap(text: &str, width: usize, indent: usize) -> Vec<String> {
-    let width = width.max(indent + 2);
-    let mut lines = Vec::new();
-    let mut line = String::new();
-    for word in text.split_whitespace() {
-        if !line.trim().is_empty() && line.width() + 1 + word.width() > width {
-            lines.push(std::mem::replace(&mut line, " ".repeat(indent)));
-        } else if !line.trim().is_empty() {
-            line.push(' ');
-        }
-        for c in word.chars() {
-            if line.width() + c.width().unwrap_or(0) > width {
-                lines.push(std::mem::replace(&mut line, " ".repeat(indent)));
-            }
-            line.push(c);
-        }
-    }
-    lines.push(line);
-    lines
+    fold(&text.split_whitespace().collect::<Vec<_>>().join(" "), width, indent)
+}
+
+/// As [`wrap`] with the blanks inside a line kept, so that columns stay columns.
+pub fn fold(text: &str, width: usize, indent: usize) -> Vec<String> {
+    let lead = " ".repeat(indent);
+    let options = Options::new(width.max(indent + 2))
+        .subsequent_indent(&lead)
+        .word_splitter(WordSplitter::NoHyphenation)
+        .wrap_algorithm(WrapAlgorithm::FirstFit);
+    textwrap::wrap(text, options).into_iter().map(Cow::into_owned).collect()
 }
 
 /// `text` with a capital first letter.
@@ -106,15 +134,17 @@ pub fn capital(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use unicode_width::UnicodeWidthStr;
 
     #[test]
-    fn formats_read_as_they_are_written() {
-        for format in Format::value_variants() {
-            assert_eq!(format.to_string().parse::<Format>(), Ok(*format));
-            assert_eq!(format.to_possible_value().unwrap().get_name(), format.word());
-        }
-        assert_eq!(" HTML ".parse::<Format>(), Ok(Format::Html));
-        assert_eq!("pdf\u{1b}".parse::<Format>(), Err(UnknownFormat("pdf\\u{1b}".to_owned())));
+    fn a_report_takes_the_formats_it_has_and_names_them_where_it_refuses() {
+        assert_eq!(format_of("an export", None), Ok(DataFormat::Json));
+        assert_eq!(format_of("an export", Some(Format::Csv)), Ok(DataFormat::Csv));
+        assert_eq!(format_of("the owner's sheet", Some(Format::Html)), Ok(PageFormat::Html));
+        let refused = |asked| format_of::<PageFormat>("the owner's sheet", Some(asked)).unwrap_err().to_string();
+        assert_eq!(refused(Format::Csv), "the owner's sheet has no format csv: allowed are text and html");
+        let told = format_of::<Told>("a check", Some(Format::Json)).unwrap_err().to_string();
+        assert_eq!(told, "a check has no format json: its only format is text");
     }
 
     #[test]
@@ -132,6 +162,7 @@ mod tests {
             assert_eq!(letters(&lines.concat()), letters(text));
         }
         assert_eq!(wrap("a b", 80, 2), ["a b"]);
+        assert_eq!(fold("a  b  c", 6, 3), ["a  b", "   c"], "columns stay columns");
     }
 
     #[test]

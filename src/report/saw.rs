@@ -220,10 +220,14 @@ fn with_figure(row: &PartRow, unit: Unit) -> String {
 }
 
 impl LookRow {
+    /// The check of a part that was looked at.
+    fn found(&self, part: Part) -> Option<&CheckCell> {
+        self.checks.iter().find(|cell| cell.part == part && cell.found != Grade::NotLooked)
+    }
+
     /// What was found at a part: empty where it was not looked at.
     fn cell(&self, part: Part, unit: Unit) -> String {
-        let cell = self.checks.iter().find(|cell| cell.part == part && cell.found != Grade::NotLooked);
-        cell.map_or_else(String::new, |cell| {
+        self.found(part).map_or_else(String::new, |cell| {
             let word = match cell.found {
                 Grade::Bad => "BAD",
                 Grade::Watch => "worn",

@@ -6,6 +6,7 @@ mod text;
 
 use chrono::{DateTime, FixedOffset};
 use serde::Serialize;
+use strum::IntoStaticStr;
 
 use crate::chain::{Profile, Rule, Stage, Wood};
 use crate::record::Shelf;
@@ -13,6 +14,37 @@ use crate::report::data::Number;
 use crate::report::words::{count, day, length};
 use crate::units::clean::clean;
 use crate::units::{Unit, mm};
+
+/// How a loop stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, IntoStaticStr)]
+#[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
+enum State {
+    Scrapped,
+    Rejected,
+    Open,
+    New,
+    Ready,
+}
+
+/// One line of a tag.
+struct Said {
+    text: String,
+    /// The loop must not go back on a saw.
+    stop: bool,
+}
+
+impl From<String> for Said {
+    fn from(text: String) -> Self {
+        Self { text, stop: false }
+    }
+}
+
+impl Said {
+    fn stop(text: &str) -> Self {
+        Self { text: text.to_owned(), stop: true }
+    }
+}
 
 /// One tag.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -28,7 +60,7 @@ pub struct Tag {
     links: u16,
     /// `None` where links and order do not fit.
     cutters: Option<u16>,
-    state: &'static str,
+    state: State,
     /// Median length after the last round in which lengths were read.
     length_mm: Option<Number>,
     /// Length that the last round was filed to.
@@ -39,7 +71,7 @@ pub struct Tag {
     rule: Option<Rule>,
     /// Raker gap by that rule at the present length.
     gap_mm: Option<Number>,
-    stage: Option<&'static str>,
+    stage: Option<Stage>,
     last: Option<String>,
     sharpener: Option<String>,
     /// When the next round is due if rounds go on coming as they did.
@@ -102,32 +134,31 @@ impl Tag {
             file_mm: now.and_then(|(spec, length)| spec.file_for(length)).map(|step| Number(step.diameter.get())),
             rule,
             gap_mm: gap.map(|gap| Number(gap.get())),
-            stage: now.map(|(spec, length)| stage(spec.stage(wood, length))),
+            stage: now.map(|(spec, length)| spec.stage(wood, length)),
             last: last.map(|last| last.ended.to_rfc3339()),
             sharpener: last.and_then(|last| said(&last.sharpener)),
-            next: shelf.next.filter(|_| state(shelf) == "ready").map(|next| next.to_rfc3339()),
+            next: shelf.next.filter(|_| state(shelf) == State::Ready).map(|next| next.to_rfc3339()),
         }
     }
 
     /// What stands on the tag under its name, line by line.
-    fn lines(&self, unit: Unit) -> Vec<String> {
-        let mut lines = Vec::new();
+    fn lines(&self, unit: Unit) -> Vec<Said> {
         let whose = self.owner.clone().unwrap_or_else(|| "owner not named".to_owned());
-        lines.push(whose);
-        lines.extend(self.saw.as_ref().map(|saw| format!("saw: {saw}")));
         let cutters = self.cutters.map(|n| format!(", {}", count(usize::from(n), "cutter"))).unwrap_or_default();
-        lines.push(format!("{}, {} links{cutters}", self.chain, self.links));
-        lines.extend(self.work(unit));
+        let mut lines: Vec<Said> = vec![whose.into()];
+        lines.extend(self.saw.as_ref().map(|saw| format!("saw: {saw}").into()));
+        lines.push(format!("{}, {} links{cutters}", self.chain, self.links).into());
+        lines.extend(self.work(unit).map(Said::from));
         lines.extend(self.rakers(unit));
-        lines
-            .push(self.last.as_deref().map_or_else(|| "no round yet".to_owned(), |last| format!("last {}", day(last))));
-        lines.extend(self.next.as_deref().map(|next| format!("next about {}", day(next))));
-        match self.state {
-            "rejected" => lines.push("REJECTED: not to go back on a saw".to_owned()),
-            "scrapped" => lines.push("OUT OF CARE".to_owned()),
-            "open" => lines.push("at the bench: round not finished".to_owned()),
-            _ => {}
-        }
+        let last = self.last.as_deref().map_or_else(|| "no round yet".to_owned(), |last| format!("last {}", day(last)));
+        lines.push(last.into());
+        lines.extend(self.next.as_deref().map(|next| format!("next about {}", day(next)).into()));
+        lines.extend(match self.state {
+            State::Rejected => Some(Said::stop("REJECTED: not to go back on a saw")),
+            State::Scrapped => Some(Said::stop("OUT OF CARE")),
+            State::Open => Some("at the bench: round not finished".to_owned().into()),
+            State::New | State::Ready => None,
+        });
         lines
     }
 
@@ -139,38 +170,29 @@ impl Tag {
         (!parts.is_empty()).then(|| parts.join(", "))
     }
 
-    fn rakers(&self, unit: Unit) -> Option<String> {
+    fn rakers(&self, unit: Unit) -> Option<Said> {
         let stage = match self.stage? {
-            "retire" => return Some("at the witness mark: RETIRE".to_owned()),
-            "due" => ", scaled gap due",
-            "worth" => ", scaled gap worth it",
-            _ => "",
+            Stage::Retire => return Some(Said::stop("at the witness mark: RETIRE")),
+            Stage::Due => ", scaled gap due",
+            Stage::Worth => ", scaled gap worth it",
+            Stage::Fixed => "",
         };
         let rule = self.rule.map_or("no rule chosen", Rule::word);
         let gap = self.gap_mm.map(|mm| format!(" {}", length(unit, mm))).unwrap_or_default();
-        Some(format!("rakers: {rule}{gap}{stage}"))
+        Some(format!("rakers: {rule}{gap}{stage}").into())
     }
 }
 
-fn state(shelf: &Shelf) -> &'static str {
+const fn state(shelf: &Shelf) -> State {
     if shelf.card.scrapped.is_some() {
-        "scrapped"
+        State::Scrapped
     } else if shelf.rejected {
-        "rejected"
+        State::Rejected
     } else if shelf.open.is_some() {
-        "open"
+        State::Open
     } else if shelf.last.is_none() {
-        "new"
+        State::New
     } else {
-        "ready"
-    }
-}
-
-const fn stage(stage: Stage) -> &'static str {
-    match stage {
-        Stage::Fixed => "fixed",
-        Stage::Worth => "worth",
-        Stage::Due => "due",
-        Stage::Retire => "retire",
+        State::Ready
     }
 }

@@ -4,6 +4,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
+use strum::IntoStaticStr;
 
 use super::cutter::CutterState;
 use super::script::Phase;
@@ -172,8 +173,9 @@ pub enum Task {
 }
 
 /// How a round ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Closing {
     /// Finished and signed off.
     Signed,

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Serialize};
+use strum::VariantArray;
 
 use super::theme::{Colours, Glyphs, Theme};
 use crate::record::{Rack, RackError, files, small};
@@ -38,9 +39,6 @@ struct Saved {
     mouse: bool,
 }
 
-/// Words for colours in the file and on the command line.
-pub const COLOURS: [(&str, Colours); 3] = [("none", Colours::None), ("few", Colours::Few), ("full", Colours::Full)];
-
 impl Settings {
     /// What was saved in this data folder, over what the environment says. A faulty file is told and not used.
     pub fn load(rack: &Rack, environment: Theme) -> (Self, Option<String>) {
@@ -51,10 +49,10 @@ impl Settings {
             Err(error) => (Saved::default(), Some(format!("{error}. Default settings are used."))),
         };
         let mut theme = environment;
-        let colours = saved.colours.and_then(|word| COLOURS.iter().find(|(name, _)| *name == word));
+        let colours = saved.colours.and_then(|word| word.parse().ok());
         // The environment's wish for no colour stands over what was saved.
-        if let (Some((_, colours)), true) = (colours, environment.colours != Colours::None) {
-            theme.colours = *colours;
+        if let (Some(colours), true) = (colours, environment.colours != Colours::None) {
+            theme.colours = colours;
         }
         if saved.ascii == Some(true) {
             theme.glyphs = Glyphs::Ascii;
@@ -77,10 +75,8 @@ impl Settings {
     /// # Errors
     /// Where the folder cannot be written.
     pub fn save(&self, rack: &Rack, now: DateTime<Utc>) -> Result<Option<PathBuf>, RackError> {
-        let colours =
-            COLOURS.iter().find(|(_, colours)| *colours == self.theme.colours).map(|(word, _)| (*word).to_owned());
         let saved = Saved {
-            colours,
+            colours: Some(<&str>::from(self.theme.colours).to_owned()),
             ascii: Some(self.theme.ascii()),
             contrast: self.theme.contrast,
             units: self.units,
@@ -100,11 +96,11 @@ impl Settings {
 fn read(path: &Path) -> Result<Saved, RackError> {
     let text = files::read_text(path, MAX_BYTES)?;
     let saved: Saved = small::parse(path, &text)?;
-    match saved.colours.as_deref().filter(|word| !COLOURS.iter().any(|(name, _)| name == word)) {
+    match saved.colours.as_deref().filter(|word| word.parse::<Colours>().is_err()) {
         None => Ok(saved),
         Some(word) => {
-            let allowed = COLOURS.map(|(name, _)| name).join(", ");
-            let fault = format!("colours is \"{}\"; allowed are {allowed}.", clean(word));
+            let allowed: Vec<&str> = Colours::VARIANTS.iter().map(|colours| (*colours).into()).collect();
+            let fault = format!("colours is \"{}\"; allowed are {}.", clean(word), allowed.join(", "));
             Err(RackError::line(path, small::line_of(&text, "colours"), &fault))
         }
     }

@@ -8,12 +8,14 @@
 
 use ratatui::style::{Color, Modifier, Style};
 use ratatui::symbols::border;
+use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
 use crate::chain::Side;
 use crate::units::Degrees;
 
 /// How much colour the terminal is asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumMessage, EnumString, IntoStaticStr, VariantArray)]
+#[strum(serialize_all = "lowercase")]
 pub enum Colours {
     /// None at all: bold, dim, underline and reverse only.
     None,

@@ -14,6 +14,7 @@ use std::fmt;
 use std::ops::{Add, Mul, Neg, Sub};
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
 /// Millimetres in one inch (exact by definition, international inch of 1959).
 pub const MM_PER_INCH: f64 = 25.4;
@@ -172,8 +173,22 @@ pub const fn deg(value: f64) -> Degrees {
 }
 
 /// How a person types and reads lengths during one round. Asked once, never guessed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Default,
+    Serialize,
+    Deserialize,
+    EnumMessage,
+    EnumString,
+    IntoStaticStr,
+    VariantArray,
+)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "lowercase")]
 pub enum Unit {
     /// Millimetres, two decimals.
     #[default]

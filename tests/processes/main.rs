@@ -7,6 +7,7 @@ mod book;
 mod invented;
 
 mod check;
+mod formats;
 #[cfg(unix)]
 mod journal;
 mod speak;

@@ -277,7 +277,7 @@ fn an_owner_is_promised_nothing_that_was_not_proven() {
 fn pages_are_well_formed_and_can_be_read_aloud() {
     for (name, sheet) in every() {
         for owner in [false, true] {
-            let page = pages::parse(&sheet.html(owner));
+            let page = pages::parse(&if owner { sheet.owner_html() } else { sheet.html() });
             pages::check_reading(&page);
             if owner {
                 continue;
@@ -289,7 +289,7 @@ fn pages_are_well_formed_and_can_be_read_aloud() {
             assert_eq!(pages::all(&page, "#map g[data-cutter]").len(), count, "{name}");
         }
     }
-    let page = eventful().html(false);
+    let page = eventful().html();
     assert!(page.contains("one notch &amp; a &lt;dent&gt;") && page.contains("=hit a nail; &quot;bent&quot;"));
 }
 
@@ -298,7 +298,7 @@ fn what_is_drawn_are_the_numbers_of_the_model() {
     for (name, sheet) in every() {
         let said = json(&sheet);
         let cutters = said["cutters"].as_array().unwrap();
-        let page = pages::parse(&sheet.html(false));
+        let page = pages::parse(&sheet.html());
         let drawn = |selector: &str, attribute: &str| -> Vec<(u64, f64)> {
             let marks = pages::all(&page, &format!("{selector}[{attribute}]"));
             marks
@@ -332,7 +332,7 @@ fn what_is_drawn_are_the_numbers_of_the_model() {
 /// Places on the drawing are as far apart as their numbers, by an independent straight line through two of them.
 #[test]
 fn marks_stand_where_their_numbers_say() {
-    let page = pages::parse(&eventful().html(false));
+    let page = pages::parse(&eventful().html());
     for (selector, attribute, place) in [
         ("#profile circle[data-before-mm]", "data-before-mm", "cy"),
         ("#profile rect[data-after-mm]", "data-after-mm", "y"),
@@ -363,7 +363,7 @@ fn a_browser_shows_the_pages_without_a_word_and_asks_for_nothing() {
                <script>console.error('a fault')</script></html>";
     let bad = pages::browse("bad", bad).unwrap();
     assert!(bad.hosts.contains("evenbite.invalid") && !bad.console.is_empty(), "the check itself sees faults");
-    for (name, page) in [("sheet", eventful().html(false)), ("owner", eventful().html(true))] {
+    for (name, page) in [("sheet", eventful().html()), ("owner", eventful().owner_html())] {
         let seen = pages::browse(name, &page).unwrap();
         assert!(seen.console.is_empty(), "{name}: {:?}", seen.console);
         let asked: Vec<&String> = seen.hosts.difference(&empty.hosts).collect();
@@ -384,7 +384,7 @@ fn a_sheet_can_be_made_at_any_moment_of_a_round() {
             assert!(text.lines().all(|line| line.width() <= 80) && !text.contains("NaN"), "{text}");
         }
         if length % 16 == 0 {
-            let page = pages::parse(&sheet.html(false));
+            let page = pages::parse(&sheet.html());
             pages::check_reading(&page);
             assert!(!page.html().contains("NaN") && !page.html().contains("\"inf"), "after {length} entries");
         }
@@ -405,7 +405,7 @@ fn the_longest_and_the_oddest_loops_are_drawn_within_their_pictures() {
         for cutter in 1..=u16::try_from(count).unwrap() {
             bench.length(cutter, When::Before, 8.6 + rounds::wobble(cutter, 0.2));
         }
-        let page = pages::parse(&sheet_of(&bench.0, &Past::default(), None).html(false));
+        let page = pages::parse(&sheet_of(&bench.0, &Past::default(), None).html());
         let marks = pages::all(&page, "svg circle");
         assert!(marks.len() >= count);
         for mark in marks {

@@ -21,7 +21,7 @@ fn filed(after: &[f64]) -> Bench {
 }
 
 fn words(found: &Findings) -> Vec<&'static str> {
-    found.cutters.iter().map(|cutter| cutter.length.word.word()).collect()
+    found.cutters.iter().map(|cutter| cutter.length.word.into()).collect()
 }
 
 #[test]

@@ -43,11 +43,11 @@ impl History {
             text_cell(&self.tag),
             row.started.clone(),
             row.ended.clone(),
-            row.how.map(word).unwrap_or_default().to_owned(),
+            row.how.map(<&str>::from).unwrap_or_default().to_owned(),
             text_cell(&row.sharpener),
             row.tool.word().to_owned(),
-            wood(row.wood).to_owned(),
-            row.rule.map(rule).unwrap_or_default().to_owned(),
+            <&str>::from(row.wood).to_owned(),
+            row.rule.map(<&str>::from).unwrap_or_default().to_owned(),
             number_cell(row.target_mm),
             number_cell(row.median_before_mm),
             number_cell(row.median_after_mm),
@@ -62,32 +62,5 @@ impl History {
             row.strokes.map(|n| n.to_string()).unwrap_or_default(),
             number_cell(row.minutes),
         ]
-    }
-}
-
-const fn word(how: crate::round::Closing) -> &'static str {
-    use crate::round::Closing;
-    match how {
-        Closing::Signed => "signed",
-        Closing::Rejected => "rejected",
-        Closing::Abandoned => "abandoned",
-    }
-}
-
-const fn wood(wood: crate::chain::Wood) -> &'static str {
-    use crate::chain::Wood;
-    match wood {
-        Wood::Any => "any",
-        Wood::Hardwood => "hardwood",
-        Wood::SoftwoodNoFrost => "softwood-no-frost",
-    }
-}
-
-const fn rule(rule: crate::chain::Rule) -> &'static str {
-    use crate::chain::Rule;
-    match rule {
-        Rule::Fixed => "fixed",
-        Rule::Scaled => "scaled",
-        Rule::Plate => "plate",
     }
 }

@@ -3,6 +3,7 @@
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use super::{History, Row};
+use crate::report::Format;
 use crate::report::data::Number;
 use crate::report::paper::Paper;
 use crate::report::words::day;
@@ -10,6 +11,16 @@ use crate::round::{Closing, Tool};
 use crate::units::{Unit, mm};
 
 impl History {
+    /// The history in a format; `ascii` keeps a text to plain letters and lines.
+    pub fn render(&self, format: Format, unit: Unit, ascii: bool) -> String {
+        match format {
+            Format::Text => self.text(unit, ascii),
+            Format::Html => self.html(unit),
+            Format::Csv => self.csv(),
+            Format::Json => self.json(),
+        }
+    }
+
     /// The history in at most 80 columns; `ascii` keeps to plain letters and lines.
     pub fn text(&self, unit: Unit, ascii: bool) -> String {
         let mut paper = Paper::new(ascii);

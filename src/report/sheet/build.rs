@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::model::{
     AnglesPart, BalancePart, CardPart, ChangeoverPart, DriftPart, EvennessPart, FilePart, FlagPart, ForecastPart,
-    OptionPart, PlanPart, RakersPart, SawPart, Sheet, SidePart, Worst,
+    OptionPart, PlanPart, RakersPart, Reference, SawPart, Sheet, SidePart, Worst,
 };
 use crate::advice::evenness::{From, SideLengths};
 use crate::advice::saw::sayings;
@@ -115,8 +115,8 @@ fn side(of: &SideLengths) -> SidePart {
 fn evenness(found: &Findings) -> EvennessPart {
     let even = &found.evenness;
     let (reference, reference_cutter) = match even.reference.map(|reference| reference.from) {
-        Some(From::Target) => (Some("target"), None),
-        Some(From::Shortest(number)) => (Some("shortest"), Some(number)),
+        Some(From::Target) => (Some(Reference::Target), None),
+        Some(From::Shortest(number)) => (Some(Reference::Shortest), Some(number)),
         None => (None, None),
     };
     EvennessPart {
@@ -140,7 +140,7 @@ fn balance(found: &Findings) -> BalancePart {
         difference_mm: balance.difference.map(|difference| Number(difference.value)),
         low_mm: balance.difference.map(|difference| Number(difference.low)),
         high_mm: balance.difference.map(|difference| Number(difference.high)),
-        verdict: balance.word.word(),
+        verdict: balance.word,
         margin_mm: Number(balance.margin_mm),
         pulls: balance.word.pulls(),
         line: balance.line.clone(),
@@ -190,7 +190,7 @@ fn changeover(found: &Findings) -> ChangeoverPart {
         past_worth: known.then_some(report.past_worth),
         past_due: known.then_some(report.past_due),
         probability: report.probability.map(Number),
-        stage: report.stage.map(crate::chain::Stage::word),
+        stage: report.stage,
         low_mm: report.low_mm.map(Number),
         high_mm: report.high_mm.map(Number),
         cutters: report.cutters,

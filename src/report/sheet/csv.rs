@@ -1,6 +1,7 @@
 //! One row a cutter. The columns that an import knows have its names, so that a sheet can be read in again.
 
 use super::model::{CutterPart, Sheet};
+use crate::chain::Stage;
 use crate::report::data::{csv, number_cell, text_cell};
 
 const HEADER: [&str; 22] = [
@@ -50,11 +51,11 @@ impl Sheet {
             number_cell(cutter.target_mm),
             number_cell(cutter.target_gap_mm),
             number_cell(cutter.bite_deg),
-            cutter.verdicts.length.to_owned(),
-            cutter.verdicts.angle.to_owned(),
-            cutter.verdicts.gap.to_owned(),
+            <&str>::from(cutter.verdicts.length).to_owned(),
+            <&str>::from(cutter.verdicts.angle).to_owned(),
+            <&str>::from(cutter.verdicts.gap).to_owned(),
             number_cell(cutter.conformity),
-            cutter.stage.unwrap_or_default().to_owned(),
+            cutter.stage.map(Stage::word).unwrap_or_default().to_owned(),
             text_cell(&cutter.notes.join("; ")),
             text_cell(&self.tag),
             self.round.started.clone(),

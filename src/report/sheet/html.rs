@@ -1,7 +1,8 @@
 //! The sheet as one page: sentences, drawings and the table, or the owner's half page.
 
 use super::model::{CutterPart, Sheet};
-use super::owner::STOP;
+use super::owner::Matter;
+use super::sections::Topic;
 use super::signs::{self, Sign};
 use crate::report::data::Number;
 use crate::report::page::{Column, figure, list, page, pairs, paragraph, table, urgent};
@@ -9,12 +10,8 @@ use crate::report::words::percent;
 use crate::units::mm;
 
 impl Sheet {
-    /// The sheet as one page that fetches nothing; `owner` for the owner's version.
-    pub fn html(&self, owner: bool) -> String {
-        if owner { self.owner_page() } else { self.full_page() }
-    }
-
-    fn owner_page(&self) -> String {
+    /// The owner's half page as one page that fetches nothing.
+    pub fn owner_html(&self) -> String {
         let head = self.owner_head();
         let (title, rest) =
             head.split_first().map_or(("Your saw chain", &[][..]), |(first, rest)| (first.as_str(), rest));
@@ -23,20 +20,25 @@ impl Sheet {
             body.push_str(&format!("<p>{}</p>\n", crate::report::format::escape_html(line)));
         }
         for part in self.owner_parts() {
-            let stop = part.title == STOP;
-            body.push_str(&if stop { urgent(&part.lines) } else { paragraph(part.title, &part.lines.join(" ")) });
+            let stop = part.matter == Matter::Stop;
+            body.push_str(&if stop {
+                urgent(&part.lines)
+            } else {
+                paragraph(part.matter.into(), &part.lines.join(" "))
+            });
         }
         page(title, &body)
     }
 
-    fn full_page(&self) -> String {
+    /// The full sheet as one page that fetches nothing.
+    pub fn html(&self) -> String {
         let title = format!("Sharpening sheet: {}", self.name());
         let mut body = pairs(&self.head()) + &urgent(self.urgent_cautions());
         for section in self.sections() {
-            body.push_str(&list(section.title, &section.lines));
-            match section.title {
-                "Even and balanced" => body.push_str(&self.length_figures()),
-                "Rakers" => body.push_str(&self.raker_figures()),
+            body.push_str(&list(section.topic.into(), &section.lines));
+            match section.topic {
+                Topic::Even => body.push_str(&self.length_figures()),
+                Topic::Rakers => body.push_str(&self.raker_figures()),
                 _ => {}
             }
         }
@@ -123,10 +125,10 @@ impl Sheet {
             length(cutter.gap_mm),
             length(cutter.target_gap_mm),
             angle(cutter.bite_deg),
-            said(verdicts.length, signs::length(verdicts.length)),
+            said(verdicts.length.into(), signs::length(verdicts.length)),
             plain(cutter.conformity.map_or("-".to_owned(), percent)),
-            said(verdicts.angle, signs::angle(verdicts.angle)),
-            said(verdicts.gap, signs::gap(verdicts.gap)),
+            said(verdicts.angle.into(), signs::angle(verdicts.angle)),
+            said(verdicts.gap.into(), signs::gap(verdicts.gap)),
         ]
     }
 }

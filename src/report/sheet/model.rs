@@ -4,11 +4,14 @@
 
 use serde::Serialize;
 
-use crate::chain::{CutterNumber, Origin, Rule, Sequence, Side, Spec, Wood};
+pub(super) use super::judged::{
+    AnglesPart, BalancePart, ChangeoverPart, DriftPart, EvennessPart, FilePart, FlagPart, ForecastPart, GeometryPart,
+    Known, Lack, NotMeasured, OptionPart, PlanPart, RakersPart, Reference, SawPart, SeenSlope, SidePart, Worst,
+};
+use crate::advice::{AngleWord, GapWord, LengthWord};
+use crate::chain::{CutterNumber, Rule, Sequence, Side, Spec, Stage, Wood};
 use crate::report::data::Number;
-use crate::report::saw::FaultRow;
 use crate::round::{Closing, CutterState, Finding, LookItem, Reading, Tool};
-use crate::saw::Grade;
 use crate::units::Unit;
 
 /// The report of one round.
@@ -142,7 +145,7 @@ pub(super) struct CutterPart {
     pub gap_stale: bool,
     /// Gap now where it is not measured but follows from an earlier one.
     pub predicted_gap_mm: Option<Number>,
-    pub stage: Option<&'static str>,
+    pub stage: Option<Stage>,
     pub past_worth: Option<Number>,
     pub past_due: Option<Number>,
     /// Length that must go, where entered for this cutter.
@@ -156,9 +159,9 @@ pub(super) struct CutterPart {
 
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub(super) struct Verdicts {
-    pub length: &'static str,
-    pub angle: &'static str,
-    pub gap: &'static str,
+    pub length: LengthWord,
+    pub angle: AngleWord,
+    pub gap: GapWord,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -166,230 +169,6 @@ pub(super) struct Three {
     pub length: Option<Number>,
     pub angle: Option<Number>,
     pub gap: Option<Number>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct EvennessPart {
-    pub reference_mm: Option<Number>,
-    pub tolerance_mm: Number,
-    pub spread_mm: Option<Number>,
-    pub uneven: Vec<CutterNumber>,
-    pub again: Vec<CutterNumber>,
-    /// `target` or `shortest`.
-    pub reference: Option<&'static str>,
-    pub reference_cutter: Option<CutterNumber>,
-    pub tolerance_height_mm: Number,
-    /// Came shorter than their side by more than chance.
-    pub struck: Vec<CutterNumber>,
-    pub left: Option<SidePart>,
-    pub right: Option<SidePart>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct SidePart {
-    pub cutters: usize,
-    pub mean_mm: Number,
-    pub spread_mm: Number,
-    pub sd_mm: Option<Number>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct BalancePart {
-    pub difference_mm: Option<Number>,
-    pub low_mm: Option<Number>,
-    pub high_mm: Option<Number>,
-    pub verdict: &'static str,
-    pub margin_mm: Number,
-    /// Side toward which the cut will pull.
-    pub pulls: Option<Side>,
-    pub line: String,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize, Default)]
-pub(super) struct DriftPart {
-    pub slope_mm_per_cutter: Option<Number>,
-    pub low: Option<Number>,
-    pub high: Option<Number>,
-    pub line: Option<String>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct PlanPart {
-    /// Length chosen to file to.
-    pub target_mm: Option<Number>,
-    /// Cutters left short.
-    pub left_short: Vec<CutterNumber>,
-    pub options: Vec<OptionPart>,
-    /// Place of the recommended option.
-    pub recommended: Option<usize>,
-    pub reason: Option<String>,
-    pub band_mm: Option<Number>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct OptionPart {
-    pub left_short: Vec<CutterNumber>,
-    pub target_mm: Number,
-    pub removed_mm: Number,
-    pub life_share: Number,
-    pub rounds: Number,
-    pub retires: Vec<CutterNumber>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct ChangeoverPart {
-    pub worth_mm: Number,
-    pub due_mm: Number,
-    pub median_wear_mm: Option<Number>,
-    /// Cutters past it; `None` where none is measured.
-    pub past_worth: Option<usize>,
-    pub past_due: Option<usize>,
-    pub probability: Option<Number>,
-    pub stage: Option<&'static str>,
-    pub low_mm: Option<Number>,
-    pub high_mm: Option<Number>,
-    pub cutters: usize,
-    pub at_mark: Vec<CutterNumber>,
-    pub rounds_away: Option<u32>,
-    pub statement: String,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct ForecastPart {
-    pub per_round_mm: Number,
-    pub rounds_to_changeover: Option<u32>,
-    /// Rounds to the witness mark; `None` where no wear is visible yet.
-    pub rounds_left: Option<u32>,
-    pub low: Option<u32>,
-    pub high: Option<u32>,
-    /// Day of the witness mark.
-    pub date: Option<String>,
-    pub date_low: Option<String>,
-    pub date_high: Option<String>,
-    pub per_round_low_mm: Number,
-    pub per_round_high_mm: Number,
-    /// Rounds of this loop behind it; 0 for the profile's figure alone.
-    pub rounds_seen: usize,
-    pub visible: bool,
-    pub changeover_low: Option<u32>,
-    pub changeover_high: Option<u32>,
-    pub changeover_date: Option<String>,
-    /// Day of the next round, if they go on coming as they did.
-    pub next_date: Option<String>,
-    pub cost_per_round: Option<Number>,
-    pub cost_per_hour: Option<Number>,
-    pub worth_left: Option<Number>,
-    pub line: String,
-    pub early: Option<String>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct AnglesPart {
-    pub target_deg: Number,
-    pub tolerance_deg: Number,
-    pub left_bias_deg: Option<Number>,
-    pub right_bias_deg: Option<Number>,
-    pub line: Option<String>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct RakersPart {
-    pub rule: Option<Rule>,
-    pub tolerance_mm: Number,
-    pub recommended: Rule,
-    pub why: String,
-    /// Smallest and largest target, over the cutters that have one.
-    pub target_low_mm: Option<Number>,
-    pub target_high_mm: Option<Number>,
-    pub good: usize,
-    pub high: usize,
-    pub low: usize,
-    pub again: usize,
-    pub unmeasured: usize,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct FilePart {
-    pub diameter_mm: Number,
-    pub instead_of_mm: Option<Number>,
-    pub above_mm: Number,
-    pub wedge_deg: Number,
-}
-
-/// A figure of the chain, with its standard uncertainty and its origin.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub(super) struct Known {
-    pub value: Number,
-    pub u: Number,
-    pub from: Origin,
-}
-
-/// What the round counts wear and gaps with.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct GeometryPart {
-    pub new_length_mm: Known,
-    pub reach_new_mm: Known,
-    /// Reach gained per mm of wear.
-    pub reach_growth: Number,
-    pub back_slope_deg: Known,
-    /// What the loop's gaps say of its back slope, this round's included.
-    pub seen_slope: Option<SeenSlope>,
-    pub lines: Vec<String>,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct SeenSlope {
-    pub value_deg: Number,
-    pub low_deg: Number,
-    pub high_deg: Number,
-    pub pairs: u32,
-}
-
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct FlagPart {
-    pub cutter: CutterNumber,
-    pub dangerous: bool,
-    pub line: String,
-}
-
-/// The readings that a sheet says are lacking, with the round's name where it has one.
-pub(super) const READINGS: [(&str, Option<Reading>); 5] = [
-    ("length before filing", Some(Reading::LengthBefore)),
-    ("length after filing", Some(Reading::LengthAfter)),
-    ("top-plate angle", Some(Reading::Angle)),
-    ("raker gap", Some(Reading::GapBefore)),
-    ("raker gap since the tooth was filed", None),
-];
-
-/// A reading that some cutters lack.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct NotMeasured {
-    pub reading: &'static str,
-    pub of: usize,
-    pub cutters: Vec<CutterNumber>,
-}
-
-/// What is known of the saw at the end of the round.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct SawPart {
-    pub name: String,
-    /// Looked at in this round.
-    pub looked_at: bool,
-    /// When it was last looked at.
-    pub last: Option<String>,
-    pub bar: Option<Grade>,
-    pub sprocket: Option<Grade>,
-    pub tension: Option<Grade>,
-    /// The tension is to be looked at again after 5 to 10 minutes of cutting.
-    pub warm_tension_due: bool,
-    pub faults: Vec<FaultRow>,
-}
-
-/// The cutter that wants attention most.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct Worst {
-    pub cutter: CutterNumber,
-    pub why: String,
 }
 
 impl Sheet {

@@ -3,8 +3,11 @@
 //! What to watch and when to bring a loop back follows the fault tables of operator manuals (dust instead of chips, must be
 //! pushed, pulls to one side) and their words on tension; which fault does what in the cut stands with the flags.
 
+use strum::IntoStaticStr;
+
 use super::model::Sheet;
 use super::sections::look_name;
+use crate::advice::{AngleWord, BalanceWord, LengthWord};
 use crate::chain::{CutterNumber, Rule, Side, Wood};
 use crate::report::format::capital;
 use crate::report::paper::Paper;
@@ -13,12 +16,28 @@ use crate::report::words::{count, cutters, day, length, moment, percent};
 use crate::round::{Closing, CutterState, Finding};
 use crate::saw::Grade;
 
-/// Heading of what must be read before anything else.
-pub(super) const STOP: &str = "Please read this first";
+/// What a part of the owner's sheet tells of, by its heading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, IntoStaticStr)]
+pub(super) enum Matter {
+    /// What must be read before anything else.
+    #[strum(serialize = "Please read this first")]
+    Stop,
+    #[strum(serialize = "What was found")]
+    Found,
+    #[strum(serialize = "What was done")]
+    Done,
+    #[strum(serialize = "How it should cut")]
+    Cut,
+    #[strum(serialize = "What to watch")]
+    Watch,
+    #[strum(serialize = "When to bring it back")]
+    Back,
+    Cautions,
+}
 
-/// A heading and the words under it.
+/// A matter and the words under it.
 pub(super) struct Part {
-    pub title: &'static str,
+    pub matter: Matter,
     pub lines: Vec<String>,
 }
 
@@ -30,7 +49,7 @@ impl Sheet {
             paper.paragraph("", &line);
         }
         for part in self.owner_parts() {
-            paper.heading(part.title);
+            paper.heading(part.matter.into());
             paper.paragraph("", &part.lines.join(" "));
         }
         paper.finish()
@@ -47,19 +66,19 @@ impl Sheet {
 
     /// What the owner wants to know, in order.
     pub(super) fn owner_parts(&self) -> Vec<Part> {
-        let part = |title, lines| Part { title, lines };
+        let part = |matter, lines| Part { matter, lines };
         let spent = !self.changeover.at_mark.is_empty();
         let signed = self.round.how == Some(Closing::Signed) && !self.is_rejected();
         let mut parts = Vec::new();
-        parts.push(part(STOP, self.stop_lines(spent)));
-        parts.push(part("What was found", self.found_lines()));
-        parts.push(part("What was done", self.done_lines()));
+        parts.push(part(Matter::Stop, self.stop_lines(spent)));
+        parts.push(part(Matter::Found, self.found_lines()));
+        parts.push(part(Matter::Done, self.done_lines()));
         if signed && !spent {
-            parts.push(part("How it should cut", self.cut_lines()));
-            parts.push(part("What to watch", self.watch_lines()));
-            parts.push(part("When to bring it back", self.back_lines()));
+            parts.push(part(Matter::Cut, self.cut_lines()));
+            parts.push(part(Matter::Watch, self.watch_lines()));
+            parts.push(part(Matter::Back, self.back_lines()));
         }
-        parts.push(part("Cautions", self.standing_cautions().to_vec()));
+        parts.push(part(Matter::Cautions, self.standing_cautions().to_vec()));
         parts.into_iter().filter(|part| !part.lines.is_empty()).collect()
     }
 
@@ -186,20 +205,20 @@ impl Sheet {
             lines
                 .push(format!("{} a little high: finer chips, some push.", capital(&count(self.rakers.high, "raker"))));
         }
-        let off = self.present().filter(|cutter| cutter.verdicts.angle == "off").count();
+        let off = self.present().filter(|cutter| cutter.verdicts.angle == AngleWord::Off).count();
         if off > 0 {
             lines.push(format!("{} off the usual angle.", capital(&count(off, "cutter"))));
         }
         if !lines.is_empty() {
-            if self.balance.verdict == "balanced" {
+            if self.balance.verdict == BalanceWord::Balanced {
                 lines.push("Left and right match, so it should not pull.".to_owned());
             }
             return lines;
         }
         let all = self.matched().count();
-        let even = self.matched().filter(|cutter| cutter.verdicts.length == "even").count();
+        let even = self.matched().filter(|cutter| cutter.verdicts.length == LengthWord::Even).count();
         let good = self.rakers.good == self.present().count();
-        let balanced = self.balance.verdict == "balanced";
+        let balanced = self.balance.verdict == BalanceWord::Balanced;
         lines.push(if even == all && good && balanced {
             "Straight, with even chips and little push: every cutter length and raker gap was measured and proven right."
                 .to_owned()

@@ -1,15 +1,38 @@
 //! What the full sheet says in sentences, the same for text and page.
 
-use super::model::{NotMeasured, READINGS, Sheet};
+use strum::IntoStaticStr;
+
+use super::model::{Lack, NotMeasured, Reference, Sheet};
+use crate::advice::LengthWord;
 use crate::chain::CutterNumber;
 use crate::report::data::Number;
 use crate::report::format::capital;
 use crate::report::words::{count, cutters, day, length, minutes, moment, percent, ranges};
 use crate::round::{Closing, CutterState, Finding, LookItem, Reading, Tool};
 
-/// A heading and its sentences.
+/// What a part of the sheet tells of, by its heading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, IntoStaticStr)]
+pub(super) enum Topic {
+    Faults,
+    #[strum(serialize = "Look-over")]
+    LookOver,
+    Saw,
+    #[strum(serialize = "Length and steel")]
+    Steel,
+    #[strum(serialize = "Even and balanced")]
+    Even,
+    Rakers,
+    #[strum(serialize = "How long it will last")]
+    Ahead,
+    #[strum(serialize = "Not measured")]
+    NotMeasured,
+    Notes,
+    Cautions,
+}
+
+/// A topic and its sentences.
 pub(super) struct Section {
-    pub title: &'static str,
+    pub topic: Topic,
     pub lines: Vec<String>,
 }
 
@@ -73,18 +96,19 @@ impl Sheet {
     /// Everything in sentences. Sections without any are left out.
     pub(super) fn sections(&self) -> Vec<Section> {
         let all = [
-            Section { title: "Faults", lines: self.flags.iter().map(|flag| flag.line.clone()).collect() },
-            Section { title: "Look-over", lines: self.look_lines() },
-            Section { title: "Saw", lines: self.saw_lines() },
-            Section { title: "Length and steel", lines: self.length_lines() },
-            Section { title: "Even and balanced", lines: self.even_lines() },
-            Section { title: "Rakers", lines: self.raker_lines() },
-            Section { title: "How long it will last", lines: self.forecast_lines() },
-            Section { title: "Not measured", lines: self.not_measured_lines() },
-            Section { title: "Notes", lines: self.note_lines() },
-            Section { title: "Cautions", lines: self.standing_cautions().to_vec() },
+            (Topic::Faults, self.flags.iter().map(|flag| flag.line.clone()).collect()),
+            (Topic::LookOver, self.look_lines()),
+            (Topic::Saw, self.saw_lines()),
+            (Topic::Steel, self.length_lines()),
+            (Topic::Even, self.even_lines()),
+            (Topic::Rakers, self.raker_lines()),
+            (Topic::Ahead, self.forecast_lines()),
+            (Topic::NotMeasured, self.not_measured_lines()),
+            (Topic::Notes, self.note_lines()),
+            (Topic::Cautions, self.standing_cautions().to_vec()),
         ];
-        all.into_iter().filter(|section| !section.lines.is_empty()).collect()
+        let section = |(topic, lines)| Section { topic, lines };
+        all.into_iter().map(section).filter(|section| !section.lines.is_empty()).collect()
     }
 
     fn look_lines(&self) -> Vec<String> {
@@ -187,11 +211,11 @@ impl Sheet {
             lines.push(format!("Longest less shortest: before filing {}{after}.", length(unit, before)));
         }
         let against = match (even.reference, even.reference_cutter) {
-            (Some("target"), _) => "the length filed to".to_owned(),
+            (Some(Reference::Target), _) => "the length filed to".to_owned(),
             (_, Some(number)) => format!("cutter {number}, the shortest"),
             _ => return lines,
         };
-        let proven = self.matched().filter(|cutter| cutter.verdicts.length == "even").count();
+        let proven = self.matched().filter(|cutter| cutter.verdicts.length == LengthWord::Even).count();
         lines.push(format!(
             "Against {against}, within {} ({} of height): {proven} of {} proven even.",
             length(unit, even.tolerance_mm),
@@ -272,8 +296,8 @@ impl Sheet {
         if !high.is_empty() {
             lines.push(format!("Raker left as it is on purpose, its gap too small: {}.", cutters(&high)));
         }
-        let lacks = |name: &str| self.not_measured.iter().any(|lack| lack.reading == name);
-        if self.round.tool == Tool::Grinder && lacks(READINGS[1].0) {
+        let sampled = self.not_measured.iter().any(|lack| lack.reading == Lack::LengthAfter);
+        if self.round.tool == Tool::Grinder && sampled {
             lines.push(
                 "Ground against a stop and checked by sample: the other lengths are taken to be the stop's.".into(),
             );
@@ -282,9 +306,8 @@ impl Sheet {
     }
 
     fn not_measured_line(&self, lack: &NotMeasured) -> String {
-        let name = capital(lack.reading);
-        let reading = READINGS.iter().find(|(name, _)| *name == lack.reading).and_then(|(_, reading)| *reading);
-        let mut purpose = reading.map(|reading| self.left_out(reading)).unwrap_or_default();
+        let name = capital(lack.reading.into());
+        let mut purpose = lack.reading.reading().map(|reading| self.left_out(reading)).unwrap_or_default();
         purpose.retain(|number| lack.cutters.contains(number));
         let which = if purpose == lack.cutters {
             ", left out on purpose".to_owned()

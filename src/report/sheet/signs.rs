@@ -1,6 +1,7 @@
 //! One sign a verdict, so that a table of many cutters stays narrow and a drawing reads without colour.
 
 use super::model::CutterPart;
+use crate::advice::{AngleWord, GapWord, LengthWord};
 use crate::round::CutterState;
 
 /// A sign and what it says.
@@ -20,50 +21,50 @@ const fn sign(mark: &'static str, word: &'static str, look: &'static str) -> Sig
 pub(super) const LEGEND: &str = "L length: = even, > long, < short. A angle: = true, / off. G raker gap: = good, \
                                  ^ raker too high, v raker TOO LOW. ? measure again, . not measured.";
 
-pub(super) fn length(verdict: &str) -> Sign {
+pub(super) const fn length(verdict: LengthWord) -> Sign {
     match verdict {
-        "even" => sign("=", "even", "good"),
-        "long" => sign(">", "too long", "warn"),
-        "short" => sign("<", "too short", "warn"),
-        "again" => sign("?", "measure again", "warn"),
-        _ => sign(".", "not measured", "quiet"),
+        LengthWord::Even => sign("=", "even", "good"),
+        LengthWord::Long => sign(">", "too long", "warn"),
+        LengthWord::Short => sign("<", "too short", "warn"),
+        LengthWord::Again => sign("?", "measure again", "warn"),
+        LengthWord::Unmeasured => sign(".", "not measured", "quiet"),
     }
 }
 
-pub(super) fn angle(verdict: &str) -> Sign {
+pub(super) const fn angle(verdict: AngleWord) -> Sign {
     match verdict {
-        "true" => sign("=", "true", "good"),
-        "off" => sign("/", "angle off", "warn"),
-        "again" => sign("?", "measure again", "warn"),
-        _ => sign(".", "not measured", "quiet"),
+        AngleWord::True => sign("=", "true", "good"),
+        AngleWord::Off => sign("/", "angle off", "warn"),
+        AngleWord::Again => sign("?", "measure again", "warn"),
+        AngleWord::Unmeasured => sign(".", "not measured", "quiet"),
     }
 }
 
-pub(super) fn gap(verdict: &str) -> Sign {
+pub(super) const fn gap(verdict: GapWord) -> Sign {
     match verdict {
-        "good" => sign("=", "good", "good"),
-        "high" => sign("^", "raker too high", "warn"),
-        "low" => sign("v", "raker too low", "bad"),
-        "again" => sign("?", "measure again", "warn"),
-        _ => sign(".", "not measured", "quiet"),
+        GapWord::Good => sign("=", "good", "good"),
+        GapWord::High => sign("^", "raker too high", "warn"),
+        GapWord::Low => sign("v", "raker too low", "bad"),
+        GapWord::Again => sign("?", "measure again", "warn"),
+        GapWord::Unmeasured => sign(".", "not measured", "quiet"),
     }
 }
 
 /// The one sign of a cutter that matters most.
-pub(super) fn of_cutter(cutter: &CutterPart) -> Sign {
+pub(super) const fn of_cutter(cutter: &CutterPart) -> Sign {
     let verdicts = cutter.verdicts;
-    match cutter.state {
-        CutterState::Missing => return sign("x", "missing", "quiet"),
-        _ if verdicts.gap == "low" => return gap("low"),
-        CutterState::LeftShort => return sign("s", "left short", "quiet"),
-        CutterState::Kept | CutterState::Damaged => {}
+    match (cutter.state, verdicts.gap) {
+        (CutterState::Missing, _) => return sign("x", "missing", "quiet"),
+        (_, GapWord::Low) => return gap(GapWord::Low),
+        (CutterState::LeftShort, _) => return sign("s", "left short", "quiet"),
+        (CutterState::Kept | CutterState::Damaged, _) => {}
     }
     // A hand protractor is too coarse to prove an angle: only one that is proven off is shown.
     match (verdicts.length, verdicts.angle, verdicts.gap) {
-        ("long" | "short", ..) => length(verdicts.length),
-        (_, "off", _) => angle("off"),
-        (.., "high") => gap("high"),
-        ("again", ..) | (.., "again") => length("again"),
+        (LengthWord::Long | LengthWord::Short, ..) => length(verdicts.length),
+        (_, AngleWord::Off, _) => angle(AngleWord::Off),
+        (.., GapWord::High) => gap(GapWord::High),
+        (LengthWord::Again, ..) | (.., GapWord::Again) => length(LengthWord::Again),
         _ => length(verdicts.length),
     }
 }

@@ -1,6 +1,7 @@
 //! The full sheet and the owner's sheet as text of at most 80 columns.
 
 use super::model::{CutterPart, Sheet};
+use super::sections::Topic;
 use super::signs;
 use crate::report::data::Number;
 use crate::report::paper::Paper;
@@ -17,9 +18,9 @@ impl Sheet {
         // What endangers who cuts comes first.
         paper.list("! ", self.urgent_cautions());
         for section in self.sections() {
-            paper.heading(section.title);
+            paper.heading(section.topic.into());
             paper.list("- ", &section.lines);
-            if section.title == "Rakers" {
+            if section.topic == Topic::Rakers {
                 self.table(&mut paper);
             }
         }

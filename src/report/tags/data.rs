@@ -1,7 +1,7 @@
 //! Tags for programs and spreadsheets. Names are fixed: add, never rename.
 
 use super::{Tag, Tags};
-use crate::chain::Rule;
+use crate::chain::Stage;
 use crate::report::data::{csv, json, number_cell, text_cell};
 
 const HEADER: [&str; 18] = [
@@ -40,12 +40,6 @@ impl Tags {
 impl Tag {
     fn cells(&self) -> [String; HEADER.len()] {
         let said = |text: &Option<String>| text_cell(text.as_deref().unwrap_or_default());
-        let rule = match self.rule {
-            Some(Rule::Fixed) => "fixed",
-            Some(Rule::Scaled) => "scaled",
-            Some(Rule::Plate) => "plate",
-            None => "",
-        };
         [
             self.slug.clone(),
             text_cell(&self.name),
@@ -55,13 +49,13 @@ impl Tag {
             text_cell(&self.profile),
             self.links.to_string(),
             self.cutters.map(|n| n.to_string()).unwrap_or_default(),
-            self.state.to_owned(),
+            <&str>::from(self.state).to_owned(),
             number_cell(self.length_mm),
             number_cell(self.target_mm),
             number_cell(self.file_mm),
-            rule.to_owned(),
+            self.rule.map(<&str>::from).unwrap_or_default().to_owned(),
             number_cell(self.gap_mm),
-            self.stage.unwrap_or_default().to_owned(),
+            self.stage.map(Stage::word).unwrap_or_default().to_owned(),
             self.last.clone().unwrap_or_default(),
             said(&self.sharpener),
             self.next.clone().unwrap_or_default(),

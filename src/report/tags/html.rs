@@ -48,9 +48,8 @@ impl Tag {
         let mut out = format!("<section class=\"tag\">\n<h2>{}</h2>\n", escape_html(&self.name));
         out.push_str(&format!("<p>{}</p>\n", escape_html(&self.slug)));
         for line in self.lines(unit) {
-            let stop = line.starts_with("REJECTED") || line.contains("RETIRE") || line == "OUT OF CARE";
-            let class = if stop { " class=\"stop\"" } else { "" };
-            out.push_str(&format!("<p{class}>{}</p>\n", escape_html(&line)));
+            let class = if line.stop { " class=\"stop\"" } else { "" };
+            out.push_str(&format!("<p{class}>{}</p>\n", escape_html(&line.text)));
         }
         out + "</section>\n"
     }

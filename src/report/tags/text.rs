@@ -47,7 +47,7 @@ impl Tags {
 impl Tag {
     fn rows(&self, unit: Unit) -> Vec<String> {
         let name = if self.name == self.slug { self.name.clone() } else { format!("{}  [{}]", self.name, self.slug) };
-        let lines = std::iter::once(name).chain(self.lines(unit));
+        let lines = std::iter::once(name).chain(self.lines(unit).into_iter().map(|said| said.text));
         lines.flat_map(|line| wrap(&line, WIDTH - 2, 2)).map(|line| format!(" {line}")).collect()
     }
 }

@@ -3,6 +3,7 @@
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::Line;
+use unicode_width::UnicodeWidthStr;
 
 use super::super::effect::{Effect, Step};
 use super::super::footer;
@@ -11,6 +12,7 @@ use super::super::look::Shared;
 use super::super::scroll::Scroll;
 use super::super::theme::Role;
 use super::Screen;
+use crate::report::format;
 use crate::units::clean::clean;
 
 /// A page to read.
@@ -35,33 +37,16 @@ impl Page {
     /// Lines as they stand in a window of that width: what is too long goes on below, set in.
     fn wrapped(&self, width: u16) -> Vec<String> {
         let width = usize::from(width).max(20);
-        let fit = |line: &String| {
-            let fits = line.chars().count() <= width;
-            if fits { vec![line.clone()] } else { fold(line, width) }
-        };
-        self.lines().iter().flat_map(fit).collect()
+        self.lines().iter().flat_map(|line| fold(line, width)).collect()
     }
 }
 
 /// A long line in pieces, broken at blanks where there are any, later ones set in below the second column.
 pub(super) fn fold(line: &str, width: usize) -> Vec<String> {
-    let chars: Vec<char> = line.chars().collect();
-    let gap = line.trim_start().find("  ").map(|at| at + line.len() - line.trim_start().len());
-    let column = gap.map_or(4, |at| at + chars.iter().skip(at).take_while(|c| **c == ' ').count());
+    let text = line.trim_start();
+    let column = text.find("  ").map_or(4, |at| line.width() - text[at..].trim_start().width());
     let indent = if column < width / 2 { column } else { 4 };
-    let mut out = Vec::new();
-    let mut rest = chars.as_slice();
-    let mut lead = String::new();
-    while lead.len() + rest.len() > width {
-        let room = width - lead.len();
-        let at = rest[..room].iter().rposition(|c| *c == ' ').filter(|at| *at > room / 3).unwrap_or(room);
-        out.push(format!("{lead}{}", rest[..at].iter().collect::<String>()));
-        rest = &rest[at..];
-        rest = &rest[rest.iter().take_while(|c| **c == ' ').count()..];
-        lead = " ".repeat(indent);
-    }
-    out.push(format!("{lead}{}", rest.iter().collect::<String>()));
-    out
+    format::fold(line, width, indent)
 }
 
 /// A line without what must not be printed, its indent kept.

@@ -3,13 +3,14 @@
 use crossterm::event::KeyEvent;
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
+use strum::VariantArray;
 
 use super::super::effect::{Effect, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
-use super::super::settings::{COLOURS, Settings};
-use super::super::theme::Glyphs;
+use super::super::settings::Settings;
+use super::super::theme::{Colours, Glyphs};
 use super::Screen;
 use super::form::{Field, Form, Outcome};
 use crate::units::Unit;
@@ -20,12 +21,12 @@ pub struct SettingsScreen(Form);
 impl SettingsScreen {
     /// The form over what is set now.
     pub fn new(settings: &Settings) -> Self {
-        let colours = COLOURS.iter().position(|(_, colours)| *colours == settings.theme.colours).unwrap_or(1);
+        let colours = settings.theme.colours as usize;
         let fields = vec![
             Field::choice(
                 "colours",
                 "Colours",
-                COLOURS.map(|(word, _)| word),
+                Colours::VARIANTS.iter().map(|colours| <&str>::from(*colours)),
                 colours,
                 "None: bold and reversed only. Few: the terminal's own 16. Full: set for both light and dark.",
             ),
@@ -64,7 +65,7 @@ impl SettingsScreen {
 
     fn settings(&self, shared: &Shared) -> Settings {
         let mut theme = shared.theme;
-        if let Some((_, colours)) = COLOURS.get(self.0.chosen("colours")) {
+        if let Some(colours) = Colours::VARIANTS.get(self.0.chosen("colours")) {
             theme.colours = *colours;
         }
         theme.contrast = self.0.chosen("contrast") == 1;

@@ -32,11 +32,7 @@ fn part(cutter: &Cutter, found: &CutterFinding, link: u16) -> CutterPart {
         gap_mm: number(found.gap_mm),
         target_gap_mm: number(found.raker.target_mm.filter(|_| there)),
         bite_deg: number(found.raker.bite_deg.filter(|_| measured)),
-        verdicts: Verdicts {
-            length: found.length.word.word(),
-            angle: found.angle.word.word(),
-            gap: found.gap.word.word(),
-        },
+        verdicts: Verdicts { length: found.length.word, angle: found.angle.word, gap: found.gap.word },
         conformity: number(found.length.conformity),
         probabilities: Three {
             length: number(found.length.conformity),
@@ -51,7 +47,7 @@ fn part(cutter: &Cutter, found: &CutterFinding, link: u16) -> CutterPart {
         length_mm: number(found.length_mm),
         gap_stale: found.gap_stale,
         predicted_gap_mm: number(gap.filter(|_| !measured).map(|gap| gap.mm)),
-        stage: found.stage.map(|stage| stage.stage.word()),
+        stage: found.stage.map(|stage| stage.stage),
         past_worth: number(found.stage.map(|stage| stage.past_worth)),
         past_due: number(found.stage.map(|stage| stage.past_due)),
         need_mm: cutter.need.map(|need| Number(need.get())),

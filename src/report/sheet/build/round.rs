@@ -1,8 +1,10 @@
 //! What happened in the round, what it took, and what was not measured in it.
 
+use strum::VariantArray;
+
 use super::said;
 use crate::report::data::Number;
-use crate::report::sheet::model::{LeftOut, LookPart, NotMeasured, READINGS, RemovedPart, RoundPart};
+use crate::report::sheet::model::{Lack, LeftOut, LookPart, NotMeasured, RemovedPart, RoundPart};
 use crate::round::fold::{cutter_of, reading_of};
 use crate::round::{Cutter, Event, LookItem, Reading, Round, Series, Summary};
 use crate::units::clean::clean;
@@ -78,15 +80,15 @@ fn left_out(round: &Round) -> Vec<LeftOut> {
 /// Readings that cutters which are there lack, in the order of work. What the round has not come to is lacking too.
 pub(super) fn not_measured(round: &Round) -> Vec<NotMeasured> {
     let present: Vec<&Cutter> = round.cutters.iter().filter(|cutter| cutter.is_present()).collect();
-    let lacks = |cutter: &Cutter, reading: Option<Reading>| match reading {
+    let lacks = |cutter: &Cutter, lack: Lack| match lack.reading() {
         Some(Reading::GapBefore) => cutter.gap().is_none(),
         Some(reading) => cutter.series(reading).is_none_or(Series::is_empty),
         None => cutter.gap_stale,
     };
-    let lacking = |(name, reading): (&'static str, Option<Reading>)| NotMeasured {
-        reading: name,
+    let lacking = |lack: &Lack| NotMeasured {
+        reading: *lack,
         of: present.len(),
-        cutters: present.iter().filter(|cutter| lacks(cutter, reading)).map(|cutter| cutter.number).collect(),
+        cutters: present.iter().filter(|cutter| lacks(cutter, *lack)).map(|cutter| cutter.number).collect(),
     };
-    READINGS.into_iter().map(lacking).filter(|lack| !lack.cutters.is_empty()).collect()
+    Lack::VARIANTS.iter().map(lacking).filter(|lack| !lack.cutters.is_empty()).collect()
 }

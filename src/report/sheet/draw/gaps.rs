@@ -1,6 +1,7 @@
 //! The raker gap over a cutter's life by each rule, with the loop's own cutters on it.
 
 use super::data;
+use crate::advice::GapWord;
 use crate::chain::{Rule, Side};
 use crate::report::drawing::{Axis, FIELD, FIELD_HEIGHT, Field, line, per, points, svg, text};
 use crate::report::sheet::model::{CutterPart, Sheet};
@@ -99,8 +100,8 @@ fn point(cutter: &CutterPart, field: &Field) -> String {
     let (Some(length), Some(gap)) = (cutter.length_mm, cutter.gap_mm) else { return String::new() };
     let (x, y) = field.place(length.0, gap.0);
     let (fill, look) = match cutter.verdicts.gap {
-        "low" => ("none", "bad"),
-        "high" => ("none", "warn"),
+        GapWord::Low => ("none", "bad"),
+        GapWord::High => ("none", "warn"),
         _ => ("currentColor", "good"),
     };
     let values = format!(
@@ -108,7 +109,7 @@ fn point(cutter: &CutterPart, field: &Field) -> String {
         cutter.number,
         data("length-mm", Some(length)),
         data("gap-mm", Some(gap)),
-        cutter.verdicts.gap
+        <&str>::from(cutter.verdicts.gap)
     );
     match cutter.side {
         Side::Left => {

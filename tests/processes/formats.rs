@@ -1,0 +1,61 @@
+//! A format that a report does not have is refused as usage, with those that it has; nothing is written.
+
+use std::process::Command;
+
+#[test]
+fn what_is_not_written_in_a_format_says_which_it_has() {
+    let data = tempfile::tempdir().unwrap();
+    let out = data.path().join("out");
+    for (call, said) in [
+        (
+            &["sheet", "one", "--owner", "--format", "csv"][..],
+            "the owner's sheet has no format csv: allowed are text and html",
+        ),
+        (
+            &["sheet", "one", "--owner", "--format", "json"],
+            "the owner's sheet has no format json: allowed are text and html",
+        ),
+        (&["export", "--format", "html"], "an export has no format html: allowed are csv and json"),
+        (&["export", "--format", "text"], "an export has no format text: allowed are csv and json"),
+        (
+            &["import", "one.csv", "--loop", "one", "--format", "csv"],
+            "an import has no format csv: its only format is text",
+        ),
+        (&["check", "one.toml", "--format", "json"], "a check has no format json: its only format is text"),
+        (&["rehearse", "-", "--format", "html"], "a rehearsal has no format html: its only format is text"),
+        (&["demo", "--format", "html"], "the demo has no format html: its only format is text"),
+        (&["--plain", "--format", "csv"], "a round at the bench has no format csv: its only format is text"),
+    ] {
+        let run = Command::new(env!("CARGO_BIN_EXE_evenbite"))
+            .args(call)
+            .arg("--data")
+            .arg(data.path().join("data"))
+            .arg("--output")
+            .arg(&out)
+            .output()
+            .unwrap();
+        assert_eq!(String::from_utf8_lossy(&run.stderr), format!("evenbite: {said}\n"));
+        assert_eq!((run.status.code(), run.stdout.len()), (Some(2), 0), "{call:?}");
+        assert!(!out.exists() && !data.path().join("data").exists(), "{call:?}");
+    }
+}
+
+#[test]
+fn words_of_arguments_are_listed_with_what_they_mean() {
+    let help = |command: &str| {
+        let out = Command::new(env!("CARGO_BIN_EXE_evenbite")).args([command, "--help"]).output().unwrap();
+        String::from_utf8(out.stdout).unwrap()
+    };
+    let tags = help("tags");
+    for line in [
+        "- in-care:   All that are not scrapped",
+        "- near-mark: Near the witness mark",
+        "- next:      To run next on their saw",
+        "- csv:  One row a line, for a spreadsheet",
+        "[possible values: none, few, full]",
+        "[possible values: mm, inch]",
+    ] {
+        assert!(tags.contains(line), "{line}");
+    }
+    assert!(help("gaps").contains("- softwood-no-frost: Softwood only, and no frost"));
+}
