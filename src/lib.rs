@@ -12,6 +12,7 @@
 //! | [`saw`] | what was found at a saw's bar, sprocket and tension | files, terminals, clocks |
 //! | [`advice`] | what the readings mean: even, balanced, which gap, how long left | files, terminals, clocks |
 //! | [`coach`] | what to ask, what an answer means, what to say | files, terminals, clocks |
+//! | [`system`] | what depends on the operating system | everything else |
 //! | [`record`] | the data folder | terminals |
 //! | [`report`] | tables and sheets in every format | files, terminals |
 //! | [`care`] | what the workshop does: rounds, a loop's life, sheets, saws, tags, rows of the rack | terminals, the faces |
@@ -36,5 +37,6 @@ pub mod report;
 pub mod round;
 pub mod saw;
 pub mod stats;
+pub mod system;
 pub mod tui;
 pub mod units;

@@ -14,6 +14,7 @@ use crate::record::{Rack, check_file, files};
 use crate::report::format::{DataFormat, Format, Told};
 use crate::report::gaps::GapTable;
 use crate::report::sheet::Version;
+use crate::system;
 use crate::tui::desk::Desk;
 use crate::tui::rehearse::Rehearsal;
 use crate::tui::{remap, settings};
@@ -27,8 +28,7 @@ const REHEARSAL_START: &str = "2026-10-31T08:00:00+01:00";
 /// Runs the command of these arguments.
 pub fn run(cli: &Cli) -> Result<ExitCode> {
     // A full quota then comes back as an error of the write, and the reading is kept on screen.
-    let over_quota = std::sync::Arc::new(std::sync::atomic::AtomicBool::new(false));
-    signal_hook::flag::register(signal_hook::consts::SIGXFSZ, over_quota).context("cannot set signals up")?;
+    system::fail_at_file_limit().context("cannot set signals up")?;
     let shared = &cli.shared;
     match &cli.command {
         None => {

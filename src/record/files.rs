@@ -1,16 +1,24 @@
 //! The one place that makes, writes, renames and reads files.
 //!
-//! Files are 0600 and folders 0700. Links, pipes, devices and folders are refused where a plain file is wanted. What is
+//! Files and folders are for their user alone. Links, pipes, devices and folders are refused where a plain file is wanted. What is
 //! written is synced and read back before it counts, and a new name is synced with its folder. A sync that failed is
 //! never tried again on the same handle: systems may drop the data and report success the second time (Rebello et al.,
 //! "Can Applications Recover from fsync Failures?", USENIX ATC 2020).
 
 use super::RecordError;
 use super::faults;
+use crate::system;
 use chrono::{DateTime, Utc};
 use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{self, ErrorKind, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
+use std::thread;
+use std::time::Duration;
+use tempfile::NamedTempFile;
+
+/// How often a file that another program holds is tried again, and how long to wait each time.
+const HELD_TRIES: u32 = 50;
+const HELD_PAUSE: Duration = Duration::from_millis(20);
 
 /// Make a folder, and those above it, for this user alone. A real folder that exists is left as it is.
 ///
@@ -27,10 +35,7 @@ pub fn create_folder(path: &Path) -> Result<(), RecordError> {
     if !above.exists() {
         create_folder(above)?;
     }
-    let mut builder = fs::DirBuilder::new();
-    #[cfg(unix)]
-    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-    match faults::point().and_then(|()| builder.create(path)) {
+    match faults::point().and_then(|()| system::making_folder().create(path)) {
         Ok(()) => sync_folder(above).map_err(RecordError::io("sync the folder", above)),
         Err(e) if e.kind() == ErrorKind::AlreadyExists => create_folder(path), // another window was quicker
         Err(e) => Err(RecordError::io("make the folder", path)(e)),
@@ -42,7 +47,7 @@ pub fn create_folder(path: &Path) -> Result<(), RecordError> {
 /// # Errors
 /// It is not a plain file, is larger than `cap` bytes, or cannot be read.
 pub fn read(path: &Path, cap: u64) -> Result<Vec<u8>, RecordError> {
-    read_from(&mut open(path, false)?, path, cap)
+    read_from(&mut open(path)?, path, cap)
 }
 
 /// Read a whole small text file.
@@ -76,10 +81,28 @@ pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), RecordError> {
     let folder = folder_of(path);
     let mut temp = temp_in(folder).map_err(RecordError::io("make a new file beside it", path))?;
     write_checked(temp.as_file_mut(), bytes).map_err(RecordError::io("write it", path))?;
-    faults::point()
-        .and_then(|()| temp.persist(path).map_err(|e| e.error))
+    let file = faults::point()
+        .and_then(|()| put_over(temp, path))
         .map_err(RecordError::io("put the new text in place", path))?;
-    sync_folder(folder).map_err(RecordError::io("sync the folder", folder))
+    faults::point()
+        .and_then(|()| system::sync_renamed(&file, folder))
+        .map_err(RecordError::io("sync the folder", folder))
+}
+
+/// Renames over what stands at the path. Where a program that only looks at the old file keeps it from being replaced,
+/// it is tried again for a second.
+fn put_over(mut temp: NamedTempFile, path: &Path) -> io::Result<File> {
+    let mut tries = 0;
+    loop {
+        match temp.persist(path) {
+            Err(failed) if system::is_held(&failed.error) && tries < HELD_TRIES => {
+                tries += 1;
+                thread::sleep(HELD_PAUSE);
+                temp = failed.file;
+            }
+            done => return done.map_err(|failed| failed.error),
+        }
+    }
 }
 
 /// Delete a plain file.
@@ -138,15 +161,28 @@ pub(super) fn aside_name(path: &Path, now: DateTime<Utc>) -> PathBuf {
     std::iter::once(first.clone()).chain(numbered).find(|p| !exists(p)).unwrap_or(first)
 }
 
-/// Open a plain file that exists, following no link.
-pub(super) fn open(path: &Path, write: bool) -> Result<File, RecordError> {
+/// Open a plain file that exists to read it, following no link.
+pub(super) fn open(path: &Path) -> Result<File, RecordError> {
+    open_with(path, File::options().read(true))
+}
+
+/// Open a plain file that exists as its one writer, following no link. The lock goes with the handle, also when the
+/// program is killed.
+pub(super) fn open_locked(path: &Path) -> Result<File, RecordError> {
+    let file = open_with(path, &system::writing())?;
+    lock(&file, path)?;
+    Ok(file)
+}
+
+fn open_with(path: &Path, options: &OpenOptions) -> Result<File, RecordError> {
     let found = fs::symlink_metadata(path).map_err(RecordError::io("open it", path))?;
     if !found.is_file() {
         return Err(wrong_kind(path, &found, "a plain file"));
     }
-    let file = faults::point()
-        .and_then(|()| OpenOptions::new().read(true).write(write).open(path))
-        .map_err(RecordError::io("open it", path))?;
+    let file = faults::point().and_then(|()| options.open(path)).map_err(|e| match e {
+        e if system::is_in_use(&e) => RecordError::InUse { path: path.to_owned() },
+        e => RecordError::io("open it", path)(e),
+    })?;
     // A link could have been put there between the look and the opening.
     match stands_at(&file, path) {
         Ok(true) => Ok(file),
@@ -170,11 +206,7 @@ pub(super) fn read_from(file: &mut File, path: &Path, cap: u64) -> Result<Vec<u8
 
 /// Make a new file, locked, written, synced and its folder synced. On failure it is taken away again.
 pub(super) fn create_new(path: &Path, bytes: &[u8]) -> Result<File, RecordError> {
-    let mut options = OpenOptions::new();
-    options.read(true).write(true).create_new(true);
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    let mut file = faults::point().and_then(|()| options.open(path)).map_err(|e| match e.kind() {
+    let mut file = faults::point().and_then(|()| system::making().open(path)).map_err(|e| match e.kind() {
         ErrorKind::AlreadyExists => RecordError::Exists { path: path.to_owned() },
         _ => RecordError::io("make the file", path)(e),
     })?;
@@ -203,13 +235,13 @@ pub(super) fn place_new(path: &Path, bytes: &[u8]) -> Result<File, Unplaced> {
     let folder = folder_of(path);
     let place = || {
         let mut temp = temp_in(folder)?;
-        temp.as_file().try_lock().map_err(io::Error::from)?;
+        system::lock(temp.as_file()).map_err(io::Error::from)?;
         write_checked(temp.as_file_mut(), bytes)?;
         faults::point()?;
         temp.persist_noclobber(path).map_err(|e| e.error)
     };
     let file = place().map_err(|error| Unplaced { error, may_exist: false })?;
-    sync_folder(folder).map_err(|error| {
+    faults::point().and_then(|()| system::sync_renamed(&file, folder)).map_err(|error| {
         // A name that may vanish in a power cut must not be built upon.
         let _ = faults::point().and_then(|()| fs::remove_file(path));
         Unplaced { error, may_exist: true }
@@ -217,9 +249,8 @@ pub(super) fn place_new(path: &Path, bytes: &[u8]) -> Result<File, Unplaced> {
     Ok(file)
 }
 
-/// Take the writer's lock; it goes with the handle, also when the program is killed.
-pub(super) fn lock(file: &File, path: &Path) -> Result<(), RecordError> {
-    let tried = faults::point().map_err(TryLockError::Error).and_then(|()| file.try_lock());
+fn lock(file: &File, path: &Path) -> Result<(), RecordError> {
+    let tried = faults::point().map_err(TryLockError::Error).and_then(|()| system::lock(file));
     tried.map_err(|e| match e {
         TryLockError::WouldBlock => RecordError::InUse { path: path.to_owned() },
         TryLockError::Error(e) => RecordError::io("lock it", path)(e),
@@ -256,14 +287,7 @@ pub(super) fn cut(file: &File, len: u64) -> io::Result<()> {
 /// Make the names in a folder last through a power cut.
 pub(super) fn sync_folder(folder: &Path) -> io::Result<()> {
     faults::point()?;
-    if !cfg!(unix) {
-        return Ok(()); // folders cannot be opened for a sync there
-    }
-    match File::open(folder)?.sync_all() {
-        // Some network and user-space file systems have no such thing: there is nothing more that can be done.
-        Err(e) if matches!(e.kind(), ErrorKind::InvalidInput | ErrorKind::Unsupported) => Ok(()),
-        done => done,
-    }
+    system::sync_folder(folder)
 }
 
 /// True if the name is taken, by whatever.
@@ -279,25 +303,16 @@ pub(super) fn folder_of(path: &Path) -> &Path {
 /// True if the open file is the plain file that now stands at the path: an editor that saves by renaming, or a
 /// deletion, leaves a handle on a file without a name.
 pub(super) fn stands_at(file: &File, path: &Path) -> io::Result<bool> {
-    let open = file.metadata()?;
-    let there = match fs::symlink_metadata(path) {
-        Ok(there) => there,
-        Err(e) if e.kind() == ErrorKind::NotFound => return Ok(false),
-        Err(e) => return Err(e),
-    };
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::MetadataExt;
-        Ok(there.is_file() && (open.dev(), open.ino()) == (there.dev(), there.ino()))
+    match fs::symlink_metadata(path) {
+        Ok(there) => Ok(there.is_file() && system::is_same(file, path)?),
+        Err(e) if e.kind() == ErrorKind::NotFound => Ok(false),
+        Err(e) => Err(e),
     }
-    #[cfg(not(unix))]
-    Ok(there.is_file() && open.len() == there.len())
 }
 
-fn temp_in(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
+fn temp_in(folder: &Path) -> io::Result<NamedTempFile> {
     faults::point()?;
-    // Made anew under a random name, 0600 on Unix.
-    tempfile::Builder::new().prefix(".new-").suffix(".tmp").tempfile_in(folder)
+    tempfile::Builder::new().prefix(".new-").suffix(".tmp").make_in(folder, |path| system::making().open(path))
 }
 
 fn write_checked(file: &mut File, bytes: &[u8]) -> io::Result<()> {

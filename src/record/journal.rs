@@ -96,8 +96,7 @@ where
     /// It is in use, continued by another file, unstarted, no record, damaged before its end, from a newer version,
     /// or the disk fails. In none of these cases is the file changed, except that a torn end may have been copied.
     pub fn open(path: &Path, now: DateTime<Utc>) -> Result<(Self, Opened<H, E>), RecordError> {
-        let mut file = files::open(path, true)?;
-        files::lock(&file, path)?;
+        let mut file = files::open_locked(path)?;
         // What this folder shows now, a file that was taken away included, must still be so after a power cut.
         let folder = files::folder_of(path);
         files::sync_folder(folder).map_err(RecordError::io("sync the folder", folder))?;

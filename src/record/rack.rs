@@ -11,6 +11,7 @@ use super::{RackError, RecordError, cards, files, small, whole};
 use crate::chain::Profile;
 use crate::chain::profile::built_in;
 use crate::round::Card;
+use crate::system;
 use crate::units::clean::{clean, is_slug, slug};
 
 /// A data folder. Nothing is made in it before something is kept.
@@ -38,15 +39,8 @@ impl Rack {
 
     /// What to tell the user about a data folder that others can change, nothing where all is well or cannot be known.
     pub fn warning(&self) -> Option<String> {
-        #[cfg(unix)]
-        {
-            use std::os::unix::fs::PermissionsExt;
-            let mode = std::fs::symlink_metadata(&self.root).ok()?.permissions().mode();
-            let text = || format!("{}: other users can change what is in it.", super::error::show(&self.root));
-            (mode & 0o022 != 0).then(text)
-        }
-        #[cfg(not(unix))]
-        None
+        let text = || format!("{}: other users can change what is in it.", super::error::show(&self.root));
+        system::others_can_write(&self.root)?.then(text)
     }
 
     /// All loops at a glance.

@@ -237,7 +237,7 @@ impl Lines<'_> {
 
 /// Hands over one thing after the other; an error is told with its line.
 fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result<(), RackError> {
-    let mut lines = Lines { path, reader: BufReader::new(files::open(path, false)?), line: 0 };
+    let mut lines = Lines { path, reader: BufReader::new(files::open(path)?), line: 0 };
     // A round or a saw that waits for its events.
     let mut round: Option<(usize, Item)> = None;
     let mut owner = String::new();

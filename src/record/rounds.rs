@@ -79,8 +79,7 @@ impl Rack {
         let round = Round::begin(header.clone())?;
         // Two windows must not both find that no round is open.
         let card = self.card_path(tag)?;
-        let guard = files::open(&card, false)?;
-        files::lock(&guard, &card)?;
+        let _guard = files::open_locked(&card)?;
         let (history, problems) = self.history(tag, &mut |_, _| {})?;
         if let Some(open) = history.open() {
             let path = self.folder(tag)?.join(&open.file);

@@ -11,6 +11,8 @@ use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
 pub use table::TABLE;
 
+use crate::system::CAN_SUSPEND;
+
 /// Where a row of the table holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Place {
@@ -202,15 +204,19 @@ pub fn take(rows: Vec<Row>) {
     let _ = OWN.set(rows);
 }
 
-/// The rows in use.
-pub fn table() -> &'static [Row] {
-    OWN.get().map_or(TABLE, Vec::as_slice)
+/// The rows in use, without those that this system cannot do.
+pub fn table() -> impl Iterator<Item = &'static Row> {
+    OWN.get().map_or(TABLE, Vec::as_slice).iter().filter(|row| is_offered(row.action, CAN_SUSPEND))
+}
+
+fn is_offered(action: Action, can_suspend: bool) -> bool {
+    can_suspend || action != Action::Suspend
 }
 
 /// Rows of a place, its own first, then those that hold everywhere.
 pub fn rows(place: Place) -> impl Iterator<Item = &'static Row> {
-    let own = table().iter().filter(move |row| row.place == place && place != Place::Everywhere);
-    own.chain(table().iter().filter(|row| row.place == Place::Everywhere))
+    let own = table().filter(move |row| row.place == place && place != Place::Everywhere);
+    own.chain(table().filter(|row| row.place == Place::Everywhere))
 }
 
 /// The action of a key in a place. While something stands in the field, plain characters belong to the field.

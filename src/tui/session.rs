@@ -22,14 +22,13 @@ use crossterm::terminal::{
 use crossterm::{cursor, execute, queue};
 use ratatui::Terminal;
 use ratatui::backend::CrosstermBackend;
-use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGTERM, SIGTSTP};
-use signal_hook::iterator::Signals;
 
 use super::app::{App, Msg};
 use super::desk::Desk;
 use super::drive::drive;
 use super::effect::{Effect, Work};
 use super::wake::Wake;
+use crate::system::{self, Signal};
 
 /// An instrument that types sends its characters within this time of each other; a hand does not.
 const BURST_GAP: Duration = Duration::from_millis(4);
@@ -88,19 +87,13 @@ fn hook_panics() {
 pub fn run(app: &mut App, desk: &mut Desk, wakes: (Sender<Wake>, Receiver<Wake>)) -> Result<()> {
     let (sender, receiver) = wakes;
     hook_panics();
-    let mut signals = Signals::new([SIGHUP, SIGTERM, SIGINT, SIGTSTP, SIGCONT]).context("cannot watch for signals")?;
+    let to = sender.clone();
+    system::watch_signals(move |signal| to.send(Wake::Signal(signal)).is_ok()).context("cannot watch for signals")?;
     let _guard = Guard;
     enter().context("cannot take over the terminal")?;
     let mut terminal = Terminal::new(CrosstermBackend::new(stdout())).context("cannot draw on the terminal")?;
     let to = sender.clone();
-    thread::spawn(move || {
-        for signal in signals.forever() {
-            if to.send(Wake::Signal(signal)).is_err() {
-                return;
-            }
-        }
-    });
-    watch_hangup(sender.clone());
+    system::watch_hangup(move || drop(to.send(Wake::Gone)));
     listen_to_mouse(desk.settings.mouse).context("cannot switch the mouse")?;
     // The first frame shows what is known at once; the rest is read beside the keys.
     desk.load_beside(sender.clone());
@@ -133,23 +126,6 @@ fn read_terminal(to: &Sender<Wake>) {
     }
 }
 
-/// Waits, without waking, until the terminal hangs up: the event source alone may spin on a dead terminal.
-fn watch_hangup(to: Sender<Wake>) {
-    thread::spawn(move || {
-        let stdin = io::stdin();
-        loop {
-            let mut fds = [rustix::event::PollFd::new(&stdin, rustix::event::PollFlags::empty())];
-            match rustix::event::poll(&mut fds, None) {
-                Err(rustix::io::Errno::INTR) => {}
-                _ => {
-                    let _ = to.send(Wake::Gone);
-                    return;
-                }
-            }
-        }
-    });
-}
-
 fn wait_and_draw(
     app: &mut App,
     desk: &mut Desk,
@@ -162,7 +138,7 @@ fn wait_and_draw(
             Some(wake) => wake,
             None => receiver.recv().unwrap_or(Wake::Gone),
         };
-        let gone = matches!(wake, Wake::Gone | Wake::Signal(SIGHUP));
+        let gone = matches!(wake, Wake::Gone | Wake::Signal(Signal::HangUp));
         handle(app, desk, terminal, receiver, wake, &mut held)?;
         // Everything that is already waiting is taken before the next frame.
         while held.is_none() && !app.done {
@@ -202,11 +178,11 @@ fn handle(
             app.rack(news);
             Msg::Resize
         }
-        Wake::Signal(SIGTSTP) => {
+        Wake::Signal(Signal::Suspend) => {
             suspend(terminal)?;
             Msg::Resize
         }
-        Wake::Terminal(_) | Wake::Signal(SIGCONT) => Msg::Resize,
+        Wake::Terminal(_) | Wake::Signal(Signal::Continue) => Msg::Resize,
         Wake::Signal(_) | Wake::Gone => Msg::Hangup,
     };
     let effects = app.update(msg, Local::now().fixed_offset());
@@ -263,7 +239,7 @@ fn suspend(terminal: &mut Terminal<CrosstermBackend<io::Stdout>>) -> Result<()> 
     let mouse = MOUSE.load(Ordering::SeqCst);
     leave();
     stdout().flush().ok();
-    signal_hook::low_level::emulate_default_handler(SIGTSTP).context("cannot stop")?;
+    system::suspend().context("cannot stop")?;
     enter().context("cannot take the terminal over again")?;
     listen_to_mouse(mouse).context("cannot switch the mouse")?;
     // A fresh one draws everything; clearing the old one would ask the terminal where its cursor is, and wait.

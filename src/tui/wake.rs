@@ -3,6 +3,7 @@
 use crossterm::event::Event;
 
 use super::effect::News;
+use crate::system::Signal;
 
 /// What the waiting threads report.
 #[derive(Debug)]
@@ -15,8 +16,8 @@ pub enum Wake {
     Rack(News),
     /// Something to tell the sharpener.
     Notice(String),
-    /// A signal.
-    Signal(i32),
+    /// The system has something to tell.
+    Signal(Signal),
     /// The terminal is gone.
     Gone,
 }

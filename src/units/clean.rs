@@ -34,8 +34,13 @@ pub fn clean(text: &str) -> String {
     out
 }
 
-/// Names that one common file system keeps for itself.
-const RESERVED: [&str; 6] = ["con", "prn", "aux", "nul", "com1", "lpt1"];
+/// True for what Windows takes for a device, with any ending and in any folder: nothing may be called that on any
+/// system, so that a data folder can be carried there.
+fn is_device(name: &str) -> bool {
+    let numbered = |number: &str| matches!(number.as_bytes(), [b'0'..=b'9']);
+    matches!(name, "con" | "prn" | "aux" | "nul")
+        || name.strip_prefix("com").or_else(|| name.strip_prefix("lpt")).is_some_and(numbered)
+}
 
 /// True for a name that is safe as a file name everywhere: 1 to 40 of `a-z`, `0-9` and `-`, not starting or
 /// ending with `-`.
@@ -44,7 +49,7 @@ pub fn is_slug(name: &str) -> bool {
         && name.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
         && !name.starts_with('-')
         && !name.ends_with('-')
-        && !RESERVED.contains(&name)
+        && !is_device(name)
 }
 
 /// A slug made from free text, `None` where nothing of it can be kept.
@@ -80,7 +85,18 @@ mod tests {
         }
         assert_eq!(slug("Big saw, No. 2 "), Some("big-saw-no-2".to_owned()));
         assert_eq!(slug("../.."), None);
-        assert_eq!(slug("CON"), None);
+    }
+
+    #[test]
+    fn nothing_is_called_like_a_device() {
+        let numbered = ["com", "lpt"].into_iter().flat_map(|device| (0..=9).map(move |n| format!("{device}{n}")));
+        for device in ["con", "prn", "aux", "nul"].into_iter().map(str::to_owned).chain(numbered) {
+            assert!(!is_slug(&device), "{device}");
+            assert_eq!(slug(&device.to_uppercase()), None, "{device}");
+        }
+        for name in ["com", "com10", "lpt-1", "console", "nul-2"] {
+            assert!(is_slug(name), "{name}");
+        }
     }
 
     #[test]

@@ -109,3 +109,17 @@ fn floats_are_never_parsed_from_what_people_type() {
     // A general float parser takes nan, inf and 1e400.
     nowhere(&["units", "coach", "plain", "tui"], &["parse::<f64>", "parse::<f32>", "f64::from_str"]);
 }
+
+#[test]
+fn what_depends_on_the_system_stands_in_one_room() {
+    let ways =
+        ["cfg(unix", "cfg!(unix", "cfg(windows", "cfg!(windows", "target_os", "std::os::", "signal_hook", "rustix"];
+    for name in fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("src")).unwrap() {
+        let name = name.unwrap();
+        if name.file_type().unwrap().is_dir() && name.file_name() != "system" {
+            nowhere(&[name.file_name().to_str().unwrap()], &ways);
+        }
+    }
+    // And that room looks at no other.
+    nowhere(&["system"], &["crate::"]);
+}

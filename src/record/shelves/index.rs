@@ -62,7 +62,7 @@ fn head_of(from: &mut Begin) -> Option<Head> {
 /// The loops that stand first by name, from the first two lines; nothing where they are missing, of another format, or
 /// fail their check sum.
 pub fn glance(root: &Path) -> Option<Glance> {
-    let mut from = begin(files::open(&root.join(INDEX), false).ok()?);
+    let mut from = begin(files::open(&root.join(INDEX)).ok()?);
     let head = head_of(&mut from)?;
     let mut line = String::new();
     from.read_line(&mut line).ok()?;
@@ -116,7 +116,7 @@ fn first_of(lines: &[Line]) -> Glance {
 /// Loops whose last round was worked by these hands on this profile, the latest first, as the index last saw it: only
 /// its first line is read.
 pub fn recent(root: &Path, sharpener: &str, profile: &str) -> Vec<String> {
-    let head = files::open(&root.join(INDEX), false).ok().and_then(|file| head_of(&mut begin(file)));
+    let head = files::open(&root.join(INDEX)).ok().and_then(|file| head_of(&mut begin(file)));
     let groups = head.map(|head| head.recent).unwrap_or_default();
     let group = groups.into_iter().find(|recent| recent.sharpener == sharpener && recent.profile == profile);
     group.map(|recent| recent.tags).unwrap_or_default()

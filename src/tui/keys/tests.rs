@@ -36,6 +36,15 @@ fn letters_act_only_on_an_empty_field() {
 }
 
 #[test]
+fn the_shell_is_offered_only_where_there_is_a_way_back() {
+    assert!(TABLE.iter().all(|row| is_offered(row.action, true)));
+    let left_out: Vec<Action> =
+        TABLE.iter().map(|row| row.action).filter(|action| !is_offered(*action, false)).collect();
+    assert_eq!(left_out, [Action::Suspend]);
+    assert_eq!(table().any(|row| row.action == Action::Suspend), CAN_SUSPEND);
+}
+
+#[test]
 fn every_row_has_words() {
     for row in TABLE {
         assert!(!row.name.is_empty() && row.help.ends_with('.') && !row.presses.is_empty(), "{:?}", row.action);

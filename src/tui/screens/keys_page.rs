@@ -20,7 +20,7 @@ fn text(from: Place) -> String {
         }
         seen.push(place);
         out.push_str(&format!("\n{}\n", place.title()));
-        for row in table().iter().filter(|row| row.place == place) {
+        for row in table().filter(|row| row.place == place) {
             let presses: Vec<String> = row.presses.iter().map(|press| press.label()).collect();
             out.push_str(&format!("  {:<24}{}\n", presses.join("  "), row.help));
         }
