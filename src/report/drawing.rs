@@ -3,33 +3,68 @@
 //! Lines are told apart by their dashes and points by their shape, so that a drawing reads in black and white. Strokes
 //! and fills are said on the elements and not only in the page's style.
 
-use crate::report::format::escape_html;
+use maud::{Markup, html};
+
 use crate::units::{Unit, mm};
 
 /// Width of every drawing.
 pub const WIDTH: f64 = 720.0;
 
 /// A drawing: `name` is unique in its page, `title` and `desc` are what a screen reader says.
-pub fn svg(name: &str, height: f64, title: &str, desc: &str, body: &str) -> String {
-    format!(
-        "<svg id=\"{name}\" viewBox=\"0 0 {WIDTH} {height}\" font-size=\"11\" fill=\"currentColor\" stroke-width=\"1\" \
-         role=\"img\" aria-labelledby=\"{name}-title {name}-text\">\n<title id=\"{name}-title\">{}</title>\n\
-         <desc id=\"{name}-text\">{}</desc>\n{body}</svg>\n",
-        escape_html(title),
-        escape_html(desc)
-    )
+pub fn svg(name: &str, height: f64, title: &str, desc: &str, body: &Markup) -> Markup {
+    html! {
+        svg id=(name) viewBox={ "0 0 " (WIDTH) " " (height) } font-size="11" fill="currentColor" stroke-width="1"
+            role="img" aria-labelledby={ (name) "-title " (name) "-text" } {
+            title id={ (name) "-title" } { (title) }
+            desc id={ (name) "-text" } { (desc) }
+            (body)
+        }
+    }
 }
 
-/// A straight line; `rest` is further attributes.
-pub fn line(class: &str, (x1, y1): (f64, f64), (x2, y2): (f64, f64), rest: &str) -> String {
-    format!(
-        "<line class=\"{class}\" stroke=\"currentColor\" x1=\"{x1:.2}\" y1=\"{y1:.2}\" x2=\"{x2:.2}\" y2=\"{y2:.2}\" {rest}/>\n"
-    )
+/// A place to a tenth.
+pub fn tenth(place: f64) -> String {
+    format!("{place:.1}")
+}
+
+/// A place to a hundredth.
+pub fn fine(place: f64) -> String {
+    format!("{place:.2}")
+}
+
+/// How a line is drawn where it is not thin and whole.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Stroke {
+    width: Option<&'static str>,
+    dashes: Option<&'static str>,
+}
+
+/// A line of that width.
+pub const fn wide(width: &'static str) -> Stroke {
+    Stroke { width: Some(width), dashes: None }
+}
+
+/// A line in dashes.
+pub const fn dashed(dashes: &'static str) -> Stroke {
+    Stroke { width: None, dashes: Some(dashes) }
+}
+
+/// A straight line.
+pub fn line(class: &str, (x1, y1): (f64, f64), (x2, y2): (f64, f64), stroke: Stroke) -> Markup {
+    html! {
+        line class=(class) stroke="currentColor" x1=(fine(x1)) y1=(fine(y1)) x2=(fine(x2)) y2=(fine(y2))
+            stroke-width=[stroke.width] stroke-dasharray=[stroke.dashes] {}
+    }
 }
 
 /// Words at a place; `anchor` is `start`, `middle` or `end`.
-pub fn text((x, y): (f64, f64), anchor: &str, words: &str) -> String {
-    format!("<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\">{}</text>\n", escape_html(words))
+pub fn text((x, y): (f64, f64), anchor: &str, words: &str) -> Markup {
+    html! { text x=(tenth(x)) y=(tenth(y)) text-anchor=(anchor) { (words) } }
+}
+
+/// The name of the upward axis, along it.
+pub fn upward(middle: f64, name: &str) -> Markup {
+    html! { text transform={ "translate(12 " (format!("{middle:.0}")) ") rotate(-90)" } text-anchor="middle" { (name) } }
 }
 
 /// Points as an attribute's value.
@@ -104,26 +139,22 @@ impl Field {
     }
 
     /// Lines, numbers and names of both axes. `x_per` and `y_per` are the sizes of the units of the numbers.
-    pub fn grid(&self, x_name: &str, x_per: f64, y_name: &str, y_per: f64) -> String {
+    pub fn grid(&self, x_name: &str, x_per: f64, y_name: &str, y_per: f64) -> Markup {
         let (left, right, top, bottom) = FIELD;
-        let mut out = String::new();
-        for (value, label) in self.y.ticks(6.0, y_per) {
-            let y = self.y.place(value);
-            out.push_str(&line("grid", (left, y), (right, y), "stroke-width=\"0.6\""));
-            out.push_str(&text((left - 6.0, y + 4.0), "end", &label));
+        html! {
+            @for (value, label) in self.y.ticks(6.0, y_per) {
+                @let y = self.y.place(value);
+                (line("grid", (left, y), (right, y), wide("0.6")))
+                (text((left - 6.0, y + 4.0), "end", &label))
+            }
+            @for (value, label) in self.x.ticks(12.0, x_per) {
+                @let x = self.x.place(value);
+                (line("grid", (x, top), (x, bottom), wide("0.6")))
+                (text((x, bottom + 15.0), "middle", &label))
+            }
+            (text((f64::midpoint(left, right), bottom + 33.0), "middle", x_name))
+            (upward(f64::midpoint(top, bottom), y_name))
         }
-        for (value, label) in self.x.ticks(12.0, x_per) {
-            let x = self.x.place(value);
-            out.push_str(&line("grid", (x, top), (x, bottom), "stroke-width=\"0.6\""));
-            out.push_str(&text((x, bottom + 15.0), "middle", &label));
-        }
-        out.push_str(&text((f64::midpoint(left, right), bottom + 33.0), "middle", x_name));
-        out.push_str(&format!(
-            "<text transform=\"translate(12 {:.0}) rotate(-90)\" text-anchor=\"middle\">{}</text>\n",
-            f64::midpoint(top, bottom),
-            escape_html(y_name)
-        ));
-        out
     }
 }
 
@@ -167,7 +198,7 @@ mod tests {
 
     #[test]
     fn words_in_a_drawing_are_shown_and_not_obeyed() {
-        let drawn = svg("x", 10.0, "<b>", "a & b", &text((0.0, 0.0), "end", "<i>"));
+        let drawn = svg("x", 10.0, "<b>", "a & b", &text((0.0, 0.0), "end", "<i>")).into_string();
         assert!(drawn.contains("&lt;b&gt;") && drawn.contains("a &amp; b") && drawn.contains("&lt;i&gt;"));
     }
 }

@@ -88,22 +88,6 @@ where
 /// Columns of a text report.
 pub const TEXT_WIDTH: usize = 80;
 
-/// The text with the five characters that mean something in a page written out.
-pub fn escape_html(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            c => out.push(c),
-        }
-    }
-    out
-}
-
 /// The text with everything outside ASCII as `?`, where `ascii` asks for it.
 pub fn plain(text: &str, ascii: bool) -> String {
     if ascii { text.chars().map(|c| if c.is_ascii() { c } else { '?' }).collect() } else { text.to_owned() }
@@ -145,11 +129,6 @@ mod tests {
         assert_eq!(refused(Format::Csv), "the owner's sheet has no format csv: allowed are text and html");
         let told = format_of::<Told>("a check", Some(Format::Json)).unwrap_err().to_string();
         assert_eq!(told, "a check has no format json: its only format is text");
-    }
-
-    #[test]
-    fn markup_is_shown_and_not_obeyed() {
-        assert_eq!(escape_html("<b a=\"1\">&'x'"), "&lt;b a=&quot;1&quot;&gt;&amp;&#39;x&#39;");
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! A page that needs nothing else: no scripts, nothing fetched; light, dark and printed.
 
-use crate::report::format::escape_html;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 const STYLE: &str = "\
 :root{color-scheme:light dark;--ink:#1b1b1b;--paper:#fdfdfb;--soft:#5c5c5c;--line:#c9c9c4;--band:#e4e9e2;\
@@ -60,77 +60,85 @@ pub struct Column<'a> {
     pub words: bool,
 }
 
-/// The whole page round its body, which is markup already.
-pub fn page(title: &str, body: &str) -> String {
+/// The whole page round its body.
+pub fn page(title: &str, body: &Markup) -> String {
     page_with(title, "", body)
 }
 
 /// As [`page`], with more style after the common one.
-pub fn page_with(title: &str, style: &str, body: &str) -> String {
-    let title = escape_html(title);
-    format!(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
-         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <link rel=\"icon\" href=\"data:,\">\n<title>{title}</title>\n\
-         <style>\n{STYLE}{style}</style>\n</head>\n<body>\n<main>\n<h1>{title}</h1>\n{body}</main>\n</body>\n</html>\n"
-    )
+pub fn page_with(title: &str, style: &str, body: &Markup) -> String {
+    // An icon of nothing, or the browser would fetch one.
+    let head = html! {
+        link rel="icon" href="data:,";
+        style { (PreEscaped(STYLE)) (PreEscaped(style)) }
+    };
+    document(title, &head, body)
+}
+
+/// A page with a head of its own.
+pub fn document(title: &str, head: &Markup, body: &Markup) -> String {
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (title) }
+                (head)
+            }
+            body { main { h1 { (title) } (body) } }
+        }
+    };
+    page.into_string()
 }
 
 /// Labels and values.
-pub fn pairs(pairs: &[(&str, String)]) -> String {
-    let mut out = String::from("<dl>\n");
-    for (label, value) in pairs {
-        out.push_str(&format!("<dt>{}</dt><dd>{}</dd>\n", escape_html(label), escape_html(value)));
-    }
-    out + "</dl>\n"
+pub fn pairs(pairs: &[(&str, String)]) -> Markup {
+    html! { dl { @for (label, value) in pairs { dt { (label) } dd { (value) } } } }
 }
 
 /// A heading with a list under it.
-pub fn list(title: &str, items: &[String]) -> String {
-    let mut out = format!("<h2>{}</h2>\n<ul>\n", escape_html(title));
-    for item in items {
-        out.push_str(&format!("<li>{}</li>\n", escape_html(item)));
-    }
-    out + "</ul>\n"
+pub fn list<S: AsRef<str>>(title: &str, items: &[S]) -> Markup {
+    html! { h2 { (title) } ul { @for item in items { li { (item.as_ref()) } } } }
 }
 
 /// A heading with one paragraph under it.
-pub fn paragraph(title: &str, text: &str) -> String {
-    format!("<h2>{}</h2>\n<p>{}</p>\n", escape_html(title), escape_html(text))
+pub fn paragraph(title: &str, text: &str) -> Markup {
+    html! { h2 { (title) } p { (text) } }
 }
 
 /// What must be read before anything else; empty without texts.
-pub fn urgent(texts: &[String]) -> String {
-    let mut out = String::new();
-    for text in texts {
-        out.push_str(&format!("<p class=\"urgent\">{}</p>\n", escape_html(text)));
-    }
-    out
+pub fn urgent(texts: &[String]) -> Markup {
+    html! { @for text in texts { p class="urgent" { (text) } } }
 }
 
-/// A drawing with the words under it; the drawing is markup already.
-pub fn figure(svg: &str, caption: &str) -> String {
-    format!("<figure>\n{svg}<figcaption>{}</figcaption>\n</figure>\n", escape_html(caption))
+/// A drawing with the words under it.
+pub fn figure(svg: &Markup, caption: &str) -> Markup {
+    html! { figure { (svg) figcaption { (caption) } } }
 }
 
 /// A table; the first cell of each row is its heading. Cells are plain text, each with the name of its look.
-pub fn table(caption: &str, columns: &[Column], rows: impl Iterator<Item = Vec<(String, &'static str)>>) -> String {
-    let mut out = format!("<div class=\"table\">\n<table>\n<caption>{}</caption>\n<thead>\n<tr>", escape_html(caption));
-    for column in columns {
-        let class = if column.words { " class=\"w\"" } else { "" };
-        out.push_str(&format!("<th scope=\"col\"{class}>{}</th>", escape_html(column.head)));
-    }
-    out.push_str("</tr>\n</thead>\n<tbody>\n");
-    for row in rows {
-        out.push_str("<tr>");
-        for (i, ((cell, look), column)) in row.iter().zip(columns).enumerate() {
-            let classes: Vec<&str> =
-                [if column.words { "w" } else { "" }, look].into_iter().filter(|class| !class.is_empty()).collect();
-            let class = if classes.is_empty() { String::new() } else { format!(" class=\"{}\"", classes.join(" ")) };
-            let (open, close) = if i == 0 { ("th scope=\"row\"", "th") } else { ("td", "td") };
-            out.push_str(&format!("<{open}{class}>{}</{close}>", escape_html(cell)));
+pub fn table(caption: &str, columns: &[Column], rows: impl Iterator<Item = Vec<(String, &'static str)>>) -> Markup {
+    let classes = |column: &Column, look: &'static str| {
+        let classes = [if column.words { "w" } else { "" }, look];
+        let classes: Vec<&str> = classes.into_iter().filter(|class| !class.is_empty()).collect();
+        (!classes.is_empty()).then(|| classes.join(" "))
+    };
+    html! {
+        div class="table" {
+            table {
+                caption { (caption) }
+                thead { tr { @for column in columns {
+                    th scope="col" class=[classes(column, "")] { (column.head) }
+                } } }
+                tbody { @for row in rows { tr { @for (i, ((cell, look), column)) in row.iter().zip(columns).enumerate() {
+                    @if i == 0 {
+                        th scope="row" class=[classes(column, look)] { (cell) }
+                    } @else {
+                        td class=[classes(column, look)] { (cell) }
+                    }
+                } } } }
+            }
         }
-        out.push_str("</tr>\n");
     }
-    out + "</tbody>\n</table>\n</div>\n"
 }

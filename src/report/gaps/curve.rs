@@ -3,9 +3,11 @@
 //! New is at the left and the witness mark at the right, as a cutter's life runs. Lines differ in their dashes as well as
 //! in their colour, so that the drawing reads in black and white.
 
+use maud::{Markup, html};
+
 use super::{GapTable, plural, samples};
 use crate::chain::Stage;
-use crate::report::format::escape_html;
+use crate::report::drawing::{points, tenth, text, upward};
 use crate::units::{Millimetres, Unit};
 
 const LEFT: f64 = 52.0;
@@ -35,7 +37,7 @@ impl Frame {
 }
 
 impl GapTable {
-    pub(super) fn curve(&self, unit: Unit) -> String {
+    pub(super) fn curve(&self, unit: Unit) -> Markup {
         let lines = self.lines();
         let frame = self.frame(&lines, unit);
         let summary = format!(
@@ -44,18 +46,16 @@ impl GapTable {
             unit.show_named(frame.to),
             lines.iter().map(|line| line.sentence(unit)).collect::<Vec<_>>().join(" ")
         );
-        let mut out = String::from(
-            "<svg viewBox=\"0 0 720 232\" font-size=\"11\" fill=\"currentColor\" stroke-width=\"0.6\" role=\"img\" aria-labelledby=\"curve-title curve-text\">\n\
-             <title id=\"curve-title\">Raker gap over cutter length</title>\n",
-        );
-        out.push_str(&format!("<desc id=\"curve-text\">{}</desc>\n", escape_html(&summary)));
-        out.push_str(&grid(&frame));
-        out.push_str(&self.turns(&frame));
-        for (i, line) in lines.iter().enumerate() {
-            out.push_str(&line.draw(&frame, i as f64));
+        html! {
+            svg viewBox="0 0 720 232" font-size="11" fill="currentColor" stroke-width="0.6" role="img"
+                aria-labelledby="curve-title curve-text" {
+                title id="curve-title" { "Raker gap over cutter length" }
+                desc id="curve-text" { (summary) }
+                (grid(&frame))
+                (self.turns(&frame))
+                @for (i, line) in lines.iter().enumerate() { (line.draw(&frame, i as f64)) }
+            }
         }
-        out.push_str("</svg>\n");
-        out
     }
 
     /// The rules as lines of (length, gap).
@@ -88,21 +88,19 @@ impl GapTable {
     }
 
     /// Where the changeover points and the witness mark stand, each label on a row of its own.
-    fn turns(&self, frame: &Frame) -> String {
-        let mut out = String::new();
-        for (stage, word, row) in [(Stage::Worth, "worth", 0.0), (Stage::Due, "due", 1.0), (Stage::Retire, "mark", 2.0)]
-        {
-            let Some(at) = self.begins(stage).filter(|at| (frame.to..=frame.from).contains(at)) else { continue };
-            let (x, label_y) = (frame.x(at), BOTTOM - 6.0 - 12.0 * row);
-            // To the left of its line, unless the edge of the drawing is there.
-            let (label_x, anchor) = if x > LEFT + 80.0 { (x - 4.0, "end") } else { (x + 4.0, "start") };
-            out.push_str(&format!(
-                "<line class=\"turn\" stroke=\"currentColor\" stroke-dasharray=\"2 3\" x1=\"{x:.1}\" y1=\"{TOP}\" x2=\"{x:.1}\" y2=\"{BOTTOM}\"/>\n\
-                 <text x=\"{label_x:.1}\" y=\"{label_y:.1}\" text-anchor=\"{anchor}\">{word} {}</text>\n",
-                frame.unit.show(at)
-            ));
+    fn turns(&self, frame: &Frame) -> Markup {
+        let stages = [(Stage::Worth, "worth", 0.0), (Stage::Due, "due", 1.0), (Stage::Retire, "mark", 2.0)];
+        let inside = |at: &Millimetres| (frame.to..=frame.from).contains(at);
+        html! {
+            @for (stage, word, row) in stages { @if let Some(at) = self.begins(stage).filter(inside) {
+                @let x = frame.x(at);
+                // To the left of its line, unless the edge of the drawing is there.
+                @let (label_x, anchor) = if x > LEFT + 80.0 { (x - 4.0, "end") } else { (x + 4.0, "start") };
+                line class="turn" stroke="currentColor" stroke-dasharray="2 3" x1=(tenth(x)) y1=(TOP) x2=(tenth(x))
+                    y2=(BOTTOM) {}
+                (text((label_x, BOTTOM - 6.0 - 12.0 * row), anchor, &format!("{word} {}", frame.unit.show(at))))
+            } }
         }
-        out
     }
 }
 
@@ -122,23 +120,18 @@ impl Line {
     }
 
     /// The line and its place in the key above the drawing.
-    fn draw(&self, frame: &Frame, place: f64) -> String {
-        let points: Vec<String> =
-            self.points.iter().map(|&(length, gap)| format!("{:.2},{:.2}", frame.x(length), frame.y(gap))).collect();
+    fn draw(&self, frame: &Frame, place: f64) -> Markup {
         let x = LEFT + 170.0 * place;
+        let class = format!("rule {}", self.class);
+        let drawn = points(self.points.iter().map(|&(length, gap)| (frame.x(length), frame.y(gap))));
         // Said here and not only in the page's style, so that a viewer without styles draws lines and not areas.
-        let stroke =
-            format!("fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\" stroke-dasharray=\"{}\"", self.dashes);
-        format!(
-            "<polyline class=\"rule {class}\" {stroke} points=\"{points}\"/>\n\
-             <line class=\"rule {class}\" {stroke} x1=\"{x}\" y1=\"14\" x2=\"{}\" y2=\"14\"/>\n\
-             <text x=\"{}\" y=\"18\">{}</text>\n",
-            x + 36.0,
-            x + 42.0,
-            self.name,
-            class = self.class,
-            points = points.join(" "),
-        )
+        html! {
+            polyline class=(class) fill="none" stroke="currentColor" stroke-width="2" stroke-dasharray=(self.dashes)
+                points=(drawn) {}
+            line class=(class) fill="none" stroke="currentColor" stroke-width="2" stroke-dasharray=(self.dashes)
+                x1=(x) y1="14" x2=(x + 36.0) y2="14" {}
+            text x=(x + 42.0) y="18" { (self.name) }
+        }
     }
 }
 
@@ -168,8 +161,7 @@ fn multiples(low: f64, high: f64, step: f64) -> impl Iterator<Item = Millimetres
         .map(Millimetres::new)
 }
 
-fn grid(frame: &Frame) -> String {
-    let mut out = String::new();
+fn grid(frame: &Frame) -> Markup {
     let (decimals_gap, decimals_length) = match frame.unit {
         Unit::Mm => (2, 1),
         Unit::Inch => (2, 3),
@@ -178,34 +170,23 @@ fn grid(frame: &Frame) -> String {
         Unit::Mm => format!("{:.decimals$}", length.get()),
         Unit::Inch => format!("{:.decimals$}", length.inches()),
     };
-    for gap in multiples(frame.low, frame.high, gap_step(frame.unit).get()) {
-        let y = frame.y(gap);
-        out.push_str(&format!(
-            "<line class=\"grid\" stroke=\"currentColor\" x1=\"{LEFT}\" y1=\"{y:.1}\" x2=\"{RIGHT}\" y2=\"{y:.1}\"/>\n\
-             <text x=\"{}\" y=\"{:.1}\" text-anchor=\"end\">{}</text>\n",
-            LEFT - 6.0,
-            y + 4.0,
-            number(gap, decimals_gap)
-        ));
-    }
-    for length in multiples(frame.to.get(), frame.from.get(), length_step(frame.from - frame.to, frame.unit).get()) {
-        let x = frame.x(length);
-        out.push_str(&format!(
-            "<line class=\"grid\" stroke=\"currentColor\" x1=\"{x:.1}\" y1=\"{TOP}\" x2=\"{x:.1}\" y2=\"{BOTTOM}\"/>\n\
-             <text x=\"{x:.1}\" y=\"{}\" text-anchor=\"middle\">{}</text>\n",
-            BOTTOM + 16.0,
-            number(length, decimals_length)
-        ));
-    }
+    let gaps = multiples(frame.low, frame.high, gap_step(frame.unit).get());
+    let step = length_step(frame.from - frame.to, frame.unit).get();
     let unit = plural(frame.unit);
-    out.push_str(&format!(
-        "<text x=\"{:.0}\" y=\"{}\" text-anchor=\"middle\">cutter length, {unit}</text>\n\
-         <text transform=\"translate(12 {:.0}) rotate(-90)\" text-anchor=\"middle\">raker gap, {unit}</text>\n",
-        f64::midpoint(LEFT, RIGHT),
-        BOTTOM + 36.0,
-        f64::midpoint(TOP, BOTTOM)
-    ));
-    out
+    html! {
+        @for gap in gaps {
+            @let y = frame.y(gap);
+            line class="grid" stroke="currentColor" x1=(LEFT) y1=(tenth(y)) x2=(RIGHT) y2=(tenth(y)) {}
+            text x=(LEFT - 6.0) y=(tenth(y + 4.0)) text-anchor="end" { (number(gap, decimals_gap)) }
+        }
+        @for length in multiples(frame.to.get(), frame.from.get(), step) {
+            @let x = tenth(frame.x(length));
+            line class="grid" stroke="currentColor" x1=(x) y1=(TOP) x2=(x) y2=(BOTTOM) {}
+            text x=(x) y=(BOTTOM + 16.0) text-anchor="middle" { (number(length, decimals_length)) }
+        }
+        text x=(f64::midpoint(LEFT, RIGHT)) y=(BOTTOM + 36.0) text-anchor="middle" { "cutter length, " (unit) }
+        (upward(f64::midpoint(TOP, BOTTOM), &format!("raker gap, {unit}")))
+    }
 }
 
 #[cfg(test)]
@@ -219,7 +200,7 @@ mod tests {
     fn the_drawn_lines_are_the_rules() {
         let profile = built_in::named("three-eighths").unwrap();
         let table = GapTable::new(&profile, Wood::Any, None, None, mm(0.5), None).unwrap();
-        let svg = table.curve(Unit::Mm);
+        let svg = table.curve(Unit::Mm).into_string();
         let (spec, frame) = (profile.spec(), table.frame(&table.lines(), Unit::Mm));
         assert_eq!((frame.low, frame.high), (0.0, 1.5));
         for (class, gap) in [

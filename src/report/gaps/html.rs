@@ -1,8 +1,10 @@
 //! The table as one page: no scripts, nothing fetched, light, dark and printed on one sheet of A4.
 
+use maud::{Markup, PreEscaped, html};
+
 use super::{GapRow, GapTable, plural};
 use crate::advice::cautions::ALWAYS;
-use crate::report::format::escape_html;
+use crate::report::page::{document, list};
 use crate::units::Unit;
 
 /// Height on paper that is left for the table beside the drawing and the foot, in mm.
@@ -55,64 +57,46 @@ tr{break-inside:avoid}
 impl GapTable {
     /// The table as one page with a drawing of the gaps.
     pub fn html(&self, unit: Unit) -> String {
-        let title = escape_html(&format!("Raker gap by cutter length: {}", self.title));
-        let lead = elements("p", &self.lead(unit));
-        format!(
-            "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
-             <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{title}</title>\n\
-             <style>\n{STYLE}</style>\n</head>\n<body>\n<main>\n<h1>{title}</h1>\n{lead}\
-             <figure>\n{curve}</figure>\n{table}{notes}{standing}{cautions}</main>\n</body>\n</html>\n",
-            curve = self.curve(unit),
-            table = self.table(unit),
-            notes = list("Reading the table", &self.notes(unit)),
-            standing = list("How far the numbers can be trusted", &self.standing_lines()),
-            cautions = list("Cautions", &ALWAYS.map(str::to_owned)),
-        )
+        let head = html! { style { (PreEscaped(STYLE)) } };
+        let body = html! {
+            @for text in self.lead(unit) { p { (text) } }
+            figure { (self.curve(unit)) }
+            (self.table(unit))
+            (list("Reading the table", &self.notes(unit)))
+            (list("How far the numbers can be trusted", &self.standing_lines()))
+            (list("Cautions", &ALWAYS))
+        };
+        document(&format!("Raker gap by cutter length: {}", self.title), &head, &body)
     }
 
-    fn table(&self, unit: Unit) -> String {
+    fn table(&self, unit: Unit) -> Markup {
         let columns = self.columns(true).count();
         let lines = self.rows().len() + self.groups().count() + 3;
         let row = (TABLE_ON_PAPER_MM / lines as f64).min(ROW_ON_PAPER_MM.0).max(ROW_ON_PAPER_MM.1);
-        let mut out = format!(
-            "<div class=\"table\">\n<table style=\"--row:{row:.2}mm\">\n<caption>Longest cutter first. Lengths in {}, bite in degrees.</caption>\n<thead>\n<tr>",
-            plural(unit)
-        );
-        for column in self.columns(true) {
-            out.push_str(&format!("<th scope=\"col\">{}</th>", column.head.join(" ").trim_start()));
-        }
-        out.push_str("</tr>\n</thead>\n");
-        for (stage, rows) in self.groups() {
-            let title = escape_html(&self.group_title(stage, unit));
-            out.push_str(&format!("<tbody>\n<tr><th scope=\"rowgroup\" colspan=\"{columns}\">{title}</th></tr>\n"));
-            for row in rows {
-                out.push_str(&self.table_row(row, unit));
+        html! {
+            div class="table" {
+                table style=(format!("--row:{row:.2}mm")) {
+                    caption { "Longest cutter first. Lengths in " (plural(unit)) ", bite in degrees." }
+                    thead { tr { @for column in self.columns(true) {
+                        th scope="col" { (column.head.join(" ").trim_start()) }
+                    } } }
+                    @for (stage, rows) in self.groups() {
+                        tbody {
+                            tr { th scope="rowgroup" colspan=(columns) { (self.group_title(stage, unit)) } }
+                            @for row in rows { (self.table_row(row, unit)) }
+                        }
+                    }
+                }
             }
-            out.push_str("</tbody>\n");
         }
-        out.push_str("</table>\n</div>\n");
-        out
     }
 
-    fn table_row(&self, row: &GapRow, unit: Unit) -> String {
-        let mut out = String::from("<tr>");
-        for (i, column) in self.columns(true).enumerate() {
-            let cell = escape_html(&(column.cell)(row, unit));
-            out.push_str(&if i == 0 { format!("<th scope=\"row\">{cell}</th>") } else { format!("<td>{cell}</td>") });
+    fn table_row(&self, row: &GapRow, unit: Unit) -> Markup {
+        let cells = self.columns(true).map(|column| (column.cell)(row, unit));
+        html! {
+            tr { @for (i, cell) in cells.enumerate() {
+                @if i == 0 { th scope="row" { (cell) } } @else { td { (cell) } }
+            } }
         }
-        out.push_str("</tr>\n");
-        out
     }
-}
-
-fn list(title: &str, items: &[String]) -> String {
-    format!("<h2>{}</h2>\n<ul>\n{}</ul>\n", escape_html(title), elements("li", items))
-}
-
-fn elements(name: &str, texts: &[String]) -> String {
-    let mut out = String::new();
-    for text in texts {
-        out.push_str(&format!("<{name}>{}</{name}>\n", escape_html(text)));
-    }
-    out
 }

@@ -1,47 +1,45 @@
 //! The median length round by round, and ahead of it the forecast as a fan down to the witness mark.
 
+use maud::{Markup, html};
+
 use super::History;
 use crate::report::data::Number;
-use crate::report::drawing::{Axis, FIELD, FIELD_HEIGHT, Field, line, named, per, points, svg, text};
+use crate::report::drawing::{Axis, FIELD, FIELD_HEIGHT, Field, dashed, fine, line, named, per, points, svg, text};
 use crate::round::Tool;
 use crate::units::Unit;
 
 impl History {
-    /// Empty where no length was measured.
-    pub(super) fn fan(&self, unit: Unit) -> String {
+    /// `None` where no length was measured.
+    pub(super) fn fan(&self, unit: Unit) -> Option<Markup> {
         let known: Vec<(f64, Number, Tool)> = self.known();
-        let Some(&(last, length, _)) = known.last() else { return String::new() };
+        let &(last, length, _) = known.last()?;
         let field = self.field(last);
-        let ahead = &self.ahead;
         let desc = format!(
             "Median cutter length after each of {} rounds, from {} to {}. The witness mark lies at {}. {}",
             known.len(),
             named(unit, known[0].1.0),
             named(unit, length.0),
             named(unit, self.mark_length_mm.0),
-            ahead.line
+            self.ahead.line
         );
-        let mut body = field.grid("round", 1.0, &format!("median length, {}", unit.name()), per(unit));
-        for (word, at) in [("witness mark", self.mark_length_mm), ("changeover", self.worth_length_mm)] {
-            let y = field.y.place(at.0);
-            body.push_str(&line("soft", (FIELD.0, y), (FIELD.1, y), "stroke-dasharray=\"7 3\""));
-            body.push_str(&text((FIELD.0 + 4.0, y - 4.0), "start", word));
-        }
-        if self.retired.is_none() {
-            body.push_str(&self.rays(&field, (last, length.0)));
-        }
         let drawn = points(known.iter().map(|(round, length, _)| field.place(*round, length.0)));
-        body.push_str(&format!(
-            "<polyline class=\"one\" stroke=\"currentColor\" fill=\"none\" stroke-width=\"2\" points=\"{drawn}\"/>\n"
-        ));
-        for (round, length, tool) in &known {
-            let (x, y) = field.place(*round, length.0);
-            let fill = if *tool == Tool::File { "currentColor" } else { "none" };
-            body.push_str(&format!(
-                "<circle data-round=\"{round}\" data-median-after-mm=\"{length}\" cx=\"{x:.2}\" cy=\"{y:.2}\" r=\"3\" fill=\"{fill}\" stroke=\"currentColor\"/>\n"
-            ));
-        }
-        svg("fan", FIELD_HEIGHT, "Length over the rounds, and ahead", &desc, &body)
+        let body = html! {
+            (field.grid("round", 1.0, &format!("median length, {}", unit.name()), per(unit)))
+            @for (word, at) in [("witness mark", self.mark_length_mm), ("changeover", self.worth_length_mm)] {
+                @let y = field.y.place(at.0);
+                (line("soft", (FIELD.0, y), (FIELD.1, y), dashed("7 3")))
+                (text((FIELD.0 + 4.0, y - 4.0), "start", word))
+            }
+            @if self.retired.is_none() { (self.rays(&field, (last, length.0))) }
+            polyline class="one" stroke="currentColor" fill="none" stroke-width="2" points=(drawn) {}
+            @for (round, length, tool) in &known {
+                @let (x, y) = field.place(*round, length.0);
+                @let fill = if *tool == Tool::File { "currentColor" } else { "none" };
+                circle data-round=(round) data-median-after-mm=(length) cx=(fine(x)) cy=(fine(y)) r="3" fill=(fill)
+                    stroke="currentColor" {}
+            }
+        };
+        Some(svg("fan", FIELD_HEIGHT, "Length over the rounds, and ahead", &desc, &body))
     }
 
     /// Signed rounds with a length: place in the history, from 1.
@@ -63,19 +61,19 @@ impl History {
     }
 
     /// From the last length down to the mark: fewest, most likely and most rounds.
-    fn rays(&self, field: &Field, from: (f64, f64)) -> String {
+    fn rays(&self, field: &Field, from: (f64, f64)) -> Markup {
         let ends = [
             ("low", self.ahead.low, "2 3"),
             ("best", self.ahead.rounds_left, "none"),
             ("high", self.ahead.high, "2 3"),
         ];
-        let mut out = String::new();
-        for (name, rounds, dashes) in ends {
-            let Some(rounds) = rounds else { continue };
-            let to = field.place(from.0 + f64::from(rounds), self.mark_length_mm.0);
-            let rest = format!("stroke-dasharray=\"{dashes}\" data-ray=\"{name}\" data-rounds=\"{rounds}\"");
-            out.push_str(&line("two", field.place(from.0, from.1), to, &rest));
+        let (x, y) = field.place(from.0, from.1);
+        html! {
+            @for (name, rounds, dashes) in ends { @if let Some(rounds) = rounds {
+                @let to = field.place(from.0 + f64::from(rounds), self.mark_length_mm.0);
+                line class="two" stroke="currentColor" x1=(fine(x)) y1=(fine(y)) x2=(fine(to.0)) y2=(fine(to.1))
+                    stroke-dasharray=(dashes) data-ray=(name) data-rounds=(rounds) {}
+            } }
         }
-        out
     }
 }

@@ -1,5 +1,7 @@
 //! The history as one page.
 
+use maud::{Markup, html};
+
 use super::text::ending;
 use super::{History, Row};
 use crate::report::data::Number;
@@ -10,24 +12,18 @@ use crate::units::{Unit, mm};
 impl History {
     /// The history as one page that fetches nothing.
     pub fn html(&self, unit: Unit) -> String {
-        let mut body = pairs(&self.head(unit));
-        let fan = self.fan(unit);
-        if !fan.is_empty() {
-            body.push_str(&figure(
-                &fan,
-                "Full: filed, hollow: ground. Ahead: the most likely way and its 90 % interval, dotted.",
-            ));
-        }
-        for (title, lines) in self.sections(unit) {
-            body.push_str(&list(title, &lines));
-        }
-        if !self.is_empty() {
-            body.push_str(&self.rows_table(unit));
-        }
+        let body = html! {
+            (pairs(&self.head(unit)))
+            @if let Some(fan) = self.fan(unit) {
+                (figure(&fan, "Full: filed, hollow: ground. Ahead: the most likely way and its 90 % interval, dotted."))
+            }
+            @for (title, lines) in self.sections(unit) { (list(title, &lines)) }
+            @if !self.is_empty() { (self.rows_table(unit)) }
+        };
         page(&self.title(), &body)
     }
 
-    fn rows_table(&self, unit: Unit) -> String {
+    fn rows_table(&self, unit: Unit) -> Markup {
         let words = |head| Column { head, words: true };
         let numbers = |head| Column { head, words: false };
         let columns = [

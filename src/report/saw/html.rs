@@ -1,5 +1,7 @@
 //! A saw's page as one page that fetches nothing.
 
+use maud::{Markup, html};
+
 use super::SawReport;
 use crate::report::page::{Column, list, page, table, urgent};
 use crate::report::words::day;
@@ -11,26 +13,20 @@ impl SawReport {
     pub fn html(&self, unit: Unit) -> String {
         let bad = self.faults.iter().filter(|fault| fault.grade == Grade::Bad);
         let bad: Vec<String> = bad.map(|fault| format!("{} {}", fault.line, fault.effect)).collect();
-        let mut body = urgent(&bad);
-        body.push_str(&list("Bar, sprocket and tension", &self.state_lines(unit)));
         let remedies = self.remedy_lines();
-        if !remedies.is_empty() {
-            body.push_str(&list("What helps", &remedies));
-        }
-        body.push_str(&list("Which loop to run next", &self.rotation_lines()));
-        if !self.loops.is_empty() {
-            body.push_str(&self.loop_table());
-        }
-        if !self.looks.is_empty() {
-            body.push_str(&self.look_table(unit));
-        }
-        if !self.notes.is_empty() {
-            body.push_str(&list("Notes", &self.notes));
-        }
+        let body = html! {
+            (urgent(&bad))
+            (list("Bar, sprocket and tension", &self.state_lines(unit)))
+            @if !remedies.is_empty() { (list("What helps", &remedies)) }
+            (list("Which loop to run next", &self.rotation_lines()))
+            @if !self.loops.is_empty() { (self.loop_table()) }
+            @if !self.looks.is_empty() { (self.look_table(unit)) }
+            @if !self.notes.is_empty() { (list("Notes", &self.notes)) }
+        };
         page(&format!("Saw: {}", self.saw), &body)
     }
 
-    fn loop_table(&self) -> String {
+    fn loop_table(&self) -> Markup {
         let words = |head| Column { head, words: true };
         let columns = [words("Loop"), words("life left"), words("rounds left"), words("last round"), words("")];
         let rows = self.loops.iter().map(|row| {
@@ -41,15 +37,14 @@ impl SawReport {
         table("Loops of this saw.", &columns, rows)
     }
 
-    fn look_table(&self, unit: Unit) -> String {
+    fn look_table(&self, unit: Unit) -> Markup {
         let heads = ["day", "loop", "rails", "groove", "straight", "nose", "sprocket", "tension", "warm", "remarks"];
         let columns = heads.map(|head| Column { head, words: true });
         let rows = self.looks.iter().rev().map(|look| {
             let mut row = vec![(day(&look.at), ""), (look.with.clone().unwrap_or_default(), "")];
             row.extend(Part::ALL.into_iter().map(|part| {
-                let cell = look.cell(part, unit);
-                let class = if cell.starts_with("BAD") { "bad" } else { "" };
-                (cell, class)
+                let bad = look.found(part).is_some_and(|cell| cell.found == Grade::Bad);
+                (look.cell(part, unit), if bad { "bad" } else { "" })
             }));
             row.push((look.remark(), ""));
             row

@@ -1,5 +1,7 @@
 //! The sheet as one page: sentences, drawings and the table, or the owner's half page.
 
+use maud::{Markup, html};
+
 use super::model::{CutterPart, Sheet};
 use super::owner::Matter;
 use super::sections::Topic;
@@ -15,41 +17,40 @@ impl Sheet {
         let head = self.owner_head();
         let (title, rest) =
             head.split_first().map_or(("Your saw chain", &[][..]), |(first, rest)| (first.as_str(), rest));
-        let mut body = String::new();
-        for line in rest {
-            body.push_str(&format!("<p>{}</p>\n", crate::report::format::escape_html(line)));
-        }
-        for part in self.owner_parts() {
-            let stop = part.matter == Matter::Stop;
-            body.push_str(&if stop {
-                urgent(&part.lines)
-            } else {
-                paragraph(part.matter.into(), &part.lines.join(" "))
-            });
-        }
+        let body = html! {
+            @for line in rest { p { (line) } }
+            @for part in self.owner_parts() {
+                @if part.matter == Matter::Stop {
+                    (urgent(&part.lines))
+                } @else {
+                    (paragraph(part.matter.into(), &part.lines.join(" ")))
+                }
+            }
+        };
         page(title, &body)
     }
 
     /// The full sheet as one page that fetches nothing.
     pub fn html(&self) -> String {
-        let title = format!("Sharpening sheet: {}", self.name());
-        let mut body = pairs(&self.head()) + &urgent(self.urgent_cautions());
-        for section in self.sections() {
-            body.push_str(&list(section.topic.into(), &section.lines));
-            match section.topic {
-                Topic::Even => body.push_str(&self.length_figures()),
-                Topic::Rakers => body.push_str(&self.raker_figures()),
-                _ => {}
+        let sections = self.sections();
+        let body = html! {
+            (pairs(&self.head()))
+            (urgent(self.urgent_cautions()))
+            @for section in &sections {
+                (list(section.topic.into(), &section.lines))
+                @match section.topic {
+                    Topic::Even => (self.length_figures()),
+                    Topic::Rakers => (self.raker_figures()),
+                    _ => {},
+                }
             }
-        }
-        // Without a reading there is no section that the drawings belong to.
-        if !body.contains("id=\"map\"") {
-            body.push_str(&self.length_figures());
-        }
-        page(&title, &body)
+            // Without a reading there is no section that the drawings belong to.
+            @if !sections.iter().any(|section| section.topic == Topic::Even) { (self.length_figures()) }
+        };
+        page(&format!("Sharpening sheet: {}", self.name()), &body)
     }
 
-    fn length_figures(&self) -> String {
+    fn length_figures(&self) -> Markup {
         let map = figure(
             &self.loop_map(),
             "The loop as it lies on the bar: left cutters outside the line, right ones inside. = right, > long, < short, / angle off, ^ raker high, v raker TOO LOW, ? measure again, s left short, x missing, . not measured.",
@@ -58,22 +59,22 @@ impl Sheet {
             &self.length_profile(),
             "Hollow as it came, full after filing; left cutters round, right ones square. The band is the tolerance.",
         );
-        map + &profile
+        html! { (map) (profile) }
     }
 
-    fn raker_figures(&self) -> String {
+    fn raker_figures(&self) -> Markup {
         let curve = figure(
             &self.gap_curve(),
             "Full: right or to measure again. Hollow: too high or too low. Above the line the raker is too low, which raises kickback.",
         );
-        let worst = match (&self.worst, self.worst_cutter()) {
-            (Some(worst), Some(drawn)) => figure(&drawn, &worst.why),
-            _ => String::new(),
-        };
-        curve + &worst + &self.cutter_table()
+        html! {
+            (curve)
+            @if let (Some(worst), Some(drawn)) = (&self.worst, self.worst_cutter()) { (figure(&drawn, &worst.why)) }
+            (self.cutter_table())
+        }
     }
 
-    fn cutter_table(&self) -> String {
+    fn cutter_table(&self) -> Markup {
         let words = |head| Column { head, words: true };
         let numbers = |head| Column { head, words: false };
         let columns = [

@@ -1,7 +1,8 @@
 //! Tags as a page to print: ten a sheet, on A4 and on letter paper, with lines to cut along and a place for the string.
 
+use maud::{Markup, html};
+
 use super::{Tag, Tags};
-use crate::report::format::escape_html;
 use crate::report::page::page_with;
 use crate::units::Unit;
 
@@ -29,28 +30,27 @@ h1{display:none}
 impl Tags {
     /// The tags as a page that fetches nothing.
     pub fn html(&self, unit: Unit) -> String {
-        let mut body = String::new();
-        for sheet in self.tags.chunks(A_SHEET) {
-            body.push_str("<div class=\"sheet\">\n");
-            for tag in sheet {
-                body.push_str(&tag.html(unit));
-            }
-            body.push_str("</div>\n");
-        }
         let title =
             format!("Tags of {}, {}", crate::report::words::count(self.len(), "loop"), self.printed.format("%Y-%m-%d"));
+        let body = html! {
+            @for sheet in self.tags.chunks(A_SHEET) {
+                div class="sheet" { @for tag in sheet { (tag.html(unit)) } }
+            }
+        };
         page_with(&title, STYLE, &body)
     }
 }
 
 impl Tag {
-    fn html(&self, unit: Unit) -> String {
-        let mut out = format!("<section class=\"tag\">\n<h2>{}</h2>\n", escape_html(&self.name));
-        out.push_str(&format!("<p>{}</p>\n", escape_html(&self.slug)));
-        for line in self.lines(unit) {
-            let class = if line.stop { " class=\"stop\"" } else { "" };
-            out.push_str(&format!("<p{class}>{}</p>\n", escape_html(&line.text)));
+    fn html(&self, unit: Unit) -> Markup {
+        html! {
+            section class="tag" {
+                h2 { (self.name) }
+                p { (self.slug) }
+                @for line in self.lines(unit) {
+                    p class=[line.stop.then_some("stop")] { (line.text) }
+                }
+            }
         }
-        out + "</section>\n"
     }
 }

@@ -3,10 +3,11 @@
 //! Exact are what the arithmetic knows: length, back slope, reach, raker gap. The rest is a plain cutter of our own in
 //! shares of its span.
 
-use super::data;
+use maud::{Markup, html};
+
 use crate::chain::Spec;
 use crate::chain::geometry::bite_angle;
-use crate::report::drawing::{WIDTH, line, named, points, svg, text};
+use crate::report::drawing::{Stroke, WIDTH, dashed, fine, line, named, points, svg, text, wide};
 use crate::report::sheet::model::{CutterPart, Sheet};
 use crate::units::{Millimetres, mm};
 
@@ -75,7 +76,7 @@ impl Scale {
 
 impl Sheet {
     /// `None` where no cutter was measured.
-    pub(in crate::report::sheet) fn worst_cutter(&self) -> Option<String> {
+    pub(in crate::report::sheet) fn worst_cutter(&self) -> Option<Markup> {
         let worst = self.worst.as_ref()?;
         let cutter = self.cutters.iter().find(|cutter| cutter.number == worst.cutter)?;
         let length = mm(cutter.length_mm?.0);
@@ -85,21 +86,15 @@ impl Sheet {
         let (worn, new) = (Outline::new(spec, length, gap), Outline::new(spec, spec.new_length, spec.base_gap));
         let scale = Scale::around([&worn, &new]);
         let desc = self.cutter_words(cutter, length, gap);
-        let mut body = format!(
-            "<polygon class=\"grid\" fill=\"none\" stroke=\"currentColor\" stroke-dasharray=\"3 3\" points=\"{}\"/>\n",
-            points(new.around.iter().map(|point| scale.place(*point)))
-        );
-        body.push_str(&format!(
-            "<polygon class=\"soft\" fill=\"currentColor\" fill-opacity=\"0.1\" stroke=\"currentColor\" stroke-width=\"1.6\" \
-             data-cutter=\"{}\"{}{}{} points=\"{}\"/>\n",
-            cutter.number,
-            data("length-mm", cutter.length_mm),
-            data("gap-mm", cutter.gap_mm),
-            data("target-gap-mm", cutter.target_gap_mm),
-            points(worn.around.iter().map(|point| scale.place(*point)))
-        ));
-        body.push_str(&self.measures(cutter, &worn, &scale));
-        body.push_str(&scale_bar(&scale));
+        let around = |outline: &Outline| points(outline.around.iter().map(|point| scale.place(*point)));
+        let body = html! {
+            polygon class="grid" fill="none" stroke="currentColor" stroke-dasharray="3 3" points=(around(&new)) {}
+            polygon class="soft" fill="currentColor" fill-opacity="0.1" stroke="currentColor" stroke-width="1.6"
+                data-cutter=(cutter.number) data-length-mm=[cutter.length_mm] data-gap-mm=[cutter.gap_mm]
+                data-target-gap-mm=[cutter.target_gap_mm] points=(around(&worn)) {}
+            (self.measures(cutter, &worn, &scale))
+            (scale_bar(&scale))
+        };
         Some(svg("cutter", HEIGHT, &format!("Cutter {} to scale", cutter.number), &desc, &body))
     }
 
@@ -119,43 +114,44 @@ impl Sheet {
     }
 
     /// Lines and numbers for length, gap, reach and the witness mark.
-    fn measures(&self, cutter: &CutterPart, worn: &Outline, scale: &Scale) -> String {
+    fn measures(&self, cutter: &CutterPart, worn: &Outline, scale: &Scale) -> Markup {
         let unit = self.units;
         let (corner, raker) = (scale.place(worn.corner), scale.place(worn.raker));
         let (heel_x, _) = scale.place((0.0, 0.0));
         let top = corner.1 - 22.0;
-        let mut out = line("soft", (heel_x, top), (corner.0, top), "");
-        let mut label = |at, anchor, words: &str| out.push_str(&text(at, anchor, words));
         let (length, reach) = (worn.corner.0, worn.raker.0 - worn.corner.0);
-        label((f64::midpoint(heel_x, corner.0), top - 4.0), "middle", &format!("length {}", named(unit, length)));
-        label((f64::midpoint(corner.0, raker.0), top - 4.0), "middle", &format!("reach {}", named(unit, reach)));
         let gap = match cutter.gap_mm {
             Some(gap) => format!("gap {}", named(unit, gap.0)),
             None => "gap not measured".to_owned(),
         };
-        label((raker.0 + 8.0, f64::midpoint(corner.1, raker.1) - 2.0), "start", &gap);
-        out.push_str(&line("soft", (corner.0, top), (raker.0, top), "stroke-dasharray=\"4 2\""));
-        out.push_str(&line("one", corner, (raker.0 + 6.0, corner.1), "stroke-dasharray=\"2 2\""));
-        out.push_str(&line("two", (raker.0 + 4.0, corner.1), (raker.0 + 4.0, raker.1), "stroke-width=\"2\""));
         // The witness mark, on the line of the top plate.
         let mark = self.spec.mark_length.get();
         let on_plate = worn.corner.1 - (worn.corner.0 - mark) * self.spec.fall();
         let (from, to) = (scale.place((mark, on_plate)), scale.place((mark, on_plate - 1.2)));
-        out.push_str(&line("bad", from, to, "stroke-width=\"2\""));
-        out.push_str(&text((to.0, to.1 + 12.0), "middle", "witness mark"));
-        out
+        let over = |a: f64, b: f64| (f64::midpoint(a, b), top - 4.0);
+        html! {
+            (line("soft", (heel_x, top), (corner.0, top), Stroke::default()))
+            (text(over(heel_x, corner.0), "middle", &format!("length {}", named(unit, length))))
+            (text(over(corner.0, raker.0), "middle", &format!("reach {}", named(unit, reach))))
+            (text((raker.0 + 8.0, f64::midpoint(corner.1, raker.1) - 2.0), "start", &gap))
+            (line("soft", (corner.0, top), (raker.0, top), dashed("4 2")))
+            (line("one", corner, (raker.0 + 6.0, corner.1), dashed("2 2")))
+            (line("two", (raker.0 + 4.0, corner.1), (raker.0 + 4.0, raker.1), wide("2")))
+            (line("bad", from, to, wide("2")))
+            (text((to.0, to.1 + 12.0), "middle", "witness mark"))
+        }
     }
 }
 
 /// Five millimetres, or two tenths of an inch for those who think in it: the drawing is true to itself at any size.
-fn scale_bar(scale: &Scale) -> String {
+fn scale_bar(scale: &Scale) -> Markup {
     let (x, y) = (MARGIN, HEIGHT - 14.0);
     let end = x + 5.0 * scale.per_mm;
-    format!(
-        "{}{}",
-        line("", (x, y), (end, y), "stroke-width=\"2\" data-scale-mm=\"5\""),
-        text((end + 6.0, y + 4.0), "start", "5 mm (0.197 in)")
-    )
+    html! {
+        line stroke="currentColor" x1=(fine(x)) y1=(fine(y)) x2=(fine(end)) y2=(fine(y)) stroke-width="2"
+            data-scale-mm="5" {}
+        (text((end + 6.0, y + 4.0), "start", "5 mm (0.197 in)"))
+    }
 }
 
 #[cfg(test)]

@@ -1,9 +1,11 @@
 //! The raker gap over a cutter's life by each rule, with the loop's own cutters on it.
 
-use super::data;
+use maud::{Markup, html};
+
+use super::{Mark, mark};
 use crate::advice::GapWord;
-use crate::chain::{Rule, Side};
-use crate::report::drawing::{Axis, FIELD, FIELD_HEIGHT, Field, line, per, points, svg, text};
+use crate::chain::Rule;
+use crate::report::drawing::{Axis, FIELD, FIELD_HEIGHT, Field, dashed, fine, line, per, points, svg, text};
 use crate::report::sheet::model::{CutterPart, Sheet};
 use crate::units::{Millimetres, mm};
 
@@ -11,7 +13,7 @@ use crate::units::{Millimetres, mm};
 const PIECES: u32 = 60;
 
 impl Sheet {
-    pub(in crate::report::sheet) fn gap_curve(&self) -> String {
+    pub(in crate::report::sheet) fn gap_curve(&self) -> Markup {
         let field = self.gap_field();
         let unit = self.units;
         let measured: Vec<&CutterPart> =
@@ -25,15 +27,14 @@ impl Sheet {
             self.rakers.low
         );
         let name = unit.name();
-        let mut body =
-            field.grid(&format!("cutter length, {name}"), per(unit), &format!("raker gap, {name}"), per(unit));
-        body.push_str(&self.turns(&field));
-        for (place, (rule, class, dashes)) in self.rules().into_iter().enumerate() {
-            body.push_str(&self.rule_line(&field, rule, class, dashes, place));
-        }
-        for cutter in measured {
-            body.push_str(&point(cutter, &field));
-        }
+        let body = html! {
+            (field.grid(&format!("cutter length, {name}"), per(unit), &format!("raker gap, {name}"), per(unit)))
+            (self.turns(&field))
+            @for (place, (rule, class, dashes)) in self.rules().into_iter().enumerate() {
+                (self.rule_line(&field, rule, class, dashes, place))
+            }
+            @for cutter in measured { @if let Some(drawn) = point(cutter, &field) { (drawn) } }
+        };
         svg("gaps", FIELD_HEIGHT, "Raker gaps of this loop", &desc, &body)
     }
 
@@ -65,60 +66,50 @@ impl Sheet {
         }
     }
 
-    fn rule_line(&self, field: &Field, rule: Rule, class: &str, dashes: &str, place: usize) -> String {
+    fn rule_line(&self, field: &Field, rule: Rule, class: &str, dashes: &str, place: usize) -> Markup {
         let (new, mark) = (self.spec.new_length, self.spec.mark_length);
         let along = (0..=PIECES).map(|i| mm(new.get() + (mark - new).get() * f64::from(i) / f64::from(PIECES)));
         let drawn = along.filter_map(|length| Some(field.place(length.get(), self.target(rule, length)?)));
         let (x, y) = (FIELD.0 + 8.0 + 150.0 * place as f64, FIELD.2 + 6.0);
-        let look = format!("fill=\"none\" stroke-width=\"2\" stroke-dasharray=\"{dashes}\"");
-        format!(
-            "<polyline class=\"{class}\" stroke=\"currentColor\" data-rule=\"{}\" {look} points=\"{}\"/>\n{}{}",
-            rule.word(),
-            points(drawn),
-            line(class, (x, y), (x + 30.0, y), &look),
-            text((x + 36.0, y + 4.0), "start", rule.word())
-        )
+        html! {
+            polyline class=(class) stroke="currentColor" data-rule=(rule.word()) fill="none" stroke-width="2"
+                stroke-dasharray=(dashes) points=(points(drawn)) {}
+            line class=(class) stroke="currentColor" x1=(fine(x)) y1=(fine(y)) x2=(fine(x + 30.0)) y2=(fine(y))
+                fill="none" stroke-width="2" stroke-dasharray=(dashes) {}
+            (text((x + 36.0, y + 4.0), "start", rule.word()))
+        }
     }
 
     /// Where the changeover lies.
-    fn turns(&self, field: &Field) -> String {
+    fn turns(&self, field: &Field) -> Markup {
         let new = self.spec.new_length.get();
-        let mut out = String::new();
-        for (word, wear, row) in [("worth", self.changeover.worth_mm, 0.0), ("due", self.changeover.due_mm, 1.0)] {
-            let x = field.x.place(new - wear.0);
-            if (FIELD.0..=FIELD.1).contains(&x) {
-                out.push_str(&line("soft", (x, FIELD.2), (x, FIELD.3), "stroke-dasharray=\"2 3\""));
-                out.push_str(&text((x - 4.0, FIELD.3 - 6.0 - 12.0 * row), "end", word));
+        html! {
+            @for (word, wear, row) in [("worth", self.changeover.worth_mm, 0.0), ("due", self.changeover.due_mm, 1.0)] {
+                @let x = field.x.place(new - wear.0);
+                @if (FIELD.0..=FIELD.1).contains(&x) {
+                    (line("soft", (x, FIELD.2), (x, FIELD.3), dashed("2 3")))
+                    (text((x - 4.0, FIELD.3 - 6.0 - 12.0 * row), "end", word))
+                }
             }
         }
-        out
     }
 }
 
-/// Left cutters round, right ones square; too high or too low hollow.
-fn point(cutter: &CutterPart, field: &Field) -> String {
-    let (Some(length), Some(gap)) = (cutter.length_mm, cutter.gap_mm) else { return String::new() };
-    let (x, y) = field.place(length.0, gap.0);
+/// Too high or too low hollow.
+fn point(cutter: &CutterPart, field: &Field) -> Option<Markup> {
+    let (length, gap) = (cutter.length_mm?, cutter.gap_mm?);
     let (fill, look) = match cutter.verdicts.gap {
         GapWord::Low => ("none", "bad"),
         GapWord::High => ("none", "warn"),
         _ => ("currentColor", "good"),
     };
-    let values = format!(
-        "class=\"{look}\" data-cutter=\"{}\"{}{} data-verdict=\"{}\"",
-        cutter.number,
-        data("length-mm", Some(length)),
-        data("gap-mm", Some(gap)),
-        <&str>::from(cutter.verdicts.gap)
-    );
-    match cutter.side {
-        Side::Left => {
-            format!("<circle {values} cx=\"{x:.2}\" cy=\"{y:.2}\" r=\"3\" fill=\"{fill}\" stroke=\"currentColor\"/>\n")
-        }
-        Side::Right => format!(
-            "<rect {values} x=\"{:.2}\" y=\"{:.2}\" width=\"5.4\" height=\"5.4\" fill=\"{fill}\" stroke=\"currentColor\"/>\n",
-            x - 2.7,
-            y - 2.7
-        ),
-    }
+    let drawn = Mark {
+        fill,
+        class: Some(look),
+        length_mm: Some(length),
+        gap_mm: Some(gap),
+        verdict: Some(cutter.verdicts.gap.into()),
+        ..Mark::default()
+    };
+    Some(mark(cutter.number, cutter.side, field.place(length.0, gap.0), &drawn))
 }

@@ -3,10 +3,10 @@
 
 use std::f64::consts::PI;
 
-use super::data;
+use maud::{Markup, html};
+
 use crate::chain::{CutterNumber, Side};
-use crate::report::drawing::{WIDTH, line, svg, text};
-use crate::report::format::escape_html;
+use crate::report::drawing::{WIDTH, line, svg, tenth, text, wide};
 use crate::report::sheet::model::{CutterPart, Sheet};
 use crate::report::sheet::signs;
 
@@ -20,7 +20,7 @@ const OFF: f64 = 11.0;
 const NUMBER_OFF: f64 = 27.0;
 
 impl Sheet {
-    pub(in crate::report::sheet) fn loop_map(&self) -> String {
+    pub(in crate::report::sheet) fn loop_map(&self) -> Markup {
         let fault = |look: &str| self.cutters.iter().filter(|c| signs::of_cutter(c).look == look).count();
         let desc = format!(
             "{} cutters on the bar, the nose to the right. {} without fault, {} to look at, {} dangerous. Each cutter's verdicts stand in the table.",
@@ -29,19 +29,20 @@ impl Sheet {
             fault("warn"),
             fault("bad")
         );
-        let mut body = track();
         let spacing = length() / self.cutters.len().max(1) as f64;
         // A number needs about 18 to be read.
         let each = [1, 2, 5, 10, 20].into_iter().find(|n| f64::from(*n) * spacing >= 18.0).unwrap_or(50);
         let radius = (spacing * 0.45).clamp(2.5, 8.0);
-        for cutter in &self.cutters {
-            let numbered = cutter.number == CutterNumber::FIRST || cutter.number.get().is_multiple_of(each);
-            body.push_str(&self.cell(cutter, radius, numbered));
-        }
+        let body = html! {
+            (track())
+            @for cutter in &self.cutters {
+                (self.cell(cutter, radius, cutter.number == CutterNumber::FIRST || cutter.number.get().is_multiple_of(each)))
+            }
+        };
         svg("map", HEIGHT, "Loop map", &desc, &body)
     }
 
-    fn cell(&self, cutter: &CutterPart, radius: f64, numbered: bool) -> String {
+    fn cell(&self, cutter: &CutterPart, radius: f64, numbered: bool) -> Markup {
         let sign = signs::of_cutter(cutter);
         // A cutter stands on two drive links.
         let share = (f64::from(cutter.link) + 1.0) / f64::from(self.round.links.max(1));
@@ -53,26 +54,16 @@ impl Sheet {
             cutter.length_mm.map_or("not measured".to_owned(), |n| self.units.show_named(crate::units::mm(n.0)));
         let title =
             format!("Cutter {}, {}, {}: {length}, {}", cutter.number, cutter.side, cutter.state.word(), sign.word);
-        let mut drawn = format!(
-            "<g class=\"{look}\" data-cutter=\"{number}\" data-sign=\"{word}\"{length}{gap}>\n<title>{title}</title>\n\
-             <circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{radius:.1}\" fill=\"none\" stroke=\"currentColor\"/>\n\
-             <text x=\"{x:.1}\" y=\"{base:.1}\" text-anchor=\"middle\" font-size=\"{size:.1}\">{sign}</text>\n</g>\n",
-            look = sign.look,
-            number = cutter.number,
-            word = sign.word,
-            length = data("length-mm", cutter.length_mm),
-            gap = data("gap-mm", cutter.gap_mm),
-            title = escape_html(&title),
-            x = place.0,
-            y = place.1,
-            base = place.1 + radius * 0.55,
-            size = radius * 1.7,
-            sign = escape_html(sign.mark),
-        );
-        if numbered {
-            drawn.push_str(&text((number.0, number.1 + 3.5), "middle", &cutter.number.to_string()));
+        html! {
+            g class=(sign.look) data-cutter=(cutter.number) data-sign=(sign.word) data-length-mm=[cutter.length_mm]
+                data-gap-mm=[cutter.gap_mm] {
+                title { (title) }
+                circle cx=(tenth(place.0)) cy=(tenth(place.1)) r=(tenth(radius)) fill="none" stroke="currentColor" {}
+                text x=(tenth(place.0)) y=(tenth(place.1 + radius * 0.55)) text-anchor="middle"
+                    font-size=(tenth(radius * 1.7)) { (sign.mark) }
+            }
+            @if numbered { (text((number.0, number.1 + 3.5), "middle", &cutter.number.to_string())) }
         }
-        drawn
     }
 }
 
@@ -102,20 +93,17 @@ fn on_turn(centre: f64, angle: f64) -> ((f64, f64), (f64, f64)) {
     ((centre + RADIUS * cos, MIDDLE + RADIUS * sin), (cos, sin))
 }
 
-fn track() -> String {
+fn track() -> Markup {
     let (top, bottom) = (MIDDLE - RADIUS, MIDDLE + RADIUS);
-    format!(
-        "<path class=\"soft\" fill=\"none\" stroke=\"currentColor\" d=\"M{l} {top} H{r} A{RADIUS} {RADIUS} 0 0 1 {r} {bottom} H{l} A{RADIUS} {RADIUS} 0 0 1 {l} {top}\"/>\n{mark}{start}{nose}",
-        l = ENDS.0,
-        r = ENDS.1,
-        mark = line("soft", (ENDS.0, top - 20.0), (ENDS.0, top + 20.0), "stroke-width=\"2\""),
-        start = text((ENDS.0 - 6.0, top - 16.0), "end", "start mark"),
-        nose = text(
-            (f64::midpoint(0.0, WIDTH), MIDDLE + 4.0),
-            "middle",
-            "sprocket  <   chain runs this way above   >  nose"
-        ),
-    )
+    let (left, right) = ENDS;
+    let turn = format!("A{RADIUS} {RADIUS} 0 0 1");
+    html! {
+        path class="soft" fill="none" stroke="currentColor"
+            d=(format!("M{left} {top} H{right} {turn} {right} {bottom} H{left} {turn} {left} {top}")) {}
+        (line("soft", (left, top - 20.0), (left, top + 20.0), wide("2")))
+        (text((left - 6.0, top - 16.0), "end", "start mark"))
+        (text((f64::midpoint(0.0, WIDTH), MIDDLE + 4.0), "middle", "sprocket  <   chain runs this way above   >  nose"))
+    }
 }
 
 #[cfg(test)]

@@ -1,19 +1,21 @@
 //! Length over the loop, before and after, with the tolerance band round the length that cutters are held against.
 
-use super::data;
-use crate::chain::Side;
-use crate::report::drawing::{Axis, FIELD, FIELD_HEIGHT, Field, line, named, per, svg, text};
+use maud::{Markup, html};
+
+use super::{Mark, mark};
+use crate::report::data::Number;
+use crate::report::drawing::{Axis, FIELD, FIELD_HEIGHT, Field, Stroke, dashed, fine, line, named, per, svg, text};
 use crate::report::sheet::model::{CutterPart, Sheet};
 
 impl Sheet {
-    pub(in crate::report::sheet) fn length_profile(&self) -> String {
+    pub(in crate::report::sheet) fn length_profile(&self) -> Markup {
         let field = self.profile_field();
         let unit = self.units;
-        let mut body = self.band(&field);
-        body.push_str(&field.grid("cutter", 1.0, &format!("cutter length, {}", unit.name()), per(unit)));
-        for cutter in &self.cutters {
-            body.push_str(&marks(cutter, &field));
-        }
+        let body = html! {
+            (self.band(&field))
+            (field.grid("cutter", 1.0, &format!("cutter length, {}", unit.name()), per(unit)))
+            @for cutter in &self.cutters { (marks(cutter, &field)) }
+        };
         svg("profile", FIELD_HEIGHT, "Length profile", &self.profile_words(), &body)
     }
 
@@ -31,8 +33,7 @@ impl Sheet {
 
     fn profile_words(&self) -> String {
         let unit = self.units;
-        let spread =
-            |mm: Option<crate::report::data::Number>| mm.map_or("not measured".to_owned(), |mm| named(unit, mm.0));
+        let spread = |mm: Option<Number>| mm.map_or("not measured".to_owned(), |mm| named(unit, mm.0));
         format!(
             "Length of each cutter in loop order. Longest less shortest before filing: {}, after: {}.{}",
             spread(self.round.spread_before_mm),
@@ -45,51 +46,33 @@ impl Sheet {
         )
     }
 
-    fn band(&self, field: &Field) -> String {
-        let Some(reference) = self.evenness.reference_mm else { return String::new() };
+    fn band(&self, field: &Field) -> Markup {
+        let Some(reference) = self.evenness.reference_mm else { return html! {} };
         let (left, right, ..) = FIELD;
         let tolerance = self.evenness.tolerance_mm;
         let (high, low) = (field.y.place(reference.0 + tolerance.0), field.y.place(reference.0 - tolerance.0));
         let middle = field.y.place(reference.0);
-        format!(
-            "<rect class=\"band\" fill-opacity=\"0.8\" x=\"{left}\" y=\"{high:.2}\" width=\"{}\" height=\"{:.2}\"{}{}/>\n{}",
-            right - left,
-            low - high,
-            data("reference-mm", Some(reference)),
-            data("tolerance-mm", Some(tolerance)),
-            line("one", (left, middle), (right, middle), "stroke-dasharray=\"7 3\"")
-        ) + &text(
-            (left + 4.0, low - 4.0),
-            "start",
-            &format!("{} +/- {}", named(self.units, reference.0), named(self.units, tolerance.0)),
-        )
+        let words = format!("{} +/- {}", named(self.units, reference.0), named(self.units, tolerance.0));
+        html! {
+            rect class="band" fill-opacity="0.8" x=(left) y=(fine(high)) width=(right - left) height=(fine(low - high))
+                data-reference-mm=(reference) data-tolerance-mm=(tolerance) {}
+            (line("one", (left, middle), (right, middle), dashed("7 3")))
+            (text((left + 4.0, low - 4.0), "start", &words))
+        }
     }
 }
 
-/// Hollow as it came, full after filing; left cutters round, right ones square.
-fn marks(cutter: &CutterPart, field: &Field) -> String {
+/// Hollow as it came, full after filing.
+fn marks(cutter: &CutterPart, field: &Field) -> Markup {
     let x = f64::from(cutter.number.get());
-    let mark = |when: &str, value: crate::report::data::Number, fill: &str| {
-        let (x, y) = field.place(x, value.0);
-        let values = format!("data-cutter=\"{}\"{}", cutter.number, data(when, Some(value)));
-        match cutter.side {
-            Side::Left => {
-                format!(
-                    "<circle {values} cx=\"{x:.2}\" cy=\"{y:.2}\" r=\"3\" fill=\"{fill}\" stroke=\"currentColor\"/>\n"
-                )
-            }
-            Side::Right => format!(
-                "<rect {values} x=\"{:.2}\" y=\"{:.2}\" width=\"5.4\" height=\"5.4\" fill=\"{fill}\" stroke=\"currentColor\"/>\n",
-                x - 2.7,
-                y - 2.7
-            ),
+    let at = |value: Number| field.place(x, value.0);
+    let put = |value, drawn| mark(cutter.number, cutter.side, at(value), &drawn);
+    let (before_mm, after_mm) = (cutter.before_mm, cutter.after_mm);
+    html! {
+        @if let (Some(before), Some(after)) = (before_mm, after_mm) {
+            (line("grid", at(before), at(after), Stroke::default()))
         }
-    };
-    let mut out = String::new();
-    if let (Some(before), Some(after)) = (cutter.before_mm, cutter.after_mm) {
-        out.push_str(&line("grid", field.place(x, before.0), field.place(x, after.0), ""));
+        @if let Some(before) = before_mm { (put(before, Mark { fill: "none", before_mm, ..Mark::default() })) }
+        @if let Some(after) = after_mm { (put(after, Mark { fill: "currentColor", after_mm, ..Mark::default() })) }
     }
-    out.push_str(&cutter.before_mm.map(|value| mark("before-mm", value, "none")).unwrap_or_default());
-    out.push_str(&cutter.after_mm.map(|value| mark("after-mm", value, "currentColor")).unwrap_or_default());
-    out
 }
