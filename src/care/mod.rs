@@ -45,6 +45,11 @@ impl Workshop {
         &self.rack
     }
 
+    /// That others can change what is in the data folder, where they can.
+    pub fn warning(&self) -> Option<String> {
+        self.rack.warning()
+    }
+
     /// All profiles by name.
     fn profiles_by_name(&self) -> BTreeMap<String, Profile> {
         self.rack.profiles().0.into_iter().map(|profile| (profile.name.clone(), profile)).collect()

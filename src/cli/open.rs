@@ -112,6 +112,9 @@ fn plainly(shared: &Shared, care: &Workshop, banner: Option<String>) -> Result<(
     if let Some(banner) = banner {
         println!("{banner}");
     }
+    if let Some(warning) = care.warning() {
+        println!("{warning}");
+    }
     let data = shared.data.as_ref().map_or_else(String::new, |dir: &PathBuf| format!(" --data {}", dir.display()));
     let ended = plain::run(
         care,

@@ -54,6 +54,11 @@ impl Desk {
         self.loader = Some(Loader::start(self.care.clone(), to));
     }
 
+    /// What to know about the data folder before anything is written into it.
+    pub fn warning(&self) -> Option<String> {
+        self.care.warning()
+    }
+
     /// Does one piece of work.
     pub fn run(&mut self, work: Work, now: DateTime<FixedOffset>) -> Vec<Answer> {
         match work {

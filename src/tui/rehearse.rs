@@ -21,8 +21,7 @@ use ratatui::backend::TestBackend;
 
 use super::app::{App, Msg};
 use super::desk::Desk;
-use super::drive::drive;
-use super::effect::{Effect, Work};
+use super::drive::{begin, drive};
 use super::keys::Press;
 
 /// Time that passes with each wish: readings closer together than a hand can make them would be taken for one sent twice.
@@ -65,7 +64,7 @@ impl Rehearsal {
     pub fn new(mut app: App, mut desk: Desk, (columns, rows): (u16, u16), start: DateTime<FixedOffset>) -> Self {
         app.shared.now = start;
         let Ok(terminal) = Terminal::new(TestBackend::new(columns, rows));
-        drive(&mut app, &mut desk, vec![Effect::Desk(Work::LoadRack)]);
+        begin(&mut app, &mut desk);
         let mut rehearsal = Self { app, desk, terminal, now: start, rings: 0 };
         rehearsal.draw();
         rehearsal

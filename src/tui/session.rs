@@ -25,8 +25,7 @@ use ratatui::backend::CrosstermBackend;
 
 use super::app::{App, Msg};
 use super::desk::Desk;
-use super::drive::drive;
-use super::effect::{Effect, Work};
+use super::drive::{begin, drive};
 use super::wake::Wake;
 use crate::system::{self, Signal};
 
@@ -97,7 +96,7 @@ pub fn run(app: &mut App, desk: &mut Desk, wakes: (Sender<Wake>, Receiver<Wake>)
     listen_to_mouse(desk.settings.mouse).context("cannot switch the mouse")?;
     // The first frame shows what is known at once; the rest is read beside the keys.
     desk.load_beside(sender.clone());
-    drive(app, desk, vec![Effect::Desk(Work::LoadRack)]);
+    begin(app, desk);
     thread::spawn(move || read_terminal(&sender));
     draw(&mut terminal, app).context("cannot draw")?;
     let outcome = wait_and_draw(app, desk, &mut terminal, &receiver);

@@ -42,7 +42,11 @@ pub fn measured(count: u16) -> String {
 
 impl Bench {
     pub fn new(size: (u16, u16), theme: Theme) -> Self {
-        let dir = tempfile::tempdir().unwrap();
+        Self::over(tempfile::tempdir().unwrap(), size, theme)
+    }
+
+    /// Over the data folder in that folder.
+    pub fn over(dir: tempfile::TempDir, size: (u16, u16), theme: Theme) -> Self {
         let rack = Rack::open(dir.path().join("data")).unwrap();
         let settings = Settings { theme, ..Settings::default() };
         let start = DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").unwrap();

@@ -10,6 +10,8 @@ mod check;
 mod formats;
 #[cfg(unix)]
 mod journal;
+#[cfg(unix)]
+mod shared_folder;
 mod speak;
 #[cfg(unix)]
 mod terminal;

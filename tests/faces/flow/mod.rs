@@ -1,7 +1,10 @@
 //! Keys in, state out: each part of a round, by keys into the real application and the record they leave.
 
 mod import;
+mod pages;
 mod saw;
+#[cfg(unix)]
+mod shared_folder;
 
 use crate::played::{Bench, COLOUR, intake, measured, sound};
 use evenbite::chain::{CutterNumber, Rule, Side};
