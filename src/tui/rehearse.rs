@@ -11,6 +11,7 @@
 //! | `paste TEXT` | the text arrives in one piece |
 //! | `line TEXT` | a whole line arrives, as from an instrument |
 //! | `wait SECONDS` | time passes |
+//! | `at TIME` | it is now that time, such as `2026-03-01T08:00:00+01:00` |
 //! | `size WxH` | the window changes |
 //! | `show NAME` | prints the screen under that name |
 
@@ -107,6 +108,11 @@ impl Rehearsal {
                     let seconds = seconds.map_err(|_| wrong(format!("\"{rest}\" is not a number of seconds.")))?;
                     self.now += TimeDelta::seconds(i64::from(seconds));
                 }
+                "at" => {
+                    let time = DateTime::parse_from_rfc3339(rest.trim());
+                    self.now = time
+                        .map_err(|_| wrong(format!("\"{rest}\" is not a time such as 2026-03-01T08:00:00+01:00.")))?;
+                }
                 "size" => {
                     let (columns, rows) =
                         size(rest).ok_or_else(|| wrong(format!("\"{rest}\" is not a size such as 80x24.")))?;
@@ -115,7 +121,7 @@ impl Rehearsal {
                 }
                 "show" => out.push_str(&format!("== {} ==\n{}", rest.trim(), self.screen())),
                 other => {
-                    let allowed = "type, enter, key, hold, paste, line, wait, size, show";
+                    let allowed = "type, enter, key, hold, paste, line, wait, at, size, show";
                     return Err(wrong(format!("\"{other}\" is not a wish. Allowed are {allowed}.")));
                 }
             }

@@ -1,6 +1,7 @@
 //! The rehearsal scripts of the demo, played against the real application on an in-memory terminal.
 
 use std::path::Path;
+use std::sync::LazyLock;
 
 use chrono::DateTime;
 use evenbite::record::Rack;
@@ -33,7 +34,7 @@ fn copy(from: &Path, to: &Path) {
     }
 }
 
-/// Plays a script of the demo in a window of that size and gives what it shows, as one text.
+/// Plays a script in a window of that size and gives what it shows, as one text.
 fn play(rack: &Rack, script: &str, size: (u16, u16)) -> String {
     let start = DateTime::parse_from_rfc3339("2026-10-31T08:00:00+01:00").unwrap();
     let theme = Theme::from_env(None, Some("xterm-256color"), Some("en_GB.UTF-8"));
@@ -41,8 +42,12 @@ fn play(rack: &Rack, script: &str, size: (u16, u16)) -> String {
     let shared = Shared { theme: settings.theme, now: start, notice: None, banner: None };
     let app = App::new(shared);
     let mut rehearsal = Rehearsal::new(app, Desk::new(rack.clone(), settings), size, start);
-    let text = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("demo").join(script)).unwrap();
-    rehearsal.play(&text).unwrap()
+    rehearsal.play(script).unwrap()
+}
+
+/// A script that comes with the demo.
+fn demo(script: &str) -> String {
+    std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("demo").join(script)).unwrap()
 }
 
 /// One of the screens that a script shows.
@@ -55,25 +60,28 @@ fn screen<'a>(shown: &'a str, name: &str) -> &'a str {
 
 fn whole_round(size: (u16, u16)) -> (String, Round) {
     let (_dir, rack) = workshop();
-    let shown = play(&rack, "whole-round.rehearse", size);
+    let shown = play(&rack, &demo("whole-round.rehearse"), size);
     let paths = rack.rounds("hollow-7").unwrap();
     assert_eq!(paths.len(), 1);
     let round = rack.read_round(&paths[0]).unwrap();
     (shown, round)
 }
 
+/// The whole round in a window of the usual size.
+static USUAL: LazyLock<(String, Round)> = LazyLock::new(|| whole_round((80, 24)));
+
 #[test]
 fn a_whole_round_is_typed_to_sign_off() {
-    let (shown, round) = whole_round((80, 24));
-    assert!(screen(&shown, "slip-taken-back").contains("TAKEN BACK"));
-    assert!(screen(&shown, "saw-said").contains("SAW"));
-    assert!(screen(&shown, "doubt").contains("Did you mean 7.9"));
-    assert!(screen(&shown, "plan").contains("recommended"));
-    assert!(screen(&shown, "resumed").contains("Going on where you stopped."));
-    assert!(screen(&shown, "turn").contains("Turn the saw"));
-    assert!(screen(&shown, "proof").contains("23  angle 34.0"));
-    assert!(screen(&shown, "proof-clean").contains("Nothing to redo."));
-    assert!(screen(&shown, "signed").contains("SIGNED OFF"));
+    let (shown, round) = &*USUAL;
+    assert!(screen(shown, "slip-taken-back").contains("TAKEN BACK"));
+    assert!(screen(shown, "saw-said").contains("SAW"));
+    assert!(screen(shown, "doubt").contains("Did you mean 7.9"));
+    assert!(screen(shown, "plan").contains("recommended"));
+    assert!(screen(shown, "resumed").contains("Going on where you stopped."));
+    assert!(screen(shown, "turn").contains("Turn the saw"));
+    assert!(screen(shown, "proof").contains("23  angle 34.0"));
+    assert!(screen(shown, "proof-clean").contains("Nothing to redo."));
+    assert!(screen(shown, "signed").contains("SIGNED OFF"));
 
     assert_eq!(round.closed, Some(Closing::Signed));
     assert_eq!(round.cutters.len(), 36);
@@ -99,16 +107,15 @@ fn a_whole_round_is_typed_to_sign_off() {
 
 #[test]
 fn the_record_does_not_depend_on_the_size_of_the_window() {
-    let (_, usual) = whole_round((80, 24));
     for size in [(60, 20), (140, 45), (10, 3)] {
-        assert!(whole_round(size).1 == usual, "{size:?}");
+        assert!(whole_round(size).1 == USUAL.1, "{size:?}");
     }
 }
 
 #[test]
 fn the_tour_visits_every_screen() {
     let (_dir, rack) = workshop();
-    let shown = play(&rack, "tour.rehearse", (80, 24));
+    let shown = play(&rack, &demo("tour.rehearse"), (80, 24));
     for (name, words) in [
         ("rack", "Hollow 1"),
         ("rack-past-changeover", "Hollow 2"),
@@ -134,4 +141,14 @@ fn the_tour_visits_every_screen() {
     ] {
         assert!(screen(&shown, name).contains(words), "{name} without {words}:\n{}", screen(&shown, name));
     }
+}
+
+/// How a loop with a past comes into the demo.
+#[test]
+fn a_script_says_which_day_it_is() {
+    let (_dir, rack) = workshop();
+    let script = "at 2026-02-03T08:30:00+01:00\nkey n\nenter Late\nenter\nenter\nenter\nenter 72\n";
+    play(&rack, &(script.to_owned() + &"enter\n".repeat(8)), (80, 24));
+    let day = rack.card("late").unwrap().created;
+    assert_eq!(day.date_naive().to_string(), "2026-02-03", "{day}");
 }
