@@ -43,11 +43,17 @@ pub fn of_round(round: &Round, changeover: &ChangeoverReport, low: usize) -> Vec
     if low > 0 && worn {
         lines.push("A loose loop with rakers too low makes the saw bounce.".to_owned());
     }
-    if round.header.wood == Wood::SoftwoodNoFrost && spec.softwood_gap > spec.base_gap {
+    let softwood = round.header.wood == Wood::SoftwoodNoFrost && round.rule != Some(Rule::Setting);
+    if softwood && spec.softwood_gap > spec.base_gap {
         let base = say::length(unit, spec.base_gap.get());
-        lines.push(format!("This gap is for softwood out of the frost only; else no more than {base}."));
+        lines.push(format!("This gap is for unfrozen softwood only; else no more than {base}."));
     }
-    if round.rule == Some(Rule::Scaled) {
+    if let Some(accepted) = round.accepted {
+        let [setting, largest] = [accepted.setting, accepted.largest].map(|gap| say::length(unit, gap.get()));
+        lines.push(format!(
+            "Gaps up to {largest} are this program's proposal, above the published {setting}: the maker's limit comes first."
+        ));
+    } else if round.rule == Some(Rule::Scaled) && spec.limits.largest.is_none() {
         lines.push("Where the maker states a limit for the raker gap, that limit comes first.".to_owned());
     }
     let kerf = |wear: f64| Some(2.0 * (spec.half_kerf? - spec.half_kerf_worn(mm(wear))?).get());

@@ -4,7 +4,7 @@ use super::forecast::Wear;
 use super::now::Now;
 use super::say;
 use super::skill::Skill;
-use crate::chain::{CutterNumber, Rule, Stage, Wood};
+use crate::chain::{CutterNumber, Rule, Stage};
 use crate::round::Round;
 use crate::stats::conformity::GUARD;
 use crate::stats::quantile::normal_cdf;
@@ -150,6 +150,9 @@ fn statement(report: &ChangeoverReport, round: &Round) -> String {
             "Past the changeover: {}. A wear-scaled gap is worth using (probability {p_words}).",
             counted(report.past_worth, report.worth_mm)
         ),
+        Stage::Fixed if round.header.spec.is_held(round.header.wood) => {
+            "The limits of this loop leave no larger gap: it stays with the fixed one.".to_owned()
+        }
         Stage::Fixed => {
             let away = report.rounds_away.map(|n| format!(", for about {}", say::count(n as usize, "more round")));
             let away = away.unwrap_or_default();
@@ -172,13 +175,18 @@ pub fn rule(round: &Round, report: &ChangeoverReport) -> RuleAdvice {
     let rule = spec.rule_at(wood, spec.new_length - wear);
     let share = format!("{:.0} %", 100.0 * spec.share_kept(wood, wear));
     let why = if rule == Rule::Fixed {
-        let only = if wood == Wood::SoftwoodNoFrost { ", softwood out of frost only" } else { "" };
         let gap = say::length(unit, spec.fixed_gap(wood).get());
-        format!("A fixed gap ({gap}{only}) still gives {share} of the new bite.")
+        let only = wood.only();
+        if spec.is_held(wood) {
+            format!("The limits of this loop keep its gap at {gap}{only}: {share} of the new bite.")
+        } else {
+            format!("A fixed gap ({gap}{only}) still gives {share} of the new bite.")
+        }
     } else {
         let cap = if spec.scaled_gap_uncapped(wood, wear) > spec.gap_max { ", the most allowed" } else { "" };
         let gap = say::length(unit, spec.scaled_gap(wood, wear).get());
-        format!("A fixed gap gives only {share} of the new bite; {gap} gives it back{cap}.")
+        let only = wood.only();
+        format!("A fixed gap gives only {share} of the new bite; {gap}{only} gives it back{cap}.")
     };
     RuleAdvice { rule, why, plate: beside_plate(round, wear, rule) }
 }

@@ -23,6 +23,7 @@ pub mod repeatability;
 pub mod rotation;
 pub mod saw;
 mod say;
+pub mod setting;
 pub mod skill;
 pub mod slope;
 pub mod strokes;

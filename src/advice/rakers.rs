@@ -137,7 +137,7 @@ fn target_u(round: &Round, now: Option<Now>, skill: &Skill) -> f64 {
     let spec = &round.header.spec;
     let rises = match round.rule_in_force() {
         Rule::Scaled => spec.reach_growth() * spec.bite_new(round.header.wood).radians().tan(),
-        Rule::Fixed | Rule::Plate => 0.0,
+        Rule::Fixed | Rule::Plate | Rule::Setting => 0.0,
     };
     now.map_or(0.0, |now| rises * skill.length_u(now.readings))
 }

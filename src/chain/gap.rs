@@ -10,8 +10,12 @@ use serde::{Deserialize, Serialize};
 use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
 use super::geometry::bite_angle;
+use super::limits::Corner;
 use super::spec::Spec;
 use crate::units::{Degrees, Millimetres};
+
+/// What practice says of the changeover, beside the wear that is reckoned here. Common practice, no source.
+pub const PRACTICE: &str = "Practice, on 3/8 inch, no source: the wear-scaled gap makes little difference before a cutter is half worn (50 to 60 %); it is recommended from 2 to 3 mm worn and clearly needed by 4 mm.";
 
 /// What the saw will cut until the next round. It bounds the gap.
 #[derive(
@@ -55,6 +59,8 @@ pub enum Rule {
     Scaled,
     /// Whatever the sharpener's plate gauge leaves.
     Plate,
+    /// The published setting, where the fixed gap for this wood is more.
+    Setting,
 }
 
 /// Where a cutter or a loop stands in its life.
@@ -81,11 +87,14 @@ impl Spec {
         .min(self.gap_max)
     }
 
-    /// Top-plate angle to file for this wood.
+    /// Top-plate angle to file for this wood. The smaller one for hardwood is for round corners.
+    ///
+    /// Source: MSA (French farm and forest workers' insurance), page on sharpening chain saws, 2021: 30 degrees in softwood and 25
+    /// in hardwood, square corners always 30.
     pub fn top_plate_for(&self, wood: Wood) -> Degrees {
         match wood {
-            Wood::Hardwood => self.top_plate_hardwood.unwrap_or(self.top_plate),
-            Wood::Any | Wood::SoftwoodNoFrost => self.top_plate,
+            Wood::Hardwood if self.limits.corner != Corner::Square => self.top_plate_hardwood.unwrap_or(self.top_plate),
+            Wood::Any | Wood::Hardwood | Wood::SoftwoodNoFrost => self.top_plate,
         }
     }
 
@@ -117,6 +126,7 @@ impl Spec {
             Rule::Fixed => Some(self.fixed_gap(wood)),
             Rule::Scaled => Some(self.scaled_gap(wood, wear)),
             Rule::Plate => self.plate.map(|plate| plate.gap(self, wear).min(self.gap_max)),
+            Rule::Setting => Some(self.published_gap(wood)),
         }
     }
 
@@ -147,7 +157,7 @@ impl Spec {
         }
         let plain = excess * (1.0 / self.fall());
         let (uncapped, gap) = match (rule, self.plate) {
-            (Rule::Fixed, _) | (Rule::Plate, None) => return plain,
+            (Rule::Fixed | Rule::Setting, _) | (Rule::Plate, None) => return plain,
             (Rule::Scaled, _) => {
                 let target = self.scaled_gap_uncapped(wood, wear);
                 let gap = target.min(self.gap_max) + excess;
@@ -175,19 +185,26 @@ impl Spec {
     }
 
     /// Wear from which the wear-scaled gap is due: `due_life` of the usable length, or where the fixed rule keeps
-    /// less than `due_share` of the bite, whichever comes first.
+    /// less than `due_share` of the bite, whichever comes first. Never before the witness mark where the loop's limits leave the
+    /// scaled gap no room.
     pub fn due_wear(&self, wood: Wood) -> Millimetres {
+        if self.is_held(wood) {
+            return self.usable();
+        }
         self.wear_at_share(wood, self.due_share).min(self.usable() * self.due_life)
     }
 
     /// Wear from which the wear-scaled gap is worth using; never after [`Spec::due_wear`].
     pub fn worth_wear(&self, wood: Wood) -> Millimetres {
+        if self.is_held(wood) {
+            return self.usable();
+        }
         self.wear_at_share(wood, self.worth_share).min(self.due_wear(wood))
     }
 
     /// Rule for a loop of that length: the fixed gap before `worth`, the wear-scaled one from it on.
     pub fn rule_at(&self, wood: Wood, length: Millimetres) -> Rule {
-        if self.wear(length) < self.worth_wear(wood) { Rule::Fixed } else { Rule::Scaled }
+        if self.wear(length) < self.worth_wear(wood) || self.is_held(wood) { Rule::Fixed } else { Rule::Scaled }
     }
 
     /// Where a cutter of this length stands.
@@ -234,6 +251,7 @@ impl Rule {
             Self::Fixed => "fixed gap",
             Self::Scaled => "wear-scaled gap",
             Self::Plate => "plate gauge",
+            Self::Setting => "published gap",
         }
     }
 }
@@ -244,7 +262,15 @@ impl Wood {
         match self {
             Self::Any => "any wood",
             Self::Hardwood => "hardwood",
-            Self::SoftwoodNoFrost => "softwood, no frost",
+            Self::SoftwoodNoFrost => "unfrozen softwood only",
+        }
+    }
+
+    /// What follows a gap that is set for this wood: `, unfrozen softwood only`, or nothing.
+    pub const fn only(self) -> &'static str {
+        match self {
+            Self::Any | Self::Hardwood => "",
+            Self::SoftwoodNoFrost => ", unfrozen softwood only",
         }
     }
 }

@@ -6,6 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::known::Known;
+use super::limits::Limits;
 use super::plate::Plate;
 use crate::units::{Degrees, Millimetres};
 
@@ -104,4 +105,7 @@ pub struct Spec {
     /// How well the geometry is known for the loop in hand.
     #[serde(default, skip_serializing_if = "Known::is_default")]
     pub known: Known,
+    /// The loop's own limits; the gaps above obey them already.
+    #[serde(default, skip_serializing_if = "Limits::is_unknown")]
+    pub limits: Limits,
 }

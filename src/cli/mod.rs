@@ -125,7 +125,7 @@ enum Command {
 
 #[derive(Debug, Args)]
 struct GapsArgs {
-    /// Profile: quarter-inch, three-eighths-low, point-325, three-eighths, four-oh-four, or one of your own
+    /// Profile: quarter-inch-low, quarter-inch, three-eighths-narrow, three-eighths-low, point-325, three-eighths, four-oh-four, or one of your own
     profile: String,
     /// Step between rows, mm
     #[arg(long, default_value_t = 0.5, value_name = "MM")]

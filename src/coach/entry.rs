@@ -1,7 +1,7 @@
 //! What was typed, at the step the round is at, into events.
 
-use super::{Coach, Pending, Question, Reply, doubt};
-use crate::advice::{plan, redo::Redo};
+use super::{CHOOSE, Coach, MEASURE, Pending, Question, Reply, doubt};
+use crate::advice::{plan, redo::Redo, setting};
 use crate::chain::{CutterNumber, Rule};
 use crate::round::{Ask, Closing, Event, Finding, LookItem, Phase, Reading, Refusal, Task, When};
 use crate::units::Millimetres;
@@ -67,7 +67,7 @@ impl Coach {
             );
         }
         match asked {
-            Some(text) => Reply::Question(Question { text, keep: vec![pending(event)] }),
+            Some(text) => Reply::Question(Question { text, keep: vec![pending(event)], or: MEASURE }),
             None => Reply::Record(vec![pending(event)]),
         }
     }
@@ -83,6 +83,7 @@ impl Coach {
             return Reply::Question(Question {
                 text: format!("{error} Take it as {}?", self.round.header.units.show_named(length)),
                 keep: vec![Pending { event, typed: Some(raw) }],
+                or: MEASURE,
             });
         }
         Reply::refused(error.to_string())
@@ -124,7 +125,7 @@ impl Coach {
                 if spec.at_mark(mm) {
                     let text =
                         format!("{} is at or below the witness mark, {}. Right?", show(mm), show(spec.mark_length));
-                    Reply::Question(Question { text, keep })
+                    Reply::Question(Question { text, keep, or: CHOOSE })
                 } else if mm > spec.new_length {
                     Reply::refused(format!("{} is longer than a new cutter, {}.", show(mm), show(spec.new_length)))
                 } else {
@@ -148,9 +149,18 @@ impl Coach {
             "1" => Rule::Fixed,
             "2" => Rule::Scaled,
             "3" => Rule::Plate,
-            _ => return Reply::refused("Type 1, 2 or 3, or Enter alone for the recommended one."),
+            "4" => Rule::Setting,
+            _ => return Reply::refused("Type the number of a choice, or Enter alone for the recommended one."),
         };
-        self.checked(Event::Rule { rule })
+        let above = setting::above(&self.round, rule).filter(|_| self.round.accepted.is_none());
+        match (above, self.checked(Event::Rule { rule })) {
+            (Some(above), Reply::Record(mut keep)) => {
+                let accepted = Event::AboveSetting { setting_mm: above.setting, largest_mm: above.largest };
+                keep.insert(0, Pending { event: accepted, typed: None });
+                Reply::Question(Question { text: setting::question(&self.round, rule, above), keep, or: CHOOSE })
+            }
+            (_, reply) => reply,
+        }
     }
 
     fn take_proof(&self, line: &str) -> Reply {

@@ -29,6 +29,11 @@ pub use said::{Said, Tone};
 /// The same text twice within this time is one instrument sending twice, not two readings.
 const DOUBLE_SEND_MS: i64 = 400;
 
+/// What to do with a doubtful reading that is not kept.
+const MEASURE: &str = "measure again";
+/// The same with a choice.
+const CHOOSE: &str = "choose again";
+
 /// An event to be stored, with what was typed for it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pending {
@@ -38,13 +43,15 @@ pub struct Pending {
     pub typed: Option<String>,
 }
 
-/// A doubtful reading that waits for a decision.
+/// A doubtful reading, or a gap to be accepted, that waits for a decision.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Question {
     /// A sentence that ends in a question mark.
     pub text: String,
     /// What is stored if it is kept.
     pub keep: Vec<Pending>,
+    /// What else can be done: `measure again`.
+    pub or: &'static str,
 }
 
 /// What comes of a line or a wish.
@@ -136,6 +143,7 @@ impl Coach {
             Reply::Record(keep) if twice => Reply::Question(Question {
                 text: "The same reading came twice at once. Is it this cutter's too?".to_owned(),
                 keep,
+                or: MEASURE,
             }),
             reply => reply,
         };

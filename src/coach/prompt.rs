@@ -3,9 +3,9 @@
 use super::{Coach, words};
 use crate::advice::evenness::From;
 use crate::advice::rakers::Act;
-use crate::advice::{Findings, cautions};
-use crate::chain::{CutterNumber, Rule, Side};
-use crate::round::{Ask, Cutter, LookItem, Phase, Reading, Step, Task, script};
+use crate::advice::{Findings, cautions, setting};
+use crate::chain::{Corner, CutterNumber, Rule, Side, Wood};
+use crate::round::{Ask, Cutter, Header, LookItem, Phase, Reading, Step, Task, script};
 use crate::units::{Degrees, mm};
 
 /// Least gain in length, mm, for which one more cutter left short is offered.
@@ -200,16 +200,21 @@ impl Coach {
                 put("now", cutter.after.mean());
             }
             Reading::GapBefore | Reading::GapAfter => {
-                put("gap wanted", self.round.target_gap(cutter).map(crate::units::Millimetres::get));
                 put("predicted", super::doubt::predicted_gap(&self.round, &self.past, cutter));
                 put("measured", cutter.gap());
                 put("cutter", cutter.length());
             }
             Reading::Angle => {}
         }
+        let header = &self.round.header;
+        if let (Reading::GapBefore | Reading::GapAfter, Some(gap)) = (reading, self.round.target_gap(cutter)) {
+            let only = if self.round.rule == Some(Rule::Setting) { "" } else { header.wood.only() };
+            facts.insert(0, ("gap wanted".to_owned(), format!("{}{only}", unit.show_named(gap))));
+        }
         if reading == Reading::Angle {
-            let tolerance: Degrees = self.round.header.spec.angle_tolerance;
+            let tolerance: Degrees = header.spec.angle_tolerance;
             facts.push(("tolerance".to_owned(), format!("{tolerance} either way")));
+            facts.extend(corner_fact(header).map(|value| ("corner".to_owned(), value.to_owned())));
         }
         if let Reading::Strokes | Reading::LengthAfter = reading
             && let Some(file) = cutter.length().and_then(|length| self.round.header.spec.file_for(mm(length)))
@@ -276,17 +281,32 @@ impl Coach {
         let spec = &self.round.header.spec;
         let (unit, wood) = (self.round.header.units, self.round.header.wood);
         let median = findings.changeover.median_wear_mm;
-        for (key, rule) in [("1", Rule::Fixed), ("2", Rule::Scaled), ("3", Rule::Plate)] {
+        for (key, rule) in [("1", Rule::Fixed), ("2", Rule::Scaled), ("3", Rule::Plate), ("4", Rule::Setting)] {
             let gap = median.and_then(|wear| spec.target_gap(rule, wood, mm(wear)));
             let gap = match (rule, gap) {
                 (Rule::Plate, _) if spec.plate.is_none() => continue,
+                (Rule::Setting, _) if !spec.is_proposal(wood, spec.fixed_gap(wood)) => continue,
                 (Rule::Fixed, _) => unit.show_named(spec.fixed_gap(wood)),
+                (Rule::Setting, _) => unit.show_named(spec.published_gap(wood)),
                 (_, Some(gap)) => format!("{} at this loop's wear", unit.show_named(gap)),
                 (_, None) => "grows with wear".to_owned(),
             };
             let mark = if findings.rule.rule == rule { "recommended: " } else { "" };
-            prompt.choices.push((key.to_owned(), format!("{mark}{}, {gap}", rule.word())));
+            let only = if rule == Rule::Setting { "" } else { wood.only() };
+            prompt.choices.push((key.to_owned(), format!("{mark}{}, {gap}{only}", rule.word())));
         }
+        if findings.rule.rule == Rule::Scaled {
+            let said = "little difference before half worn; recommended from 2 to 3 mm worn";
+            prompt.facts.push(("practice".to_owned(), said.to_owned()));
+        }
+        let proposed = [Rule::Fixed, Rule::Scaled, Rule::Plate]
+            .into_iter()
+            .any(|rule| setting::above(&self.round, rule).is_some());
+        if proposed && self.round.accepted.is_none() {
+            prompt.facts.push(("not known".to_owned(), setting::unknown(spec.limits).to_owned()));
+        }
+        let limits = spec.limits.facts(unit);
+        prompt.facts.extend(limits.into_iter().map(|(name, value)| (name.to_owned(), value)));
         prompt
     }
 
@@ -316,6 +336,17 @@ impl Coach {
         let cautions = cautions::ALWAYS.iter().map(|text| (*text).to_owned()).chain(findings.cautions.iter().cloned());
         prompt.facts.extend(cautions.map(|text| ("caution".to_owned(), text)));
         prompt
+    }
+}
+
+/// What the shape of the corner does to the angle for hardwood.
+fn corner_fact(header: &Header) -> Option<&'static str> {
+    match (header.wood, header.spec.limits.corner) {
+        (Wood::Hardwood, Corner::Square) => Some("square: the same in hardwood"),
+        (Wood::Hardwood, Corner::Unknown) if header.spec.top_plate_hardwood.is_some() => {
+            Some("not on the card; a square one keeps the larger angle")
+        }
+        _ => None,
     }
 }
 

@@ -75,6 +75,11 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
             Said::new(Tone::Plain, "", format!("File to {}.{short}", unit.show_named(*mm)))
         }
         Event::Rule { rule } => Said::new(Tone::Plain, "", format!("Rakers by the {}.", rule.word())),
+        Event::AboveSetting { largest_mm, .. } => Said::new(
+            Tone::Warn,
+            "ACCEPTED",
+            format!("gaps up to {}, this program's proposal.", unit.show_named(*largest_mm)),
+        ),
         Event::LeftOut { cutter, reading } => {
             Said::new(Tone::Plain, "", format!("Cutter {cutter}: {} left out.", super::words::reading(*reading)))
         }

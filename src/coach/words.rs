@@ -102,6 +102,9 @@ pub fn event(event: &Event, unit: Unit) -> String {
         Event::State { cutter, state, .. } => format!("{cutter} {}", state.word()),
         Event::Target { mm, .. } => format!("file to {}", unit.show(*mm)),
         Event::Rule { rule } => rule.word().to_owned(),
+        Event::AboveSetting { setting_mm, largest_mm } => {
+            format!("accepted gaps up to {}, published {}", unit.show(*largest_mm), unit.show(*setting_mm))
+        }
         Event::LeftOut { cutter, reading: left } => format!("{cutter} {} left out", reading(*left)),
         Event::Done { task } => task_done(*task).to_owned(),
         Event::Went { phase, cutter: Some(cutter) } => format!("went to {cutter}, {}", phase.word()),

@@ -133,7 +133,9 @@ fn store<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     match reply {
         Reply::Moved | Reply::Saw(_) => Ok(()),
         Reply::Refused(why) => talk.say(&why),
-        Reply::Question(question) => talk.say(&format!("? {} Type keep to keep it, or measure again.", question.text)),
+        Reply::Question(question) => {
+            talk.say(&format!("? {} Type keep to keep it, or {}.", question.text, question.or))
+        }
         Reply::Record(pending) => {
             for Pending { event, typed } in pending {
                 let ack = file.append(talk.now(), &event, typed.as_deref()).context("the last entry is NOT stored")?;

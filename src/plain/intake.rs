@@ -8,12 +8,13 @@ use chrono::{DateTime, FixedOffset};
 use super::dialogue::Dialogue;
 use crate::advice::cautions;
 use crate::care::Workshop;
-use crate::chain::{Layout, Sequence, Side, Wood};
+use crate::chain::{Corner, FIELDS, Layout, LowerKickback, Sequence, Side, Wood};
 use crate::record::History;
 use crate::round::card::{Own, Prices};
 use crate::round::{Card, Header, Tool};
-use crate::units::Unit;
 use crate::units::clean::{clean, slug};
+use crate::units::reading::{self, Kind, Value};
+use crate::units::{Millimetres, Unit};
 
 /// The loop to work on: an old one by tag or name, or a new one. `None` at the end of input.
 pub fn choose_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
@@ -110,6 +111,7 @@ fn new_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     };
     let sides = [("left", Side::Left), ("right", Side::Right)];
     let Some(first) = until(talk, "Cutter 1 is left or right", one_of(&sides))? else { return Ok(None) };
+    let Some(own) = limits(talk)? else { return Ok(None) };
     let card = Card {
         tag,
         name,
@@ -121,12 +123,43 @@ fn new_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         first,
         start_mark: String::new(),
         created: talk.now(),
-        own: Own::default(),
+        own,
         prices: Prices::default(),
         scrapped: None,
     };
     care.rack().create_loop(&card).context("cannot take the loop into care")?;
     Ok(Some(card))
+}
+
+/// What a new loop's own limits are; `None` at the end of input.
+fn limits<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(talk: &mut Dialogue<I, O, C>) -> Result<Option<Own>> {
+    let gap = |line: &str, key: &str| -> Result<Option<Millimetres>, String> {
+        if line.is_empty() {
+            return Ok(None);
+        }
+        let range = FIELDS.iter().find(|field| field.key == key).map_or((0.0, 2.0), |field| field.range);
+        match reading::parse(line, Kind::Length, Unit::Mm).map_err(|error| error.to_string())?.value {
+            Value::Length(mm) if (range.0..=range.1).contains(&mm.get()) => Ok(Some(mm)),
+            _ => Err(format!("{line} was read. Allowed are {} to {} mm.", range.0, range.1)),
+        }
+    };
+    let question = "Raker gap stamped on the chain, mm (Enter: none)";
+    let Some(base_gap) = until(talk, question, |line| gap(line, "base_gap_mm"))? else { return Ok(None) };
+    let largest = |line: &str| match (gap(line, "gap_max_mm")?, base_gap) {
+        (Some(largest), Some(base)) if largest < base => {
+            Err(format!("{largest} is less than the stamped gap, {base}."))
+        }
+        (largest, _) => Ok(largest),
+    };
+    let question = "Largest gap that its maker allows, mm (Enter: not known)";
+    let Some(largest_gap) = until(talk, question, largest)? else { return Ok(None) };
+    let answers = LowerKickback::ALL.map(|(answer, word)| (word, answer));
+    let question = "Is it a lower-kickback chain: yes, no (Enter: not known)";
+    let Some(lower_kickback) = until(talk, question, one_of(&answers))? else { return Ok(None) };
+    let answers = Corner::ALL.map(|(answer, word)| (word, answer));
+    let question = "Working corner: round, square (Enter: not known)";
+    let Some(corner) = until(talk, question, one_of(&answers))? else { return Ok(None) };
+    Ok(Some(Own { base_gap, largest_gap, lower_kickback, corner, ..Own::default() }))
 }
 
 /// The intake of a round; `None` at the end of input.

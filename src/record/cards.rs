@@ -73,6 +73,7 @@ fn own_fault(card: &Card) -> Option<(&'static str, String)> {
         ("reach_mark_mm", own.reach_mark.map(Millimetres::get)),
         ("back_slope_deg", own.back_slope.map(Degrees::get)),
         ("base_gap_mm", own.base_gap.map(Millimetres::get)),
+        ("gap_max_mm", own.largest_gap.map(Millimetres::get)),
         ("plate_foot_mm", plate.map(|x| x.foot).or(own.plate_foot).map(Millimetres::get)),
         ("plate_height_mm", plate.map(|x| x.height.get())),
         ("plate_slot_mm", plate.map(|x| x.slot.get())),
@@ -81,7 +82,7 @@ fn own_fault(card: &Card) -> Option<(&'static str, String)> {
         let value = value?;
         let field = FIELDS.iter().find(|field| field.key == key)?;
         let (low, high) = field.range;
-        let key = key.strip_prefix("plate_").unwrap_or(key);
+        let key = if key == "gap_max_mm" { "largest_gap_mm" } else { key.strip_prefix("plate_").unwrap_or(key) };
         let text = || format!("{key} is {value}. Allowed are {low} to {high} {}.", field.unit);
         (!(low..=high).contains(&value)).then(|| (key, text()))
     })

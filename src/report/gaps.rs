@@ -10,6 +10,7 @@ mod html;
 mod text;
 
 use crate::advice::slope;
+use crate::chain::gap::PRACTICE;
 use crate::chain::geometry::bite_angle;
 use crate::chain::{Origin, Profile, Spec, Stage, Standing, Wood};
 use crate::report::format::Format;
@@ -207,6 +208,7 @@ impl GapTable {
                 named(plate.slot)
             ));
         }
+        lead.extend(Some(spec.limits.line(unit)).filter(|line| !line.is_empty()));
         lead.extend(slope::counted_with(spec, unit));
         lead
     }
@@ -218,13 +220,22 @@ impl GapTable {
             "Raker steel: what the raker has lost since new by the wear-scaled gap. It is the growth of the gap plus the tip drop."
                 .to_owned(),
         ];
+        if self.begins(Stage::Worth).or(self.begins(Stage::Due)).is_some() {
+            notes.push(format!("Worth and due are counted with this program's figures. {PRACTICE}"));
+        }
+        if self.spec.is_proposal(self.wood, self.spec.scaled_gap(self.wood, self.spec.usable())) {
+            notes.push(format!(
+                "A gap above the published {} is this program's proposal: the maker's limits come first.",
+                named(self.spec.published_gap(self.wood))
+            ));
+        }
         match self.wood {
             Wood::Any => {}
             Wood::Hardwood => {
                 notes.push(format!("Top-plate angle for hardwood: {}.", self.spec.top_plate_for(self.wood)));
             }
             Wood::SoftwoodNoFrost => notes.push(format!(
-                "The base gap of {} is for softwood without frost only. For any other wood it is {}.",
+                "The base gap of {} is for unfrozen softwood only. For any other wood it is {}.",
                 named(self.spec.fixed_gap(self.wood)),
                 named(self.spec.fixed_gap(Wood::Any))
             )),

@@ -71,6 +71,9 @@ pub struct Tag {
     rule: Option<Rule>,
     /// Raker gap by that rule at the present length.
     gap_mm: Option<Number>,
+    /// What the gap is bound to: `, unfrozen softwood only`, or nothing.
+    #[serde(skip)]
+    only: &'static str,
     stage: Option<Stage>,
     last: Option<String>,
     sharpener: Option<String>,
@@ -134,6 +137,7 @@ impl Tag {
             file_mm: now.and_then(|(spec, length)| spec.file_for(length)).map(|step| Number(step.diameter.get())),
             rule,
             gap_mm: gap.map(|gap| Number(gap.get())),
+            only: if rule == Some(Rule::Setting) { "" } else { wood.only() },
             stage: now.map(|(spec, length)| spec.stage(wood, length)),
             last: last.map(|last| last.ended.to_rfc3339()),
             sharpener: last.and_then(|last| said(&last.sharpener)),
@@ -178,7 +182,7 @@ impl Tag {
             Stage::Fixed => "",
         };
         let rule = self.rule.map_or("no rule chosen", Rule::word);
-        let gap = self.gap_mm.map(|mm| format!(" {}", length(unit, mm))).unwrap_or_default();
+        let gap = self.gap_mm.map(|mm| format!(" {}{}", length(unit, mm), self.only)).unwrap_or_default();
         Some(format!("rakers: {rule}{gap}{stage}").into())
     }
 }

@@ -4,7 +4,9 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use crate::chain::known::{self, Figure};
-use crate::chain::{Layout, Measure, Plate, Sequence, Side, Spec, layout::LayoutError, measures};
+use crate::chain::{
+    Corner, Layout, Limits, LowerKickback, Measure, Plate, Sequence, Side, Spec, layout::LayoutError, measures,
+};
 use crate::units::{Degrees, Millimetres};
 
 /// One loop in care.
@@ -64,6 +66,15 @@ pub struct Own {
     /// Base gap that the loop's maker asks for.
     #[serde(rename = "base_gap_mm", default, skip_serializing_if = "Option::is_none")]
     pub base_gap: Option<Millimetres>,
+    /// Largest gap that the loop's maker allows.
+    #[serde(rename = "largest_gap_mm", default, skip_serializing_if = "Option::is_none")]
+    pub largest_gap: Option<Millimetres>,
+    /// Is it a lower-kickback chain?
+    #[serde(default, skip_serializing_if = "LowerKickback::is_unknown")]
+    pub lower_kickback: LowerKickback,
+    /// Shape of its working corners.
+    #[serde(default, skip_serializing_if = "Corner::is_unknown")]
+    pub corner: Corner,
     /// The sharpener's plate gauge on this chain.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub plate: Option<Plate>,
@@ -136,15 +147,26 @@ impl Card {
             spec.known.reach = Figure::measured(known::REACH_U_MM);
         }
         spec.reach_mark = own.reach_mark.or(spec.reach_mark);
+        let more = spec.softwood_gap - spec.base_gap;
         spec.base_gap = own.base_gap.unwrap_or(spec.base_gap);
-        spec.softwood_gap = spec.softwood_gap.max(spec.base_gap);
+        spec.softwood_gap = Spec::softwood_over(spec.base_gap, more);
         let calibrated = own.plate_foot.and_then(|foot| measures::plate(&spec, foot, &own.measured));
         spec.plate = own.plate.or(calibrated).or(spec.plate);
-        spec
+        spec.within(own.limits())
     }
 }
 
 impl Own {
+    /// The loop's own limits.
+    pub const fn limits(&self) -> Limits {
+        Limits {
+            stamped: self.base_gap,
+            largest: self.largest_gap,
+            lower_kickback: self.lower_kickback,
+            corner: self.corner,
+        }
+    }
+
     /// True where nothing was measured.
     pub fn is_empty(&self) -> bool {
         *self == Self::default()

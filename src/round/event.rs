@@ -271,6 +271,13 @@ pub enum Event {
         /// The rule.
         rule: Rule,
     },
+    /// Gaps above the published setting were accepted for this round, as this program's proposal.
+    AboveSetting {
+        /// The published setting.
+        setting_mm: Millimetres,
+        /// The largest gap that was proposed.
+        largest_mm: Millimetres,
+    },
     /// A reading was left out on purpose.
     LeftOut {
         /// Cutter number.

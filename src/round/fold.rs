@@ -19,6 +19,15 @@ pub struct Target {
     pub recommended: bool,
 }
 
+/// Gaps above the published setting that the sharpener accepted as this program's proposal.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AboveSetting {
+    /// The published setting.
+    pub setting: Millimetres,
+    /// The largest gap that was proposed then.
+    pub largest: Millimetres,
+}
+
 /// One round, folded from its events.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Round {
@@ -38,6 +47,8 @@ pub struct Round {
     pub target: Option<Target>,
     /// Rule for the raker gap, once chosen.
     pub rule: Option<Rule>,
+    /// Gaps above the published setting, once they were accepted.
+    pub accepted: Option<AboveSetting>,
     /// Work confirmed.
     pub done: BTreeMap<Task, u32>,
     /// Remarks about the whole loop.
@@ -72,6 +83,7 @@ impl Round {
             saw: None,
             target: None,
             rule: None,
+            accepted: None,
             done: BTreeMap::new(),
             notes: Vec::new(),
             zeros: Vec::new(),
@@ -182,7 +194,7 @@ impl Round {
         let spec = &self.header.spec;
         let wear = match (rule, cutter.length()) {
             (_, Some(length)) => spec.wear(mm(length)),
-            (Rule::Fixed, None) => mm(0.0),
+            (Rule::Fixed | Rule::Setting, None) => mm(0.0),
             (Rule::Scaled | Rule::Plate, None) => return None,
         };
         spec.target_gap(rule, self.header.wood, wear)
@@ -214,6 +226,9 @@ impl Round {
                 self.mark_left_short(left_short);
             }
             Event::Rule { rule } => self.rule = Some(*rule),
+            Event::AboveSetting { setting_mm, largest_mm } => {
+                self.accepted = Some(AboveSetting { setting: *setting_mm, largest: *largest_mm });
+            }
             Event::Done { task } => {
                 self.done.insert(*task, entry.seq);
             }

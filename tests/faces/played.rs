@@ -24,7 +24,7 @@ pub fn intake(links: u16, tool_steps: usize, readings: usize) -> String {
     let right = |times: usize| if times == 0 { String::new() } else { format!("key {}\n", "Right ".repeat(times)) };
     format!(
         "key n\nenter Twelve\nenter\nenter\nenter\nenter {links}\n{}key Esc\nkey Enter\nenter Ina\nenter\n{}enter\nenter\n{}enter\nenter\nenter\n",
-        "enter\n".repeat(8),
+        "enter\n".repeat(11),
         right(tool_steps),
         right(readings),
     )

@@ -15,7 +15,7 @@ fn a_new_rack_is_empty_and_makes_nothing() {
     assert!(shelves_of(&rack).is_empty());
     assert!(!rack.root().exists());
     assert!(rack.sharpeners().unwrap().is_empty());
-    assert_eq!(rack.profiles().0.len(), 5);
+    assert_eq!(rack.profiles().0.len(), built_in::BUILT_IN.len());
 }
 
 #[test]
@@ -215,7 +215,7 @@ fn own_profiles_take_the_place_of_built_in_ones() {
     rack.save_profile(&other).unwrap();
     let (profiles, problems) = rack.profiles();
     assert!(problems.is_empty());
-    assert_eq!(profiles.len(), 6);
+    assert_eq!(profiles.len(), built_in::BUILT_IN.len() + 1);
     assert_eq!(rack.profile("point-325").unwrap(), own);
     assert_eq!(rack.profile("point-325").unwrap().get("reach_new_mm").unwrap().standing, Standing::Measured);
     assert_eq!(rack.profile("three-eighths").unwrap(), built_in::named("three-eighths").unwrap());

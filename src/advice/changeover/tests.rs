@@ -1,5 +1,6 @@
 use super::*;
 use crate::advice::tests::readings::{Bench, spec};
+use crate::chain::Wood;
 
 fn findings(lengths: &[f64]) -> crate::advice::Findings {
     Bench::measured(72, lengths).findings()

@@ -5,8 +5,10 @@ use std::sync::OnceLock;
 use super::Profile;
 
 /// Name and text of each built-in profile, smallest pitch first.
-pub const BUILT_IN: [(&str, &str); 5] = [
+pub const BUILT_IN: [(&str, &str); 7] = [
+    ("quarter-inch-low", include_str!("../../../profiles/quarter-inch-low.toml")),
     ("quarter-inch", include_str!("../../../profiles/quarter-inch.toml")),
+    ("three-eighths-narrow", include_str!("../../../profiles/three-eighths-narrow.toml")),
     ("three-eighths-low", include_str!("../../../profiles/three-eighths-low.toml")),
     ("point-325", include_str!("../../../profiles/point-325.toml")),
     ("three-eighths", include_str!("../../../profiles/three-eighths.toml")),

@@ -12,6 +12,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::known::Known;
+use super::limits::Limits;
 use super::plate::Plate;
 use super::spec::{FileStep, Spec};
 use crate::units::{deg, mm};
@@ -190,7 +191,7 @@ fn spec_of(stated: &[(&'static Field, Stated)], files: &[(f64, Stated)]) -> Opti
         reach_mark: get("reach_mark_mm").map(mm),
         back_slope: deg(get("back_slope_deg")?),
         base_gap: mm(get("base_gap_mm")?),
-        softwood_gap: mm(get("softwood_gap_mm")?),
+        softwood_gap: Spec::softwood_over(mm(get("base_gap_mm")?), mm(get("softwood_gap_mm")? - get("base_gap_mm")?)),
         gap_max: mm(get("gap_max_mm")?),
         bite: get("bite_deg").map(deg),
         top_plate: deg(get("top_plate_deg")?),
@@ -215,6 +216,7 @@ fn spec_of(stated: &[(&'static Field, Stated)], files: &[(f64, Stated)]) -> Opti
         side_taper: get("side_taper_deg").map(deg),
         plate,
         known: Known::default(),
+        limits: Limits::default(),
     })
 }
 

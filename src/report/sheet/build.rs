@@ -272,6 +272,8 @@ fn rakers(of: &Round, found: &Findings) -> RakersPart {
         low: count(GapWord::Low),
         again: count(GapWord::Again),
         unmeasured: count(GapWord::Unmeasured),
+        limits: Some(of.header.spec.limits.line(of.header.units)).filter(|line| !line.is_empty()),
+        accepted_mm: of.accepted.map(|accepted| Number(accepted.largest.get())),
     }
 }
 

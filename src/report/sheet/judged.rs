@@ -160,6 +160,10 @@ pub(super) struct RakersPart {
     pub low: usize,
     pub again: usize,
     pub unmeasured: usize,
+    /// The loop's own limits, in a sentence.
+    pub limits: Option<String>,
+    /// The largest gap above the published setting that was accepted as a proposal.
+    pub accepted_mm: Option<Number>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]

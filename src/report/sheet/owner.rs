@@ -169,6 +169,7 @@ impl Sheet {
             let rule = match self.rakers.rule {
                 Some(Rule::Scaled) => "a gap that grows as the cutters wear",
                 Some(Rule::Plate) => "the gap of a plate gauge",
+                Some(Rule::Setting) => "the published gap",
                 Some(Rule::Fixed) | None => "the usual fixed gap",
             };
             let of = if checked == self.present().count() { "all".to_owned() } else { checked.to_string() };
@@ -255,8 +256,8 @@ impl Sheet {
         if !worn.is_empty() {
             lines.push(format!("Keep an eye on: {}.", worn.join(", ")));
         }
-        if self.round.wood == Wood::SoftwoodNoFrost {
-            lines.push("It is set for softwood out of the frost: not for other wood.".to_owned());
+        if self.round.wood == Wood::SoftwoodNoFrost && self.rakers.rule != Some(Rule::Setting) {
+            lines.push("Its gaps are for unfrozen softwood only: not for other or frozen wood.".to_owned());
         }
         lines
     }

@@ -4,7 +4,8 @@ use strum::IntoStaticStr;
 
 use super::model::{Lack, NotMeasured, Reference, Sheet};
 use crate::advice::LengthWord;
-use crate::chain::CutterNumber;
+use crate::chain::gap::PRACTICE;
+use crate::chain::{CutterNumber, Rule, Stage};
 use crate::report::data::Number;
 use crate::report::format::capital;
 use crate::report::words::{count, cutters, day, length, minutes, moment, percent, ranges};
@@ -252,7 +253,11 @@ impl Sheet {
             let within = length(unit, rakers.tolerance_mm);
             lines.push(format!("Gaps within {within} of the target: {} measured, {}.", measured, words.join(", ")));
         }
+        lines.extend(rakers.limits.clone());
         lines.push(self.changeover.statement.clone());
+        if matches!(self.changeover.stage, Some(Stage::Worth | Stage::Due)) {
+            lines.push(PRACTICE.to_owned());
+        }
         lines.push(format!("Advised for this wear: {}. {}", rakers.recommended.word(), rakers.why));
         lines.extend(self.geometry.lines.iter().cloned());
         lines
@@ -264,7 +269,12 @@ impl Sheet {
             return String::new();
         };
         let (a, b) = (self.units.show(crate::units::mm(low.0)), length(self.units, high));
-        if b.starts_with(&format!("{a} ")) { format!(", target {b}") } else { format!(", targets {a} to {b}") }
+        let only = if self.rakers.rule == Some(Rule::Setting) { "" } else { self.round.wood.only() };
+        if b.starts_with(&format!("{a} ")) {
+            format!(", target {b}{only}")
+        } else {
+            format!(", targets {a} to {b}{only}")
+        }
     }
 
     fn forecast_lines(&self) -> Vec<String> {

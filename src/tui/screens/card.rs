@@ -30,7 +30,7 @@ impl CardScreen {
         let own = &card.own;
         let shown = |value: Option<f64>| value.map_or_else(String::new, |value| format!("{value}"));
         let replaces = |what: &str, value: String| format!("{what} Empty: the chain type's {value}.");
-        let fields = vec![
+        let figures = [
             Field::text("name", "Name", &card.name, "What the tag on the loop says."),
             Field::text("owner", "Owner", &card.owner, "Whose it is. May stay empty."),
             Field::text("saw", "Saw", &card.saw, "Loops on one saw share its bar and sprocket. May stay empty."),
@@ -56,12 +56,8 @@ impl CardScreen {
                 &shown(own.back_slope.map(Degrees::get)),
                 &replaces("Degrees, fall of the top plate to the heel.", profile.back_slope.to_string()),
             ),
-            Field::text(
-                "gap",
-                "Raker gap stamped",
-                &shown(own.base_gap.map(Millimetres::get)),
-                &replaces("mm, as chain or manual states it.", profile.base_gap.to_string()),
-            ),
+        ];
+        let prices = [
             Field::text("price", "Price of a new loop", &shown(card.prices.new_loop), "In your own money."),
             Field::text("round", "Price of a round", &shown(card.prices.round), "The same."),
             Field::text(
@@ -71,6 +67,8 @@ impl CardScreen {
                 "Hours it cuts between rounds, for the cost of an hour. Enter keeps the card.",
             ),
         ];
+        let limits = fields::limits(own, &replaces("mm, as chain or manual states it.", profile.base_gap.to_string()));
+        let fields = figures.into_iter().chain(limits).chain(prices).collect();
         let form = Form::new(&format!("Card of {} ({})", card.name, card.tag), fields);
         Self { card, form }
     }
@@ -86,13 +84,15 @@ impl CardScreen {
             owner: form.value("owner"),
             saw: form.value("saw"),
             start_mark: form.value("mark"),
-            own: Own {
-                new_length: fields::length(form, "new", fields::range("new_length_mm"))?,
-                reach_new: fields::length(form, "reach", fields::range("reach_new_mm"))?,
-                back_slope: fields::angle(form, "slope", fields::range("back_slope_deg"))?,
-                base_gap: fields::length(form, "gap", fields::range("base_gap_mm"))?,
-                ..self.card.own.clone()
-            },
+            own: fields::read_limits(
+                form,
+                Own {
+                    new_length: fields::length(form, "new", fields::range("new_length_mm"))?,
+                    reach_new: fields::length(form, "reach", fields::range("reach_new_mm"))?,
+                    back_slope: fields::angle(form, "slope", fields::range("back_slope_deg"))?,
+                    ..self.card.own.clone()
+                },
+            )?,
             prices: Prices {
                 new_loop: fields::amount(form, "price")?,
                 round: fields::amount(form, "round")?,

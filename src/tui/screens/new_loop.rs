@@ -33,7 +33,7 @@ impl NewLoop {
     pub fn new(profiles: Vec<Profile>) -> Self {
         let titles = profiles.iter().map(|profile| profile.title.clone());
         let usual = profiles.iter().position(|profile| profile.name == "three-eighths").unwrap_or(0);
-        let fields = vec![
+        let fields = [
             Field::text("name", "Name", "", "What the tag on the loop says, such as 12 or Big saw A."),
             Field::text("owner", "Owner", "", "Whose it is. May stay empty."),
             Field::text(
@@ -82,15 +82,14 @@ impl NewLoop {
                 "",
                 "In mm, from the rear edge of the top plate to the corner. Empty: the chain type's.",
             ),
-            Field::text(
-                "gap",
-                "Raker gap stamped",
-                "",
-                "In mm, if the chain or its manual states one. Empty: the chain type's.",
-            ),
+        ];
+        let prices = [
             Field::text("price", "Price of a new loop", "", "In your own money, for costs. May stay empty."),
             Field::text("round", "Price of a round", "", "The same. May stay empty. Enter takes the loop into care."),
         ];
+        let limits =
+            fields::limits(&Own::default(), "In mm, if the chain or its manual states one. Empty: the chain type's.");
+        let fields = fields.into_iter().chain(limits).chain(prices).collect();
         let mut form = Form::new("Take a loop into care", fields);
         form.hide("order", true);
         Self { form, profiles, taken: 0 }
@@ -135,11 +134,13 @@ impl NewLoop {
             first: self.first(),
             start_mark: self.form.value("mark"),
             created: shared.now,
-            own: Own {
-                new_length: fields::length(&self.form, "new", fields::range("new_length_mm"))?,
-                base_gap: fields::length(&self.form, "gap", fields::range("base_gap_mm"))?,
-                ..Own::default()
-            },
+            own: fields::read_limits(
+                &self.form,
+                Own {
+                    new_length: fields::length(&self.form, "new", fields::range("new_length_mm"))?,
+                    ..Own::default()
+                },
+            )?,
             prices: Prices {
                 new_loop: fields::amount(&self.form, "price")?,
                 round: fields::amount(&self.form, "round")?,

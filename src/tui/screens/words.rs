@@ -6,7 +6,7 @@ use super::page::Page;
 pub const WORDS: [(&str, &str); 38] = [
     ("back slope", "fall of the top plate to the rear: shorter is lower"),
     ("bite angle", "angle at the raker top between the run and the working corner"),
-    ("changeover", "wear from which the wear-scaled gap is worth using"),
+    ("changeover", "wear from which a scaled gap is worth it; practice: 2 to 3 mm"),
     ("cutter", "the working link: tooth and raker, left-hand or right-hand"),
     ("cutting angle", "the wedge under the edge; file size and height make it"),
     ("damaged", "a cutter that needs more off than a dull edge"),

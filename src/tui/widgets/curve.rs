@@ -66,7 +66,7 @@ impl GapCurve<'_> {
         let mark = spec.usable();
         let at = |wear| unit.show_named(spec.new_length - wear);
         vec![
-            format!("fixed gap {}", unit.show_named(spec.fixed_gap(self.wood))),
+            format!("fixed gap {}{}", unit.show_named(spec.fixed_gap(self.wood)), self.wood.only()),
             format!(
                 "wear-scaled {} new, {} at the mark",
                 unit.show(spec.scaled_gap(self.wood, mm(0.0))),

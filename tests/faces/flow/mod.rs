@@ -1,6 +1,7 @@
 //! Keys in, state out: each part of a round, by keys into the real application and the record they leave.
 
 mod import;
+mod limits;
 mod pages;
 mod saw;
 #[cfg(unix)]
@@ -220,7 +221,8 @@ fn filed() -> Bench {
 #[test]
 fn rakers() {
     let rows = [
-        ("the recommended rule", "enter", "1 raker gap"),
+        ("a gap above the published one is asked about", "enter", "rule"),
+        ("the recommended rule", "enter\nkey *", "1 raker gap"),
         ("a good gap goes on", "enter 1\nenter 0.65", "2 raker gap"),
         ("a high raker is filed and measured again", "enter 1\nenter 0.45", "1 raker gap after filing"),
         ("until it is right", "enter 1\nenter 0.45\nenter 0.50", "1 raker gap after filing"),
@@ -264,7 +266,7 @@ fn the_proof_leads_to_what_is_uneven_and_back() {
 #[test]
 fn past_the_changeover_the_wear_scaled_gap_is_recommended() {
     let mut bench = filed();
-    bench.run("enter");
+    bench.run("enter\nkey *");
     let round = bench.round();
     // 2.1 mm worn is past 1.82 mm, where a fixed 0.65 mm keeps three quarters of its bite.
     assert_eq!(round.rule, Some(Rule::Scaled));
@@ -382,15 +384,18 @@ fn count_of_keys_for_a_round_is_the_digits_and_one_enter_each() {
 /// The loop on the rack, its card and its measures as the files tell them.
 fn taken_in() -> Bench {
     let mut bench = Bench::new((80, 32), COLOUR);
-    bench.run("key n\nenter Twelve\nenter\nenter\nenter\nenter 20\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nkey Esc\n");
+    bench.run("key n\nenter Twelve\nenter\nenter\nenter\nenter 20\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nkey Esc\n");
     bench
 }
 
 #[test]
 fn a_card_is_changed_and_refused_in_its_field() {
     let mut bench = taken_in();
-    bench.run("key e\nenter 2\nenter North farm\nenter Big one\nenter\nenter 9,8\nenter\nenter 40\nenter\nenter\nenter\nenter 6\n").sees("Allowed are 1 to 25");
-    bench.run(&"key Backspace\n".repeat(2)).run("enter 11.5\nenter\nenter\nenter\nenter\n").sees("The card is kept");
+    bench.run("key e\nenter 2\nenter North farm\nenter Big one\nenter\nenter 9,8\nenter\nenter 40\nenter\nenter\nenter\nenter\nenter\nenter\nenter 6\n").sees("Allowed are 1 to 25");
+    bench
+        .run(&"key Backspace\n".repeat(2))
+        .run("enter 11.5\nenter\nenter\nenter\nenter\nenter\nenter\nenter\n")
+        .sees("The card is kept");
     let card = bench.rack().card("twelve").unwrap();
     assert_eq!((card.name.as_str(), card.owner.as_str(), card.saw.as_str()), ("Twelve2", "North farm", "Big one"));
     assert_eq!((card.own.new_length.unwrap().get(), card.own.back_slope.unwrap().get()), (9.8, 11.5));

@@ -19,7 +19,7 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
     let plan = || measure() + &measured(36);
     let file = || plan() + "enter\n";
     let filed = || file() + &"enter 3\nenter 7.92\n".repeat(18) + "enter\n" + &"enter 3\nenter 7.92\n".repeat(18);
-    let rakers = || filed() + "enter\nenter 0.88\nenter 0.60\n";
+    let rakers = || filed() + "enter\nkey *\nenter 0.88\nenter 0.60\n";
     let proof = || filed() + "enter 1\nenter 0.85\nenter 0.40\nenter\n" + &"enter 0.65\n".repeat(34);
     let sign = || filed() + "enter 1\n" + &"enter 0.65\n".repeat(36) + "enter\n";
     let read = |name: &str| format!("key i\nenter tests/faces/screens/files/{name}\n");

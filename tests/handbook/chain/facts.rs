@@ -94,13 +94,21 @@ fn c13_when_the_wear_scaled_gap_is_worth_it() {
 }
 
 #[test]
-fn c14_five_pitches_have_their_own_settings() {
-    // Common practice, no source; the pitches in mm are the inch sizes.
-    let pitches: Vec<f64> = built_in::all().iter().filter_map(|p| p.get("pitch_mm").map(|s| s.value)).collect();
-    for (found, inch) in pitches.iter().zip([0.25, 0.375, 0.325, 0.375, 0.404]) {
-        near(*found, inch * 25.4, 0.001);
+fn c14_every_pitch_has_settings_of_its_own() {
+    // The inch sizes in which pitches are sold, exact by definition of the inch (25.4 mm): a profile is of the pitch its title
+    // names. Common practice, no source: plates and settings are specific to 1/4, 3/8 low-profile, .325, 3/8 and .404 inch.
+    for profile in built_in::all() {
+        let named = profile.title.split(' ').next().expect("a title begins with the pitch");
+        let inch = match named.split_once('/') {
+            Some((a, b)) => a.parse::<f64>().expect("a number") / b.parse::<f64>().expect("a number"),
+            None => named.parse().expect("a number"),
+        };
+        near(profile.get("pitch_mm").expect("stated").value, inch * 25.4, 0.001);
     }
-    assert_eq!(pitches.len(), 5);
+    let titles: Vec<String> = built_in::all().into_iter().map(|profile| profile.title).collect();
+    for pitch in ["1/4 inch", "3/8 inch low-profile", ".325 inch", "3/8 inch", ".404 inch"] {
+        assert!(titles.iter().any(|title| title == pitch), "{pitch}");
+    }
 }
 
 #[test]

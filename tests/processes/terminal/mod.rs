@@ -22,7 +22,7 @@ fn begin(term: &mut Term) {
     term.wait_for("No loop in care yet");
     term.send("n").wait_for("Take a loop into care");
     term.enter("Twelve").enter("").enter("").enter("").enter("72").wait_for("36 cutters: 18 left, 18 right.");
-    for _ in 0..8 {
+    for _ in 0..11 {
         term.enter("");
     }
     term.wait_for("Taken into care: 1");
@@ -91,7 +91,8 @@ fn a_whole_round_survives_being_killed_and_is_signed_off() {
     term.enter("");
     file_side(&mut term, 2);
     term.wait_for("which gap today");
-    term.enter("2");
+    term.enter("2").wait_for("a proposal, for the bite");
+    term.send("*");
     for cutter in 1..=36_u16 {
         term.wait_for(&format!("Cutter {cutter}, "));
         term.enter(&format!("{:.2}", 0.90 + f64::from(cutter % 2) / 100.0));

@@ -27,7 +27,7 @@ use preview::Preview;
 const WOODS: [(&str, Wood); 3] = [
     ("any wood, frozen and hardwood too", Wood::Any),
     ("hardwood only", Wood::Hardwood),
-    ("softwood only, no frost", Wood::SoftwoodNoFrost),
+    ("unfrozen softwood only", Wood::SoftwoodNoFrost),
 ];
 const UNITS: [(&str, Option<Unit>); 3] = [("not said yet", None), ("mm", Some(Unit::Mm)), ("inches", Some(Unit::Inch))];
 

@@ -308,9 +308,9 @@ impl Screen for RoundScreen {
                 self.settle(reply)
             }
             (Place::Question, Action::Refuse) => {
-                self.coach.refuse();
+                let or = self.coach.question.take().map_or("measure again", |question| question.or);
                 self.field.reset();
-                self.refused = Some("Not taken. Measure it again.".to_owned());
+                self.refused = Some(format!("Not taken: {or}."));
                 Vec::new()
             }
             _ => self.act_round(action, shared),
