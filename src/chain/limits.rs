@@ -68,7 +68,6 @@ impl LowerKickback {
     pub const ALL: [(Self, &'static str); 3] = [(Self::Unknown, "not known"), (Self::Yes, "yes"), (Self::No, "no")];
 
     /// True where nobody said.
-    #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands the field over by reference")]
     pub const fn is_unknown(&self) -> bool {
         matches!(self, Self::Unknown)
     }
@@ -80,7 +79,6 @@ impl Corner {
         [(Self::Unknown, "not known"), (Self::Round, "round"), (Self::Square, "square")];
 
     /// True where nobody said.
-    #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands the field over by reference")]
     pub const fn is_unknown(&self) -> bool {
         matches!(self, Self::Unknown)
     }
