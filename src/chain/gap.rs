@@ -4,10 +4,8 @@
 //! wear-scaled gap `G(w) = d(w) tan(alpha0)` holds it. The changeover is where the fixed rule has lost so much
 //! bite that the scaled one is worth the extra work.
 
-use std::fmt;
-
 use serde::{Deserialize, Serialize};
-use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
+use strum::{Display, EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
 use super::geometry::bite_angle;
 use super::limits::Corner;
@@ -64,8 +62,9 @@ pub enum Rule {
 }
 
 /// Where a cutter or a loop stands in its life.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, Display)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Stage {
     /// The one fixed gap still serves.
     Fixed,
@@ -223,16 +222,6 @@ impl Spec {
 }
 
 impl Stage {
-    /// The word in tables and records.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Fixed => "fixed",
-            Self::Worth => "worth",
-            Self::Due => "due",
-            Self::Retire => "retire",
-        }
-    }
-
     /// The same in a sentence of its own.
     pub const fn sentence(self) -> &'static str {
         match self {
@@ -272,11 +261,5 @@ impl Wood {
             Self::Any | Self::Hardwood => "",
             Self::SoftwoodNoFrost => ", unfrozen softwood only",
         }
-    }
-}
-
-impl fmt::Display for Stage {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.word())
     }
 }

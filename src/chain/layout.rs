@@ -9,6 +9,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
+use strum::Display;
 
 use super::number::CutterNumber;
 
@@ -16,8 +17,9 @@ use super::number::CutterNumber;
 pub const LINKS: std::ops::RangeInclusive<u16> = 20..=400;
 
 /// The hand of a cutter, seen from the rider's seat on the bar.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, Display)]
 #[serde(rename_all = "lowercase")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Side {
     /// Left-hand cutter.
     Left,
@@ -35,26 +37,12 @@ impl Side {
         }
     }
 
-    /// `left` or `right`.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Left => "left",
-            Self::Right => "right",
-        }
-    }
-
     /// `L` or `R`.
     pub const fn letter(self) -> char {
         match self {
             Self::Left => 'L',
             Self::Right => 'R',
         }
-    }
-}
-
-impl fmt::Display for Side {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.word())
     }
 }
 

@@ -223,7 +223,7 @@ impl Coach {
             facts.push(("round file".to_owned(), format!("{:.1} mm", file.diameter.get())));
         }
         if !matches!(cutter.state, crate::round::CutterState::Kept) {
-            facts.push(("state".to_owned(), cutter.state.word().to_owned()));
+            facts.push(("state".to_owned(), cutter.state.to_string()));
         }
         facts
     }

@@ -189,7 +189,7 @@ fn state_said(coach: &Coach, number: CutterNumber, state: CutterState) -> Said {
         (CutterState::Damaged, Some(need)) => {
             Said::new(Tone::Warn, "DAMAGED", format!("cutter {number}: {need} must come off."))
         }
-        _ => Said::new(Tone::Plain, "", format!("Cutter {number} is now {}.", state.word())),
+        _ => Said::new(Tone::Plain, "", format!("Cutter {number} is now {state}.")),
     }
 }
 

@@ -99,7 +99,7 @@ pub fn event(event: &Event, unit: Unit) -> String {
         Event::Gap { cutter, when: When::Before, mm, .. } => format!("{cutter} gap {}", unit.show(*mm)),
         Event::Gap { cutter, mm, .. } => format!("{cutter} gap after {}", unit.show(*mm)),
         Event::Strokes { cutter, count } => format!("{cutter} strokes {count}"),
-        Event::State { cutter, state, .. } => format!("{cutter} {}", state.word()),
+        Event::State { cutter, state, .. } => format!("{cutter} {state}"),
         Event::Target { mm, .. } => format!("file to {}", unit.show(*mm)),
         Event::Rule { rule } => rule.word().to_owned(),
         Event::AboveSetting { setting_mm, largest_mm } => {

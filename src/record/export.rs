@@ -250,7 +250,7 @@ fn round_cells(round: &Round) -> [String; 8] {
         how.to_owned(),
         harmless(&header.sharpener),
         header.wood.word().to_owned(),
-        header.tool.word().to_owned(),
+        header.tool.to_string(),
         header.profile.clone(),
         round.layout.count().to_string(),
     ]
@@ -259,7 +259,7 @@ fn round_cells(round: &Round) -> [String; 8] {
 fn cutter_cells(cutter: &Cutter) -> [String; 11] {
     [
         cutter.number.to_string(),
-        cutter.side.word().to_owned(),
+        cutter.side.to_string(),
         number(cutter.before.mean()),
         number(cutter.after.mean()),
         number(cutter.angle.mean()),
@@ -267,7 +267,7 @@ fn cutter_cells(cutter: &Cutter) -> [String; 11] {
         number(cutter.gap_after.mean()),
         cutter.strokes.map(|count| count.to_string()).unwrap_or_default(),
         number(cutter.need.map(crate::units::Millimetres::get)),
-        cutter.state.word().to_owned(),
+        cutter.state.to_string(),
         harmless(&cutter.notes.join("; ")),
     ]
 }

@@ -122,7 +122,7 @@ const CELLS: [(&str, Cell); 11] = [
     ("gap", |row| length(row.gap_after)),
     ("strokes", |row| row.strokes.map(|count| count.to_string())),
     ("need", |row| length(row.need)),
-    ("state", |row| (row.state != CutterState::Kept).then(|| row.state.word().to_owned())),
+    ("state", |row| (row.state != CutterState::Kept).then(|| row.state.to_string())),
 ];
 
 /// The rows as a table of the columns that hold something; remarks go on behind.

@@ -240,7 +240,7 @@ impl LookRow {
 
     /// Remarks and renewals, in one line.
     fn remark(&self) -> String {
-        let renewed = self.renewed.iter().map(|piece| format!("{} new", piece.word()));
+        let renewed = self.renewed.iter().map(|piece| format!("{piece} new"));
         let notes = self.checks.iter().filter_map(|cell| {
             let note = cell.note.as_ref()?;
             Some(format!("{}: {note}", meaning::name(cell.part)))

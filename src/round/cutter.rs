@@ -3,14 +3,16 @@
 use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
+use strum::{Display, IntoStaticStr};
 
 use super::event::Reading;
 use crate::chain::{CutterNumber, Side};
 use crate::units::Millimetres;
 
 /// What is to be done with a cutter.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, Display, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum CutterState {
     /// Healthy: brought to the common length.
     #[default]
@@ -21,18 +23,6 @@ pub enum CutterState {
     LeftShort,
     /// Not there, or not to be counted.
     Missing,
-}
-
-impl CutterState {
-    /// Name on screens and in outputs.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Kept => "kept",
-            Self::Damaged => "damaged",
-            Self::LeftShort => "left-short",
-            Self::Missing => "missing",
-        }
-    }
 }
 
 /// Repeated readings of one quantity; they average.

@@ -4,7 +4,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
-use strum::IntoStaticStr;
+use strum::{Display, IntoStaticStr};
 
 use super::cutter::CutterState;
 use super::script::Phase;
@@ -12,24 +12,15 @@ use crate::chain::{CutterNumber, Layout, Rule, Sequence, Side, Spec, Wood, layou
 use crate::units::{Degrees, Millimetres, Unit};
 
 /// What the cutters are brought back with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, Display)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Tool {
     /// Round file by hand, cutter by cutter.
     #[default]
     File,
     /// Grinder with a stop: one hand, swing the head, the other.
     Grinder,
-}
-
-impl Tool {
-    /// Name on screens and sheets.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::File => "file",
-            Self::Grinder => "grinder",
-        }
-    }
 }
 
 /// The intake of a round: written once, at its start.

@@ -4,6 +4,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
+use strum::Display;
 
 use crate::units::Millimetres;
 
@@ -92,8 +93,9 @@ impl Grade {
 }
 
 /// What is renewed as one.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, Display)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Piece {
     /// The guide bar.
     Bar,
@@ -102,14 +104,6 @@ pub enum Piece {
 }
 
 impl Piece {
-    /// Name on screens and in reports.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Bar => "bar",
-            Self::Sprocket => "sprocket",
-        }
-    }
-
     /// What was known of these ends with the old piece.
     pub const fn parts(self) -> &'static [Part] {
         match self {

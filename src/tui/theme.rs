@@ -37,7 +37,7 @@ pub enum Glyphs {
 }
 
 /// What a piece of the screen is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 pub enum Role {
     /// Ordinary text.
     Text,
@@ -84,31 +84,6 @@ pub enum Role {
 }
 
 impl Role {
-    /// Every role.
-    pub const ALL: [Self; 21] = [
-        Self::Text,
-        Self::Quiet,
-        Self::Title,
-        Self::Now,
-        Self::Field,
-        Self::Good,
-        Self::Warn,
-        Self::Bad,
-        Self::Key,
-        Self::KeyName,
-        Self::Left,
-        Self::Right,
-        Self::Selected,
-        Self::Current,
-        Self::Frame,
-        Self::Mark,
-        Self::Curve1,
-        Self::Curve2,
-        Self::Curve3,
-        Self::Unmeasured,
-        Self::Question,
-    ];
-
     /// The role of cutters of that hand.
     pub const fn of_side(side: Side) -> Self {
         match side {
@@ -119,7 +94,7 @@ impl Role {
 }
 
 /// A sign by its meaning.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 pub enum Glyph {
     /// The start mark of a loop.
     Start,
@@ -170,33 +145,6 @@ pub enum Glyph {
 }
 
 impl Glyph {
-    /// Every sign.
-    pub const ALL: [Self; 23] = [
-        Self::Start,
-        Self::Point,
-        Self::Here,
-        Self::More,
-        Self::Forward,
-        Self::Back,
-        Self::Up,
-        Self::Down,
-        Self::Line,
-        Self::Bar,
-        Self::UpperLeft,
-        Self::UpperRight,
-        Self::LowerLeft,
-        Self::LowerRight,
-        Self::TickLeft,
-        Self::TickDown,
-        Self::Target,
-        Self::Zone,
-        Self::Full,
-        Self::Empty,
-        Self::Faint,
-        Self::Done,
-        Self::Bullet,
-    ];
-
     /// Unicode and ASCII form.
     const fn forms(self) -> (&'static str, &'static str) {
         match self {

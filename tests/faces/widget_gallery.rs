@@ -1,6 +1,7 @@
 //! Every drawing at the usual sizes, with lines and blocks and in plain ASCII, and at every size that a window can have.
 
 use std::fmt::Write as _;
+use strum::VariantArray;
 
 use evenbite::chain::profile::built_in;
 use evenbite::chain::{Plate, Side, Spec, Wood, nth};
@@ -33,7 +34,7 @@ fn bench(count: u16) -> Bench {
     let spec = built_in::named("three-eighths").expect("built in").spec().clone();
     let side = |number: u16| if number % 2 == 1 { Side::Left } else { Side::Right };
     let length = move |number: u16| 8.1 + 0.04 * f64::from(number * 7 % 11) + 0.15 * f64::from(1 - number % 2);
-    let sign = |number: u16| MapSign::ALL[usize::from(number * 5 % 13)];
+    let sign = |number: u16| MapSign::VARIANTS[usize::from(number * 5 % 13)];
     let profile = (1..=count).map(|number| ProfilePoint {
         number: nth(number),
         side: side(number),

@@ -32,7 +32,7 @@ const COLUMNS: [Column; 12] = [
     column(["tip", "drop"], |row, unit| unit.show(row.tip_drop)),
     column(["raker", "steel"], |row, unit| unit.show(row.raker_steel)),
     column(["round", "file"], |row, unit| row.file.map_or_else(absent, |file| unit.show(file))),
-    column(["", "stage"], |row, _| row.stage.word().to_owned()),
+    column(["", "stage"], |row, _| row.stage.to_string()),
 ];
 
 impl GapTable {

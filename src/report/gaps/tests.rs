@@ -85,7 +85,7 @@ fn csv_reads_back_and_holds_the_arithmetic_of_the_chain() {
                 if spec.scaled_gap_uncapped(wood, wear) <= spec.gap_max {
                     assert!((number(7) - spec.bite_new(wood).get()).abs() < 1e-4);
                 }
-                assert_eq!(&record[10], spec.stage(wood, length).word());
+                assert_eq!(record[10], spec.stage(wood, length).to_string());
                 count += 1;
             }
             assert_eq!(count, table.rows().len());

@@ -45,7 +45,7 @@ impl History {
             row.ended.clone(),
             row.how.map(<&str>::from).unwrap_or_default().to_owned(),
             text_cell(&row.sharpener),
-            row.tool.word().to_owned(),
+            row.tool.to_string(),
             <&str>::from(row.wood).to_owned(),
             row.rule.map(<&str>::from).unwrap_or_default().to_owned(),
             number_cell(row.target_mm),

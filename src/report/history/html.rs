@@ -53,7 +53,7 @@ fn html_row(row: &Row, unit: Unit) -> Vec<(String, &'static str)> {
     let cells = [
         day(&row.started),
         row.sharpener.clone(),
-        row.tool.word().to_owned(),
+        row.tool.to_string(),
         row.wood.word().to_owned(),
         length(row.median_before_mm),
         length(row.median_after_mm),

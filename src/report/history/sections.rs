@@ -61,7 +61,7 @@ impl History {
             .tools
             .iter()
             .map(|part| {
-                let mut words = vec![format!("{}: {}", part.tool.word(), count(part.rounds, "round"))];
+                let mut words = vec![format!("{}: {}", part.tool, count(part.rounds, "round"))];
                 words.extend(part.wear_mm.map(|mm| format!("wear {} a round", length(unit, mm))));
                 words.extend(part.spread_after_mm.map(|mm| format!("left {} uneven", length(unit, mm))));
                 words.extend(part.evening_share.map(|share| format!("{} of the steel for evening-up", percent(share))));

@@ -17,7 +17,7 @@ impl SawReport {
             let start = || [text_cell(&self.saw), look.at.clone(), text_cell(look.with.as_deref().unwrap_or_default())];
             let renewed = look.renewed.iter().map(move |piece| {
                 let [saw, at, with] = start();
-                [saw, at, with, piece.word().to_owned(), "renewed".to_owned(), String::new(), String::new()]
+                [saw, at, with, piece.to_string(), "renewed".to_owned(), String::new(), String::new()]
             });
             let checks = look.checks.iter().map(move |cell| {
                 let [saw, at, with] = start();

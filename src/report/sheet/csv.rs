@@ -1,7 +1,6 @@
 //! One row a cutter. The columns that an import knows have its names, so that a sheet can be read in again.
 
 use super::model::{CutterPart, Sheet};
-use crate::chain::Stage;
 use crate::report::data::{csv, number_cell, text_cell};
 
 const HEADER: [&str; 22] = [
@@ -38,8 +37,8 @@ impl Sheet {
     fn cells(&self, cutter: &CutterPart) -> [String; HEADER.len()] {
         [
             cutter.number.to_string(),
-            cutter.side.word().to_owned(),
-            cutter.state.word().to_owned(),
+            cutter.side.to_string(),
+            cutter.state.to_string(),
             number_cell(cutter.before_mm),
             number_cell(cutter.after_mm),
             number_cell(cutter.angle_deg),
@@ -55,7 +54,7 @@ impl Sheet {
             <&str>::from(cutter.verdicts.angle).to_owned(),
             <&str>::from(cutter.verdicts.gap).to_owned(),
             number_cell(cutter.conformity),
-            cutter.stage.map(Stage::word).unwrap_or_default().to_owned(),
+            cutter.stage.map(|stage| stage.to_string()).unwrap_or_default(),
             text_cell(&cutter.notes.join("; ")),
             text_cell(&self.tag),
             self.round.started.clone(),

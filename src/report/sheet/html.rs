@@ -116,8 +116,8 @@ impl Sheet {
         let verdicts = cutter.verdicts;
         vec![
             plain(cutter.number.to_string()),
-            plain(cutter.side.word().to_owned()),
-            plain(cutter.state.word().to_owned()),
+            plain(cutter.side.to_string()),
+            plain(cutter.state.to_string()),
             length(cutter.before_mm),
             length(cutter.after_mm),
             length(cutter.wear_mm),

@@ -89,7 +89,7 @@ impl Sheet {
         let end = round.ended.as_ref().map(|ended| format!(" to {}", until(&round.started, ended))).unwrap_or_default();
         let bench = round.minutes.map(|n| format!(", {} at the bench", minutes(n))).unwrap_or_default();
         head.push(("Round", format!("{}{end}{bench}", moment(&round.started))));
-        head.push(("Sharpener", format!("{}, {}, for {}", self.sharpener, round.tool.word(), round.wood.word())));
+        head.push(("Sharpener", format!("{}, {}, for {}", self.sharpener, round.tool, round.wood.word())));
         head.push(("Ended", self.ending()));
         head
     }

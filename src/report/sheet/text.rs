@@ -48,7 +48,7 @@ impl Sheet {
         row([
             &cutter.number.to_string(),
             &cutter.side.letter().to_string(),
-            cutter.state.word(),
+            cutter.state.into(),
             &length(cutter.before_mm),
             &length(cutter.after_mm),
             &length(cutter.wear_mm),

@@ -1,7 +1,6 @@
 //! Tags for programs and spreadsheets. Names are fixed: add, never rename.
 
 use super::{Tag, Tags};
-use crate::chain::Stage;
 use crate::report::data::{csv, json, number_cell, text_cell};
 
 const HEADER: [&str; 18] = [
@@ -55,7 +54,7 @@ impl Tag {
             number_cell(self.file_mm),
             self.rule.map(<&str>::from).unwrap_or_default().to_owned(),
             number_cell(self.gap_mm),
-            self.stage.map(Stage::word).unwrap_or_default().to_owned(),
+            self.stage.map(|stage| stage.to_string()).unwrap_or_default(),
             self.last.clone().unwrap_or_default(),
             said(&self.sharpener),
             self.next.clone().unwrap_or_default(),

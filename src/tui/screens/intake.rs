@@ -52,7 +52,7 @@ impl Intake {
             Field::choice(
                 "tool",
                 "Tool",
-                [Tool::File.word(), Tool::Grinder.word()],
+                [Tool::File, Tool::Grinder].map(|tool| tool.to_string()),
                 usize::from(usual.tool == Tool::Grinder),
                 "Round file by hand, or a grinder with a stop.",
             ),

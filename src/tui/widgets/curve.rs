@@ -174,7 +174,7 @@ impl GapCurve<'_> {
         let retire = i32::from(above.right()) - 4;
         labels.place(buf, &[(from(mark) - 1, row), (retire, row)], "mark", theme.style(Role::Mark));
         for (stage, start) in [(Stage::Due, from(due)), (Stage::Worth, from(worth)), (Stage::Fixed, from(mm(0.0)))] {
-            let text = format!("{} {}", stage.word(), theme.glyph(Glyph::Forward));
+            let text = format!("{} {}", stage, theme.glyph(Glyph::Forward));
             let start = if stage == Stage::Fixed { start.max(i32::from(above.x) + 4) } else { start };
             labels.place(buf, &[(start, row)], &text, theme.style(Role::Quiet));
         }

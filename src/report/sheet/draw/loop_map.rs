@@ -52,8 +52,7 @@ impl Sheet {
         let (place, number) = (put(OFF), put(NUMBER_OFF));
         let length =
             cutter.length_mm.map_or("not measured".to_owned(), |n| self.units.show_named(crate::units::mm(n.0)));
-        let title =
-            format!("Cutter {}, {}, {}: {length}, {}", cutter.number, cutter.side, cutter.state.word(), sign.word);
+        let title = format!("Cutter {}, {}, {}: {length}, {}", cutter.number, cutter.side, cutter.state, sign.word);
         html! {
             g class=(sign.look) data-cutter=(cutter.number) data-sign=(sign.word) data-length-mm=[cutter.length_mm]
                 data-gap-mm=[cutter.gap_mm] {

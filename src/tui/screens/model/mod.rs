@@ -8,6 +8,7 @@ mod tests;
 
 use ratatui::Frame;
 use ratatui::layout::{Position, Rect};
+use strum::VariantArray;
 
 use super::super::effect::{Effect, Step};
 use super::super::keys::{Action, Place};
@@ -18,7 +19,7 @@ use crate::coach::lessons::{Lesson, Setting, WearModel};
 use crate::units::Unit;
 
 /// What the picture shows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 enum View {
     /// The whole cutter from the side.
     Cutter,
@@ -32,12 +33,7 @@ enum View {
 
 impl View {
     const fn next(self) -> Self {
-        match self {
-            Self::Cutter => Self::Close,
-            Self::Close => Self::Curve,
-            Self::Curve => Self::Pair,
-            Self::Pair => Self::Cutter,
-        }
+        Self::VARIANTS[(self as usize + 1) % Self::VARIANTS.len()]
     }
 
     const fn title(self) -> &'static str {

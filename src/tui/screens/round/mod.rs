@@ -8,6 +8,7 @@ mod picture;
 mod side_entry;
 
 use std::cell::Cell;
+use strum::VariantArray;
 
 use chrono::{DateTime, FixedOffset};
 use crossterm::event::{Event as TermEvent, KeyCode, KeyEvent};
@@ -32,7 +33,7 @@ use side_entry::SideEntry;
 const MAX_FIELD: usize = 24;
 
 /// What the picture shows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, VariantArray)]
 pub enum View {
     /// The cutter from the side, to scale.
     #[default]
@@ -49,13 +50,7 @@ pub enum View {
 
 impl View {
     const fn next(self) -> Self {
-        match self {
-            Self::Cutter => Self::Top,
-            Self::Top => Self::Curve,
-            Self::Curve => Self::Lengths,
-            Self::Lengths => Self::Signs,
-            Self::Signs => Self::Cutter,
-        }
+        Self::VARIANTS[(self as usize + 1) % Self::VARIANTS.len()]
     }
 }
 

@@ -4,6 +4,7 @@
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::text::{Line, Span, Text};
+use strum::VariantArray;
 
 use super::super::super::theme::{Role, Theme};
 use super::super::super::widgets::{CurvePoint, CutterSide, CutterTop, GapCurve, MapSign, ProfileChart, ProfilePoint};
@@ -140,9 +141,9 @@ fn band(screen: &RoundScreen) -> Option<(Millimetres, Millimetres)> {
 fn signs(frame: &mut Frame, area: Rect, theme: Theme) {
     let rows = usize::from(area.height).max(1);
     let columns = usize::from((area.width / ENTRY).max(1));
-    let per_column = MapSign::ALL.len().div_ceil(columns).clamp(1, rows);
+    let per_column = MapSign::VARIANTS.len().div_ceil(columns).clamp(1, rows);
     let mut lines = vec![Vec::new(); per_column];
-    for (at, sign) in MapSign::ALL.into_iter().enumerate() {
+    for (at, sign) in MapSign::VARIANTS.iter().copied().enumerate() {
         if at / per_column >= columns {
             break;
         }

@@ -9,13 +9,14 @@ mod strip;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::widgets::Widget;
+use strum::VariantArray;
 
 use super::text::put;
 use crate::chain::{CutterNumber, Side};
 use crate::tui::theme::{Glyph, Role, Theme};
 
-/// How a cutter stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// How a cutter stands, in the order of the legend.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 pub enum MapSign {
     /// Nothing known yet.
     Waiting,
@@ -46,23 +47,6 @@ pub enum MapSign {
 }
 
 impl MapSign {
-    /// Every state, in the order of the legend.
-    pub const ALL: [Self; 13] = [
-        Self::Waiting,
-        Self::Measured,
-        Self::Even,
-        Self::Long,
-        Self::Short,
-        Self::Again,
-        Self::Off,
-        Self::RakerHigh,
-        Self::RakerLow,
-        Self::Damaged,
-        Self::LeftShort,
-        Self::Missing,
-        Self::Done,
-    ];
-
     /// The sign in the cell.
     pub const fn sign(self, theme: Theme) -> &'static str {
         match self {
@@ -116,7 +100,7 @@ impl MapSign {
 
 /// Every sign with its word.
 pub fn legend(theme: Theme) -> Vec<(&'static str, &'static str)> {
-    MapSign::ALL.map(|state| (state.sign(theme), state.word())).to_vec()
+    MapSign::VARIANTS.iter().map(|state| (state.sign(theme), state.word())).collect()
 }
 
 /// One cutter on the map.

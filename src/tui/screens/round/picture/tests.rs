@@ -1,6 +1,7 @@
 use crate::chain::nth;
 use chrono::DateTime;
 use ratatui::buffer::Buffer;
+use strum::VariantArray;
 
 use super::super::super::super::scene::AtBench;
 use super::super::super::drawing::{BARE, LINES, at_every_size, paint, text};
@@ -113,7 +114,7 @@ fn each_view_shows_its_part_of_the_round() {
     let lengths = text(View::Lengths);
     assert!(lengths.contains("left: l before, L after") && lengths.contains("even"), "{lengths}");
     let signs = text(View::Signs);
-    for sign in MapSign::ALL {
+    for sign in MapSign::VARIANTS.iter().copied() {
         assert!(signs.contains(&format!("{} {}", sign.sign(LINES), sign.word())), "{signs}");
     }
 }
