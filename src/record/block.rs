@@ -227,6 +227,18 @@ fn next_start(bytes: &[u8], at: usize) -> usize {
     bytes.len()
 }
 
+/// True for bytes that hold a line with a check sum, be it with one wrong byte: so ends a block that was written whole. A
+/// line without its line end may be cut off. Bytes that a power cut left as zeros were not written.
+pub(super) fn has_sum(bytes: &[u8]) -> bool {
+    let form = crc_line(0);
+    let wrong = |line: &[u8]| {
+        let fits = |(form, byte): (u8, &u8)| if form == b'0' { byte.is_ascii_hexdigit() } else { form == *byte };
+        form.bytes().zip(line).filter(|pair| !fits(*pair)).count()
+    };
+    let hole = bytes.windows(2).any(|pair| pair == [0, 0]);
+    !hole && bytes.windows(form.len()).any(|line| wrong(line) <= 1)
+}
+
 /// True for bytes that hold a whole block once CR LF is turned back into LF.
 fn converted(bytes: &[u8]) -> bool {
     if !bytes.contains(&b'\r') {
@@ -296,6 +308,22 @@ mod tests {
         let crc = crc32fast::hash(&raw);
         raw.extend(crc_line(crc).bytes());
         assert_eq!(pieces(&raw)[0].what.as_ref().unwrap_err(), &Flaw::LongLine);
+    }
+
+    #[test]
+    fn a_block_cut_off_has_no_sum_and_a_changed_one_has() {
+        let whole = text(&[("seq", Value::Integer(2)), ("typed", Value::from("crc"))]);
+        for end in 0..whole.len() {
+            assert!(!has_sum(&whole.as_bytes()[..end]), "{}", &whole[..end]);
+        }
+        for at in 0..whole.len() {
+            for bit in 0..8 {
+                let mut bytes = whole.clone().into_bytes();
+                bytes[at] ^= 1 << bit;
+                assert!(has_sum(&bytes), "{}", String::from_utf8_lossy(&bytes));
+            }
+        }
+        assert!(!has_sum(&[whole.as_bytes(), &[0; 512]].concat()));
     }
 
     #[test]

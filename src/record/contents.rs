@@ -187,19 +187,33 @@ fn headless(path: &Path, bytes: &[u8], found: &[Piece<'_>]) -> RecordError {
     let start = format!("{}\n", series::header_of(&path));
     let begun = text.starts_with(start.as_bytes()) || start.as_bytes().starts_with(text);
     let events = found.iter().any(|p| bytes[p.start..p.end].starts_with(block::EVENT.as_bytes()));
-    if begun && !events {
+    if begun && !events && !block::has_sum(bytes) {
         RecordError::Unstarted { path }
     } else if begun {
-        RecordError::damaged(&path, 1, "the header and every event fail their check sums")
+        RecordError::damaged(
+            &path,
+            1,
+            if events { "the header and every event fail their check sums" } else { "the header fails its check sum" },
+        )
     } else {
         RecordError::NotARecord { path }
     }
 }
 
-/// The pieces after the last whole block: nothing, a torn end, or blocks that an editor converted.
+/// True for a block that was written to its end and changed since: a torn one has no line with a check sum.
+fn ended(bytes: &[u8], piece: &Piece<'_>) -> bool {
+    block::has_sum(&bytes[piece.start..piece.end])
+}
+
+/// The pieces after the last whole block: nothing, a torn end, a damaged block, or blocks that an editor converted.
 fn tail(path: &Path, bytes: &[u8], rest: &[Piece<'_>]) -> Option<RecordError> {
     if let Some(piece) = rest.iter().find(|p| matches!(p.what, Err(block::Flaw::LineEnds))) {
         return Some(RecordError::Converted { path: path.to_owned(), line: piece.line, what: "CR LF line ends" });
+    }
+    if let Some((piece, flaw)) =
+        rest.iter().find_map(|p| Some((p, p.what.as_ref().err()?)).filter(|(p, _)| ended(bytes, p)))
+    {
+        return Some(RecordError::damaged(path, piece.line, flaw.to_string()));
     }
     rest.first().map(|piece| {
         let bytes = (bytes.len() - piece.start) as u64;

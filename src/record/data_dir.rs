@@ -15,7 +15,7 @@
 use chrono::{DateTime, FixedOffset, Utc};
 use std::path::{Path, PathBuf};
 
-use super::SUFFIX;
+use super::{SUFFIX, series};
 
 /// Name of a loop's card.
 pub const CARD: &str = "loop.toml";
@@ -54,12 +54,11 @@ pub(super) fn round_name(started: DateTime<FixedOffset>, number: u32) -> String 
     if number <= 1 { format!("{start}{SUFFIX}") } else { format!("{start}-{number}{SUFFIX}") }
 }
 
-/// What the files of a folder are put in order by, oldest round first: start, then number within that second. A name
-/// made by something else sorts by itself.
-pub(super) fn round_order(name: &str) -> (String, u32) {
-    let stem = name.split('.').next().unwrap_or(name);
-    let number = stem.split_once('-').and_then(|(start, n)| Some((start.to_owned(), n.parse().ok()?)));
-    number.unwrap_or_else(|| (stem.to_owned(), 1))
+/// What the files of a folder are put in order by, oldest round first: start, then number within that second. No two
+/// names are equal in it.
+pub(super) fn round_order(name: &str) -> (String, u32, String) {
+    let (start, number) = series::began(name);
+    (start, number, name.to_owned())
 }
 
 #[cfg(test)]

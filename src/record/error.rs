@@ -121,6 +121,31 @@ pub enum RecordError {
         /// The file that continues it.
         by: PathBuf,
     },
+    /// The file holds nothing that another of the same record does not hold too.
+    #[error("{}: is a copy of {}{}; it is kept and not used", show(path), show(of), fewer_entries(*fewer))]
+    Copy {
+        /// The copy.
+        path: PathBuf,
+        /// The file that is used.
+        of: PathBuf,
+        /// How many entries that one has beyond those of the copy.
+        fewer: usize,
+    },
+    /// Two files of one record each hold what the other does not.
+    #[error(
+        "{}: is of the same round as {}, and from entry {entry} on they differ; neither is written until one of them is \
+         moved to another folder",
+        show(path),
+        show(of)
+    )]
+    Differ {
+        /// The file that is not shown.
+        path: PathBuf,
+        /// The file that is shown.
+        of: PathBuf,
+        /// The first entry that differs, from 1.
+        entry: usize,
+    },
     /// No more events fit.
     #[error("{}: is full: a file holds at most {MAX_EVENTS} events and {MAX_FILE} bytes", show(path))]
     Full {
@@ -164,6 +189,14 @@ impl RecordError {
     /// A block from a newer version.
     pub(super) fn newer(path: &Path, line: usize, what: impl Into<String>) -> Self {
         Self::Newer { path: path.to_owned(), line, what: what.into() }
+    }
+}
+
+fn fewer_entries(fewer: usize) -> String {
+    match fewer {
+        0 => String::new(),
+        1 => " and lacks its last entry".to_owned(),
+        _ => format!(" and lacks its last {fewer} entries"),
     }
 }
 

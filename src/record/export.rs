@@ -183,10 +183,16 @@ impl Rack {
     }
 
     fn round_files(&self, tag: &str, problems: &mut Vec<(PathBuf, RackError)>) -> Vec<PathBuf> {
-        self.rounds(tag).unwrap_or_else(|error| {
-            problems.push((self.root().join("loops").join(tag), error));
-            Vec::new()
-        })
+        match self.rounds_and_copies(tag) {
+            Ok((paths, copies)) => {
+                problems.extend(copies.into_iter().map(|(path, copy)| (path, copy.into())));
+                paths
+            }
+            Err(error) => {
+                problems.push((self.root().join("loops").join(tag), error));
+                Vec::new()
+            }
+        }
     }
 }
 

@@ -50,6 +50,13 @@ pub fn read(path: &Path, cap: u64) -> Result<Vec<u8>, RecordError> {
     read_from(&mut open(path)?, path, cap)
 }
 
+/// Read the first bytes of a file, at most `most`.
+pub(super) fn read_start(path: &Path, most: u64) -> Result<Vec<u8>, RecordError> {
+    let mut bytes = Vec::new();
+    open(path, false)?.take(most).read_to_end(&mut bytes).map_err(RecordError::io("read it", path))?;
+    Ok(bytes)
+}
+
 /// Read a whole small text file.
 ///
 /// # Errors

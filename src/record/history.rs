@@ -9,15 +9,16 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
+use uuid::Uuid;
 
 use super::data_dir::{HISTORY, round_order};
-use super::{RackError, RecordError, contents, files, series};
+use super::{RackError, RecordError, contents, copies, files, series};
 use crate::advice::slope;
 use crate::round::summary::last_cutters;
 use crate::round::{Closing, Contradiction, Entry, Event, Header, LastCutter, Phase, Round, Summary};
 
 /// Changed whenever the rows mean something else than before.
-const FORMAT: u32 = 3;
+const FORMAT: u32 = 4;
 /// Largest history read, in bytes: thousands of rounds.
 const MAX: u64 = 32 * 1024 * 1024;
 /// Rounds, newest first, whose filings are kept: strokes are learned from today's hand, not from that of years ago.
@@ -68,6 +69,9 @@ pub struct Row {
     /// Name of its file in the loop's folder.
     pub file: String,
     pub(super) stamp: Stamp,
+    /// What the round is known by.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) id: Option<Uuid>,
     /// How it stands; absent once it is closed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub open: Option<Standing>,
@@ -142,23 +146,38 @@ pub(super) fn refresh(
     let old = read(&folder.join(HISTORY)).unwrap_or_default();
     let mut work = Work { folder, tag, old: &old, rows: Vec::new(), problems: Vec::new(), last: None };
     let mut missing = Vec::new();
-    for path in series::current(folder)? {
-        let file = series::name_of(&path);
-        let known = old.rows.binary_search_by_key(&round_order(&file), |row| round_order(&row.file));
-        let known = known.ok().and_then(|at| old.rows.get(at)).filter(|row| row.file == file);
-        match (Stamp::of(&path), known) {
-            (Ok(stamp), Some(row)) if row.stamp == stamp => work.rows.push(row.clone()),
-            (Ok(stamp), _) => missing.push((file, stamp)),
-            (Err(error), _) => work.problems.push((path, error.into())),
+    let known = |path: &Path, stamp: Stamp| {
+        let order = round_order(&series::name_of(path));
+        let at = old.rows.binary_search_by_key(&order, |row| round_order(&row.file)).ok()?;
+        old.rows.get(at).filter(|row| row.stamp == stamp)
+    };
+    let id = |path: &Path| match Stamp::of(path).ok().and_then(|stamp| known(path, stamp)) {
+        Some(row) => row.id,
+        None => copies::id_of(path),
+    };
+    let sorted = copies::sort_out::<Header, Event>(folder, series::SUFFIX, &id)?;
+    work.problems.extend(sorted.copies.into_iter().map(|(path, copy)| (path, copy.into())));
+    for copies::Listed { path, id } in sorted.files {
+        match Stamp::of(&path) {
+            Ok(stamp) => match known(&path, stamp) {
+                Some(row) => work.rows.push(row.clone()),
+                None => missing.push((series::name_of(&path), stamp, id)),
+            },
+            Err(error) => work.problems.push((path, error.into())),
         }
     }
     let total = missing.len();
-    for (done, (file, stamp)) in missing.into_iter().enumerate() {
-        work.take(file, stamp);
+    for (done, (file, stamp, id)) in missing.into_iter().enumerate() {
+        work.take(file, stamp, id);
         progress(done + 1, total);
     }
     let history = work.finish();
     let mut problems = work.problems;
+    let open: Vec<&Row> = history.rows.iter().filter(|row| row.open.is_some()).collect();
+    if let [_, .., last] = open.as_slice() {
+        let files = open.iter().map(|row| row.file.clone()).collect();
+        problems.push((folder.join(&last.file), RackError::SeveralOpen { tag: tag.to_owned(), files }));
+    }
     // A loop without a round has no history to keep.
     let wrote = history != old && !(history.rows.is_empty() && old.rows.is_empty());
     if wrote && let Err(error) = write(&folder.join(HISTORY), &history) {
@@ -178,7 +197,7 @@ struct Work<'a> {
 }
 
 impl Work<'_> {
-    fn take(&mut self, file: String, stamp: Stamp) {
+    fn take(&mut self, file: String, stamp: Stamp, id: Option<Uuid>) {
         let path = self.folder.join(&file);
         let round = match read_round(&path) {
             Ok(round) if round.header.tag == self.tag => round,
@@ -201,7 +220,7 @@ impl Work<'_> {
             entries: round.entries.len(),
             rejected: round.is_rejected(),
         });
-        self.rows.push(Row { file, stamp, open, summary });
+        self.rows.push(Row { file, stamp, id, open, summary });
     }
 
     /// The cutters as the last signed round before that file left them; none where no round before it is signed or readable.

@@ -16,6 +16,7 @@ mod block;
 mod cards;
 mod checked;
 pub mod contents;
+mod copies;
 pub mod data_dir;
 mod error;
 pub mod export;

@@ -63,6 +63,14 @@ pub enum RackError {
         /// Its file.
         path: PathBuf,
     },
+    /// More than one open round of a loop: two benches began one each.
+    #[error("\"{tag}\" has {} open rounds, {}: none is written until only one of them lies in its folder", files.len(), files.join(", "))]
+    SeveralOpen {
+        /// The loop.
+        tag: String,
+        /// Names of their files.
+        files: Vec<String>,
+    },
     /// Nothing to resume.
     #[error("\"{0}\" has no open round to resume.")]
     NoOpenRound(String),

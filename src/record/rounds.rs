@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset, Utc};
 use super::data_dir::{round_name, round_order};
 use super::history::{self, History};
 use super::rack::Rack;
-use super::{Journal, Moved, RackError, RecordError, Recovered, files, series, shelves};
+use super::{Journal, Moved, RackError, RecordError, Recovered, copies, files, series, shelves};
 use crate::advice::slope;
 use crate::chain::{Profile, Spec};
 use crate::round::summary::Filing;
@@ -66,6 +66,16 @@ impl RoundFile {
     }
 }
 
+/// True where what is wrong in the loop's folder forbids writing the open round: another file may hold more of it.
+fn stops(path: &Path, problem: &RackError, open: &str) -> bool {
+    match problem {
+        RackError::SeveralOpen { .. } => true,
+        RackError::Record(RecordError::Copy { .. } | RecordError::Unstarted { .. }) => false,
+        RackError::Record(RecordError::Differ { of, .. }) => series::name_of(of) == open,
+        _ => series::began(&series::name_of(path)) == series::began(open),
+    }
+}
+
 impl Rack {
     /// Begins a round. A file that an earlier attempt left unstarted is set aside.
     ///
@@ -111,6 +121,9 @@ impl Rack {
             // A round that cannot be read may be the one that was asked for: better told than hidden.
             return Err(problems.pop().map_or_else(|| RackError::NoOpenRound(tag.to_owned()), |(_, problem)| problem));
         };
+        if let Some(at) = problems.iter().position(|(path, problem)| stops(path, problem, &open.file)) {
+            return Err(problems.swap_remove(at).1);
+        }
         let path = self.folder(tag)?.join(&open.file);
         let (journal, opened) = Journal::open(&path, now)?;
         let file = RoundFile::new(journal, &opened.header);
@@ -134,10 +147,19 @@ impl Rack {
     /// # Errors
     /// No such loop, or its folder cannot be listed.
     pub fn rounds(&self, tag: &str) -> Result<Vec<PathBuf>, RackError> {
+        self.rounds_and_copies(tag).map(|(paths, _)| paths)
+    }
+
+    /// As [`Rack::rounds`], with the copies of rounds that are not among them.
+    pub(super) fn rounds_and_copies(
+        &self,
+        tag: &str,
+    ) -> Result<(Vec<PathBuf>, Vec<(PathBuf, RecordError)>), RackError> {
         self.card_path(tag)?;
-        let mut paths = series::current(&self.folder(tag)?)?;
+        let sorted = copies::sort_out::<Header, Event>(&self.folder(tag)?, series::SUFFIX, &copies::id_of)?;
+        let mut paths: Vec<PathBuf> = sorted.files.into_iter().map(|file| file.path).collect();
         paths.sort_by_cached_key(|path| round_order(&series::name_of(path)));
-        Ok(paths)
+        Ok((paths, sorted.copies))
     }
 
     /// One round, read without locking or mending.

@@ -1,7 +1,8 @@
 //! The files of one folder: which are current, and which were left behind after a disk fault.
 //!
 //! A record that can no longer be written goes on as `<start>.r2.round.toml`, then `.r3`, each naming in its header the
-//! file that it continues. The older file stays where it is and is no longer current.
+//! file that it continues. The older file stays where it is and is no longer current. Copies of a record under other names
+//! are listed too: [`super::copies`] tells them.
 
 use super::block;
 use super::contents::continues_of;
@@ -23,7 +24,42 @@ pub(super) fn header_of(path: &Path) -> &'static str {
 }
 
 fn suffix_of(name: &str) -> &'static str {
-    if name.ends_with(SAW_SUFFIX) { SAW_SUFFIX } else { SUFFIX }
+    if is_record(name, SAW_SUFFIX) { SAW_SUFFIX } else { SUFFIX }
+}
+
+/// True for the name of a record and for those that copies of it are given: something is put into the name, before or
+/// after `.round`.
+fn is_record(name: &str, suffix: &str) -> bool {
+    let kind = suffix.strip_suffix(".toml").unwrap_or(suffix);
+    !name.starts_with('.') && (name.ends_with(suffix) || name.ends_with(".toml") && name.contains(kind))
+}
+
+/// True for a name as this program gives it.
+pub(super) fn is_plain(name: &str) -> bool {
+    let (start, number) = began(name);
+    let (base, _) = split(name);
+    name.ends_with(suffix_of(name)) && (base == start || base == format!("{start}-{number}"))
+}
+
+/// When the record of a name began, as the name has it, and which one of that second it is. A name without a time gives
+/// its first part.
+pub(super) fn began(name: &str) -> (String, u32) {
+    let Some(at) = (0..name.len()).find(|at| name.get(*at..*at + TIME.len()).is_some_and(is_time)) else {
+        let end = name.find(['.', ' ', '(']).unwrap_or(name.len());
+        return (name[..end].to_owned(), 1);
+    };
+    let (time, rest) = name[at..].split_at(TIME.len());
+    let digits = rest.strip_prefix('-').map_or("", |rest| &rest[..rest.bytes().take_while(u8::is_ascii_digit).count()]);
+    let number = Some(digits).filter(|digits| digits.len() <= 4 && !digits.starts_with('0'));
+    (time.to_owned(), number.and_then(|digits| digits.parse().ok()).unwrap_or(1))
+}
+
+/// How the start of a round is written in its file's name; `0` stands for a digit.
+const TIME: &str = "00000000T000000Z";
+
+fn is_time(text: &str) -> bool {
+    let fits = |(form, byte): (u8, u8)| if form == b'0' { byte.is_ascii_digit() } else { byte == form };
+    TIME.bytes().zip(text.bytes()).all(fits)
 }
 
 /// The records of a folder that are not continued by another, sorted by name. A file that cannot be read is listed: it
@@ -95,7 +131,7 @@ fn names(folder: &Path, suffix: &str) -> Result<Vec<String>, RecordError> {
     let mut found = Vec::new();
     for entry in entries {
         let name = entry.map_err(failed())?.file_name().to_string_lossy().into_owned();
-        if name.ends_with(suffix) {
+        if is_record(&name, suffix) {
             found.push(name);
         }
     }
@@ -119,6 +155,36 @@ mod tests {
         assert_eq!((split("big-saw.saw.toml"), split("big-saw.r2.saw.toml")), (("big-saw", 1), ("big-saw", 2)));
         for odd in ["a.r1.round.toml", "a.r02.round.toml", "a.r.round.toml", "a.r+2.round.toml", "a.rx.round.toml"] {
             assert_eq!(split(odd).1, 1, "{odd}");
+        }
+    }
+
+    #[test]
+    fn copies_are_known_by_their_names() {
+        for plain in
+            ["20260301T070000Z.round.toml", "20260301T070000Z-2.r3.round.toml", "a.round.toml", "big-saw.saw.toml"]
+        {
+            assert!(is_plain(plain), "{plain}");
+        }
+        for copy in [
+            "20260301T070000Z.bak.round.toml",
+            "20260301T070000Z.sync-conflict-20260302-080000-ABCDEFG.round.toml",
+            "20260301T070000Z.round.sync-conflict-20260302-080000-ABCDEFG.toml",
+            "20260301T070000Z.round (1).toml",
+            "20260301T070000Z (2).round.toml",
+            "20260301T070000Z.round (Ina's conflicted copy 2026-03-02).toml",
+            "20260301T070000Z-20260302.round.toml",
+            "20260301T070000Z-conflict.round.toml",
+            "Copy of 20260301T070000Z.round.toml",
+        ] {
+            assert!(is_record(copy, SUFFIX) && !is_plain(copy), "{copy}");
+            assert_eq!(began(copy), ("20260301T070000Z".to_owned(), 1), "{copy}");
+        }
+        assert_eq!(began("20260301T070000Z-12 (1).round.toml"), ("20260301T070000Z".to_owned(), 12));
+        assert_eq!(began("a (1).round.toml"), ("a".to_owned(), 1));
+        for other in
+            [".20260301T070000Z.round.toml.swp", "20260301T070000Z.round.toml.tail-20260302T080000Z", "loop.toml"]
+        {
+            assert!(!is_record(other, SUFFIX), "{other}");
         }
     }
 

@@ -28,6 +28,8 @@ use index::{read_index, write_index};
 /// What changed this shortly before the index was written may have changed again within the clock's tick: it is not
 /// believed. Two seconds is the coarsest tick of common file systems (FAT).
 const SLACK_NS: i64 = 2_000_000_000;
+/// How often a loop is read again because its folder changed meanwhile; what goes on changing is read the next time.
+const AGAIN: u32 = 3;
 /// From so many loops on they are read on several threads.
 const MANY: usize = 32;
 
@@ -309,6 +311,7 @@ fn is_fresh(root: &Path, seen: &Seen, line: &Line, written_ns: i64) -> bool {
 /// A loop's line, read anew.
 fn line_of(folder: &Path, tag: &str, problems: &mut Vec<(PathBuf, RackError)>) -> Result<Line, RackError> {
     let before = problems.len();
+    let mut again = 0;
     loop {
         problems.truncate(before);
         // Stamps come first: what changes while it is read will not match them.
@@ -321,8 +324,9 @@ fn line_of(folder: &Path, tag: &str, problems: &mut Vec<(PathBuf, RackError)>) -
         }
         let refreshed = history::refresh(folder, tag, &mut |_, _| {})?;
         problems.extend(refreshed.problems);
-        if refreshed.wrote && problems.len() == before {
-            continue; // writing the history changed the folder
+        if refreshed.wrote && problems.len() == before && again < AGAIN {
+            again += 1; // writing the history changed the folder
+            continue;
         }
         let history = refreshed.history;
         let open = history.open().map(|row| row.stamp);

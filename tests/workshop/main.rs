@@ -10,6 +10,7 @@ mod rounds;
 
 mod arrows;
 mod circles;
+mod copies;
 mod demo;
 mod derived;
 mod export;
