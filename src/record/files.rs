@@ -53,7 +53,7 @@ pub fn read(path: &Path, cap: u64) -> Result<Vec<u8>, RecordError> {
 /// Read the first bytes of a file, at most `most`.
 pub(super) fn read_start(path: &Path, most: u64) -> Result<Vec<u8>, RecordError> {
     let mut bytes = Vec::new();
-    open(path, false)?.take(most).read_to_end(&mut bytes).map_err(RecordError::io("read it", path))?;
+    open(path)?.take(most).read_to_end(&mut bytes).map_err(RecordError::io("read it", path))?;
     Ok(bytes)
 }
 
