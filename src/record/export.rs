@@ -184,9 +184,9 @@ impl Rack {
 
     fn round_files(&self, tag: &str, problems: &mut Vec<(PathBuf, RackError)>) -> Vec<PathBuf> {
         match self.rounds_and_copies(tag) {
-            Ok((paths, copies)) => {
-                problems.extend(copies.into_iter().map(|(path, copy)| (path, copy.into())));
-                paths
+            Ok(sorted) => {
+                problems.extend(sorted.copies.into_iter().map(|(path, copy)| (path, copy.into())));
+                sorted.files.into_iter().map(|file| file.path).collect()
             }
             Err(error) => {
                 problems.push((self.root().join("loops").join(tag), error));

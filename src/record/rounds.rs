@@ -147,19 +147,15 @@ impl Rack {
     /// # Errors
     /// No such loop, or its folder cannot be listed.
     pub fn rounds(&self, tag: &str) -> Result<Vec<PathBuf>, RackError> {
-        self.rounds_and_copies(tag).map(|(paths, _)| paths)
+        Ok(self.rounds_and_copies(tag)?.files.into_iter().map(|file| file.path).collect())
     }
 
     /// As [`Rack::rounds`], with the copies of rounds that are not among them.
-    pub(super) fn rounds_and_copies(
-        &self,
-        tag: &str,
-    ) -> Result<(Vec<PathBuf>, Vec<(PathBuf, RecordError)>), RackError> {
+    pub(super) fn rounds_and_copies(&self, tag: &str) -> Result<copies::Sorted, RackError> {
         self.card_path(tag)?;
-        let sorted = copies::sort_out::<Header, Event>(&self.folder(tag)?, series::SUFFIX, &copies::id_of)?;
-        let mut paths: Vec<PathBuf> = sorted.files.into_iter().map(|file| file.path).collect();
-        paths.sort_by_cached_key(|path| round_order(&series::name_of(path)));
-        Ok((paths, sorted.copies))
+        let mut sorted = copies::sort_out::<Header, Event>(&self.folder(tag)?, series::SUFFIX, &copies::id_of)?;
+        sorted.files.sort_by_cached_key(|file| round_order(&series::name_of(&file.path)));
+        Ok(sorted)
     }
 
     /// One round, read without locking or mending.

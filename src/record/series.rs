@@ -30,8 +30,8 @@ fn suffix_of(name: &str) -> &'static str {
 /// True for the name of a record and for those that copies of it are given: something is put into the name, before or
 /// after `.round`.
 fn is_record(name: &str, suffix: &str) -> bool {
-    let kind = suffix.strip_suffix(".toml").unwrap_or(suffix);
-    !name.starts_with('.') && (name.ends_with(suffix) || name.ends_with(".toml") && name.contains(kind))
+    let (kind, end) = suffix.split_at(suffix.rfind('.').unwrap_or_default());
+    !name.starts_with('.') && (name.ends_with(suffix) || name.ends_with(end) && name.contains(kind))
 }
 
 /// True for a name as this program gives it.
