@@ -2,7 +2,7 @@
 # The other systems, from Debian: the crate compiles for Windows and macOS without a warning, and the program built for
 # Windows does under Wine what the one built for this system does here.
 #
-#   systems.sh check          compile only, for both (about 4 minutes on two cores, 1 when done before)
+#   systems.sh check          compile only, for both (some minutes on two cores, 1 when done before)
 #   systems.sh run BINARY     compile for macOS, build for Windows, run it under Wine beside BINARY
 #   INSTALL=1 systems.sh ...  install what is missing first, as is done where CI is set
 #
@@ -65,7 +65,7 @@ cp -r demo/workshop "$work/demo"
 cd "$work"
 there() { "$wine" "$work/evenbite.exe" "$@"; }
 fail() { echo "systems: $*"; exit 1; }
-there --version >/dev/null || fail "the program does not start under Wine"
+there --version >/dev/null 2>&1 || fail "the program does not start under Wine"
 
 # Tables, sheets and pages are the same bytes on both.
 same() {
