@@ -40,12 +40,7 @@ static MOUSE: AtomicBool = AtomicBool::new(false);
 fn enter() -> io::Result<()> {
     enable_raw_mode()?;
     ENTERED.store(true, Ordering::SeqCst);
-    execute!(stdout(), EnterAlternateScreen, cursor::Hide)?;
-    match execute!(stdout(), EnableBracketedPaste) {
-        // An old console pastes as if typed.
-        Err(error) if error.kind() == io::ErrorKind::Unsupported => Ok(()),
-        done => done,
-    }
+    execute!(stdout(), EnterAlternateScreen, EnableBracketedPaste, cursor::Hide)
 }
 
 /// Has the terminal report its mouse, or no more; off by default, so that it goes on selecting text.
@@ -61,8 +56,7 @@ fn listen_to_mouse(on: bool) -> io::Result<()> {
 pub fn leave() {
     if ENTERED.swap(false, Ordering::SeqCst) {
         let _ = listen_to_mouse(false);
-        let _ = execute!(stdout(), EndSynchronizedUpdate, DisableBracketedPaste);
-        let _ = execute!(stdout(), LeaveAlternateScreen, cursor::Show);
+        let _ = execute!(stdout(), EndSynchronizedUpdate, DisableBracketedPaste, LeaveAlternateScreen, cursor::Show);
         let _ = disable_raw_mode();
     }
 }
