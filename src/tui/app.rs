@@ -68,7 +68,7 @@ impl App {
     }
 
     /// Handles a message.
-    pub fn update(&mut self, msg: Msg, now: DateTime<FixedOffset>) -> Vec<Effect> {
+    pub(super) fn update(&mut self, msg: Msg, now: DateTime<FixedOffset>) -> Vec<Effect> {
         self.shared.now = now;
         match msg {
             Msg::Key(key) if key.kind != KeyEventKind::Release => self.key(key),
@@ -149,7 +149,7 @@ impl App {
     }
 
     /// Goes a step from one screen to another.
-    pub fn go(&mut self, step: Step) -> Vec<Effect> {
+    pub(super) fn go(&mut self, step: Step) -> Vec<Effect> {
         match step {
             Step::Open(scene) => self.screens.push(build(scene)),
             Step::Instead(scene) => {
@@ -164,7 +164,7 @@ impl App {
     }
 
     /// Takes what came of an effect.
-    pub fn answer(&mut self, answer: Answer) -> Vec<Effect> {
+    pub(super) fn answer(&mut self, answer: Answer) -> Vec<Effect> {
         match answer {
             Answer::Go(step) => self.go(step),
             Answer::Theme(theme) => {
@@ -179,7 +179,7 @@ impl App {
     }
 
     /// Rows of the rack that were read beside the keys: for the rack, whatever stands over it.
-    pub fn rack(&mut self, news: News) {
+    pub(super) fn rack(&mut self, news: News) {
         if let Some(rack) = self.screens.first_mut() {
             rack.answer(Answer::Rack(news), &self.shared);
         }
@@ -215,12 +215,12 @@ impl App {
     }
 
     /// Place of the top screen in the key table.
-    pub fn place(&self) -> Option<Place> {
+    pub(super) fn place(&self) -> Option<Place> {
         self.screens.last().map(|screen| screen.place())
     }
 
     /// True where a letter would act as a command: a burst from an instrument must be told from a key there.
-    pub fn letters_act(&self) -> bool {
+    pub(super) fn letters_act(&self) -> bool {
         self.screens
             .last()
             .is_some_and(|top| matches!(top.place(), Place::Round | Place::Question | Place::Checks) && !top.has_text())

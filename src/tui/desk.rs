@@ -50,7 +50,7 @@ impl Desk {
     }
 
     /// Has the rack read on a thread of its own from now on, which reports to `to`.
-    pub fn load_beside(&mut self, to: Sender<Wake>) {
+    pub(super) fn load_beside(&mut self, to: Sender<Wake>) {
         self.loader = Some(Loader::start(self.care.clone(), to));
     }
 
@@ -60,7 +60,7 @@ impl Desk {
     }
 
     /// Does one piece of work.
-    pub fn run(&mut self, work: Work, now: DateTime<FixedOffset>) -> Vec<Answer> {
+    pub(super) fn run(&mut self, work: Work, now: DateTime<FixedOffset>) -> Vec<Answer> {
         match work {
             Work::Append(pending) => vec![self.append(&pending, now)],
             Work::LoadRack => {

@@ -7,14 +7,14 @@ use super::desk::Desk;
 use super::effect::{Effect, Work};
 
 /// Shows the rack, and says what must be known before anything is written.
-pub fn begin(app: &mut App, desk: &mut Desk) {
+pub(super) fn begin(app: &mut App, desk: &mut Desk) {
     drive(app, desk, vec![Effect::Desk(Work::LoadRack)]);
     let said = app.shared.notice.take();
     app.shared.notice = said.into_iter().chain(desk.warning()).reduce(|said, more| format!("{said} {more}"));
 }
 
 /// Does effects and hands their answers back until nothing is left. True where the shell was asked for.
-pub fn drive(app: &mut App, desk: &mut Desk, effects: Vec<Effect>) -> bool {
+pub(super) fn drive(app: &mut App, desk: &mut Desk, effects: Vec<Effect>) -> bool {
     let mut waiting: VecDeque<Effect> = effects.into();
     let mut suspend = false;
     while let Some(effect) = waiting.pop_front() {

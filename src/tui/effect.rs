@@ -13,7 +13,7 @@ use crate::saw::{Saw, SawEvent};
 use crate::units::Unit;
 
 /// What a screen wants.
-pub enum Effect {
+pub(super) enum Effect {
     /// Something else on the screen: done by [`super::app::App`].
     Go(Step),
     /// Something done in the workshop: done by [`super::desk::Desk`].
@@ -23,7 +23,7 @@ pub enum Effect {
 }
 
 /// A step from one screen to another, or a word on the one that is seen.
-pub enum Step {
+pub(super) enum Step {
     /// This one on top.
     Open(Scene),
     /// This one in place of the top one.
@@ -49,7 +49,7 @@ impl From<Work> for Effect {
 }
 
 /// Work for the desk. Nothing else touches a file.
-pub enum Work {
+pub(super) enum Work {
     /// Store events of the open round, in order.
     Append(Vec<Pending>),
     /// Read the rack again.
@@ -151,7 +151,7 @@ pub enum Work {
 
 /// A file of readings that was read.
 #[derive(Debug, Clone)]
-pub struct ReadFile {
+pub(super) struct ReadFile {
     /// Its name, without folders.
     pub name: String,
     /// All of it.
@@ -161,7 +161,7 @@ pub struct ReadFile {
 }
 
 /// What comes back.
-pub enum Answer {
+pub(super) enum Answer {
     /// Where to go next.
     Go(Step),
     /// New colours and glyphs.
@@ -198,7 +198,7 @@ pub enum Answer {
 
 /// Rows of the rack as they become known.
 #[derive(Debug)]
-pub struct News {
+pub(crate) struct News {
     /// All rows, or those that are new.
     pub rows: Vec<Row>,
     /// Files at fault, each in a sentence.

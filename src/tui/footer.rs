@@ -35,13 +35,13 @@ fn columns(row: &Row) -> usize {
 }
 
 /// What stands in the footer at that column.
-pub fn at(place: Place, width: u16, column: u16) -> Option<Action> {
+pub(super) fn at(place: Place, width: u16, column: u16) -> Option<Action> {
     let column = usize::from(column);
     shown(place, width).into_iter().find(|(_, columns)| columns.contains(&column)).map(|(row, _)| row.action)
 }
 
 /// Draws the footer in one line.
-pub fn draw(frame: &mut Frame, area: Rect, place: Place, shared: &Shared) {
+pub(super) fn draw(frame: &mut Frame, area: Rect, place: Place, shared: &Shared) {
     let theme = &shared.theme;
     if let Some(notice) = &shared.notice {
         frame.render_widget(Line::styled(notice.clone(), theme.style(Role::Warn)), area);

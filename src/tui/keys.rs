@@ -9,13 +9,13 @@ use std::sync::OnceLock;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
-pub use table::TABLE;
+pub(crate) use table::TABLE;
 
 use crate::system::CAN_SUSPEND;
 
 /// Where a row of the table holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Place {
+pub(crate) enum Place {
     /// Everywhere.
     Everywhere,
     /// The rack of loops.
@@ -44,7 +44,7 @@ pub enum Place {
 
 impl Place {
     /// Heading on the key page.
-    pub const fn title(self) -> &'static str {
+    pub(crate) const fn title(self) -> &'static str {
         match self {
             Self::Everywhere => "Everywhere",
             Self::Rack => "Rack",
@@ -62,7 +62,7 @@ impl Place {
     }
 
     /// Name in a file of one's own keys.
-    pub const fn key(self) -> &'static str {
+    pub(crate) const fn key(self) -> &'static str {
         match self {
             Self::Everywhere => "everywhere",
             Self::Rack => "rack",
@@ -80,7 +80,7 @@ impl Place {
     }
 
     /// All places, as the key page lists them.
-    pub const ALL: [Self; 12] = [
+    pub(crate) const ALL: [Self; 12] = [
         Self::Round,
         Self::Question,
         Self::Closed,
@@ -99,7 +99,7 @@ impl Place {
 /// What a key does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 #[allow(missing_docs, reason = "each row of the table says in words what its action does")]
-pub enum Action {
+pub(crate) enum Action {
     Next,
     TakeBack,
     Pause,
@@ -156,7 +156,7 @@ pub enum Action {
 
 /// One way to press something.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Press {
+pub(crate) struct Press {
     /// The key.
     pub code: KeyCode,
     /// Ctrl held.
@@ -181,7 +181,7 @@ const fn f(n: u8) -> Press {
 
 /// A row of the table.
 #[derive(Debug, Clone, Copy)]
-pub struct Row {
+pub(crate) struct Row {
     /// Where it holds.
     pub place: Place,
     /// What it does.
@@ -200,12 +200,12 @@ pub struct Row {
 static OWN: OnceLock<Vec<Row>> = OnceLock::new();
 
 /// Takes a changed table into use, once, before the first key.
-pub fn take(rows: Vec<Row>) {
+pub(crate) fn take(rows: Vec<Row>) {
     let _ = OWN.set(rows);
 }
 
 /// The rows in use, without those that this system cannot do.
-pub fn table() -> impl Iterator<Item = &'static Row> {
+pub(crate) fn table() -> impl Iterator<Item = &'static Row> {
     OWN.get().map_or(TABLE, Vec::as_slice).iter().filter(|row| is_offered(row.action, CAN_SUSPEND))
 }
 
@@ -214,13 +214,13 @@ fn is_offered(action: Action, can_suspend: bool) -> bool {
 }
 
 /// Rows of a place, its own first, then those that hold everywhere.
-pub fn rows(place: Place) -> impl Iterator<Item = &'static Row> {
+pub(crate) fn rows(place: Place) -> impl Iterator<Item = &'static Row> {
     let own = table().filter(move |row| row.place == place && place != Place::Everywhere);
     own.chain(table().filter(|row| row.place == Place::Everywhere))
 }
 
 /// The action of a key in a place. While something stands in the field, plain characters belong to the field.
-pub fn action(place: Place, event: KeyEvent, field_has_text: bool) -> Option<Action> {
+pub(crate) fn action(place: Place, event: KeyEvent, field_has_text: bool) -> Option<Action> {
     let held = event.modifiers.contains(KeyModifiers::CONTROL);
     let code = match event.code {
         KeyCode::Char(c) if held => KeyCode::Char(c.to_ascii_lowercase()),
@@ -253,7 +253,7 @@ fn acts_on_text(place: Place, action: Action, code: KeyCode) -> bool {
 
 impl Press {
     /// The key of that name: a character, `Enter`, `Esc`, `F1`, `Ctrl-C` and the like.
-    pub fn named(name: &str) -> Option<Self> {
+    pub(crate) fn named(name: &str) -> Option<Self> {
         if let Some(rest) = name.strip_prefix("Ctrl-") {
             return rest.chars().next().filter(|_| rest.chars().count() == 1).map(|c| ctrl(c.to_ascii_lowercase()));
         }
@@ -286,12 +286,12 @@ impl Press {
     }
 
     /// True for what readings are made of: digits, points, commas, signs.
-    pub const fn is_for_readings(self) -> bool {
+    pub(crate) const fn is_for_readings(self) -> bool {
         !self.ctrl && matches!(self.code, KeyCode::Char('0'..='9' | '.' | ',' | '-' | '+'))
     }
 
     /// Name of the key as printed on it.
-    pub fn label(self) -> String {
+    pub(crate) fn label(self) -> String {
         let name = match self.code {
             KeyCode::Char(' ') => "Space".to_owned(),
             KeyCode::Char(c) => c.to_string(),

@@ -29,7 +29,7 @@ pub(super) struct Loader {
 }
 
 impl Loader {
-    pub fn start(workshop: Workshop, to: Sender<Wake>) -> Self {
+    pub(super) fn start(workshop: Workshop, to: Sender<Wake>) -> Self {
         let (ask, asked) = channel();
         let (alive, ended) = channel();
         let stale = Arc::new(AtomicBool::new(false));
@@ -42,7 +42,7 @@ impl Loader {
     }
 
     /// Has the rack read, from the beginning where it is just being read.
-    pub fn load(&self, now: DateTime<FixedOffset>) {
+    pub(super) fn load(&self, now: DateTime<FixedOffset>) {
         self.stale.store(true, Ordering::Relaxed);
         if let Some(ask) = &self.ask {
             let _ = ask.send(now);

@@ -3,23 +3,25 @@
 //! What the room is for: showing a round to somebody with a file in the hand, and turning keys and instrument lines
 //! into messages. It decides nothing about steel: numbers and verdicts come from the rooms below it.
 
+#![deny(unreachable_pub)]
+
 pub mod app;
 pub mod desk;
 mod drive;
-pub mod effect;
+mod effect;
 mod footer;
-pub mod keys;
-pub mod loader;
+pub(crate) mod keys;
+mod loader;
 pub mod look;
 pub mod rehearse;
-pub mod remap;
-pub mod scene;
-pub mod screens;
+pub(crate) mod remap;
+mod scene;
+mod screens;
 mod scroll;
-pub mod session;
+pub(crate) mod session;
 pub mod settings;
-pub mod source;
+pub(crate) mod source;
 pub mod speak;
 pub mod theme;
-pub mod wake;
+mod wake;
 pub mod widgets;

@@ -17,14 +17,14 @@ use super::keys::{self, Place, Press, Row};
 use crate::units::clean::clean;
 
 /// Name of the file in the data folder.
-pub const FILE: &str = "keys.toml";
+pub(crate) const FILE: &str = "keys.toml";
 /// Largest file read, bytes.
-pub const MAX_BYTES: u64 = 64 * 1024;
+pub(crate) const MAX_BYTES: u64 = 64 * 1024;
 
 /// A file that was not taken.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{FILE}:{line}: {problem} The usual keys are used.")]
-pub struct KeyFileError {
+pub(crate) struct KeyFileError {
     /// Line, from 1.
     pub line: usize,
     /// What was read and what is allowed, a sentence.
@@ -37,7 +37,7 @@ type Wishes = BTreeMap<String, BTreeMap<String, Spanned<Vec<String>>>>;
 ///
 /// # Errors
 /// [`KeyFileError`] for an unknown place, name or key, a key that belongs to the reading, and a key with two meanings.
-pub fn parse(text: &str) -> Result<Vec<Row>, KeyFileError> {
+pub(crate) fn parse(text: &str) -> Result<Vec<Row>, KeyFileError> {
     let line = |at: usize| text.as_bytes().iter().take(at).filter(|&&b| b == b'\n').count() + 1;
     let wrong = |at: usize, problem: String| KeyFileError { line: line(at), problem };
     let wishes: Wishes = toml::from_str(text)

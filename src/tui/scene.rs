@@ -11,7 +11,7 @@ use crate::saw::Saw;
 use crate::units::Unit;
 
 /// A screen to be shown, and what it shows.
-pub enum Scene {
+pub(super) enum Scene {
     /// The rack; its rows come later.
     Rack,
     /// The key page, the keys of this place first.
@@ -74,7 +74,7 @@ pub enum Scene {
 
 /// What a line of text is for.
 #[derive(Debug, Clone)]
-pub enum Purpose {
+pub(super) enum Purpose {
     /// Why a loop leaves care.
     Scrap(String),
     /// The saw that a loop runs on.
@@ -87,7 +87,7 @@ pub enum Purpose {
 
 /// A loop as the rack shows it.
 #[derive(Debug, Clone)]
-pub struct Chosen {
+pub(super) struct Chosen {
     /// Its tag.
     pub tag: String,
     /// Its name.
@@ -96,7 +96,7 @@ pub struct Chosen {
 
 /// What was chosen last time, so that a round is begun with one key.
 #[derive(Debug, Clone, Default)]
-pub struct Usual {
+pub(super) struct Usual {
     /// Who filed last.
     pub sharpener: String,
     /// For what.
@@ -112,7 +112,7 @@ pub struct Usual {
 }
 
 /// A round to be begun.
-pub struct Intake {
+pub(super) struct Intake {
     /// The loop.
     pub card: Card,
     /// Its chain.
@@ -124,7 +124,7 @@ pub struct Intake {
 }
 
 /// A round under way or closed.
-pub struct AtBench {
+pub(super) struct AtBench {
     /// Name of the loop.
     pub name: String,
     /// The round and what is known beside it.
@@ -135,7 +135,7 @@ pub struct AtBench {
 
 /// What is behind how a saw cuts, by the readings of a loop where there are any.
 #[derive(Default)]
-pub struct Case {
+pub(super) struct Case {
     /// Name of the loop; empty where it stands on the screen below.
     pub name: String,
     /// What its readings mean.
@@ -145,7 +145,7 @@ pub struct Case {
 }
 
 /// A loop's closed rounds.
-pub struct Life {
+pub(super) struct Life {
     /// The loop.
     pub card: Card,
     /// Its figures.

@@ -34,18 +34,18 @@ pub(super) struct Scroll {
 
 impl Scroll {
     /// Moves the page where the key does that.
-    pub fn act(&mut self, action: Action) {
+    pub(super) fn act(&mut self, action: Action) {
         let (last, height) = self.drawn.get();
         self.top = moved(action, self.top, last, height).unwrap_or(self.top);
     }
 
     /// Back to the top: another text stands on the page.
-    pub fn restart(&mut self) {
+    pub(super) fn restart(&mut self) {
         self.top = 0;
     }
 
     /// The lines to be seen, of so many in a window so high. The last windowful stays full: there is nothing past the end.
-    pub fn lines(&self, count: usize, height: usize) -> Range<usize> {
+    pub(super) fn lines(&self, count: usize, height: usize) -> Range<usize> {
         let last = count.saturating_sub(height.max(1));
         self.drawn.set((last, height));
         let top = self.top.min(last);
@@ -63,22 +63,22 @@ pub(super) struct Cursor {
 
 impl Cursor {
     /// The row it stands on.
-    pub const fn at(&self) -> usize {
+    pub(super) const fn at(&self) -> usize {
         self.at
     }
 
     /// Puts it on a row.
-    pub fn set(&mut self, at: usize) {
+    pub(super) fn set(&mut self, at: usize) {
         self.at = at;
     }
 
     /// Moves it in a list of so many rows where the key does that.
-    pub fn act(&mut self, action: Action, count: usize) {
+    pub(super) fn act(&mut self, action: Action, count: usize) {
         self.at = moved(action, self.at, count.saturating_sub(1), self.height.get()).unwrap_or(self.at);
     }
 
     /// The rows to be seen, of so many in a window so high: that of the cursor is one of them.
-    pub fn rows(&self, count: usize, height: usize) -> Range<usize> {
+    pub(super) fn rows(&self, count: usize, height: usize) -> Range<usize> {
         self.height.set(height);
         let top = (self.at + 1).saturating_sub(height.max(1));
         top.min(count)..(top + height).min(count)

@@ -53,7 +53,7 @@ fn listen_to_mouse(on: bool) -> io::Result<()> {
 }
 
 /// Gives the terminal back. Safe to call twice, from any way out, and never fails loudly.
-pub fn leave() {
+pub(crate) fn leave() {
     if ENTERED.swap(false, Ordering::SeqCst) {
         let _ = listen_to_mouse(false);
         let _ = execute!(stdout(), EndSynchronizedUpdate, DisableBracketedPaste, LeaveAlternateScreen, cursor::Show);
@@ -83,7 +83,7 @@ fn hook_panics() {
 ///
 /// # Errors
 /// When the terminal cannot be taken over or written to. It is given back first.
-pub fn run(app: &mut App, desk: &mut Desk, wakes: (Sender<Wake>, Receiver<Wake>)) -> Result<()> {
+pub(crate) fn run(app: &mut App, desk: &mut Desk, wakes: (Sender<Wake>, Receiver<Wake>)) -> Result<()> {
     let (sender, receiver) = wakes;
     hook_panics();
     let to = sender.clone();
@@ -105,7 +105,7 @@ pub fn run(app: &mut App, desk: &mut Desk, wakes: (Sender<Wake>, Receiver<Wake>)
 }
 
 /// The channel on which the waiting threads report.
-pub fn wakes() -> (Sender<Wake>, Receiver<Wake>) {
+pub(crate) fn wakes() -> (Sender<Wake>, Receiver<Wake>) {
     channel()
 }
 

@@ -18,7 +18,7 @@ use crate::units::reading::MAX_LINE;
 const RETRY: Duration = Duration::from_secs(1);
 
 /// Starts reading.
-pub fn watch(path: PathBuf, to: Sender<Wake>) {
+pub(crate) fn watch(path: PathBuf, to: Sender<Wake>) {
     thread::spawn(move || {
         let name = clean(&path.display().to_string());
         let mut said = false;

@@ -7,7 +7,7 @@ use crate::system::Signal;
 
 /// What the waiting threads report.
 #[derive(Debug)]
-pub enum Wake {
+pub(crate) enum Wake {
     /// Something from the terminal.
     Terminal(Event),
     /// A line from an instrument.

@@ -7,8 +7,8 @@ use evenbite::chain::profile::built_in;
 use evenbite::chain::{Plate, Side, Spec, Wood, nth};
 use evenbite::tui::theme::{Colours, Glyphs, Role, Theme};
 use evenbite::tui::widgets::{
-    Big, CurvePoint, CutterSide, CutterTop, Forecast, GapCurve, HistoryChart, LoopMap, MapCell, MapSign, Meter,
-    ProfileChart, ProfilePoint, Progress,
+    Big, CurvePoint, CutterSide, CutterTop, Forecast, GapCurve, HistoryChart, LoopMap, MapCell, MapSign, ProfileChart,
+    ProfilePoint,
 };
 use evenbite::units::{Millimetres, Unit, deg, mm};
 use proptest::prelude::*;
@@ -73,17 +73,13 @@ fn drawings(bench: &Bench, theme: Theme) -> Vec<Drawing<'_>> {
     let close = CutterSide { close: true, ..side };
     let top = CutterTop { theme, side: Side::Left, target: deg(30.0), reading: Some(deg(26.0)) };
     let map = LoopMap { theme, cells: &bench.cells, current: Some(nth(12)) };
-    let meter = Meter::length(theme, Unit::Mm, [mm(7.9), mm(8.0), mm(8.1)], Some(mm(8.15))).role(Role::Warn);
-    let progress = Progress { theme, done: 12, total: 36, note: "about 9 min left" };
-    let more: [Drawing<'_>; 8] = [
+    let more: [Drawing<'_>; 6] = [
         ("side", Box::new(move |area, buf| side.render(area, buf))),
         ("side-rocked", Box::new(move |area, buf| rocked.render(area, buf))),
         ("side-close", Box::new(move |area, buf| close.render(area, buf))),
         ("top", Box::new(move |area, buf| top.render(area, buf))),
         ("map", Box::new(move |area, buf| map.render(area, buf))),
         ("big", Box::new(move |area, buf| Big::new(theme, "12 L 8.05", Role::Title).render(area, buf))),
-        ("meter", Box::new(move |area, buf| meter.render(area, buf))),
-        ("progress", Box::new(move |area, buf| progress.render(area, buf))),
     ];
     all.extend(more);
     all
@@ -164,17 +160,15 @@ fn the_map_in_all_its_forms() {
 }
 
 #[test]
-fn digits_and_scales() {
+fn big_digits() {
     let bench = bench(36);
     for (theme, mode) in [(COLOUR, "lines"), (BARE, "ascii")] {
         let mut text = String::new();
-        for (name, columns, rows) in
-            [("big", 72, 8), ("big", 72, 4), ("big", 38, 5), ("big", 20, 1), ("meter", 60, 1), ("progress", 60, 1)]
-        {
-            let all = drawings(&bench, theme);
-            let (_, draw) = all.iter().find(|(other, _)| *other == name).expect("named above");
+        let all = drawings(&bench, theme);
+        let (_, draw) = all.iter().find(|(name, _)| *name == "big").expect("drawn above");
+        for (columns, rows) in [(72, 8), (72, 4), (38, 5), (20, 1)] {
             let drawn = picture(columns, rows, draw.as_ref());
-            write!(text, "{name} in {columns}x{rows}\n{drawn}\n").expect("a String takes everything");
+            write!(text, "big in {columns}x{rows}\n{drawn}\n").expect("a String takes everything");
         }
         insta::assert_snapshot!(format!("digits-{mode}"), text);
     }
@@ -286,7 +280,5 @@ proptest! {
         }
         let (target, reading) = (deg(number.get()), Some(deg(other.get())));
         (&CutterTop { theme, side: Side::Right, target, reading }).render(area, &mut buf);
-        (&Meter::length(theme, Unit::Inch, [number, other, number], Some(number))).render(area, &mut buf);
-        (&Meter::length(theme, Unit::Mm, [other, other, other], Some(number))).render(area, &mut buf);
     }
 }

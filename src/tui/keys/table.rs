@@ -19,7 +19,7 @@ const ENTER: &[Press] = &[key(KeyCode::Enter), ch(' '), key(KeyCode::PageDown), 
 const ENTER_ONLY: &[Press] = &[key(KeyCode::Enter)];
 
 /// All rows. Order is the order of the footer.
-pub const TABLE: &[Row] = &[
+pub(crate) const TABLE: &[Row] = &[
     row(Place::Round, Action::Next, ENTER, "next", "Take what was typed and go on; alone, leave this out.", true),
     row(
         Place::Round,

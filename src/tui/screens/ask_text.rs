@@ -20,7 +20,7 @@ use crate::units::clean::{MAX_TEXT, clean};
 use crate::units::reading::{self, Kind, Value};
 
 /// The line.
-pub struct AskText {
+pub(super) struct AskText {
     title: String,
     input: Input,
     purpose: Purpose,
@@ -28,7 +28,7 @@ pub struct AskText {
 
 impl AskText {
     /// Asks for one line.
-    pub fn new(title: &str, purpose: Purpose) -> Self {
+    pub(super) fn new(title: &str, purpose: Purpose) -> Self {
         Self { title: title.to_owned(), input: Input::default(), purpose }
     }
 }

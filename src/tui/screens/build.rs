@@ -44,6 +44,6 @@ pub(in super::super) fn build(scene: Scene) -> Box<dyn Screen> {
         Scene::Saw(found) => Box::new(SawPage::new(&found.0, &found.1)),
         Scene::SawChecks(list, with) => Box::new(SawList::new(*list, with)),
         Scene::Import { profiles, chosen, sharpener } => Box::new(ImportScreen::new(profiles, chosen, &sharpener)),
-        Scene::Settings(settings) => Box::new(SettingsScreen::new(&settings)),
+        Scene::Settings(settings) => Box::new(SettingsScreen::new(settings)),
     }
 }

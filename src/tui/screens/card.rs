@@ -19,14 +19,14 @@ use crate::round::card::{Own, Prices};
 use crate::units::{Degrees, Millimetres};
 
 /// The form over one card.
-pub struct CardScreen {
+pub(super) struct CardScreen {
     card: Card,
     form: Form,
 }
 
 impl CardScreen {
     /// The card as it stands; `profile` is what its figures replace.
-    pub fn new(card: Card, profile: &Spec) -> Self {
+    pub(super) fn new(card: Card, profile: &Spec) -> Self {
         let own = &card.own;
         let shown = |value: Option<f64>| value.map_or_else(String::new, |value| format!("{value}"));
         let replaces = |what: &str, value: String| format!("{what} Empty: the chain type's {value}.");

@@ -13,18 +13,18 @@ use super::super::theme::{Colours, Glyphs, Theme};
 use super::Screen;
 
 /// Lines and colour.
-pub const LINES: Theme = Theme { colours: Colours::Few, glyphs: Glyphs::Unicode, contrast: false };
+pub(super) const LINES: Theme = Theme { colours: Colours::Few, glyphs: Glyphs::Unicode, contrast: false };
 /// Plain ASCII without colour.
-pub const BARE: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Ascii, contrast: false };
+pub(super) const BARE: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Ascii, contrast: false };
 
 /// What a screen may look at.
-pub fn shared(theme: Theme) -> Shared {
+pub(super) fn shared(theme: Theme) -> Shared {
     let now = DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap();
     Shared { theme, now, notice: None, banner: None }
 }
 
 /// Presses a key as the application does.
-pub fn press(screen: &mut dyn Screen, code: KeyCode) -> Vec<Effect> {
+pub(super) fn press(screen: &mut dyn Screen, code: KeyCode) -> Vec<Effect> {
     let key = KeyEvent::from(code);
     if let Some(action) = keys::action(screen.place(), key, screen.has_text()) {
         return screen.act(action, &shared(LINES));
@@ -34,7 +34,7 @@ pub fn press(screen: &mut dyn Screen, code: KeyCode) -> Vec<Effect> {
 }
 
 /// The screen in a window of that size.
-pub fn draw(screen: &dyn Screen, (columns, rows): (u16, u16), theme: Theme) -> Buffer {
+pub(super) fn draw(screen: &dyn Screen, (columns, rows): (u16, u16), theme: Theme) -> Buffer {
     paint((columns, rows), |frame| {
         let cursor = screen.draw(frame, frame.area(), &shared(theme));
         // In an empty window the application shows no cursor at all.
@@ -44,14 +44,14 @@ pub fn draw(screen: &dyn Screen, (columns, rows): (u16, u16), theme: Theme) -> B
 }
 
 /// A window of that size with something drawn.
-pub fn paint((columns, rows): (u16, u16), draw: impl FnOnce(&mut ratatui::Frame)) -> Buffer {
+pub(super) fn paint((columns, rows): (u16, u16), draw: impl FnOnce(&mut ratatui::Frame)) -> Buffer {
     let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
     terminal.draw(draw).unwrap();
     terminal.backend().buffer().clone()
 }
 
 /// What it says, row by row.
-pub fn text(buf: &Buffer) -> String {
+pub(super) fn text(buf: &Buffer) -> String {
     let row = |y: u16| {
         let row: String = (0..buf.area.width).map(|x| buf[(x, y)].symbol()).collect();
         row.trim_end().to_owned()
@@ -60,12 +60,12 @@ pub fn text(buf: &Buffer) -> String {
 }
 
 /// The screen as text.
-pub fn shown(screen: &dyn Screen, size: (u16, u16), theme: Theme) -> String {
+pub(super) fn shown(screen: &dyn Screen, size: (u16, u16), theme: Theme) -> String {
     text(&draw(screen, size, theme))
 }
 
 /// Draws at every small size and some large ones; nothing may panic.
-pub fn at_every_size(mut draw: impl FnMut((u16, u16))) {
+pub(super) fn at_every_size(mut draw: impl FnMut((u16, u16))) {
     for columns in (0..26).chain([36, 40, 60, 61, 80, 120, 200]) {
         for rows in (0..16).chain([20, 24, 40, 200]) {
             draw((columns, rows));

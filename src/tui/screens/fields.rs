@@ -7,13 +7,13 @@ use crate::units::reading::{self, Kind, Value};
 use crate::units::{Degrees, Millimetres, Unit};
 
 /// The field at fault, and why it is not taken.
-pub type Fault = (&'static str, String);
+pub(super) type Fault = (&'static str, String);
 
 /// A length in mm unless the text names another unit; `None` for an empty field.
 ///
 /// # Errors
 /// What was read and what is allowed, where it is no length or outside `low` to `high` mm.
-pub fn length(form: &Form, key: &'static str, (low, high): (f64, f64)) -> Result<Option<Millimetres>, Fault> {
+pub(super) fn length(form: &Form, key: &'static str, (low, high): (f64, f64)) -> Result<Option<Millimetres>, Fault> {
     let text = form.value(key);
     if text.is_empty() {
         return Ok(None);
@@ -29,7 +29,7 @@ pub fn length(form: &Form, key: &'static str, (low, high): (f64, f64)) -> Result
 ///
 /// # Errors
 /// What was read and what is allowed, where it is no angle or outside `low` to `high` degrees.
-pub fn angle(form: &Form, key: &'static str, (low, high): (f64, f64)) -> Result<Option<Degrees>, Fault> {
+pub(super) fn angle(form: &Form, key: &'static str, (low, high): (f64, f64)) -> Result<Option<Degrees>, Fault> {
     let text = form.value(key);
     if text.is_empty() {
         return Ok(None);
@@ -45,7 +45,7 @@ pub fn angle(form: &Form, key: &'static str, (low, high): (f64, f64)) -> Result<
 ///
 /// # Errors
 /// What was read, where it is no such number.
-pub fn amount(form: &Form, key: &'static str) -> Result<Option<f64>, Fault> {
+pub(super) fn amount(form: &Form, key: &'static str) -> Result<Option<f64>, Fault> {
     let text = form.value(key);
     if text.is_empty() {
         return Ok(None);
@@ -58,12 +58,12 @@ pub fn amount(form: &Form, key: &'static str) -> Result<Option<f64>, Fault> {
 }
 
 /// What a profile may hold under a key: a loop's own figure is held to the same.
-pub fn range(profile_key: &str) -> (f64, f64) {
+pub(super) fn range(profile_key: &str) -> (f64, f64) {
     FIELDS.iter().find(|field| field.key == profile_key).map_or((f64::MIN, f64::MAX), |field| field.range)
 }
 
 /// What is asked of a loop's own limits, in order; `gap_hint` says what serves where no gap is stamped.
-pub fn limits(own: &Own, gap_hint: &str) -> [Field; 4] {
+pub(super) fn limits(own: &Own, gap_hint: &str) -> [Field; 4] {
     let shown = |gap: Option<Millimetres>| gap.map_or_else(String::new, |gap| gap.get().to_string());
     let at = |found: Option<usize>| found.unwrap_or(0);
     let kickback = at(LowerKickback::ALL.iter().position(|(answer, _)| *answer == own.lower_kickback));
@@ -97,7 +97,7 @@ pub fn limits(own: &Own, gap_hint: &str) -> [Field; 4] {
 ///
 /// # Errors
 /// What was read and what is allowed, where a gap cannot be.
-pub fn read_limits(form: &Form, own: Own) -> Result<Own, Fault> {
+pub(super) fn read_limits(form: &Form, own: Own) -> Result<Own, Fault> {
     let base_gap = length(form, "gap", range("base_gap_mm"))?;
     let largest_gap = length(form, "largest", range("gap_max_mm"))?;
     if let (Some(base), Some(largest)) = (base_gap, largest_gap)

@@ -15,11 +15,11 @@ use crate::report::format::wrap;
 use crate::units::clean::{MAX_TEXT, clean};
 
 /// Longest path taken, in characters: the common limit of systems.
-pub const MAX_PATH: usize = 4096;
+pub(crate) const MAX_PATH: usize = 4096;
 
 /// One field.
 #[derive(Debug, Clone)]
-pub struct Field {
+pub(crate) struct Field {
     /// Name of the field, for the screen that reads it.
     pub key: &'static str,
     label: String,
@@ -46,19 +46,19 @@ enum Kind {
 
 impl Field {
     /// A field to type into.
-    pub fn text(key: &'static str, label: &str, value: &str, hint: &str) -> Self {
+    pub(crate) fn text(key: &'static str, label: &str, value: &str, hint: &str) -> Self {
         let kind = Kind::Text { input: Input::new(value.to_owned()), most: MAX_TEXT };
         Self { key, label: label.to_owned(), hint: hint.to_owned(), kind, error: None, hidden: false }
     }
 
     /// An empty field for the path of a file, which may be long.
-    pub fn path(key: &'static str, label: &str, hint: &str) -> Self {
+    pub(crate) fn path(key: &'static str, label: &str, hint: &str) -> Self {
         let kind = Kind::Text { input: Input::default(), most: MAX_PATH };
         Self { kind, ..Self::text(key, label, "", hint) }
     }
 
     /// A field to choose in.
-    pub fn choice<S: Into<String>>(
+    pub(crate) fn choice<S: Into<String>>(
         key: &'static str,
         label: &str,
         options: impl IntoIterator<Item = S>,
@@ -74,7 +74,7 @@ impl Field {
 
 /// Fields in order.
 #[derive(Debug, Clone)]
-pub struct Form {
+pub(crate) struct Form {
     title: String,
     fields: Vec<Field>,
     at: usize,
@@ -82,7 +82,7 @@ pub struct Form {
 
 /// What a key made of the form.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Outcome {
+pub(crate) enum Outcome {
     /// Still being filled in.
     Open,
     /// Enter on the last field.
@@ -93,12 +93,12 @@ pub enum Outcome {
 
 impl Form {
     /// A form with its cursor on the first field.
-    pub fn new(title: &str, fields: Vec<Field>) -> Self {
+    pub(crate) fn new(title: &str, fields: Vec<Field>) -> Self {
         Self { title: title.to_owned(), fields, at: 0 }
     }
 
     /// What a field holds, trimmed and safe; the option's words for a choice.
-    pub fn value(&self, key: &str) -> String {
+    pub(crate) fn value(&self, key: &str) -> String {
         match self.field(key).map(|field| &field.kind) {
             Some(Kind::Text { input, .. }) => clean(input.value()),
             Some(Kind::Choice { options, at }) => options.get(*at).cloned().unwrap_or_default(),
@@ -107,7 +107,7 @@ impl Form {
     }
 
     /// What a text field holds as it was typed: for a path, in which every character counts.
-    pub fn raw(&self, key: &str) -> String {
+    pub(crate) fn raw(&self, key: &str) -> String {
         match self.field(key).map(|field| &field.kind) {
             Some(Kind::Text { input, .. }) => input.value().to_owned(),
             _ => String::new(),
@@ -115,14 +115,14 @@ impl Form {
     }
 
     /// Says something else below a field.
-    pub fn hint(&mut self, key: &str, hint: &str) {
+    pub(crate) fn hint(&mut self, key: &str, hint: &str) {
         if let Some(field) = self.fields.iter_mut().find(|field| field.key == key) {
             hint.clone_into(&mut field.hint);
         }
     }
 
     /// Which option of a choice.
-    pub fn chosen(&self, key: &str) -> usize {
+    pub(crate) fn chosen(&self, key: &str) -> usize {
         match self.field(key).map(|field| &field.kind) {
             Some(Kind::Choice { at, .. }) => *at,
             _ => 0,
@@ -130,7 +130,7 @@ impl Form {
     }
 
     /// Puts a value into a text field.
-    pub fn set(&mut self, key: &str, value: &str) {
+    pub(crate) fn set(&mut self, key: &str, value: &str) {
         if let Some(Field { kind: Kind::Text { input, .. }, .. }) =
             self.fields.iter_mut().find(|field| field.key == key)
         {
@@ -139,7 +139,7 @@ impl Form {
     }
 
     /// Says why a field is not taken, and goes there.
-    pub fn refuse(&mut self, key: &str, why: impl Into<String>) {
+    pub(crate) fn refuse(&mut self, key: &str, why: impl Into<String>) {
         if let Some(at) = self.fields.iter().position(|field| field.key == key) {
             self.at = at;
             self.fields[at].error = Some(why.into());
@@ -147,7 +147,7 @@ impl Form {
     }
 
     /// What follows from a form that was finished: `then`, or the field at fault with the reason.
-    pub fn finished<T, E>(&mut self, read: Result<T, Fault>, then: impl FnOnce(T) -> Vec<E>) -> Vec<E> {
+    pub(crate) fn finished<T, E>(&mut self, read: Result<T, Fault>, then: impl FnOnce(T) -> Vec<E>) -> Vec<E> {
         match read {
             Ok(value) => then(value),
             Err((key, why)) => {
@@ -158,7 +158,7 @@ impl Form {
     }
 
     /// Takes a field out of the form, or back in.
-    pub fn hide(&mut self, key: &str, hidden: bool) {
+    pub(crate) fn hide(&mut self, key: &str, hidden: bool) {
         if let Some(field) = self.fields.iter_mut().find(|field| field.key == key) {
             field.hidden = hidden;
         }
@@ -171,12 +171,12 @@ impl Form {
     }
 
     /// Back to the first field.
-    pub fn restart(&mut self) {
+    pub(crate) fn restart(&mut self) {
         self.at = 0;
     }
 
     /// Key of the field with the cursor.
-    pub fn current(&self) -> &'static str {
+    pub(crate) fn current(&self) -> &'static str {
         self.fields.get(self.at).map_or("", |field| field.key)
     }
 
@@ -185,12 +185,12 @@ impl Form {
     }
 
     /// True while the cursor stands in a text field: characters belong to it.
-    pub fn is_typing(&self) -> bool {
+    pub(crate) fn is_typing(&self) -> bool {
         matches!(self.fields.get(self.at).map(|field| &field.kind), Some(Kind::Text { .. }))
     }
 
     /// A key of the table.
-    pub fn act(&mut self, action: Action) -> Outcome {
+    pub(crate) fn act(&mut self, action: Action) -> Outcome {
         let (before, after) = (self.beside(false), self.beside(true));
         let Some(field) = self.fields.get_mut(self.at) else { return Outcome::Finished };
         match (action, &mut field.kind) {
@@ -214,7 +214,7 @@ impl Form {
     }
 
     /// A key for the field with the cursor. In a choice, a letter goes to the next option that begins with it.
-    pub fn edit(&mut self, key: KeyEvent) {
+    pub(crate) fn edit(&mut self, key: KeyEvent) {
         let Some(field) = self.fields.get_mut(self.at) else { return };
         field.error = None;
         match &mut field.kind {
@@ -237,7 +237,7 @@ impl Form {
     }
 
     /// Draws the form and says where the cursor stands.
-    pub fn draw(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
+    pub(crate) fn draw(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
         let widest = self.fields.iter().map(|field| Line::from(field.label.as_str()).width()).max().unwrap_or(0);
         let label_width = u16::try_from(widest + 2).unwrap_or(20).min(area.width / 2);
         let mut lines = vec![(Line::styled(self.title.clone(), theme.style(Role::Title)), None), (Line::raw(""), None)];

@@ -14,7 +14,7 @@ use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
 use super::super::theme::Role;
-use super::super::widgets::curve::{CurvePoint, GapCurve};
+use super::super::widgets::{CurvePoint, GapCurve};
 use super::Screen;
 use super::fields::{self, Fault};
 use super::form::{Field, Form, Outcome};
@@ -28,7 +28,7 @@ const HOLDS: [&str; 2] = ["this loop", "every loop of this chain type"];
 const WIDE: u16 = 100;
 
 /// The form, the rows so far and what they come to.
-pub struct Gauge {
+pub(super) struct Gauge {
     card: Card,
     profile: Profile,
     form: Form,
@@ -38,7 +38,7 @@ pub struct Gauge {
 
 impl Gauge {
     /// Over a loop's card and its chain.
-    pub fn new(card: Card, profile: Profile) -> Self {
+    pub(super) fn new(card: Card, profile: Profile) -> Self {
         let foot = card.own.plate_foot.map_or_else(String::new, |foot| format!("{}", foot.get()));
         let fields = vec![
             Field::text("length", "Cutter length", "", "mm, as always. Cutters of different wear tell most."),

@@ -23,7 +23,7 @@ const WOODS: [Wood; 3] = [Wood::Any, Wood::Hardwood, Wood::SoftwoodNoFrost];
 const READINGS: [&str; 4] = ["length only", "length and strokes", "length and angle", "length, strokes and angle"];
 
 /// The intake form.
-pub struct Intake {
+pub(super) struct Intake {
     card: Card,
     profile: String,
     spec: Spec,
@@ -32,7 +32,7 @@ pub struct Intake {
 
 impl Intake {
     /// The form for one loop.
-    pub fn new(scene::Intake { card, profile, spec, usual }: scene::Intake) -> Self {
+    pub(super) fn new(scene::Intake { card, profile, spec, usual }: scene::Intake) -> Self {
         let wood = WOODS.iter().position(|wood| *wood == usual.wood).unwrap_or(0);
         let readings = usize::from(usual.strokes) + 2 * usize::from(usual.angles);
         let fields = vec![

@@ -1,28 +1,28 @@
 //! The screens: one file each, its drawing tests beside it.
 
-pub mod ask_text;
+mod ask_text;
 pub(super) mod build;
-pub mod card;
-pub mod causes;
+mod card;
+mod causes;
 #[cfg(test)]
 mod drawing;
-pub mod fields;
-pub mod form;
-pub mod gauge;
-pub mod history;
-pub mod import;
-pub mod intake;
-pub mod keys_page;
-pub mod model;
-pub mod new_loop;
-pub mod new_profile;
-pub mod page;
-pub mod rack;
-pub mod rack_rows;
-pub mod round;
-pub mod saw;
-pub mod settings;
-pub mod words;
+mod fields;
+pub(super) mod form;
+mod gauge;
+mod history;
+mod import;
+mod intake;
+mod keys_page;
+mod model;
+mod new_loop;
+mod new_profile;
+mod page;
+mod rack;
+mod rack_rows;
+mod round;
+mod saw;
+mod settings;
+mod words;
 
 use crossterm::event::KeyEvent;
 use ratatui::Frame;
@@ -33,7 +33,7 @@ use super::keys::{Action, Place};
 use super::look::Shared;
 
 /// A screen. Everything but drawing changes only the screen itself and says in effects what it wants done.
-pub trait Screen {
+pub(super) trait Screen {
     /// Its place in the key table, as it stands now.
     fn place(&self) -> Place;
 

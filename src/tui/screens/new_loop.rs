@@ -21,7 +21,7 @@ use crate::units::clean::slug;
 const SEQUENCES: [&str; 4] = ["full", "semi-skip", "skip", "written order"];
 
 /// The form for a new loop.
-pub struct NewLoop {
+pub(super) struct NewLoop {
     form: Form,
     profiles: Vec<Profile>,
     /// Loops with the same chain taken in one after the other keep everything but the name.
@@ -30,7 +30,7 @@ pub struct NewLoop {
 
 impl NewLoop {
     /// An empty form over the profiles known.
-    pub fn new(profiles: Vec<Profile>) -> Self {
+    pub(super) fn new(profiles: Vec<Profile>) -> Self {
         let titles = profiles.iter().map(|profile| profile.title.clone());
         let usual = profiles.iter().position(|profile| profile.name == "three-eighths").unwrap_or(0);
         let fields = [

@@ -19,14 +19,14 @@ use crate::units::clean::slug;
 use crate::units::{Millimetres, mm};
 
 /// The form.
-pub struct NewProfile {
+pub(super) struct NewProfile {
     form: Form,
     profiles: Vec<Profile>,
 }
 
 impl NewProfile {
     /// The form over the profiles known.
-    pub fn new(profiles: Vec<Profile>) -> Self {
+    pub(super) fn new(profiles: Vec<Profile>) -> Self {
         let titles = profiles.iter().map(|profile| profile.title.clone());
         let usual = profiles.iter().position(|profile| profile.name == "three-eighths").unwrap_or(0);
         let fields = vec![

@@ -16,7 +16,7 @@ use crate::report::format;
 use crate::units::clean::clean;
 
 /// A page to read.
-pub struct Page {
+pub(super) struct Page {
     title: String,
     versions: Vec<Vec<String>>,
     at: usize,
@@ -25,7 +25,7 @@ pub struct Page {
 
 impl Page {
     /// A page of one text, or of several that are looked at in turn.
-    pub fn new(title: &str, texts: &[String]) -> Self {
+    pub(super) fn new(title: &str, texts: &[String]) -> Self {
         let split = |text: &String| text.lines().map(printable).collect();
         Self { title: clean(title), versions: texts.iter().map(split).collect(), at: 0, scroll: Scroll::default() }
     }

@@ -21,7 +21,7 @@ use super::rack_rows;
 use crate::care::{Filter, Row, Sort};
 
 /// The rack.
-pub struct RackScreen {
+pub(super) struct RackScreen {
     rows: Vec<Row>,
     problems: Vec<String>,
     /// Indices into `rows` that pass search and filter, in order.

@@ -28,7 +28,7 @@ fn stage_word(row: &Row) -> (&'static str, Role) {
 }
 
 /// Names of the columns.
-pub fn heading(width: u16, theme: Theme) -> Line<'static> {
+pub(super) fn heading(width: u16, theme: Theme) -> Line<'static> {
     let columns = Columns::of(width);
     Line::styled(
         columns.row("  Loop", "Chain", "Owner", "Life left", "Raker gap", "Last round", "State"),
@@ -37,7 +37,7 @@ pub fn heading(width: u16, theme: Theme) -> Line<'static> {
 }
 
 /// The row as drawn.
-pub fn line(row: &Row, width: u16, chosen: bool, theme: Theme) -> Line<'static> {
+pub(super) fn line(row: &Row, width: u16, chosen: bool, theme: Theme) -> Line<'static> {
     let columns = Columns::of(width);
     let mark = if chosen { "> " } else { "  " };
     let left = row.left.map_or_else(|| "?".to_owned(), |left| format!("{:>3.0} % {}", left * 100.0, bar(left)));

@@ -16,11 +16,11 @@ use super::form::{Field, Form, Outcome};
 use crate::units::Unit;
 
 /// The settings form.
-pub struct SettingsScreen(Form);
+pub(super) struct SettingsScreen(Form);
 
 impl SettingsScreen {
     /// The form over what is set now.
-    pub fn new(settings: &Settings) -> Self {
+    pub(super) fn new(settings: Settings) -> Self {
         let colours = settings.theme.colours as usize;
         let fields = vec![
             Field::choice(

@@ -3,7 +3,7 @@
 use super::page::Page;
 
 /// Word and meaning, in the order of the alphabet.
-pub const WORDS: [(&str, &str); 38] = [
+pub(super) const WORDS: [(&str, &str); 38] = [
     ("back slope", "fall of the top plate to the rear: shorter is lower"),
     ("bite angle", "angle at the raker top between the run and the working corner"),
     ("changeover", "wear from which a scaled gap is worth it; practice: 2 to 3 mm"),

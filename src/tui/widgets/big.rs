@@ -14,7 +14,7 @@ use crate::tui::theme::{Role, Theme};
 
 /// How large a text is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum BigSize {
+enum BigSize {
     /// Eight rows, eight columns a character.
     Full,
     /// Four rows, eight columns a character. Not in ASCII.
@@ -29,7 +29,7 @@ pub enum BigSize {
 
 impl BigSize {
     /// Columns a character and rows.
-    pub const fn cell(self) -> (u16, u16) {
+    const fn cell(self) -> (u16, u16) {
         match self {
             Self::Full => (8, 8),
             Self::Half => (8, 4),
@@ -62,7 +62,7 @@ impl<'a> Big<'a> {
     }
 
     /// The size that this text would get in so many columns and rows.
-    pub fn size_for(&self, columns: u16, rows: u16) -> BigSize {
+    fn size_for(&self, columns: u16, rows: u16) -> BigSize {
         let rows = rows.min(self.rows_at_most);
         let count = u16::try_from(self.text.chars().count()).unwrap_or(u16::MAX);
         let sizes: &[BigSize] = if self.theme.ascii() {

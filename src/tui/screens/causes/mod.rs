@@ -21,7 +21,7 @@ use crate::report::format::wrap;
 
 /// The question, and the answer once a symptom is chosen.
 #[derive(Default)]
-pub struct Causes {
+pub(super) struct Causes {
     case: Case,
     /// The row of the list.
     cursor: Cursor,
@@ -35,7 +35,7 @@ pub struct Causes {
 
 impl Causes {
     /// With a loop's own readings, by which causes are ranked.
-    pub fn of(case: Case) -> Self {
+    pub(super) fn of(case: Case) -> Self {
         Self { case, ..Self::default() }
     }
 

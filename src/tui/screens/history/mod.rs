@@ -36,7 +36,7 @@ enum View {
 }
 
 /// The history of a loop.
-pub struct History {
+pub(super) struct History {
     name: String,
     unit: Unit,
     rounds: Vec<Summary>,
@@ -52,7 +52,7 @@ pub struct History {
 
 impl History {
     /// From a loop's card, its chain and its closed rounds.
-    pub fn new(Life { card, spec, rounds, unit, hint, problem }: Life) -> Self {
+    pub(super) fn new(Life { card, spec, rounds, unit, hint, problem }: Life) -> Self {
         let signed = || rounds.iter().filter(|round| round.how == Some(Closing::Signed));
         let past: Vec<Millimetres> = signed().filter_map(|round| round.median_after_mm).map(mm).collect();
         let wood = rounds.last().map_or(Wood::Any, |round| round.wood);

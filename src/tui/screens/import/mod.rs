@@ -46,7 +46,7 @@ enum Goes {
 }
 
 /// The screen.
-pub struct ImportScreen {
+pub(super) struct ImportScreen {
     form: Form,
     profiles: Vec<Profile>,
     chosen: Option<Chosen>,
@@ -56,7 +56,7 @@ pub struct ImportScreen {
 
 impl ImportScreen {
     /// Asks for a file. `chosen` is the loop under the rack's cursor, `sharpener` the one at the bench.
-    pub fn new(profiles: Vec<Profile>, chosen: Option<Chosen>, sharpener: &str) -> Self {
+    pub(super) fn new(profiles: Vec<Profile>, chosen: Option<Chosen>, sharpener: &str) -> Self {
         let titles = profiles.iter().map(|profile| profile.title.clone());
         let usual = profiles.iter().position(|profile| profile.name == "three-eighths").unwrap_or(0);
         let into = match &chosen {

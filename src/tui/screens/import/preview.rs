@@ -22,30 +22,30 @@ pub(super) struct Preview {
 }
 
 impl Preview {
-    pub fn of(look: Look, file: &str) -> Self {
+    pub(super) fn of(look: Look, file: &str) -> Self {
         let title = format!("What {file} holds");
         Self { lines: lines(&look), look, title, scroll: Scroll::default(), refused: None }
     }
 
-    pub fn rows(&self) -> usize {
+    pub(super) fn rows(&self) -> usize {
         self.look.preview.rows.len()
     }
 
-    pub fn can_be_taken(&self) -> bool {
+    pub(super) fn can_be_taken(&self) -> bool {
         self.look.preview.refused.is_empty()
     }
 
     /// Says why it could not be taken after all.
-    pub fn refuse(&mut self, why: String) {
+    pub(super) fn refuse(&mut self, why: String) {
         self.refused = Some(why);
     }
 
-    pub fn scroll(&mut self, action: Action) {
+    pub(super) fn scroll(&mut self, action: Action) {
         self.scroll.act(action);
     }
 
     /// What can be done, for the line above the keys.
-    pub fn says(&self) -> (String, Role) {
+    pub(super) fn says(&self) -> (String, Role) {
         let (rows, refused) = (self.rows(), self.look.preview.refused.len());
         let tag = &self.look.tag;
         let word = |count: usize| if count == 1 { "row" } else { "rows" };
@@ -59,7 +59,7 @@ impl Preview {
         }
     }
 
-    pub fn draw(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
+    pub(super) fn draw(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
         let (height, width) = (usize::from(area.height).saturating_sub(1), usize::from(area.width));
         let fit = |(mark, text): &(Mark, String)| {
             let text = plain(text, theme.ascii());

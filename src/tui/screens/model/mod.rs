@@ -78,7 +78,7 @@ impl Session {
 }
 
 /// The wear model.
-pub struct Model {
+pub(super) struct Model {
     name: String,
     unit: Unit,
     own: WearModel,
@@ -98,13 +98,13 @@ impl Default for Model {
 
 impl Model {
     /// The model of a loop's own chain.
-    pub fn of(name: &str, spec: &Spec, wood: Wood) -> Self {
+    pub(super) fn of(name: &str, spec: &Spec, wood: Wood) -> Self {
         Self::named(name, WearModel::new(spec, wood))
     }
 
     /// The same with its numbers in that unit.
     #[must_use]
-    pub fn in_unit(mut self, unit: Unit) -> Self {
+    pub(super) fn in_unit(mut self, unit: Unit) -> Self {
         self.unit = unit;
         self
     }

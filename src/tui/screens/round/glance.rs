@@ -8,7 +8,8 @@ use ratatui::layout::Rect;
 
 use super::super::super::theme::Theme;
 use super::super::super::widgets::MapCell;
-use super::{View, map};
+use super::map;
+use super::view::View;
 use crate::advice::Findings;
 use crate::coach::{Coach, prompt, words};
 use crate::round::Event;
@@ -39,7 +40,7 @@ struct Picture {
 }
 
 impl Glance {
-    pub fn of(coach: &Coach, findings: &Findings) -> Self {
+    pub(super) fn of(coach: &Coach, findings: &Findings) -> Self {
         let steps = prompt::progress(coach);
         let unit = coach.round.header.units;
         let quiet = |event: &Event| matches!(event, Event::Paused {} | Event::Resumed {});
@@ -57,7 +58,13 @@ impl Glance {
     }
 
     /// Draws the picture, from memory where it is the same as last time.
-    pub fn picture(&self, frame: &mut Frame, area: Rect, (theme, view): (Theme, View), draw: impl FnOnce(&mut Frame)) {
+    pub(super) fn picture(
+        &self,
+        frame: &mut Frame,
+        area: Rect,
+        (theme, view): (Theme, View),
+        draw: impl FnOnce(&mut Frame),
+    ) {
         let area = area.intersection(frame.area());
         if area.is_empty() {
             return;

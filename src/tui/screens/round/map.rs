@@ -6,7 +6,7 @@ use crate::advice::verdict::{AngleWord, GapWord, LengthWord};
 use crate::round::{Cutter, CutterState, Phase, Round};
 
 /// Every cutter with its sign.
-pub fn cells(round: &Round, findings: &Findings) -> Vec<MapCell> {
+pub(super) fn cells(round: &Round, findings: &Findings) -> Vec<MapCell> {
     round
         .cutters
         .iter()

@@ -6,9 +6,9 @@ mod map;
 mod nudge;
 mod picture;
 mod side_entry;
+mod view;
 
 use std::cell::Cell;
-use strum::VariantArray;
 
 use chrono::{DateTime, FixedOffset};
 use crossterm::event::{Event as TermEvent, KeyCode, KeyEvent};
@@ -28,34 +28,13 @@ use crate::coach::{Coach, Command, Prompt, Reply, Said, Tone};
 use crate::round::{Ask, Event};
 use glance::Glance;
 use side_entry::SideEntry;
+use view::View;
 
 /// Longest line in the reading field: a stuck key fills no more.
 const MAX_FIELD: usize = 24;
 
-/// What the picture shows.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, VariantArray)]
-pub enum View {
-    /// The cutter from the side, to scale.
-    #[default]
-    Cutter,
-    /// The cutter from above: its top-plate angle.
-    Top,
-    /// Gap by length, this loop's cutters on it.
-    Curve,
-    /// Lengths round the loop.
-    Lengths,
-    /// What the signs of the map mean.
-    Signs,
-}
-
-impl View {
-    const fn next(self) -> Self {
-        Self::VARIANTS[(self as usize + 1) % Self::VARIANTS.len()]
-    }
-}
-
 /// The round screen.
-pub struct RoundScreen {
+pub(super) struct RoundScreen {
     name: String,
     coach: Coach,
     findings: Findings,
@@ -77,7 +56,7 @@ pub struct RoundScreen {
 
 impl RoundScreen {
     /// The screen of a round.
-    pub fn new(AtBench { name, coach, opening }: AtBench) -> Self {
+    pub(super) fn new(AtBench { name, coach, opening }: AtBench) -> Self {
         let findings = coach.findings();
         let prompt = coach.prompt(&findings);
         let glance = Glance::of(&coach, &findings);

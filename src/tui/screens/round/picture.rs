@@ -18,7 +18,7 @@ use crate::units::{Millimetres, Unit, deg, mm};
 const ENTRY: u16 = 20;
 
 /// Draws the picture that the screen's view asks for under a title line.
-pub fn draw(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
+pub(super) fn draw(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
     if area.is_empty() {
         return;
     }

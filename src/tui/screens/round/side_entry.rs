@@ -24,7 +24,7 @@ enum For {
 
 /// The text being typed.
 #[derive(Debug, Clone)]
-pub struct SideEntry {
+pub(super) struct SideEntry {
     purpose: For,
     pub(super) title: String,
     pub(super) hint: &'static str,
@@ -32,7 +32,7 @@ pub struct SideEntry {
 }
 
 /// What became of it.
-pub enum Finish {
+pub(super) enum Finish {
     /// Do this.
     Command(Command),
     /// Ask this next.

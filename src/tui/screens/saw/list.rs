@@ -24,7 +24,7 @@ const MAX_FIELD: usize = 24;
 const NAMES: usize = 24;
 
 /// The list.
-pub struct SawList {
+pub(crate) struct SawList {
     list: Checklist,
     /// The loop at the bench.
     with: Option<String>,
@@ -36,7 +36,7 @@ pub struct SawList {
 
 impl SawList {
     /// The checks, to be answered; `with` is the tag of the loop at the bench.
-    pub fn new(list: Checklist, with: Option<String>) -> Self {
+    pub(crate) fn new(list: Checklist, with: Option<String>) -> Self {
         Self { list, with, field: Input::default(), note: None, refused: None }
     }
 

@@ -5,5 +5,5 @@ mod page;
 #[cfg(test)]
 mod tests;
 
-pub use list::SawList;
-pub use page::SawPage;
+pub(super) use list::SawList;
+pub(super) use page::SawPage;

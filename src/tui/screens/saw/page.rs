@@ -16,7 +16,7 @@ use crate::report::format::wrap;
 use crate::saw::{Piece, Saw, SawEvent};
 
 /// The page.
-pub struct SawPage {
+pub(crate) struct SawPage {
     name: String,
     lines: Vec<String>,
     /// The last entry that can be taken back.
@@ -26,7 +26,7 @@ pub struct SawPage {
 
 impl SawPage {
     /// The page of a saw with its report as text.
-    pub fn new(saw: &Saw, report: &str) -> Self {
+    pub(crate) fn new(saw: &Saw, report: &str) -> Self {
         Self {
             name: saw.header.name.clone(),
             lines: report.lines().map(str::to_owned).collect(),

@@ -14,7 +14,7 @@ use crate::chain::geometry::{bite_angle, bite_left};
 use crate::chain::{Spec, Wood};
 use crate::tui::theme::{Glyph, Role, Theme};
 use crate::units::{Degrees, Millimetres, Unit, deg};
-pub use shape::{Outline, Point, outline};
+use shape::{Outline, Point, outline};
 
 /// The drawing. Without `mirrored` the chain runs to the right.
 #[derive(Debug, Clone, Copy, PartialEq)]

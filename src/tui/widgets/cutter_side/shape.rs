@@ -11,7 +11,7 @@ use crate::chain::geometry::bite_angle;
 use crate::units::{Degrees, Millimetres, mm};
 
 /// A place in mm.
-pub type Point = (f64, f64);
+pub(super) type Point = (f64, f64);
 
 /// Height of a new working corner above the rivet line, in shares of the span.
 const CORNER_HIGH: f64 = 0.5;
@@ -22,7 +22,7 @@ const FILE: f64 = 0.3;
 
 /// A cutter from the side.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Outline {
+pub(super) struct Outline {
     /// From the raker's foot through the gullet and over the tooth, round the chassis to the raker's front foot.
     pub tooth: Vec<Point>,
     /// Over the raker, from its foot in the gullet to its front foot.
@@ -43,23 +43,18 @@ pub struct Outline {
 
 impl Outline {
     /// The drawn raker gap: how far the corner stands above the raker. With a rocked cutter this is the bite left.
-    pub fn gap(&self) -> Millimetres {
+    pub(super) fn gap(&self) -> Millimetres {
         mm(self.corner.1 - self.raker.1)
     }
 
     /// The drawn reach along the chain.
-    pub fn reach(&self) -> Millimetres {
+    pub(super) fn reach(&self) -> Millimetres {
         mm(self.raker.0 - self.corner.0)
     }
 
     /// The drawn bite angle.
-    pub fn bite(&self) -> Degrees {
+    pub(super) fn bite(&self) -> Degrees {
         bite_angle(self.gap(), self.reach())
-    }
-
-    /// The drawn cutter length along the chain.
-    pub fn length(&self) -> Millimetres {
-        mm(self.corner.0 - self.heel.0)
     }
 
     /// Every point turned about the raker top so that the corner goes down.
@@ -93,7 +88,7 @@ impl Outline {
 }
 
 /// The cutter of that length whose raker stands `gap` below its corner, rocked back by `rock` about its raker top.
-pub fn outline(spec: &Spec, length: Millimetres, gap: Millimetres, rock: Degrees) -> Outline {
+pub(super) fn outline(spec: &Spec, length: Millimetres, gap: Millimetres, rock: Degrees) -> Outline {
     let span = (spec.new_length + spec.reach_new).get();
     let wear = spec.wear(length);
     let high = CORNER_HIGH * span;
@@ -189,7 +184,7 @@ mod tests {
             let reach = spec.reach(spec.wear(length));
             prop_assert!(near(drawn.gap().get(), gap));
             prop_assert!(near(drawn.reach().get(), reach.get()));
-            prop_assert!(near(drawn.length().get(), length.get()));
+            prop_assert!(near(drawn.corner.0 - drawn.heel.0, length.get()));
             prop_assert!(near(drawn.bite().get(), bite_angle(mm(gap), reach).get()));
             let slope = ((drawn.corner.1 - drawn.heel.1) / (drawn.corner.0 - drawn.heel.0)).atan().to_degrees();
             prop_assert!(near(slope, spec.back_slope.get()), "{slope}");

@@ -98,11 +98,6 @@ impl MapSign {
     }
 }
 
-/// Every sign with its word.
-pub fn legend(theme: Theme) -> Vec<(&'static str, &'static str)> {
-    MapSign::VARIANTS.iter().map(|state| (state.sign(theme), state.word())).collect()
-}
-
 /// One cutter on the map.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct MapCell {

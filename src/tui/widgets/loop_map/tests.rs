@@ -33,8 +33,8 @@ fn count_of(buf: &Buffer, sign: &str) -> usize {
 #[test]
 fn every_sign_is_one_column_and_its_own() {
     for theme in [Theme::default(), ASCII] {
-        let signs: BTreeSet<&str> = legend(theme).iter().map(|(sign, _)| *sign).collect();
-        let words: BTreeSet<&str> = legend(theme).iter().map(|(_, word)| *word).collect();
+        let signs: BTreeSet<&str> = MapSign::VARIANTS.iter().map(|sign| sign.sign(theme)).collect();
+        let words: BTreeSet<&str> = MapSign::VARIANTS.iter().map(|sign| sign.word()).collect();
         assert_eq!((signs.len(), words.len()), (MapSign::VARIANTS.len(), MapSign::VARIANTS.len()));
         // Lines of the bar must not look like a cutter.
         for line in [Glyph::Line, Glyph::Bar, Glyph::Start, Glyph::More] {

@@ -1,0 +1,26 @@
+//! The pictures of a round, in the order in which they are looked at.
+
+use strum::VariantArray;
+
+/// What the picture shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, VariantArray)]
+pub(super) enum View {
+    /// The cutter from the side, to scale.
+    #[default]
+    Cutter,
+    /// The cutter from above: its top-plate angle.
+    Top,
+    /// Gap by length, this loop's cutters on it.
+    Curve,
+    /// Lengths round the loop.
+    Lengths,
+    /// What the signs of the map mean.
+    Signs,
+}
+
+impl View {
+    /// The one after it, and after the last the first.
+    pub(super) const fn next(self) -> Self {
+        Self::VARIANTS[(self as usize + 1) % Self::VARIANTS.len()]
+    }
+}
