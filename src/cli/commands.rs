@@ -42,7 +42,7 @@ pub fn run(cli: &Cli) -> Result<ExitCode> {
         Some(Command::Tags { loops, filter }) => tags(shared, loops, *filter)?,
         Some(Command::Saw { name }) => saw(shared, name)?,
         Some(Command::Import(args)) => return import::run(shared, args),
-        Some(Command::Export) => export(shared)?,
+        Some(Command::Export) => return export(shared),
         Some(Command::Check { files }) => return check(shared, files),
         Some(Command::Rehearse { script, size }) => rehearse(shared, script, *size)?,
     }
@@ -154,19 +154,17 @@ fn round_of(rack: &Rack, tag: &str, when: Option<&str>) -> Result<PathBuf> {
     }
 }
 
-fn export(shared: &Shared) -> Result<()> {
+fn export(shared: &Shared) -> Result<ExitCode> {
     let format = shared.format_of("an export")?;
     let care = open::care(shared)?;
-    let mut bytes = Vec::new();
-    let done = match format {
-        DataFormat::Csv => care.rack().export_csv(&mut bytes),
-        DataFormat::Json => care.rack().export_jsonl(&mut bytes),
-    }
-    .context("cannot export")?;
+    let done = output::stream(shared.output.as_deref(), |out| match format {
+        DataFormat::Csv => care.rack().export_csv(out),
+        DataFormat::Json => care.rack().export_jsonl(out),
+    })?;
     for (_, problem) in &done.problems {
         eprintln!("evenbite: left out: {}", output::safe(&problem.to_string()));
     }
-    output::write(&String::from_utf8_lossy(&bytes), shared.output.as_deref())
+    Ok(if done.problems.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
 }
 
 /// What a file is, or its faults. Settings and keys belong to the full-screen face, everything else to the record.

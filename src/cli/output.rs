@@ -17,6 +17,15 @@ pub fn write(text: &str, to: Option<&Path>) -> Result<()> {
     out.write_all(text.as_bytes()).and_then(|()| out.flush()).context("cannot write to standard output")
 }
 
+/// Writes a long text as it is made, to a file, or to standard output where none is named.
+pub fn stream<T>(to: Option<&Path>, make: impl FnOnce(&mut dyn Write) -> io::Result<T>) -> Result<T> {
+    if let Some(path) = to {
+        return files::replace_with(path, make).with_context(|| format!("cannot write {}", path.display()));
+    }
+    let mut out = io::BufWriter::new(io::stdout().lock());
+    make(&mut out).and_then(|done| out.flush().map(|()| done)).context("cannot write to standard output")
+}
+
 /// A message without anything a terminal could act on.
 pub fn safe(text: &str) -> String {
     text.chars().map(|c| if c != '\n' && is_unsafe(c) { '?' } else { c }).collect()

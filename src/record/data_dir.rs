@@ -48,9 +48,13 @@ pub(super) fn saws(root: &Path) -> PathBuf {
     root.join("saws")
 }
 
-/// What a round's file is called: its start in UTC, and a number from the second one of that second on.
-pub(super) fn round_name(started: DateTime<FixedOffset>, number: u32) -> String {
-    let start = started.with_timezone(&Utc).format("%Y%m%dT%H%M%SZ");
+/// A round's start as its file's name has it: in UTC.
+pub(super) fn start_name(started: DateTime<FixedOffset>) -> String {
+    started.with_timezone(&Utc).format("%Y%m%dT%H%M%SZ").to_string()
+}
+
+/// What a round's file is called: its start, and a number from the second one of that second on.
+pub(super) fn round_name(start: &str, number: u32) -> String {
     if number <= 1 { format!("{start}{SUFFIX}") } else { format!("{start}-{number}{SUFFIX}") }
 }
 
@@ -68,8 +72,10 @@ mod tests {
     #[test]
     fn rounds_are_named_by_their_start_in_utc_and_sort_by_it() {
         let at = DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap();
-        assert_eq!(round_name(at, 1), "20260301T070000Z.round.toml");
-        let names = [round_name(at, 11), round_name(at, 2), round_name(at, 1), "20260301T065959Z.r3.round.toml".into()];
+        let at = start_name(at);
+        assert_eq!(round_name(&at, 1), "20260301T070000Z.round.toml");
+        let names =
+            [round_name(&at, 11), round_name(&at, 2), round_name(&at, 1), "20260301T065959Z.r3.round.toml".into()];
         let mut sorted = names.clone();
         sorted.sort_by_key(|name| round_order(name));
         assert_eq!(sorted.to_vec(), names.into_iter().rev().collect::<Vec<_>>());

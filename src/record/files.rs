@@ -8,9 +8,10 @@
 use super::RecordError;
 use super::faults;
 use crate::system;
-use chrono::{DateTime, Utc};
+use chrono::{DateTime, TimeDelta, Utc};
+use crc32fast::Hasher;
 use std::fs::{self, File, OpenOptions, TryLockError};
-use std::io::{self, ErrorKind, Read, Seek, SeekFrom};
+use std::io::{self, BufRead, BufReader, BufWriter, ErrorKind, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 use std::thread;
 use std::time::Duration;
@@ -19,6 +20,9 @@ use tempfile::NamedTempFile;
 /// How often a file that another program holds is tried again, and how long to wait each time.
 const HELD_TRIES: u32 = 50;
 const HELD_PAUSE: Duration = Duration::from_millis(20);
+/// How a file is called until it is put in place, around something random.
+const NEW: &str = ".new-";
+const NEW_END: &str = ".tmp";
 
 /// Make a folder, and those above it, for this user alone. A real folder that exists is left as it is.
 ///
@@ -81,19 +85,84 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), RecordError> {
 /// # Errors
 /// Something else than a plain file stands there, or the system refuses; then the old file stays as it was.
 pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), RecordError> {
+    replace_by(path, |file| write_checked(file, bytes))
+}
+
+/// As [`replace`], for a text that is never whole in memory: `write` gives it piece by piece.
+///
+/// # Errors
+/// As [`replace`], and where `write` fails.
+pub fn replace_with<T>(path: &Path, write: impl FnOnce(&mut dyn Write) -> io::Result<T>) -> Result<T, RecordError> {
+    replace_by(path, |file| {
+        let mut out = BufWriter::new(Summed { file, sum: Hasher::new() });
+        let done = write(&mut out)?;
+        let Summed { file, sum } = out.into_inner().map_err(io::IntoInnerError::into_error)?;
+        faults::point()?;
+        file.sync_all()?;
+        file.seek(SeekFrom::Start(0))?;
+        let (mut found, mut reader, made) = (Hasher::new(), BufReader::new(file), sum.finalize());
+        loop {
+            let piece = reader.fill_buf()?;
+            if piece.is_empty() {
+                break;
+            }
+            found.update(piece);
+            let len = piece.len();
+            reader.consume(len);
+        }
+        if found.finalize() == made { Ok(done) } else { Err(not_the_same()) }
+    })
+}
+
+/// Writes on, and keeps the check sum of what was written.
+struct Summed<'a> {
+    file: &'a mut File,
+    sum: Hasher,
+}
+
+impl Write for Summed<'_> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        faults::write(self.file, bytes)?;
+        self.sum.update(bytes);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.file.flush()
+    }
+}
+
+fn replace_by<T>(path: &Path, write: impl FnOnce(&mut File) -> io::Result<T>) -> Result<T, RecordError> {
     match fs::symlink_metadata(path) {
         Ok(found) if !found.is_file() => return Err(wrong_kind(path, &found, "a plain file")),
         _ => {}
     }
     let folder = folder_of(path);
     let mut temp = temp_in(folder).map_err(RecordError::io("make a new file beside it", path))?;
-    write_checked(temp.as_file_mut(), bytes).map_err(RecordError::io("write it", path))?;
+    let done = write(temp.as_file_mut()).map_err(RecordError::io("write it", path))?;
     let file = faults::point()
         .and_then(|()| put_over(temp, path))
         .map_err(RecordError::io("put the new text in place", path))?;
     faults::point()
         .and_then(|()| system::sync_renamed(&file, folder))
-        .map_err(RecordError::io("sync the folder", folder))
+        .map_err(RecordError::io("sync the folder", folder))?;
+    Ok(done)
+}
+
+/// Take away the files that a program which was stopped left half written in a folder, an hour old by then. Nothing ever
+/// held what was in them, so it does not matter where this fails.
+pub(super) fn sweep(folder: &Path, now: DateTime<Utc>) {
+    let old = |path: &Path| {
+        let found = fs::symlink_metadata(path).ok().filter(fs::Metadata::is_file);
+        let changed = found.and_then(|found| found.modified().ok()).map(DateTime::<Utc>::from);
+        changed.is_some_and(|changed| now - changed > TimeDelta::hours(1))
+    };
+    for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if name.starts_with(NEW) && name.ends_with(NEW_END) && old(&entry.path()) {
+            let _ = remove(&entry.path());
+        }
+    }
 }
 
 /// Renames over what stands at the path. Where a program that only looks at the old file keeps it from being replaced,
@@ -276,7 +345,11 @@ pub(super) fn read_back(file: &mut File, at: u64, bytes: &[u8]) -> io::Result<()
     file.seek(SeekFrom::Start(at))?;
     let mut found = Vec::with_capacity(bytes.len() + 1);
     file.take(bytes.len() as u64 + 1).read_to_end(&mut found)?;
-    if found == bytes { Ok(()) } else { Err(io::Error::other("what was written does not read back the same")) }
+    if found == bytes { Ok(()) } else { Err(not_the_same()) }
+}
+
+fn not_the_same() -> io::Error {
+    io::Error::other("what was written does not read back the same")
 }
 
 /// Sync a file's contents and length.
@@ -319,7 +392,7 @@ pub(super) fn stands_at(file: &File, path: &Path) -> io::Result<bool> {
 
 fn temp_in(folder: &Path) -> io::Result<NamedTempFile> {
     faults::point()?;
-    tempfile::Builder::new().prefix(".new-").suffix(".tmp").make_in(folder, |path| system::making().open(path))
+    tempfile::Builder::new().prefix(NEW).suffix(NEW_END).make_in(folder, |path| system::making().open(path))
 }
 
 fn write_checked(file: &mut File, bytes: &[u8]) -> io::Result<()> {

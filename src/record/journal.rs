@@ -103,6 +103,7 @@ where
         if let Some(by) = series::successor(path)? {
             return Err(RecordError::Superseded { path: path.to_owned(), by });
         }
+        files::sweep(folder, now);
         let mut text = files::read_from(&mut file, path, MAX_FILE)?;
         let parsed = parse::<H, E>(path, &text)?;
         let tail = text.split_off(parsed.good_len);

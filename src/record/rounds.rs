@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset, Utc};
 
-use super::data_dir::{round_name, round_order};
+use super::data_dir::{round_name, round_order, start_name};
 use super::history::{self, History};
 use super::rack::Rack;
 use super::{Journal, Moved, RackError, RecordError, Recovered, copies, files, series, shelves};
@@ -76,6 +76,16 @@ fn stops(path: &Path, problem: &RackError, open: &str) -> bool {
     }
 }
 
+/// What a new round's file is called after, and from which number on: its start. Where the clock was set back behind the
+/// round before, it is called after that one, as a later of the same second: rounds keep the order they were begun in.
+fn next_start(history: &History, started: DateTime<FixedOffset>) -> (String, u32) {
+    let own = start_name(started);
+    match history.rows.last().map(|row| series::began(&row.file)) {
+        Some((last, number)) if series::is_time(&last) && last > own => (last, number + 1),
+        _ => (own, 1),
+    }
+}
+
 impl Rack {
     /// Begins a round. A file that an earlier attempt left unstarted is set aside.
     ///
@@ -101,9 +111,12 @@ impl Rack {
             }
         }
         let folder = self.folder(tag)?;
-        let mut number = 1;
+        let now = header.started.with_timezone(&Utc);
+        files::sweep(&folder, now);
+        files::sweep(self.root(), now);
+        let (start, mut number) = next_start(&history, header.started);
         let journal = loop {
-            match Journal::create(&folder.join(round_name(header.started, number)), header) {
+            match Journal::create(&folder.join(round_name(&start, number)), header) {
                 Err(RecordError::Exists { .. }) => number += 1,
                 made => break made?,
             }

@@ -57,9 +57,10 @@ pub(super) fn began(name: &str) -> (String, u32) {
 /// How the start of a round is written in its file's name; `0` stands for a digit.
 const TIME: &str = "00000000T000000Z";
 
-fn is_time(text: &str) -> bool {
+/// True for a start as [`super::data_dir::start_name`] writes it.
+pub(super) fn is_time(text: &str) -> bool {
     let fits = |(form, byte): (u8, u8)| if form == b'0' { byte.is_ascii_digit() } else { byte == form };
-    TIME.bytes().zip(text.bytes()).all(fits)
+    text.len() == TIME.len() && TIME.bytes().zip(text.bytes()).all(fits)
 }
 
 /// The records of a folder that are not continued by another, sorted by name. A file that cannot be read is listed: it

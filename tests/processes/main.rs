@@ -7,6 +7,7 @@ mod book;
 mod invented;
 
 mod check;
+mod export;
 mod formats;
 #[cfg(unix)]
 mod journal;

@@ -306,3 +306,45 @@ fn what_is_open_elsewhere_is_still_shown() {
     assert_eq!(open.touched, at(1));
     assert!(at(1) - TimeDelta::days(1) < open.started);
 }
+
+#[test]
+fn a_clock_that_was_set_back_does_not_change_the_order_of_rounds() {
+    let (_dir, rack) = rack();
+    let kept = card("one", 24);
+    rack.create_loop(&kept).unwrap();
+    whole_round(&rack, &kept, at(9), "Ina", 9.0);
+    whole_round(&rack, &kept, at(2), "Ina", 8.5);
+    let (mut file, mut round) = rack.begin_round(&header(&kept, at(3), "Ina")).unwrap();
+    work(&mut file, &mut round, 8.1, 9);
+    let last = file.path().to_owned();
+    drop(file);
+    let (history, problems) = rack.history("one", &mut |_, _| {}).unwrap();
+    assert!(problems.is_empty(), "{problems:?}");
+    let started: Vec<_> = history.rows.iter().map(|row| row.summary.started).collect();
+    assert_eq!(started, [at(9), at(2), at(3)]);
+    assert_eq!(rack.rounds("one").unwrap().last(), Some(&last));
+    assert_eq!(rack.resume("one", at(3).to_utc()).unwrap().0.path(), last);
+}
+
+#[test]
+fn what_a_stopped_program_left_half_written_is_swept() {
+    let (_dir, rack) = rack();
+    let kept = card("one", 24);
+    rack.create_loop(&kept).unwrap();
+    let folder = rack.root().join("loops/one");
+    let left = |folder: &std::path::Path, name: &str, hours: i64| {
+        let path = folder.join(name);
+        let file = fs::File::create(&path).unwrap();
+        file.set_modified((at(9) - TimeDelta::hours(hours)).into()).unwrap();
+        path
+    };
+    let old = [left(&folder, ".new-aBc1.tmp", 2), left(rack.root(), ".new-9.tmp", 30)];
+    let young = left(&folder, ".new-young.tmp", 0);
+    let own = left(&folder, "own-notes.tmp", 50);
+    let (mut file, mut round) = rack.begin_round(&header(&kept, at(9), "Ina")).unwrap();
+    work(&mut file, &mut round, 8.1, 3);
+    drop(file);
+    assert!(old.iter().all(|path| !path.exists()) && young.exists() && own.exists());
+    rack.resume("one", at(10).to_utc()).unwrap();
+    assert!(!young.exists() && own.exists());
+}

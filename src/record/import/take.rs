@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use super::{Found, ImportError, Preview, Refused, Row, Target, Then};
 use crate::chain::Side;
-use crate::record::data_dir::{CARD, round_name};
+use crate::record::data_dir::{CARD, round_name, start_name};
 use crate::record::rack::Rack;
 use crate::record::{RackError, RecordError, Stamped, files, whole};
 use crate::round::card::{Own, Prices};
@@ -101,9 +101,9 @@ impl Rack {
     fn place(&self, round: &Round) -> Result<PathBuf, RackError> {
         let folder = self.folder(&round.header.tag)?;
         let entries: Vec<Stamped<Event>> = round.entries.iter().map(stamped).collect();
-        let (id, mut number) = (Some(Uuid::new_v4()), 1);
+        let (id, start, mut number) = (Some(Uuid::new_v4()), start_name(round.header.started), 1);
         loop {
-            let path = folder.join(round_name(round.header.started, number));
+            let path = folder.join(round_name(&start, number));
             let text = whole::text(&path, id, &round.header, &entries)?;
             match whole::place(&path, &text) {
                 Err(RecordError::Exists { .. }) => number += 1,
