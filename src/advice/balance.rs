@@ -11,7 +11,7 @@ use crate::round::Round;
 use crate::stats::compare::{against_margin, welch};
 use crate::stats::conformity::Verdict;
 use crate::stats::summary::Summary;
-use crate::units::Unit;
+use crate::units::{Millimetres, Unit, mm};
 
 /// Confidence level of the interval: inside the margin at 0.90 is the usual pair of one-sided tests at 0.05.
 pub const LEVEL: f64 = 0.90;
@@ -53,22 +53,29 @@ impl BalanceWord {
 
 /// Left less right.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Difference {
+pub struct Difference<Q = Millimetres> {
     /// Best value.
-    pub value: f64,
+    pub value: Q,
     /// Lower end of the interval at [`LEVEL`].
-    pub low: f64,
+    pub low: Q,
     /// Upper end.
-    pub high: f64,
+    pub high: Q,
+}
+
+impl Difference<f64> {
+    /// The same as a quantity.
+    pub(super) fn of<Q>(self, quantity: impl Fn(f64) -> Q) -> Difference<Q> {
+        Difference { value: quantity(self.value), low: quantity(self.low), high: quantity(self.high) }
+    }
 }
 
 /// Left against right.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Balance {
-    /// Mean left length less mean right length, mm; none below two cutters a side.
+    /// Mean left length less mean right length; none below two cutters a side.
     pub difference: Option<Difference>,
-    /// Equivalence margin, mm: half the length tolerance.
-    pub margin_mm: f64,
+    /// Equivalence margin: half the length tolerance.
+    pub margin: Millimetres,
     /// The verdict.
     pub word: BalanceWord,
     /// The same in a sentence.
@@ -91,7 +98,7 @@ pub struct Sample<'a> {
 /// readings is uncertain, and where nearly none are it is Welch's interval as published.
 ///
 /// Source: Welch (1947), NIST/SEMATECH e-Handbook 7.3.1; finite population correction: any text on sampling, from memory.
-pub fn difference(left: Sample<'_>, right: Sample<'_>, u: f64) -> Option<Difference> {
+pub fn difference(left: Sample<'_>, right: Sample<'_>, u: f64) -> Option<Difference<f64>> {
     let side = |sample: Sample<'_>| {
         let seen = Summary::of(sample.values).ok()?;
         let left_out = 1.0 - seen.n as f64 / sample.of.max(seen.n) as f64;
@@ -103,23 +110,24 @@ pub fn difference(left: Sample<'_>, right: Sample<'_>, u: f64) -> Option<Differe
 }
 
 /// Verdict on a difference against a margin either way.
-pub fn judge(difference: Option<Difference>, margin: f64) -> BalanceWord {
+pub fn judge(difference: Option<Difference<f64>>, margin: f64) -> BalanceWord {
     let interval = difference.map(|d| crate::stats::Interval { low: d.low, high: d.high });
     interval.and_then(|i| against_margin(i, margin).ok()).map_or(BalanceWord::Undecided, BalanceWord::from)
 }
 
 /// Left against right in this round.
 pub fn balance(round: &Round, skill: &Skill) -> Balance {
-    let [left, right] = now::comparable(round);
+    let [left, right] = now::comparable(round).map(|side| side.into_iter().map(Millimetres::get).collect::<Vec<_>>());
     let of = |side: Side| round.matched().filter(|cutter| cutter.side == side).count();
-    let margin_mm = 0.5 * round.header.spec.length_tolerance.get();
+    let margin = round.header.spec.length_tolerance * 0.5;
     let difference = difference(
         Sample { values: &left, of: of(Side::Left) },
         Sample { values: &right, of: of(Side::Right) },
-        skill.length_u_mm,
+        skill.length.get(),
     );
-    let word = judge(difference, margin_mm);
-    Balance { difference, margin_mm, word, line: line(difference, word, round.header.units) }
+    let word = judge(difference, margin.get());
+    let difference = difference.map(|found| found.of(mm));
+    Balance { difference, margin, word, line: line(difference, word, round.header.units) }
 }
 
 fn line(difference: Option<Difference>, word: BalanceWord, unit: Unit) -> String {

@@ -4,7 +4,7 @@ use super::changeover::ChangeoverReport;
 use super::say;
 use crate::chain::{CutterNumber, Rule, Wood};
 use crate::round::{Finding, LookItem, Round};
-use crate::units::mm;
+use crate::units::{Millimetres, mm};
 
 /// What stands on every sheet and at the start of every round.
 pub const ALWAYS: [&str; 6] = [
@@ -16,10 +16,10 @@ pub const ALWAYS: [&str; 6] = [
     "A cracked, bent or loose part retires the loop.",
 ];
 
-/// A closed caliper that shows more than this is not at zero, mm: the usual limit of error of a digital one.
-pub const ZERO_MM: f64 = 0.02;
-/// Loss of kerf from which the bar may bind, mm (proposal).
-const KERF_MM: f64 = 0.2;
+/// A closed caliper that shows more than this is not at zero: the usual limit of error of a digital one.
+pub const ZERO: Millimetres = mm(0.02);
+/// Loss of kerf from which the bar may bind (proposal).
+const KERF: Millimetres = mm(0.2);
 
 /// What this round calls for. `low` is the number of rakers that are too low.
 pub fn of_round(round: &Round, changeover: &ChangeoverReport, low: usize) -> Vec<String> {
@@ -45,23 +45,23 @@ pub fn of_round(round: &Round, changeover: &ChangeoverReport, low: usize) -> Vec
     }
     let softwood = round.header.wood == Wood::SoftwoodNoFrost && round.rule != Some(Rule::Setting);
     if softwood && spec.softwood_gap > spec.base_gap {
-        let base = say::length(unit, spec.base_gap.get());
+        let base = say::length(unit, spec.base_gap);
         lines.push(format!("This gap is for unfrozen softwood only; else no more than {base}."));
     }
     if let Some(accepted) = round.accepted {
-        let [setting, largest] = [accepted.setting, accepted.largest].map(|gap| say::length(unit, gap.get()));
+        let [setting, largest] = [accepted.setting, accepted.largest].map(|gap| say::length(unit, gap));
         lines.push(format!(
             "Gaps up to {largest} are this program's proposal, above the published {setting}: the maker's limit comes first."
         ));
     } else if round.rule == Some(Rule::Scaled) && spec.limits.largest.is_none() {
         lines.push("Where the maker states a limit for the raker gap, that limit comes first.".to_owned());
     }
-    let kerf = |wear: f64| Some(2.0 * (spec.half_kerf? - spec.half_kerf_worn(mm(wear))?).get());
-    if let Some(lost) = changeover.median_wear_mm.and_then(kerf).filter(|lost| *lost > KERF_MM) {
+    let kerf = |wear: Millimetres| Some((spec.half_kerf? - spec.half_kerf_worn(wear)?) * 2.0);
+    if let Some(lost) = changeover.median_wear.and_then(kerf).filter(|lost| *lost > KERF) {
         lines
             .push(format!("Worn cutters cut a kerf {} narrower: see that the bar runs free.", say::length(unit, lost)));
     }
-    if let Some(zero) = round.zeros.last().filter(|zero| zero.abs() > ZERO_MM) {
+    if let Some(zero) = round.zeros.last().filter(|zero| zero.abs() > ZERO) {
         lines.push(format!("The closed caliper showed {}: set it to zero and measure anew.", say::length(unit, *zero)));
     }
     lines

@@ -14,8 +14,8 @@ use crate::units::{Millimetres, mm};
 /// One cutter's place.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CutterStage {
-    /// Wear, mm.
-    pub wear_mm: f64,
+    /// Wear.
+    pub wear: Millimetres,
     /// Where that is.
     pub stage: Stage,
     /// Probability that it is past `worth`.
@@ -27,16 +27,16 @@ pub struct CutterStage {
 /// The loop's place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ChangeoverReport {
-    /// Wear from which the wear-scaled gap is worth using, mm.
-    pub worth_mm: f64,
-    /// Wear from which it is due, mm.
-    pub due_mm: f64,
-    /// Median wear of the kept cutters, mm; none where nothing is measured.
-    pub median_wear_mm: Option<f64>,
-    /// Lower end of its 90 % interval, mm.
-    pub low_mm: Option<f64>,
+    /// Wear from which the wear-scaled gap is worth using.
+    pub worth: Millimetres,
+    /// Wear from which it is due.
+    pub due: Millimetres,
+    /// Median wear of the kept cutters; none where nothing is measured.
+    pub median_wear: Option<Millimetres>,
+    /// Lower end of its 90 % interval.
+    pub low: Option<Millimetres>,
     /// Upper end.
-    pub high_mm: Option<f64>,
+    pub high: Option<Millimetres>,
     /// Kept cutters with a known length.
     pub cutters: usize,
     /// How many of them are past `worth`.
@@ -69,14 +69,14 @@ pub struct RuleAdvice {
 /// Where one cutter stands. Lengths taken for granted are as uncertain as one reading.
 pub fn of_cutter(round: &Round, now: Now, skill: &Skill) -> CutterStage {
     let (spec, wood) = (&round.header.spec, round.header.wood);
-    let wear = spec.wear(mm(now.mm));
-    let u = skill.length_u(now.readings).hypot(spec.worth_u(wood));
-    let past = |limit: f64| normal_cdf((wear.get() - limit) / u);
+    let wear = spec.wear(now.length);
+    let u = skill.length_u(now.readings).get().hypot(spec.worth_u(wood));
+    let past = |limit: Millimetres| normal_cdf((wear - limit).get() / u);
     CutterStage {
-        wear_mm: wear.get(),
-        stage: spec.stage(wood, mm(now.mm)),
-        past_worth: past(spec.worth_wear(wood).get()),
-        past_due: past(spec.due_wear(wood).get()),
+        wear,
+        stage: spec.stage(wood, now.length),
+        past_worth: past(spec.worth_wear(wood)),
+        past_due: past(spec.due_wear(wood)),
     }
 }
 
@@ -88,36 +88,36 @@ fn median_u(values: &[f64], of: usize, skill: &Skill) -> f64 {
     let n = values.len() as f64;
     let sd = Summary::of(values).map_or(0.0, |seen| seen.sd);
     let unseen = 1.0 - n / of.max(values.len()) as f64;
-    let scatter = skill.length_u_mm.powi(2) - skill.length_shared().powi(2);
+    let scatter = skill.length.get().powi(2) - skill.length_shared().get().powi(2);
     let mean = (unseen * sd * sd + scatter.max(0.0)) / n;
-    (std::f64::consts::FRAC_PI_2 * mean).sqrt().hypot(skill.length_shared())
+    (std::f64::consts::FRAC_PI_2 * mean).sqrt().hypot(skill.length_shared().get())
 }
 
 /// Where the loop stands. Wear counts from the profile's new length (or the loop's own, where measured); how well that and the reach
 /// are known goes into the interval and the probability.
 pub fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, skill: &Skill) -> ChangeoverReport {
     let (spec, wood) = (&round.header.spec, round.header.wood);
-    let (worth_mm, due_mm) = (spec.worth_wear(wood).get(), spec.due_wear(wood).get());
+    let (worth, due) = (spec.worth_wear(wood), spec.due_wear(wood));
     let known = || round.cutters.iter().zip(lengths).filter_map(|(cutter, now)| Some((cutter, (*now)?)));
-    let wears: Vec<f64> = known().filter(|(c, _)| c.is_matched()).map(|(_, now)| spec.wear(mm(now.mm)).get()).collect();
+    let wears: Vec<f64> = known().filter(|(c, _)| c.is_matched()).map(|(_, now)| spec.wear(now.length).get()).collect();
     let at_mark: Vec<CutterNumber> =
-        known().filter(|(_, now)| spec.at_mark(mm(now.mm))).map(|(c, _)| c.number).collect();
-    let median_wear_mm = summary::median(&wears).ok();
+        known().filter(|(_, now)| spec.at_mark(now.length)).map(|(c, _)| c.number).collect();
+    let median_wear = summary::median(&wears).ok().map(mm);
     let of_median = median_u(&wears, round.matched().count(), skill);
     let (u_wear, u_past) = (of_median.hypot(spec.known.new_length.u), of_median.hypot(spec.worth_u(wood)));
-    let stage_of_median = median_wear_mm.map(|wear| spec.stage(wood, spec.new_length - mm(wear)));
-    let rounds_away = median_wear_mm.and_then(|wear| expected.rounds_until(worth_mm - wear).best);
-    let past = |limit: f64| wears.iter().filter(|wear| **wear >= limit).count();
+    let stage_of_median = median_wear.map(|wear| spec.stage(wood, spec.new_length - wear));
+    let rounds_away = median_wear.and_then(|wear| expected.rounds_until(worth - wear).best);
+    let past = |limit: Millimetres| wears.iter().filter(|wear| **wear >= limit.get()).count();
     let mut report = ChangeoverReport {
-        worth_mm,
-        due_mm,
-        median_wear_mm,
-        low_mm: median_wear_mm.map(|wear| wear - GUARD * u_wear),
-        high_mm: median_wear_mm.map(|wear| wear + GUARD * u_wear),
+        worth,
+        due,
+        median_wear,
+        low: median_wear.map(|wear| wear - mm(GUARD * u_wear)),
+        high: median_wear.map(|wear| wear + mm(GUARD * u_wear)),
         cutters: wears.len(),
-        past_worth: past(worth_mm),
-        past_due: past(due_mm),
-        probability: median_wear_mm.map(|wear| normal_cdf((wear - worth_mm) / u_past)),
+        past_worth: past(worth),
+        past_due: past(due),
+        probability: median_wear.map(|wear| normal_cdf((wear - worth).get() / u_past)),
         stage: if at_mark.is_empty() { stage_of_median } else { Some(Stage::Retire) },
         at_mark,
         rounds_away,
@@ -132,7 +132,7 @@ fn statement(report: &ChangeoverReport, round: &Round) -> String {
         return "Nothing measured yet: where the loop stands is not known.".into();
     };
     let unit = round.header.units;
-    let counted = |n: usize, limit: f64| {
+    let counted = |n: usize, limit: Millimetres| {
         let are = if n == 1 { "is" } else { "are" };
         format!("{n} of {} {are} worn more than {}", say::count(report.cutters, "cutter"), say::length(unit, limit))
     };
@@ -144,11 +144,11 @@ fn statement(report: &ChangeoverReport, round: &Round) -> String {
         Stage::Retire => format!("Retire the loop: {} cutters are at the witness mark.", report.at_mark.len()),
         Stage::Due => format!(
             "Well past the changeover: {}. A wear-scaled gap is due (probability of being past {p_words}).",
-            counted(report.past_due, report.due_mm)
+            counted(report.past_due, report.due)
         ),
         Stage::Worth => format!(
             "Past the changeover: {}. A wear-scaled gap is worth using (probability {p_words}).",
-            counted(report.past_worth, report.worth_mm)
+            counted(report.past_worth, report.worth)
         ),
         Stage::Fixed if round.header.spec.is_held(round.header.wood) => {
             "The limits of this loop leave no larger gap: it stays with the fixed one.".to_owned()
@@ -158,7 +158,7 @@ fn statement(report: &ChangeoverReport, round: &Round) -> String {
             let away = away.unwrap_or_default();
             format!(
                 "Before the changeover: {}. The fixed gap still serves (probability {}){away}.",
-                counted(report.past_worth, report.worth_mm),
+                counted(report.past_worth, report.worth),
                 say::percent(1.0 - p)
             )
         }
@@ -168,14 +168,14 @@ fn statement(report: &ChangeoverReport, round: &Round) -> String {
 /// Fixed before `worth`, wear-scaled from it on, with the bite that the fixed gap still gives as the reason.
 pub fn rule(round: &Round, report: &ChangeoverReport) -> RuleAdvice {
     let (spec, wood, unit) = (&round.header.spec, round.header.wood, round.header.units);
-    let Some(wear) = report.median_wear_mm.map(mm) else {
+    let Some(wear) = report.median_wear else {
         let why = "No length is known yet: one fixed gap is the careful choice.".into();
         return RuleAdvice { rule: Rule::Fixed, why, plate: None };
     };
     let rule = spec.rule_at(wood, spec.new_length - wear);
     let share = format!("{:.0} %", 100.0 * spec.share_kept(wood, wear));
     let why = if rule == Rule::Fixed {
-        let gap = say::length(unit, spec.fixed_gap(wood).get());
+        let gap = say::length(unit, spec.fixed_gap(wood));
         let only = wood.only();
         if spec.is_held(wood) {
             format!("The limits of this loop keep its gap at {gap}{only}: {share} of the new bite.")
@@ -184,7 +184,7 @@ pub fn rule(round: &Round, report: &ChangeoverReport) -> RuleAdvice {
         }
     } else {
         let cap = if spec.scaled_gap_uncapped(wood, wear) > spec.gap_max { ", the most allowed" } else { "" };
-        let gap = say::length(unit, spec.scaled_gap(wood, wear).get());
+        let gap = say::length(unit, spec.scaled_gap(wood, wear));
         let only = wood.only();
         format!("A fixed gap gives only {share} of the new bite; {gap}{only} gives it back{cap}.")
     };
@@ -194,9 +194,9 @@ pub fn rule(round: &Round, report: &ChangeoverReport) -> RuleAdvice {
 fn beside_plate(round: &Round, wear: Millimetres, rule: Rule) -> Option<String> {
     let (spec, wood, unit) = (&round.header.spec, round.header.wood, round.header.units);
     let plate = spec.target_gap(Rule::Plate, wood, wear)?;
-    let less = (spec.target_gap(rule, wood, wear)? - plate).get();
-    let way = if less < 0.0 { "more" } else { "less" };
-    let (gap, by) = (say::length(unit, plate.get()), say::length(unit, less.abs()));
+    let less = spec.target_gap(rule, wood, wear)? - plate;
+    let way = if less < mm(0.0) { "more" } else { "less" };
+    let (gap, by) = (say::length(unit, plate), say::length(unit, less.abs()));
     Some(format!("Your plate would leave {gap}: {by} {way} than the {}.", rule.word()))
 }
 

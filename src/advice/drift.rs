@@ -5,21 +5,22 @@ use crate::chain::{CutterNumber, Side};
 use crate::round::{Event, Round, Tool, When};
 use crate::stats::summary;
 use crate::stats::theil_sen::{TheilSen, theil_sen};
+use crate::units::{Millimetres, mm};
 
 /// Level of the intervals.
 const LEVEL: f64 = 0.95;
 /// With fewer cutters no 95 % interval of the slope exists.
 const FEWEST: usize = 5;
 
-/// A slope with its 95 % interval, mm per cutter in filing order.
+/// A slope with its 95 % interval, per cutter in filing order.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Slope {
     /// Theil-Sen slope: the median over all pairs.
-    pub mm_per_cutter: f64,
+    pub per_cutter: Millimetres,
     /// Lower end.
-    pub low: f64,
+    pub low: Millimetres,
     /// Upper end.
-    pub high: f64,
+    pub high: Millimetres,
     /// Cutters it rests on.
     pub count: usize,
 }
@@ -27,12 +28,12 @@ pub struct Slope {
 impl Slope {
     /// The interval keeps clear of zero: a drift is visible.
     pub fn is_visible(&self) -> bool {
-        self.low > 0.0 || self.high < 0.0
+        self.low > mm(0.0) || self.high < mm(0.0)
     }
 
-    /// Change from the first to the last cutter, mm.
-    pub fn over_all_mm(&self) -> f64 {
-        self.mm_per_cutter * self.count.saturating_sub(1) as f64
+    /// Change from the first to the last cutter.
+    pub fn over_all(&self) -> Millimetres {
+        self.per_cutter * self.count.saturating_sub(1) as f64
     }
 }
 
@@ -49,13 +50,13 @@ pub struct Drift {
     pub line: String,
 }
 
-/// Slope of values in order; `None` below five.
+/// Slope of lengths, mm, in order; `None` below five.
 pub fn slope(places: &[f64], lengths: &[f64]) -> Option<Slope> {
     if lengths.len() < FEWEST {
         return None;
     }
     let TheilSen { slope, interval, .. } = theil_sen(places, lengths, LEVEL).ok()?;
-    Some(Slope { mm_per_cutter: slope, low: interval.low, high: interval.high, count: lengths.len() })
+    Some(Slope { per_cutter: mm(slope), low: mm(interval.low), high: mm(interval.high), count: lengths.len() })
 }
 
 /// Drift of this round; `None` for a grinder, whose stop does not tire, and below five filed cutters.
@@ -93,18 +94,22 @@ fn filing_order(round: &Round) -> [Vec<f64>; 2] {
     }
     [Side::Left, Side::Right].map(|side| {
         let cutters = seen.iter().filter_map(|number| round.cutter(*number));
-        cutters.filter(|c| c.side == side && c.is_matched()).filter_map(|c| c.after.mean()).collect()
+        cutters
+            .filter(|c| c.side == side && c.is_matched())
+            .filter_map(|c| c.after.mean())
+            .map(Millimetres::get)
+            .collect()
     })
 }
 
 fn line(round: &Round, both: Slope, left: Option<Slope>, right: Option<Slope>) -> String {
     let unit = round.header.units;
-    let matters = |s: &Slope| s.is_visible() && s.over_all_mm().abs() > 0.25 * round.header.spec.length_tolerance.get();
+    let matters = |s: &Slope| s.is_visible() && s.over_all().abs() > round.header.spec.length_tolerance * 0.25;
     let named = [("Left lengths", left), ("Right lengths", right), ("Lengths", Some(both))];
     let found = named.into_iter().filter_map(|(name, s)| Some((name, s?))).find(|(_, s)| matters(s));
     let Some((name, found)) = found else { return String::new() };
-    let by = say::length(unit, found.over_all_mm().abs());
-    if found.mm_per_cutter > 0.0 {
+    let by = say::length(unit, found.over_all().abs());
+    if found.per_cutter > mm(0.0) {
         format!("{name} creep up by {by} along the order: strokes get lighter. Rest.")
     } else {
         format!("{name} creep down by {by} along the order: strokes get heavier.")
@@ -124,8 +129,8 @@ mod tests {
         let mut lengths: Vec<f64> = places.iter().map(|x| 8.8 + 0.01 * x + 0.01 * (x * 2.4).sin()).collect();
         lengths[4] = 8.2;
         let found = slope(&places, &lengths).unwrap();
-        assert!(found.is_visible() && (found.mm_per_cutter - 0.01).abs() < 0.002, "{found:?}");
-        assert!((found.over_all_mm() - 0.17).abs() < 0.04);
+        assert!(found.is_visible() && (found.per_cutter.get() - 0.01).abs() < 0.002, "{found:?}");
+        assert!((found.over_all().get() - 0.17).abs() < 0.04);
     }
 
     #[test]
@@ -148,7 +153,7 @@ mod tests {
         }
         let found = bench.findings().drift.unwrap();
         assert!(!found.both.is_visible() && found.line.is_empty(), "{found:?}");
-        assert!(found.both.high - found.both.low < 0.01, "the step between the sides would widen it: {found:?}");
+        assert!(found.both.high - found.both.low < mm(0.01), "the step between the sides would widen it: {found:?}");
         assert_eq!((found.left.unwrap().count, found.both.count), (10, 10));
         bench.put(Event::State { cutter: nth(3), state: CutterState::LeftShort, need_mm: None });
         assert_eq!(bench.findings().drift.unwrap().left.unwrap().count, 9);

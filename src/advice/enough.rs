@@ -7,6 +7,7 @@ use crate::round::Round;
 use crate::stats::Interval;
 use crate::stats::summary::Summary;
 use crate::stats::tolerance;
+use crate::units::{Millimetres, mm};
 
 /// Share of a side's cutters that the interval is to hold.
 pub const COVERAGE: f64 = 0.95;
@@ -58,17 +59,17 @@ pub fn enough(round: &Round, plan: Option<&Plan>, any_struck: bool, skill: &Skil
     let spec = &round.header.spec;
     let side = |side: Side| {
         let of_side = || round.matched().filter(move |cutter| cutter.side == side);
-        let lengths: Vec<f64> = of_side().filter_map(|cutter| cutter.before.mean()).collect();
+        let lengths: Vec<f64> = of_side().filter_map(|cutter| cutter.before.mean()).map(Millimetres::get).collect();
         let unmeasured = of_side().count() - lengths.len();
-        SideEnough { measured: lengths.len(), unmeasured, range: range(&lengths, skill.length_shared()) }
+        SideEnough { measured: lengths.len(), unmeasured, range: range(&lengths, skill.length_shared().get()) }
     };
     let (left, right) = (side(Side::Left), side(Side::Right));
     if left.unmeasured + right.unmeasured == 0 {
         return None;
     }
-    let target = plan.and_then(Plan::best).map(|best| best.target_mm);
-    let safe = |side: &SideEnough, target: f64| {
-        side.unmeasured == 0 || side.range.is_some_and(|range| range.low - spec.need.get() >= target - plan::band(spec))
+    let target = plan.and_then(Plan::best).map(|best| best.target);
+    let safe = |side: &SideEnough, target: Millimetres| {
+        side.unmeasured == 0 || side.range.is_some_and(|range| mm(range.low) - spec.need >= target - plan::band(spec))
     };
     let decided = round.header.spread && !any_struck && target.is_some_and(|t| safe(&left, t) && safe(&right, t));
     let rest = left.unmeasured + right.unmeasured;

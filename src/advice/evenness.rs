@@ -7,6 +7,7 @@ use crate::chain::{CutterNumber, Side};
 use crate::round::{Cutter, Round};
 use crate::stats::outlier::generalized_esd;
 use crate::stats::summary::{self, Summary};
+use crate::units::{Millimetres, mm};
 
 /// Fewest values among which one may be said to stand out. The test is fair from about 15; below 8 it sees little.
 const FEWEST: usize = 8;
@@ -29,10 +30,10 @@ pub enum From {
 pub struct Reference {
     /// Where it comes from.
     pub from: From,
-    /// The length, mm.
-    pub mm: f64,
-    /// Its standard uncertainty, mm: a chosen length has none, a measured one that of its readings.
-    pub u_mm: f64,
+    /// The length.
+    pub length: Millimetres,
+    /// Its standard uncertainty: a chosen length has none, a measured one that of its readings.
+    pub u: Millimetres,
 }
 
 /// One side's lengths.
@@ -40,12 +41,12 @@ pub struct Reference {
 pub struct SideLengths {
     /// Cutters measured.
     pub count: usize,
-    /// Mean, mm.
-    pub mean_mm: f64,
-    /// Longest less shortest, mm.
-    pub spread_mm: f64,
-    /// Standard deviation, mm, from two cutters on.
-    pub sd_mm: Option<f64>,
+    /// Mean.
+    pub mean: Millimetres,
+    /// Longest less shortest.
+    pub spread: Millimetres,
+    /// Standard deviation, from two cutters on.
+    pub sd: Option<Millimetres>,
 }
 
 /// How even the loop is.
@@ -53,12 +54,12 @@ pub struct SideLengths {
 pub struct Evenness {
     /// What lengths are held against; none before the first reading.
     pub reference: Option<Reference>,
-    /// Tolerance either way, mm.
-    pub tolerance_mm: f64,
-    /// Height that the tolerance makes, mm: `tolerance * tan(back slope)`.
-    pub tolerance_height_mm: f64,
-    /// Longest less shortest of the cutters to be of one length, mm.
-    pub spread_mm: Option<f64>,
+    /// Tolerance either way.
+    pub tolerance: Millimetres,
+    /// Height that the tolerance makes: `tolerance * tan(back slope)`.
+    pub tolerance_height: Millimetres,
+    /// Longest less shortest of the cutters to be of one length.
+    pub spread: Option<Millimetres>,
     /// Left cutters.
     pub left: Option<SideLengths>,
     /// Right cutters.
@@ -76,14 +77,14 @@ pub struct Evenness {
 pub struct Struck {
     /// Its number.
     pub cutter: CutterNumber,
-    /// How much shorter than the median of its side, mm.
-    pub short_by_mm: f64,
+    /// How much shorter than the median of its side.
+    pub short_by: Millimetres,
 }
 
 /// The chosen length, else the shortest measured cutter of those brought to the common length.
 pub fn reference(round: &Round, lengths: &[Option<Now>], skill: &Skill) -> Option<Reference> {
     if let Some(target) = &round.target {
-        return Some(Reference { from: From::Target, mm: target.length.get(), u_mm: 0.0 });
+        return Some(Reference { from: From::Target, length: target.length, u: mm(0.0) });
     }
     shortest(round, lengths, skill, &[])
 }
@@ -91,8 +92,8 @@ pub fn reference(round: &Round, lengths: &[Option<Now>], skill: &Skill) -> Optio
 /// The shortest measured cutter, those listed set aside.
 pub fn shortest(round: &Round, lengths: &[Option<Now>], skill: &Skill, aside: &[CutterNumber]) -> Option<Reference> {
     let measured = matched(round, lengths).filter(|(cutter, _)| !aside.contains(&cutter.number));
-    let (cutter, now) = measured.min_by(|a, b| a.1.mm.total_cmp(&b.1.mm))?;
-    Some(Reference { from: From::Shortest(cutter.number), mm: now.mm, u_mm: skill.length_u(now.readings) })
+    let (cutter, now) = measured.min_by(|a, b| a.1.length.total_cmp(&b.1.length))?;
+    Some(Reference { from: From::Shortest(cutter.number), length: now.length, u: skill.length_u(now.readings) })
 }
 
 /// The measured cutters that are to be of one length.
@@ -114,16 +115,17 @@ pub fn judge(
         return Judged::nothing(LengthWord::Unmeasured);
     };
     if reference.from == From::Shortest(cutter.number) {
-        return Judged { word: LengthWord::Even, off_by: Some(0.0), conformity: Some(1.0), worth_again: false };
+        return Judged { word: LengthWord::Even, off_by: Some(mm(0.0)), conformity: Some(1.0), worth_again: false };
     }
-    let off = Off::new(now.mm - reference.mm, now.readings, |n| skill.length_u(n), reference.u_mm);
-    verdict::length(off, round.header.spec.length_tolerance.get())
+    let off =
+        Off::new((now.length - reference.length).get(), now.readings, |n| skill.length_u(n).get(), reference.u.get());
+    verdict::length(off, round.header.spec.length_tolerance)
 }
 
 /// The whole picture; `verdicts` are those of [`judge`], cutter by cutter.
 pub fn evenness(round: &Round, lengths: &[Option<Now>], verdicts: &[Judged<LengthWord>], skill: &Skill) -> Evenness {
     let spec = &round.header.spec;
-    let tolerance_mm = spec.length_tolerance.get();
+    let tolerance = spec.length_tolerance;
     let listed = |wanted: fn(LengthWord) -> bool| -> Vec<CutterNumber> {
         let known = round.cutters.iter().zip(lengths).zip(verdicts);
         let due = known.filter(|((cutter, now), _)| {
@@ -131,16 +133,16 @@ pub fn evenness(round: &Round, lengths: &[Option<Now>], verdicts: &[Judged<Lengt
         });
         due.filter(|(_, judged)| wanted(judged.word)).map(|((cutter, _), _)| cutter.number).collect()
     };
-    let values: Vec<f64> = matched(round, lengths).map(|(_, now)| now.mm).collect();
+    let values: Vec<f64> = matched(round, lengths).map(|(_, now)| now.length.get()).collect();
     let side = |side: Side| {
         let of_side = matched(round, lengths).filter(|(cutter, _)| cutter.side == side);
-        side_lengths(&of_side.map(|(_, now)| now.mm).collect::<Vec<_>>())
+        side_lengths(&of_side.map(|(_, now)| now.length.get()).collect::<Vec<_>>())
     };
     Evenness {
         reference: reference(round, lengths, skill),
-        tolerance_mm,
-        tolerance_height_mm: tolerance_mm * spec.fall(),
-        spread_mm: side_lengths(&values).map(|all| all.spread_mm),
+        tolerance,
+        tolerance_height: tolerance * spec.fall(),
+        spread: side_lengths(&values).map(|all| all.spread),
         left: side(Side::Left),
         right: side(Side::Right),
         uneven: listed(LengthWord::is_uneven),
@@ -150,11 +152,11 @@ pub fn evenness(round: &Round, lengths: &[Option<Now>], verdicts: &[Judged<Lengt
 }
 
 fn side_lengths(values: &[f64]) -> Option<SideLengths> {
-    let mean_mm = summary::mean(values).ok()?;
+    let mean = mm(summary::mean(values).ok()?);
     let low = values.iter().copied().fold(f64::INFINITY, f64::min);
     let high = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let sd_mm = Summary::of(values).ok().map(|summary| summary.sd);
-    Some(SideLengths { count: values.len(), mean_mm, spread_mm: high - low, sd_mm })
+    let sd = Summary::of(values).ok().map(|summary| mm(summary.sd));
+    Some(SideLengths { count: values.len(), mean, spread: mm(high - low), sd })
 }
 
 /// Cutters that came shorter than their side by more than chance: generalized ESD test (Rosner) on lengths as they
@@ -164,11 +166,11 @@ fn side_lengths(values: &[f64]) -> Option<SideLengths> {
 /// that are nearly all equal cannot make one of a last digit.
 pub fn struck(round: &Round, skill: &Skill) -> Vec<Struck> {
     let known: Vec<(CutterNumber, Side, f64)> =
-        round.matched().filter_map(|cutter| Some((cutter.number, cutter.side, cutter.before.mean()?))).collect();
+        round.matched().filter_map(|cutter| Some((cutter.number, cutter.side, cutter.before.mean()?.get()))).collect();
     let least =
-        (0.5 * round.header.spec.length_tolerance.get()).max(2.0 * std::f64::consts::SQRT_2 * skill.length_u_mm);
-    let out = standing_out(&known, least, skill.length_u_mm);
-    out.into_iter().filter(|(_, by)| *by < 0.0).map(|(cutter, by)| Struck { cutter, short_by_mm: -by }).collect()
+        (0.5 * round.header.spec.length_tolerance.get()).max(2.0 * std::f64::consts::SQRT_2 * skill.length.get());
+    let out = standing_out(&known, least, skill.length.get());
+    out.into_iter().filter(|(_, by)| *by < 0.0).map(|(cutter, by)| Struck { cutter, short_by: mm(-by) }).collect()
 }
 
 /// Values that stand out from the median of their side, the farthest first, with how far they do. Values that differ by

@@ -12,7 +12,7 @@ use super::skill::Skill;
 use super::verdict::{AngleWord, GapWord, LengthWord};
 use crate::chain::{CutterNumber, Side};
 use crate::round::Round;
-use crate::units::{Degrees, Unit, mm};
+use crate::units::{Degrees, Unit};
 
 /// What is wrong. In the order in which it matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -68,7 +68,7 @@ pub fn flags(
         let mut put = |kind, line| flags.push(Flag { cutter: found.number, kind, line });
         raker(found, round, &mut put);
         angle(found, round, &mut put);
-        if found.length_mm.is_some_and(|length| round.header.spec.at_mark(mm(length))) {
+        if found.length_now.is_some_and(|length| round.header.spec.at_mark(length)) {
             put(
                 FlagKind::AtMark,
                 format!("Cutter {}: at its witness mark, spent. Replace it or retire the loop.", found.number),
@@ -108,21 +108,22 @@ fn raker(found: &CutterFinding, round: &Round, put: &mut impl FnMut(FlagKind, St
 pub(super) fn too_low_remedy(found: &CutterFinding, unit: Unit) -> String {
     match found.raker.recovery {
         Some(r) if !r.possible => "Spent: replace it.".into(),
-        Some(r) if r.stays_even => format!("File tooth {}.", say::length(unit, r.tooth_mm)),
-        Some(r) => format!("Mark it, or file tooth {}.", say::length(unit, r.tooth_mm)),
+        Some(r) if r.stays_even => format!("File tooth {}.", say::length(unit, r.tooth)),
+        Some(r) => format!("Mark it, or file tooth {}.", say::length(unit, r.tooth)),
         None => "Mark it.".into(),
     }
 }
 
 fn angle(found: &CutterFinding, round: &Round, put: &mut impl FnMut(FlagKind, String)) {
-    if let (AngleWord::Off, Some(off), Some(angle)) = (found.angle.word, found.angle.off_by, found.angle_deg) {
+    if let (AngleWord::Off, Some(off), Some(angle)) = (found.angle.word, found.angle.off_by, found.angle_now) {
         put(FlagKind::AngleOff, format!("Cutter {}: {}", found.number, angle_words(angle, off, round)));
     }
 }
 
 /// `angle 34.0, 4.0 too large: sharp but dulls fast. File to 30.0 deg.`
-pub(super) fn angle_words(angle: f64, off: f64, round: &Round) -> String {
+pub(super) fn angle_words(angle: Degrees, off: Degrees, round: &Round) -> String {
     let target = round.header.spec.top_plate_for(round.header.wood).get();
+    let (angle, off) = (angle.get(), off.get());
     let does = if off > 0.0 { "large: sharp but dulls fast" } else { "small: slow, must be pushed" };
     format!("angle {angle:.1}, {:.1} too {does}. File to {target:.1} deg.", off.abs())
 }
@@ -141,7 +142,7 @@ fn lengths_off(
     let struck: Vec<CutterNumber> = evenness.struck.iter().map(|s| s.cutter).collect();
     if !filed {
         for s in &evenness.struck {
-            let by = say::length(unit, s.short_by_mm);
+            let by = say::length(unit, s.short_by);
             let line = format!("Cutter {}: {by} shorter than its side, cuts nothing. Hit? Look it over.", s.cutter);
             flags.push(Flag { cutter: s.cutter, kind: FlagKind::Struck, line });
         }
@@ -187,9 +188,9 @@ fn longer(reference: Option<Reference>) -> String {
 /// Angles that stand out from their side and are not flagged for themselves already.
 fn angles_apart(round: &Round, cutters: &[CutterFinding], skill: &Skill) -> Vec<Flag> {
     let values: Vec<(CutterNumber, Side, f64)> =
-        cutters.iter().filter_map(|found| Some((found.number, found.side, found.angle_deg?))).collect();
-    let least = round.header.spec.angle_tolerance.get().max(2.0 * std::f64::consts::SQRT_2 * skill.angle_u_deg);
-    let out = evenness::standing_out(&values, least, skill.angle_u_deg);
+        cutters.iter().filter_map(|found| Some((found.number, found.side, found.angle_now?.get()))).collect();
+    let least = round.header.spec.angle_tolerance.get().max(2.0 * std::f64::consts::SQRT_2 * skill.angle.get());
+    let out = evenness::standing_out(&values, least, skill.angle.get());
     let flagged = |number: CutterNumber| cutters.iter().any(|c| c.number == number && c.angle.word == AngleWord::Off);
     out.into_iter()
         .filter(|(number, _)| !flagged(*number))

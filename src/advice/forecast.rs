@@ -14,36 +14,36 @@ use crate::round::card::Prices;
 use crate::round::{Closing, Past, Summary};
 use crate::stats::quantile::t_two_sided;
 use crate::stats::summary;
-use crate::units::mm;
+use crate::units::{Millimetres, mm};
 
 use super::say;
 
 /// Level of the intervals.
 pub const LEVEL: f64 = 0.90;
-/// No typical round is taken to wear less than this, mm: it divides.
-pub const LEAST_WEAR_MM: f64 = 0.01;
+/// No typical round is taken to wear less than this: it divides.
+pub const LEAST_WEAR: Millimetres = mm(0.01);
 /// Weight of the prior mean, in rounds.
 const PRIOR_MEAN_ROUNDS: f64 = 1.3;
 /// Weight of the prior spread, in degrees of freedom.
 const PRIOR_SPREAD_DF: f64 = 6.0;
 /// Prior spread of single rounds as a share of the profile's wear.
 const PRIOR_SPREAD: f64 = 0.4;
-/// A loop that comes back longer by more than this, mm, has new cutters: its history starts again.
-const RENEWED_MM: f64 = 0.5;
+/// A loop that comes back longer by more than this has new cutters: its history starts again.
+const RENEWED: Millimetres = mm(0.5);
 /// Forecasts end here: nobody plans further, and dates have an end.
 const MOST_ROUNDS: f64 = 1000.0;
 
-/// Wear of a typical round, mm, that savings are held against: what the loop's own rounds and its profile say, but never less
+/// Wear of a typical round, that savings are held against: what the loop's own rounds and its profile say, but never less
 /// than a dull edge needs.
-pub fn typical_mm(wear: &Wear, need_mm: f64) -> f64 {
-    wear.mean.max(need_mm).max(LEAST_WEAR_MM)
+pub fn typical(wear: &Wear, need: Millimetres) -> Millimetres {
+    wear.mean.max(need).max(LEAST_WEAR)
 }
 
 /// What is known of the wear of one round.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Wear {
-    /// Mean, mm a round.
-    pub mean: f64,
+    /// Mean a round.
+    pub mean: Millimetres,
     /// Rounds of this loop behind it; 0 for the profile's figure alone.
     pub rounds: usize,
     spread: f64,
@@ -63,17 +63,18 @@ pub struct Rounds {
 }
 
 impl Wear {
-    /// Learns from the wears of single rounds, mm; `prior_mm` is the profile's figure.
-    pub fn learn(prior_mm: f64, observed: &[f64]) -> Self {
-        let prior_mm = prior_mm.max(LEAST_WEAR_MM);
+    /// Learns from the wears of single rounds; `prior` is the profile's figure.
+    pub fn learn(prior: Millimetres, observed: &[Millimetres]) -> Self {
+        let prior_mm = prior.max(LEAST_WEAR).get();
+        let observed: Vec<f64> = observed.iter().map(|wear| wear.get()).collect();
         let n = observed.len() as f64;
-        let mean = summary::mean(observed).unwrap_or(prior_mm);
+        let mean = summary::mean(&observed).unwrap_or(prior_mm);
         let squares: f64 = observed.iter().map(|x| (x - mean).powi(2)).sum();
         let (weight, df) = (PRIOR_MEAN_ROUNDS + n, PRIOR_SPREAD_DF + n);
         let apart = PRIOR_MEAN_ROUNDS * n / weight * (mean - prior_mm).powi(2);
         let prior_squares = PRIOR_SPREAD_DF * (PRIOR_SPREAD * prior_mm).powi(2);
         Self {
-            mean: (PRIOR_MEAN_ROUNDS * prior_mm + n * mean) / weight,
+            mean: mm((PRIOR_MEAN_ROUNDS * prior_mm + n * mean) / weight),
             rounds: observed.len(),
             spread: ((prior_squares + squares + apart) / df).sqrt(),
             weight,
@@ -81,39 +82,40 @@ impl Wear {
         }
     }
 
-    /// 90 % interval of the mean wear, mm a round.
-    pub fn interval(&self) -> (f64, f64) {
-        let half = self.t() * self.spread / self.weight.sqrt();
+    /// 90 % interval of the mean wear a round.
+    pub fn interval(&self) -> (Millimetres, Millimetres) {
+        let half = mm(self.t() * self.spread / self.weight.sqrt());
         (self.mean - half, self.mean + half)
     }
 
     /// Whether the mean wear can be told from none.
     pub fn is_visible(&self) -> bool {
-        self.interval().0 > 0.0
+        self.interval().0 > mm(0.0)
     }
 
-    /// Whole rounds that fit into `distance` mm.
-    pub fn rounds_over(&self, distance: f64) -> Rounds {
+    /// Whole rounds that fit into `distance`.
+    pub fn rounds_over(&self, distance: Millimetres) -> Rounds {
         self.rounds(distance, say::whole)
     }
 
-    /// Rounds until `distance` mm are worn, the one that wears the last of it included.
-    pub fn rounds_until(&self, distance: f64) -> Rounds {
+    /// Rounds until `distance` is worn, the one that wears the last of it included.
+    pub fn rounds_until(&self, distance: Millimetres) -> Rounds {
         self.rounds(distance, |n| say::whole((n - 1e-9).ceil()))
     }
 
-    fn rounds(&self, distance: f64, count: impl Fn(f64) -> u32) -> Rounds {
+    fn rounds(&self, distance: Millimetres, count: impl Fn(f64) -> u32) -> Rounds {
+        let distance = distance.get();
         if distance <= 0.0 {
             return Rounds { best: Some(0), low: 0, high: Some(0) };
         }
-        let (m, spread) = (self.mean, (self.t() * self.spread).powi(2));
+        let (m, spread) = (self.mean.get(), (self.t() * self.spread).powi(2));
         let a = m * m - spread / self.weight;
         let b = 2.0 * distance * m + spread;
         let root = (b * b - 4.0 * a * distance * distance).max(0.0).sqrt();
         let low = 2.0 * distance * distance / (b + root);
         let count = |n: f64| count(n.min(MOST_ROUNDS));
         let high = self.is_visible().then(|| count((b + root) / (2.0 * a)));
-        Rounds { best: high.map(|_| count(distance / m.max(LEAST_WEAR_MM))), low: count(low), high }
+        Rounds { best: high.map(|_| count(distance / m.max(LEAST_WEAR.get()))), low: count(low), high }
     }
 
     fn t(&self) -> f64 {
@@ -122,16 +124,16 @@ impl Wear {
     }
 }
 
-/// Wear of each signed round of a loop's past, mm: from the median length after the round before (or as it came, for the
+/// Wear of each signed round of a loop's past: from the median length after the round before (or as it came, for the
 /// first) to the median after it. Starts again where the loop came back with new cutters.
-pub fn wears(past: &Past) -> Vec<f64> {
+pub fn wears(past: &Past) -> Vec<Millimetres> {
     let mut wears = Vec::new();
-    let mut from: Option<f64> = None;
+    let mut from: Option<Millimetres> = None;
     for round in signed(past) {
-        let Some(after) = round.median_after_mm else { continue };
-        let came = round.median_before_mm;
+        let Some(after) = round.median_after else { continue };
+        let came = round.median_before;
         if let (Some(last), Some(came)) = (from, came)
-            && came > last + RENEWED_MM
+            && came > last + RENEWED
         {
             wears.clear();
             from = None;
@@ -210,15 +212,15 @@ pub struct Forecast {
     pub early: Option<String>,
 }
 
-/// Lengths that a forecast starts from, mm.
+/// Lengths that a forecast starts from.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Start {
     /// Length left to the changeover: median length less that at the changeover; below zero when past it.
-    pub to_changeover_mm: f64,
+    pub to_changeover: Millimetres,
     /// Length left to the witness mark.
-    pub to_mark_mm: f64,
+    pub to_mark: Millimetres,
     /// Usable length of a new cutter.
-    pub usable_mm: f64,
+    pub usable: Millimetres,
 }
 
 /// Puts the forecast together; `start` is none where nothing is measured.
@@ -236,12 +238,12 @@ pub fn forecast(
         let day = |n: u32| now.zip(days).and_then(|(now, days)| after(now, days * f64::from(n)));
         Ahead { rounds, date: rounds.best.and_then(day), from: day(rounds.low), to: rounds.high.and_then(day) }
     };
-    let to_mark = start.map(|start| ahead(wear.rounds_over(start.to_mark_mm)));
+    let to_mark = start.map(|start| ahead(wear.rounds_over(start.to_mark)));
     let cost = start.and_then(|start| cost(&wear, start, prices)).filter(|_| visible);
     Forecast {
         wear,
         visible,
-        to_changeover: start.map(|start| ahead(wear.rounds_until(start.to_changeover_mm))),
+        to_changeover: start.map(|start| ahead(wear.rounds_until(start.to_changeover))),
         to_mark,
         cost,
         line: line(&wear, to_mark),
@@ -257,11 +259,11 @@ fn cost(wear: &Wear, start: Start, prices: &Prices) -> Option<Cost> {
     if prices.new_loop.is_none() && prices.round.is_none() {
         return None;
     }
-    let life = start.usable_mm / wear.mean.max(LEAST_WEAR_MM);
+    let life = start.usable / wear.mean.max(LEAST_WEAR);
     let share = prices.new_loop.map(|price| price / life.max(1.0));
     let per_round = prices.round.unwrap_or(0.0) + share.unwrap_or(0.0);
     let hours = prices.hours_between.filter(|hours| *hours > 0.0);
-    let left = share.map(|share| share * (start.to_mark_mm.max(0.0) / wear.mean.max(LEAST_WEAR_MM)).floor());
+    let left = share.map(|share| share * (start.to_mark.max(mm(0.0)) / wear.mean.max(LEAST_WEAR)).floor());
     Some(Cost { per_round, per_hour: hours.map(|hours| per_round / hours), left })
 }
 
@@ -291,14 +293,14 @@ fn early(rounds: Rounds, cost: Option<Cost>) -> Option<String> {
 /// The forecast of a loop between rounds: from its closed rounds alone, starting where the last signed one left it.
 pub fn of_loop(rounds: &[Summary], spec: &Spec, prices: &Prices) -> Forecast {
     let past = Past { rounds: rounds.to_vec(), ..Past::default() };
-    let wear = Wear::learn(spec.wear_per_round.get(), &wears(&past));
-    let signed = rounds.iter().rfind(|round| round.how == Some(Closing::Signed) && round.median_after_mm.is_some());
+    let wear = Wear::learn(spec.wear_per_round, &wears(&past));
+    let signed = rounds.iter().rfind(|round| round.how == Some(Closing::Signed) && round.median_after.is_some());
     let start = signed.and_then(|round| {
-        let worn = spec.wear(mm(round.median_after_mm?));
+        let worn = spec.wear(round.median_after?);
         Some(Start {
-            to_changeover_mm: (spec.worth_wear(round.wood) - worn).get(),
-            to_mark_mm: (spec.usable() - worn).get(),
-            usable_mm: spec.usable().get(),
+            to_changeover: spec.worth_wear(round.wood) - worn,
+            to_mark: spec.usable() - worn,
+            usable: spec.usable(),
         })
     });
     forecast(wear, start, &past, prices, None)

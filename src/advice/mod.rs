@@ -52,7 +52,7 @@ pub use wrist::Wrist;
 use crate::chain::{CutterNumber, Side};
 use crate::round::card::Prices;
 use crate::round::{Cutter, CutterState, Past, Round};
-use crate::units::{Millimetres, mm};
+use crate::units::{Degrees, Millimetres};
 use now::Now;
 
 /// What advice rests on.
@@ -70,7 +70,7 @@ pub struct Context<'a> {
     pub now: Option<DateTime<FixedOffset>>,
 }
 
-/// Everything there is to say about one cutter. Lengths in mm, angles in degrees; what is not known is `None`.
+/// Everything there is to say about one cutter; what is not known is `None`.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CutterFinding {
     /// Number from the start mark.
@@ -80,27 +80,27 @@ pub struct CutterFinding {
     /// What is to be done with it.
     pub state: CutterState,
     /// Length as it came.
-    pub before_mm: Option<f64>,
+    pub before: Option<Millimetres>,
     /// Length after filing.
-    pub after_mm: Option<f64>,
+    pub after: Option<Millimetres>,
     /// Length now: measured, or taken for granted where it was filed and not measured.
-    pub length_mm: Option<f64>,
+    pub length_now: Option<Millimetres>,
     /// Wear at that length.
-    pub wear_mm: Option<f64>,
+    pub wear: Option<Millimetres>,
     /// Length to file to; `None` before one is chosen and for cutters not to be matched.
-    pub target_mm: Option<f64>,
-    /// Top-plate angle.
-    pub angle_deg: Option<f64>,
+    pub target: Option<Millimetres>,
+    /// Top-plate angle, as measured.
+    pub angle_now: Option<Degrees>,
     /// Gap before the raker was filed.
-    pub gap_before_mm: Option<f64>,
+    pub gap_before: Option<Millimetres>,
     /// Gap now, as measured.
-    pub gap_mm: Option<f64>,
+    pub gap_now: Option<Millimetres>,
     /// The tooth was filed after its gap was measured.
     pub gap_stale: bool,
     /// Length verdict.
     pub length: Judged<LengthWord>,
     /// Angle verdict.
-    pub angle: Judged<AngleWord>,
+    pub angle: Judged<AngleWord, Degrees>,
     /// Gap verdict.
     pub gap: Judged<GapWord>,
     /// Where it stands in its life.
@@ -151,13 +151,13 @@ impl Findings {
     pub fn of(ctx: &Context<'_>) -> Self {
         let (round, past, skill) = (ctx.round, ctx.past, ctx.skill);
         let lengths = evenness::lengths(round);
-        let wear = forecast::Wear::learn(round.header.spec.wear_per_round.get(), &forecast::wears(past));
+        let wear = forecast::Wear::learn(round.header.spec.wear_per_round, &forecast::wears(past));
         let mut cutters = of_cutters(ctx, &lengths);
         let verdicts: Vec<_> = cutters.iter().map(|found| found.length).collect();
         let evenness = evenness::evenness(round, &lengths, &verdicts, skill);
         let changeover = changeover::of_loop(round, &lengths, &wear, skill);
-        let typical_mm = forecast::typical_mm(&wear, round.header.spec.need.get());
-        let plan = plan::plan(round, typical_mm, skill);
+        let typical = forecast::typical(&wear, round.header.spec.need);
+        let plan = plan::plan(round, typical, skill);
         spare_repeats(&mut cutters, &lengths, round, plan.as_ref());
         let low = cutters.iter().filter(|found| found.gap.word == GapWord::Low).count();
         Self {
@@ -214,23 +214,23 @@ fn spare_repeats(cutters: &mut [CutterFinding], lengths: &[Option<Now>], round: 
 }
 
 /// All about one cutter that needs no other one.
-fn of_cutter(ctx: &Context<'_>, cutter: &Cutter, now: Option<Now>, at_gap_mm: Option<f64>) -> CutterFinding {
+fn of_cutter(ctx: &Context<'_>, cutter: &Cutter, now: Option<Now>, at_gap: Option<Millimetres>) -> CutterFinding {
     let (round, skill) = (ctx.round, ctx.skill);
     let spec = &round.header.spec;
-    let target_gap = if cutter.is_present() { round.target_gap(cutter).map(Millimetres::get) } else { None };
-    let gap = rakers::gap_now(cutter, now, at_gap_mm, ctx.past, spec, skill);
+    let target_gap = if cutter.is_present() { round.target_gap(cutter) } else { None };
+    let gap = rakers::gap_now(cutter, now, at_gap, ctx.past, spec, skill);
     CutterFinding {
         number: cutter.number,
         side: cutter.side,
         state: cutter.state,
-        before_mm: cutter.before.mean(),
-        after_mm: cutter.after.mean(),
-        length_mm: now.map(|now| now.mm),
-        wear_mm: now.map(|now| spec.wear(mm(now.mm)).get()),
-        target_mm: round.target.as_ref().filter(|_| cutter.is_matched()).map(|target| target.length.get()),
-        angle_deg: cutter.angle.mean(),
-        gap_before_mm: cutter.gap_before.mean(),
-        gap_mm: cutter.gap(),
+        before: cutter.before.mean(),
+        after: cutter.after.mean(),
+        length_now: now.map(|now| now.length),
+        wear: now.map(|now| spec.wear(now.length)),
+        target: round.target.as_ref().filter(|_| cutter.is_matched()).map(|target| target.length),
+        angle_now: cutter.angle.mean(),
+        gap_before: cutter.gap_before.mean(),
+        gap_now: cutter.gap(),
         gap_stale: cutter.gap_stale,
         length: Judged::nothing(LengthWord::Unmeasured),
         angle: judge_angle(round, cutter, skill),
@@ -241,24 +241,24 @@ fn of_cutter(ctx: &Context<'_>, cutter: &Cutter, now: Option<Now>, at_gap_mm: Op
     }
 }
 
-fn judge_angle(round: &Round, cutter: &Cutter, skill: &Skill) -> Judged<AngleWord> {
+fn judge_angle(round: &Round, cutter: &Cutter, skill: &Skill) -> Judged<AngleWord, Degrees> {
     let Some(angle) = cutter.angle.mean().filter(|_| cutter.is_present()) else {
         return Judged::nothing(AngleWord::Unmeasured);
     };
-    let target = round.header.spec.top_plate_for(round.header.wood).get();
-    let off = verdict::Off::new(angle - target, cutter.angle.count(), |n| skill.angle_u(n), 0.0);
-    verdict::angle(off, round.header.spec.angle_tolerance.get())
+    let target = round.header.spec.top_plate_for(round.header.wood);
+    let off = verdict::Off::new((angle - target).get(), cutter.angle.count(), |n| skill.angle_u(n).get(), 0.0);
+    verdict::angle(off, round.header.spec.angle_tolerance)
 }
 
 fn start(round: &Round, changeover: &ChangeoverReport) -> Option<forecast::Start> {
-    let wear = changeover.median_wear_mm?;
-    let usable_mm = round.header.spec.usable().get();
-    Some(forecast::Start { to_changeover_mm: changeover.worth_mm - wear, to_mark_mm: usable_mm - wear, usable_mm })
+    let wear = changeover.median_wear?;
+    let usable = round.header.spec.usable();
+    Some(forecast::Start { to_changeover: changeover.worth - wear, to_mark: usable - wear, usable })
 }
 
 fn file(round: &Round, past: &Past, changeover: &ChangeoverReport) -> Option<FileAdvice> {
     let spec = &round.header.spec;
-    let length = spec.new_length.get() - changeover.median_wear_mm?;
-    let last = past.rounds.iter().rev().find_map(|summary| summary.median_after_mm);
+    let length = spec.new_length - changeover.median_wear?;
+    let last = past.rounds.iter().rev().find_map(|summary| summary.median_after);
     rakers::file_size(spec, spec.top_plate_for(round.header.wood), length, last)
 }

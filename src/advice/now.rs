@@ -1,13 +1,14 @@
 //! How long each cutter is at this moment, as far as the round knows.
 
 use crate::chain::Side;
-use crate::round::{Cutter, CutterState, Reading, Round, Task, Tool};
+use crate::round::{Cutter, CutterState, Reading, Round, Task, Tool, When};
+use crate::units::Millimetres;
 
 /// A cutter's length now.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Now {
-    /// Length, mm.
-    pub mm: f64,
+    /// Length.
+    pub length: Millimetres,
     /// Readings behind it; 0 where it is only taken for granted (ground against the stop and not sampled, or filed
     /// and left unmeasured).
     pub readings: usize,
@@ -28,13 +29,13 @@ pub fn length(round: &Round, cutter: &Cutter) -> Option<Now> {
     if !cutter.is_present() {
         return None;
     }
-    if let Some(mm) = cutter.after.mean() {
-        return Some(Now { mm, readings: cutter.after.count(), filed: true });
+    if let Some(length) = cutter.after.mean() {
+        return Some(Now { length, readings: cutter.after.count(), filed: true });
     }
     if was_filed_unseen(round, cutter) {
-        return round.target.as_ref().map(|target| Now { mm: target.length.get(), readings: 0, filed: true });
+        return round.target.as_ref().map(|target| Now { length: target.length, readings: 0, filed: true });
     }
-    cutter.before.mean().map(|mm| Now { mm, readings: cutter.before.count(), filed: false })
+    cutter.before.mean().map(|length| Now { length, readings: cutter.before.count(), filed: false })
 }
 
 fn was_filed_unseen(round: &Round, cutter: &Cutter) -> bool {
@@ -50,27 +51,27 @@ fn was_filed_unseen(round: &Round, cutter: &Cutter) -> bool {
 
 /// Lengths of the cutters brought to the common length, by side, that may be compared with each other: after filing
 /// once both sides have two of them, else as they came.
-pub fn comparable(round: &Round) -> [Vec<f64>; 2] {
-    let by_side = |reading: Reading| {
-        [Side::Left, Side::Right].map(|side| -> Vec<f64> {
+pub fn comparable(round: &Round) -> [Vec<Millimetres>; 2] {
+    let by_side = |when: When| {
+        [Side::Left, Side::Right].map(|side| -> Vec<Millimetres> {
             let of_side = round.matched().filter(|cutter| cutter.side == side);
-            of_side.filter_map(|cutter| cutter.series(reading)?.mean()).collect()
+            of_side.filter_map(|cutter| cutter.lengths(when).mean()).collect()
         })
     };
-    let after = by_side(Reading::LengthAfter);
-    if after.iter().all(|side| side.len() >= 2) { after } else { by_side(Reading::LengthBefore) }
+    let after = by_side(When::After);
+    if after.iter().all(|side| side.len() >= 2) { after } else { by_side(When::Before) }
 }
 
-/// Length at which each cutter's gap was last measured in this round, mm, by place in the loop.
-pub fn length_at_gap(round: &Round) -> Vec<Option<f64>> {
+/// Length at which each cutter's gap was last measured in this round, by place in the loop.
+pub fn length_at_gap(round: &Round) -> Vec<Option<Millimetres>> {
     use crate::round::Event;
-    let mut length: Vec<Option<f64>> = vec![None; round.cutters.len()];
+    let mut length: Vec<Option<Millimetres>> = vec![None; round.cutters.len()];
     let mut at_gap = length.clone();
     for entry in round.standing() {
         match entry.event {
             Event::Length { cutter, mm, .. } => {
                 if let Some(slot) = length.get_mut(cutter.index()) {
-                    *slot = Some(mm.get());
+                    *slot = Some(mm);
                 }
             }
             Event::Gap { cutter, .. } => {
@@ -90,7 +91,8 @@ mod tests {
     use super::*;
     use crate::advice::tests::readings::{Bench, header};
     use crate::chain::nth;
-    use crate::round::{Event, Header, When};
+    use crate::round::{Event, Header};
+    use crate::units::mm;
 
     #[test]
     fn sides_are_compared_as_they_came_until_both_have_two_filed() {
@@ -98,7 +100,7 @@ mod tests {
         bench.target(8.8).length(1, When::After, 8.8).length(3, When::After, 8.8).length(2, When::After, 8.8);
         assert_eq!(comparable(&bench.round).map(|side| side.len()), [5, 5]);
         bench.length(4, When::After, 8.8);
-        assert_eq!(comparable(&bench.round), [vec![8.8; 2], vec![8.8; 2]]);
+        assert_eq!(comparable(&bench.round), [vec![mm(8.8); 2], vec![mm(8.8); 2]]);
     }
 
     #[test]
@@ -107,12 +109,12 @@ mod tests {
         for cutter in 1..=10 {
             bench.length(cutter, When::Before, if cutter == 3 { 8.0 } else { 9.0 });
         }
-        bench.put(Event::Target { mm: crate::units::mm(8.7), left_short: vec![nth(3)], recommended: true });
+        bench.put(Event::Target { mm: mm(8.7), left_short: vec![nth(3)], recommended: true });
         bench.done(Task::FirstGround);
         let of = |number: u16| length(&bench.round, bench.round.cutter(nth(number)).unwrap()).unwrap();
-        assert_eq!(of(1), Now { mm: 8.7, readings: 0, filed: true });
-        assert_eq!(of(2), Now { mm: 9.0, readings: 1, filed: false });
-        assert_eq!(of(3), Now { mm: 8.0, readings: 1, filed: false });
+        assert_eq!(of(1), Now { length: mm(8.7), readings: 0, filed: true });
+        assert_eq!(of(2), Now { length: mm(9.0), readings: 1, filed: false });
+        assert_eq!(of(3), Now { length: mm(8.0), readings: 1, filed: false });
     }
 
     #[test]
@@ -121,8 +123,8 @@ mod tests {
         let left_out = |cutter| Event::LeftOut { cutter: nth(cutter), reading: Reading::LengthAfter };
         bench.target(8.8).strokes(1, 3).put(left_out(1)).put(left_out(3));
         let of = |number: u16| length(&bench.round, bench.round.cutter(nth(number)).unwrap()).unwrap();
-        assert_eq!(of(1), Now { mm: 8.8, readings: 0, filed: true });
-        assert_eq!(of(3), Now { mm: 9.0, readings: 1, filed: false }, "no stroke was given");
+        assert_eq!(of(1), Now { length: mm(8.8), readings: 0, filed: true });
+        assert_eq!(of(3), Now { length: mm(9.0), readings: 1, filed: false }, "no stroke was given");
         let found = bench.findings();
         assert!(found.cutters[0].length.off_by.is_none(), "not judged");
     }

@@ -10,12 +10,12 @@ use super::say;
 use super::skill::Skill;
 use crate::chain::{CutterNumber, Layout, Side, Spec};
 use crate::round::Round;
-use crate::units::{Unit, mm};
+use crate::units::{Millimetres, Unit, mm};
 
 /// At most one cutter in so many is left short.
 pub const ONE_IN: usize = 12;
-/// Rounding in sums of readings, mm: differences below count as none.
-const SLACK_MM: f64 = 1e-9;
+/// Rounding in sums of readings: differences below count as none.
+const SLACK: Millimetres = mm(1e-9);
 
 /// A cutter as the plan sees it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,23 +24,23 @@ pub struct Candidate {
     pub number: CutterNumber,
     /// Its hand.
     pub side: Side,
-    /// Length, mm.
-    pub length_mm: f64,
-    /// Length that it must lose, mm.
-    pub need_mm: f64,
+    /// Length.
+    pub length: Millimetres,
+    /// Length that it must lose.
+    pub need: Millimetres,
     /// Readings behind the length.
     pub readings: usize,
 }
 
 impl Candidate {
-    /// `a`: the length that the cutter can reach, mm.
-    pub fn reach_mm(&self) -> f64 {
-        self.length_mm - self.need_mm
+    /// `a`: the length that the cutter can reach.
+    pub fn reach(&self) -> Millimetres {
+        self.length - self.need
     }
 
-    /// Length at which it ends for a target, mm.
-    pub fn end_mm(&self, target_mm: f64, band_mm: f64) -> f64 {
-        self.reach_mm().min(target_mm + band_mm)
+    /// Length at which it ends for a target.
+    pub fn end(&self, target: Millimetres, band: Millimetres) -> Millimetres {
+        self.reach().min(target + band)
     }
 }
 
@@ -49,10 +49,10 @@ impl Candidate {
 pub struct PlanOption {
     /// Cutters deliberately not matched, by number.
     pub left_short: Vec<CutterNumber>,
-    /// Length to file to, mm: the lower end of the band.
-    pub target_mm: f64,
-    /// Length taken off all cutters together, mm.
-    pub removed_mm: f64,
+    /// Length to file to: the lower end of the band.
+    pub target: Millimetres,
+    /// Length taken off all cutters together.
+    pub removed: Millimetres,
     /// Mean loss of the kept cutters as a share of the usable length.
     pub life_share: f64,
     /// The same in typical rounds.
@@ -83,10 +83,10 @@ pub struct Plan {
     pub reason: String,
     /// Why there are no more options.
     pub limit: Limit,
-    /// Width of the band, mm: half the length tolerance.
-    pub band_mm: f64,
-    /// Wear of a typical round, mm, that savings are held against.
-    pub typical_mm: f64,
+    /// Width of the band: half the length tolerance.
+    pub band: Millimetres,
+    /// Wear of a typical round, that savings are held against.
+    pub typical: Millimetres,
     /// Cutters measured.
     pub measured: usize,
     /// Cutters not measured yet: one of them may be the shortest.
@@ -103,8 +103,8 @@ impl Plan {
 }
 
 /// Width of the band that kept cutters end in: half the length tolerance, which leaves the other half to the readings.
-pub fn band(spec: &Spec) -> f64 {
-    0.5 * spec.length_tolerance.get()
+pub fn band(spec: &Spec) -> Millimetres {
+    spec.length_tolerance * 0.5
 }
 
 /// Options for every allowed number of cutters left short, in O(n log n), with the reason why they end. `unmeasured`
@@ -114,10 +114,10 @@ pub fn options(
     spec: &Spec,
     layout: &Layout,
     unmeasured: usize,
-    typical_mm: f64,
+    typical: Millimetres,
 ) -> (Vec<PlanOption>, Limit) {
     let mut sorted = candidates.to_vec();
-    sorted.sort_by(|a, b| a.reach_mm().total_cmp(&b.reach_mm()).then(a.number.cmp(&b.number)));
+    sorted.sort_by(|a, b| a.reach().total_cmp(&b.reach()).then(a.number.cmp(&b.number)));
     let most = (candidates.len() + unmeasured) / ONE_IN;
     let mut found = Vec::new();
     for k in 0..sorted.len() {
@@ -130,30 +130,30 @@ pub fn options(
         {
             return (found, Limit::Neighbours(other.number.min(newest.number), other.number.max(newest.number)));
         }
-        found.push(option(short, kept, spec, typical_mm));
+        found.push(option(short, kept, spec, typical));
     }
     (found, Limit::All)
 }
 
-fn option(short: &[Candidate], kept: &[Candidate], spec: &Spec, typical_mm: f64) -> PlanOption {
-    let target_mm = kept.first().map_or(0.0, Candidate::reach_mm);
-    let loss = |c: &Candidate| c.length_mm - c.end_mm(target_mm, band(spec));
-    let kept_loss: f64 = kept.iter().map(loss).sum();
+fn option(short: &[Candidate], kept: &[Candidate], spec: &Spec, typical: Millimetres) -> PlanOption {
+    let target = kept.first().map_or(mm(0.0), Candidate::reach);
+    let loss = |c: &Candidate| c.length - c.end(target, band(spec));
+    let kept_loss: Millimetres = kept.iter().map(loss).sum();
     let mean_loss = kept_loss / kept.len().max(1) as f64;
     let mut left_short: Vec<CutterNumber> = short.iter().map(|c| c.number).collect();
     left_short.sort_unstable();
-    let spent = |c: &Candidate, end: f64| spec.at_mark(mm(end)).then_some(c.number);
+    let spent = |c: &Candidate, end: Millimetres| spec.at_mark(end).then_some(c.number);
     // A cutter left short is sharpened, but its damage need not go.
-    let of_short = short.iter().filter_map(|c| spent(c, c.length_mm - c.need_mm.min(spec.need.get())));
-    let of_kept = kept.iter().filter_map(|c| spent(c, c.end_mm(target_mm, band(spec))));
+    let of_short = short.iter().filter_map(|c| spent(c, c.length - c.need.min(spec.need)));
+    let of_kept = kept.iter().filter_map(|c| spent(c, c.end(target, band(spec))));
     let mut retires: Vec<CutterNumber> = of_short.chain(of_kept).collect();
     retires.sort_unstable();
     PlanOption {
         left_short,
-        target_mm,
-        removed_mm: kept_loss + short.iter().map(loss).sum::<f64>(),
-        life_share: mean_loss / spec.usable().get(),
-        rounds: mean_loss / typical_mm,
+        target,
+        removed: kept_loss + short.iter().map(loss).sum::<Millimetres>(),
+        life_share: mean_loss / spec.usable(),
+        rounds: mean_loss / typical,
         retires,
     }
 }
@@ -161,12 +161,12 @@ fn option(short: &[Candidate], kept: &[Candidate], spec: &Spec, typical_mm: f64)
 /// The smallest number left short after which leaving more short saves less than a typical round's wear for each. More
 /// than one step is looked ahead, so that two struck cutters that hide each other are seen. Options that bring a cutter
 /// to the witness mark are never recommended.
-pub fn recommend(options: &[PlanOption], typical_mm: f64) -> Option<usize> {
+pub fn recommend(options: &[PlanOption], typical: Millimetres) -> Option<usize> {
     let fit = |o: &PlanOption| o.retires.is_empty();
     let mut best = options.iter().position(fit)?;
     while let Some(next) = (best + 1..options.len()).find(|j| {
-        let saved = options[*j].target_mm - options[best].target_mm;
-        fit(&options[*j]) && saved >= typical_mm * (j - best) as f64 - SLACK_MM
+        let saved = options[*j].target - options[best].target;
+        fit(&options[*j]) && saved >= typical * (j - best) as f64 - SLACK
     }) {
         best = next;
     }
@@ -175,25 +175,25 @@ pub fn recommend(options: &[PlanOption], typical_mm: f64) -> Option<usize> {
 
 /// The plan of a round: from lengths as they came, or as they are now when the length is chosen anew after filing has begun.
 /// `None` without a length and for a loop that the look-over rejected.
-pub fn plan(round: &Round, typical_mm: f64, skill: &Skill) -> Option<Plan> {
+pub fn plan(round: &Round, typical: Millimetres, skill: &Skill) -> Option<Plan> {
     if round.is_rejected() {
         return None;
     }
     let candidates = candidates(round);
     let unmeasured = round.cutters.iter().filter(|c| c.is_present()).count() - candidates.len();
     let spec = &round.header.spec;
-    let (options, limit) = options(&candidates, spec, &round.layout, unmeasured, typical_mm);
-    let recommended = recommend(&options, typical_mm);
+    let (options, limit) = options(&candidates, spec, &round.layout, unmeasured, typical);
+    let recommended = recommend(&options, typical);
     let reason = reason(&options, recommended, limit, round.header.units);
-    let target = recommended.and_then(|k| options.get(k)).or(options.first())?.target_mm;
+    let target = recommended.and_then(|k| options.get(k)).or(options.first())?.target;
     let check = check(&candidates, target, skill);
     Some(Plan {
         options,
         recommended,
         reason,
         limit,
-        band_mm: band(spec),
-        typical_mm,
+        band: band(spec),
+        typical,
         measured: candidates.len(),
         unmeasured,
         check,
@@ -204,9 +204,9 @@ pub fn plan(round: &Round, typical_mm: f64, skill: &Skill) -> Option<Plan> {
 const CHECKED: usize = 3;
 
 /// Kept cutters that set the target with a single reading, or may do so as far as one reading tells, the nearest first.
-fn check(candidates: &[Candidate], target_mm: f64, skill: &Skill) -> Vec<CutterNumber> {
-    let above = |c: &Candidate| c.reach_mm() - target_mm;
-    let sets = |c: &&Candidate| c.readings < 2 && (-SLACK_MM..=skill.length_u_mm).contains(&above(c));
+fn check(candidates: &[Candidate], target: Millimetres, skill: &Skill) -> Vec<CutterNumber> {
+    let above = |c: &Candidate| c.reach() - target;
+    let sets = |c: &&Candidate| c.readings < 2 && (-SLACK..=skill.length).contains(&above(c));
     let mut found: Vec<&Candidate> = candidates.iter().filter(sets).collect();
     found.sort_by(|a, b| above(a).total_cmp(&above(b)).then(a.number.cmp(&b.number)));
     found.into_iter().take(CHECKED).map(|c| c.number).collect()
@@ -219,10 +219,10 @@ fn candidates(round: &Round) -> Vec<Candidate> {
         let filed = now::length(round, cutter).filter(|now| anew && now.filed && now.is_measured());
         if let Some(now) = filed {
             // Filed in this round: it is sharp and needs no more.
-            return Some(Candidate { number, side, length_mm: now.mm, need_mm: 0.0, readings: now.readings });
+            return Some(Candidate { number, side, length: now.length, need: mm(0.0), readings: now.readings });
         }
-        let (length_mm, readings) = (cutter.before.mean()?, cutter.before.count());
-        Some(Candidate { number, side, length_mm, need_mm: round.need(cutter).get(), readings })
+        let (length, readings) = (cutter.before.mean()?, cutter.before.count());
+        Some(Candidate { number, side, length, need: round.need(cutter), readings })
     };
     round.cutters.iter().filter(|cutter| cutter.is_present()).filter_map(of).collect()
 }
@@ -236,7 +236,7 @@ fn reason(options: &[PlanOption], recommended: Option<usize>, limit: Limit, unit
             many => format!("Every choice has {} cutters at the witness mark: retire the loop.", many.len()),
         };
     };
-    let saved = |from: usize, to: usize| say::length(unit, options[to].target_mm - options[from].target_mm);
+    let saved = |from: usize, to: usize| say::length(unit, options[to].target - options[from].target);
     let next = match (options.get(k + 1), limit) {
         (Some(_), _) => format!("one more saves only {}", saved(k, k + 1)),
         (None, Limit::OneInTwelve) => "no more than one in twelve may be".into(),

@@ -19,13 +19,13 @@ pub enum Basis {
     LastRound,
 }
 
-/// A gap with its standard uncertainty, mm.
+/// A gap with its standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gap {
     /// The gap.
-    pub mm: f64,
+    pub gap: Millimetres,
     /// Standard uncertainty.
-    pub u: f64,
+    pub u: Millimetres,
     /// Where from.
     pub basis: Basis,
 }
@@ -46,88 +46,101 @@ pub enum Act {
 /// How a raker filed too low can be brought right.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Recovery {
-    /// Length to file off the tooth, mm.
-    pub tooth_mm: f64,
-    /// Length it would have then, mm.
-    pub length_mm: f64,
+    /// Length to file off the tooth.
+    pub tooth: Millimetres,
+    /// Length it would have then.
+    pub length: Millimetres,
     /// That length is above the witness mark.
     pub possible: bool,
     /// That length is still within tolerance of the target.
     pub stays_even: bool,
 }
 
-/// Advice for one raker. Lengths in mm.
+/// Advice for one raker.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RakerAdvice {
     /// Gap to set by the rule in force; none while the cutter's length is needed and unknown.
-    pub target_mm: Option<f64>,
+    pub target: Option<Millimetres>,
     /// Gap as measured or predicted.
     pub gap: Option<Gap>,
     /// What to do.
     pub act: Act,
     /// Steel to take off the raker.
-    pub steel_mm: f64,
+    pub steel: Millimetres,
     /// Where the raker is too low.
     pub recovery: Option<Recovery>,
-    /// Bite angle at that gap, degrees.
-    pub bite_deg: Option<f64>,
+    /// Bite angle at that gap.
+    pub bite: Option<Degrees>,
 }
 
 /// The gap of a cutter now: measured, or predicted by `g - x tan(beta)` from the last gap known and the length `x` filed
-/// since. `at_gap_mm` is the length at which it was last measured in this round.
+/// since. `at_gap` is the length at which it was last measured in this round.
 pub fn gap_now(
     cutter: &Cutter,
     now: Option<Now>,
-    at_gap_mm: Option<f64>,
+    at_gap: Option<Millimetres>,
     past: &Past,
     spec: &Spec,
     skill: &Skill,
 ) -> Option<Gap> {
     let count = if cutter.gap_after.is_empty() { cutter.gap_before.count() } else { cutter.gap_after.count() };
     match cutter.gap() {
-        Some(mm) if !cutter.gap_stale => Some(Gap { mm, u: skill.gap_u(count), basis: Basis::Measured }),
-        Some(mm) => predict((mm, skill.gap_u(count)), at_gap_mm?, now?, Basis::Earlier, spec, skill),
+        Some(gap) if !cutter.gap_stale => Some(Gap { gap, u: skill.gap_u(count), basis: Basis::Measured }),
+        Some(gap) => predict((gap, skill.gap_u(count)), at_gap?, now?, Basis::Earlier, spec, skill),
         None => {
             let last = past.last_of(cutter.number)?;
-            predict((last.gap_mm?, skill.gap_u(1)), last.length_mm?, now?, Basis::LastRound, spec, skill)
+            predict((last.gap?, skill.gap_u(1)), last.length?, now?, Basis::LastRound, spec, skill)
         }
     }
 }
 
-fn predict((gap, u): (f64, f64), from_mm: f64, now: Now, basis: Basis, spec: &Spec, skill: &Skill) -> Option<Gap> {
-    let filed = from_mm - now.mm;
+fn predict(
+    (gap, u): (Millimetres, Millimetres),
+    from: Millimetres,
+    now: Now,
+    basis: Basis,
+    spec: &Spec,
+    skill: &Skill,
+) -> Option<Gap> {
+    let filed = from - now.length;
     let fall = spec.fall();
     // d tan(beta) / d beta = 1 + tan^2(beta)
     let u_fall = (1.0 + fall * fall) * spec.known.back_slope.u.to_radians();
-    let u_filed = skill.length_u(1).hypot(skill.length_u(now.readings));
-    let mm = spec.gap_after_filing(mm(gap), mm(filed)).get();
-    let longer = filed < -3.0 * u_filed;
+    let u_filed = skill.length_u(1).get().hypot(skill.length_u(now.readings).get());
+    let left = spec.gap_after_filing(gap, filed);
+    let longer = filed.get() < -3.0 * u_filed;
     // A cutter longer than it was is another cutter: nothing can be predicted for it.
-    (!longer).then(|| Gap { mm, u: u.hypot(filed * u_fall).hypot(fall * u_filed), basis })
+    (!longer).then(|| Gap { gap: left, u: mm(u.get().hypot(filed.get() * u_fall).hypot(fall * u_filed)), basis })
 }
 
 /// Gap verdict. A gap measured before the tooth was filed again is to be measured again.
 pub fn judge(
     cutter: &Cutter,
     gap: Option<Gap>,
-    target_mm: Option<f64>,
+    target: Option<Millimetres>,
     round: &Round,
     now: Option<Now>,
     skill: &Skill,
 ) -> Judged<GapWord> {
-    let (Some(gap), Some(target)) = (gap, target_mm) else { return Judged::nothing(GapWord::Unmeasured) };
-    let tolerance = round.header.spec.gap_tolerance.get();
+    let (Some(gap), Some(target)) = (gap, target) else { return Judged::nothing(GapWord::Unmeasured) };
+    let tolerance = round.header.spec.gap_tolerance;
     let u_target = target_u(round, now, skill);
     match gap.basis {
         Basis::LastRound => Judged::nothing(GapWord::Unmeasured),
         Basis::Earlier => {
-            let off = Off { by: gap.mm - target, u: gap.u.hypot(u_target), u_next: gap.u, shift: 0.0 };
-            let (_, conformity, _) = off.judge(tolerance);
-            Judged { word: GapWord::Again, off_by: Some(off.by), conformity: Some(conformity), worth_again: true }
+            let off =
+                Off { by: (gap.gap - target).get(), u: gap.u.get().hypot(u_target), u_next: gap.u.get(), shift: 0.0 };
+            let (_, conformity, _) = off.judge(tolerance.get());
+            Judged {
+                word: GapWord::Again,
+                off_by: Some(gap.gap - target),
+                conformity: Some(conformity),
+                worth_again: true,
+            }
         }
         Basis::Measured => {
             let count = if cutter.gap_after.is_empty() { cutter.gap_before.count() } else { cutter.gap_after.count() };
-            verdict::gap(Off::new(gap.mm - target, count, |n| skill.gap_u(n), u_target), tolerance)
+            verdict::gap(Off::new((gap.gap - target).get(), count, |n| skill.gap_u(n).get(), u_target), tolerance)
         }
     }
 }
@@ -139,19 +152,20 @@ fn target_u(round: &Round, now: Option<Now>, skill: &Skill) -> f64 {
         Rule::Scaled => spec.reach_growth() * spec.bite_new(round.header.wood).radians().tan(),
         Rule::Fixed | Rule::Plate | Rule::Setting => 0.0,
     };
-    now.map_or(0.0, |now| rises * skill.length_u(now.readings))
+    now.map_or(0.0, |now| rises * skill.length_u(now.readings).get())
 }
 
 /// Advice for one raker.
-pub fn advise(gap: Option<Gap>, target_mm: Option<f64>, now: Option<Now>, round: &Round) -> RakerAdvice {
+pub fn advise(gap: Option<Gap>, target: Option<Millimetres>, now: Option<Now>, round: &Round) -> RakerAdvice {
     let spec = &round.header.spec;
-    let reach = now.map(|now| spec.reach(spec.wear(mm(now.mm))));
-    let bite_deg = gap.zip(reach).map(|(gap, reach)| geometry::bite_angle(mm(gap.mm), reach).get());
-    let mut advice = RakerAdvice { target_mm, gap, act: Act::Measure, steel_mm: 0.0, recovery: None, bite_deg };
-    let (Some(gap), Some(target)) = (gap, target_mm) else { return advice };
-    let tolerance = spec.gap_tolerance.get();
-    let excess = gap.mm - target;
-    let (verdict, ..) = Off { by: excess, u: gap.u, u_next: gap.u, shift: 0.0 }.judge(tolerance);
+    let reach = now.map(|now| spec.reach(spec.wear(now.length)));
+    let bite = gap.zip(reach).map(|(gap, reach)| geometry::bite_angle(gap.gap, reach));
+    let mut advice = RakerAdvice { target, gap, act: Act::Measure, steel: mm(0.0), recovery: None, bite };
+    let (Some(gap), Some(target)) = (gap, target) else { return advice };
+    let tolerance = spec.gap_tolerance;
+    let excess = gap.gap - target;
+    let off = Off { by: excess.get(), u: gap.u.get(), u_next: gap.u.get(), shift: 0.0 };
+    let (verdict, ..) = off.judge(tolerance.get());
     advice.act = match gap.basis {
         // What was measured is acted on as it reads; the verdict beside it says how sure that is.
         Basis::Measured if excess > tolerance => Act::TooLow,
@@ -162,41 +176,41 @@ pub fn advise(gap: Option<Gap>, target_mm: Option<f64>, now: Option<Now>, round:
         Basis::Earlier | Basis::LastRound => Act::Measure,
     };
     if advice.act != Act::TooLow {
-        advice.steel_mm = (-excess).max(0.0);
+        advice.steel = (-excess).max(mm(0.0));
     }
     advice.recovery = (advice.act == Act::TooLow).then(|| recovery(excess, now, round)).flatten();
     advice
 }
 
-fn recovery(excess: f64, now: Option<Now>, round: &Round) -> Option<Recovery> {
+fn recovery(excess: Millimetres, now: Option<Now>, round: &Round) -> Option<Recovery> {
     let spec = &round.header.spec;
-    let length = now?.mm;
-    let wear = spec.wear(mm(length));
-    let tooth_mm = spec.tooth_to_restore(round.rule_in_force(), round.header.wood, wear, mm(excess)).get();
-    let length_mm = length - tooth_mm;
-    let target = round.target.as_ref().map_or(length, |target| target.length.get());
+    let before = now?.length;
+    let wear = spec.wear(before);
+    let tooth = spec.tooth_to_restore(round.rule_in_force(), round.header.wood, wear, excess);
+    let length = before - tooth;
+    let target = round.target.as_ref().map_or(before, |target| target.length);
     Some(Recovery {
-        tooth_mm,
-        length_mm,
-        possible: !spec.at_mark(mm(length_mm)),
-        stays_even: target - length_mm <= spec.length_tolerance.get(),
+        tooth,
+        length,
+        possible: !spec.at_mark(length),
+        stays_even: target - length <= spec.length_tolerance,
     })
 }
 
 /// Which round file to take.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FileAdvice {
-    /// Diameter, mm.
-    pub diameter_mm: f64,
-    /// How far its top stands above the top plate: one fifth of the diameter, mm.
-    pub above_mm: f64,
-    /// Wedge it leaves there along the chain, degrees.
-    pub wedge_deg: f64,
+    /// Diameter.
+    pub diameter: Millimetres,
+    /// How far its top stands above the top plate: one fifth of the diameter.
+    pub above: Millimetres,
+    /// Wedge it leaves there along the chain.
+    pub wedge: Degrees,
     /// Share of its diameter that it would stand above the plate, were it held as deep in the gullet as when this size was
     /// first right: the cutter has got lower since.
     pub share_if_kept: f64,
-    /// The size that the last round was filed with, where another is right now, mm.
-    pub instead_of_mm: Option<f64>,
+    /// The size that the last round was filed with, where another is right now.
+    pub instead_of: Option<Millimetres>,
 }
 
 impl FileAdvice {
@@ -206,23 +220,28 @@ impl FileAdvice {
     }
 }
 
-/// The file for cutters of this length; `last_mm` is the length at which the last round was filed.
+/// The file for cutters of this length; `last` is the length at which the last round was filed.
 ///
 /// Source: one fifth above the top plate, operator manuals; wedge `acos(1 - 2 e / D)`, plain geometry.
-pub fn file_size(spec: &Spec, top_plate: Degrees, length_mm: f64, last_mm: Option<f64>) -> Option<FileAdvice> {
-    let step = spec.file_for(mm(length_mm))?;
+pub fn file_size(
+    spec: &Spec,
+    top_plate: Degrees,
+    length: Millimetres,
+    last: Option<Millimetres>,
+) -> Option<FileAdvice> {
+    let step = spec.file_for(length)?;
     let diameter = step.diameter;
     let above = diameter * 0.2;
     let wedge = geometry::wedge(diameter, above)?;
-    let began = Millimetres::new(step.from_life * spec.usable().get());
-    let sunk = spec.tip_drop(spec.wear(mm(length_mm)) - began).max(mm(0.0));
-    let last = last_mm.and_then(|last| spec.file_for(mm(last))).map(|step| step.diameter.get());
+    let began = spec.usable() * step.from_life;
+    let sunk = spec.tip_drop(spec.wear(length) - began).max(mm(0.0));
+    let last = last.and_then(|last| spec.file_for(last)).map(|step| step.diameter);
     Some(FileAdvice {
-        diameter_mm: diameter.get(),
-        above_mm: above.get(),
-        wedge_deg: geometry::wedge_along_chain(wedge, top_plate).get(),
-        share_if_kept: (above + sunk).get() / diameter.get(),
-        instead_of_mm: last.filter(|last| (last - diameter.get()).abs() > 1e-6),
+        diameter,
+        above,
+        wedge: geometry::wedge_along_chain(wedge, top_plate),
+        share_if_kept: (above + sunk) / diameter,
+        instead_of: last.filter(|last| (*last - diameter).abs().get() > 1e-6),
     })
 }
 

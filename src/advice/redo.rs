@@ -94,11 +94,11 @@ fn length(round: &Round, found: &CutterFinding, now: Option<Now>, put: &mut impl
 
 fn angle(round: &Round, found: &CutterFinding, put: &mut impl FnMut(Phase, bool, String)) {
     let phase = filing_phase(round, found.side);
-    let (Some(off), Some(angle)) = (found.angle.off_by, found.angle_deg) else { return };
+    let (Some(off), Some(angle)) = (found.angle.off_by, found.angle_now) else { return };
     match found.angle.word {
         AngleWord::Off => put(phase, false, angle_words(angle, off, round)),
         AngleWord::Again if found.angle.worth_again && found.angle.conformity < Some(ANGLE_WORTH_ASKING) => {
-            put(phase, true, format!("angle {angle:.1} may be off: measure again."));
+            put(phase, true, format!("angle {:.1} may be off: measure again.", angle.get()));
         }
         _ => {}
     }

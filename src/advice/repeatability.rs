@@ -4,6 +4,7 @@ use super::skill::Skill;
 use crate::stats::Interval;
 use crate::stats::quantile::chi_squared_quantile;
 use crate::stats::summary::{Summary, mean, pooled_sd};
+use crate::units::{deg, mm};
 
 /// Fewer degrees of freedom tell a spread too loosely to replace the proposed figure: with six it is known to about a third.
 pub const LEAST_DF: f64 = 6.0;
@@ -77,9 +78,9 @@ impl Skill {
         let with = |own: Option<f64>, old: f64, floor: f64| own.map_or(old, |sd| sd.hypot(floor));
         let (length, gap, angle) = (sound(length), sound(gap), sound(angle));
         Self {
-            length_u_mm: with(length, self.length_u_mm, whole.length_shared()),
-            gap_u_mm: with(gap, self.gap_u_mm, whole.gap_shared()),
-            angle_u_deg: with(angle, self.angle_u_deg, whole.angle_shared()),
+            length: mm(with(length, self.length.get(), whole.length_shared().get())),
+            gap: mm(with(gap, self.gap.get(), whole.gap_shared().get())),
+            angle: deg(with(angle, self.angle.get(), whole.angle_shared().get())),
             own: self.own || length.is_some() || gap.is_some() || angle.is_some(),
         }
     }
@@ -98,8 +99,8 @@ mod tests {
         assert!(study.interval.low < study.sd && study.sd < study.interval.high);
         assert!((study.part_sd - 0.24).abs() < 0.01 && study.categories == 12, "{study:?}");
         let skill = Skill::default().with_studies(Some(&study), None, None);
-        assert!(skill.own && (skill.length_u_mm - study.sd.hypot(0.012)).abs() < 1e-12);
-        assert_eq!(skill.gap_u_mm, Skill::default().gap_u_mm);
+        assert!(skill.own && (skill.length.get() - study.sd.hypot(0.012)).abs() < 1e-12);
+        assert_eq!(skill.gap, Skill::default().gap);
     }
 
     #[test]

@@ -1,16 +1,16 @@
 //! Numbers in words: the round's unit, probabilities and counts.
 
 use crate::chain::CutterNumber;
-use crate::units::{Unit, mm};
+use crate::units::{Millimetres, Unit};
 
 /// A length with its unit: `0.31 mm`.
-pub fn length(unit: Unit, value_mm: f64) -> String {
-    unit.show_named(mm(value_mm))
+pub fn length(unit: Unit, value: Millimetres) -> String {
+    unit.show_named(value)
 }
 
 /// A length without its unit.
-pub fn bare(unit: Unit, value_mm: f64) -> String {
-    unit.show(mm(value_mm))
+pub fn bare(unit: Unit, value: Millimetres) -> String {
+    unit.show(value)
 }
 
 /// A probability or share in whole percent; certainty is never claimed.
@@ -52,11 +52,12 @@ pub fn whole(x: f64) -> u32 {
 mod tests {
     use super::*;
     use crate::chain::nth;
+    use crate::units::mm;
 
     #[test]
     fn words_for_numbers() {
-        assert_eq!(length(Unit::Mm, 0.314), "0.31 mm");
-        assert_eq!(length(Unit::Inch, 0.314), "0.0124 in");
+        assert_eq!(length(Unit::Mm, mm(0.314)), "0.31 mm");
+        assert_eq!(length(Unit::Inch, mm(0.314)), "0.0124 in");
         assert_eq!(
             (percent(0.999), percent(0.5), percent(0.0)),
             ("over 99 %".into(), "50 %".into(), "under 1 %".into())

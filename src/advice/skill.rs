@@ -1,22 +1,24 @@
 //! How far one reading can be trusted, and a mean of several.
 
-/// The part of a length's standard uncertainty that repeats cannot average away, mm: a caliper that is in error by at
+use crate::units::{Degrees, Millimetres, deg, mm};
+
+/// The part of a length's standard uncertainty that repeats cannot average away: a caliper that is in error by at
 /// most 0.02 mm (a usual limit for digital ones) has a standard uncertainty of 0.02 / sqrt(3).
-const LENGTH_FLOOR_MM: f64 = 0.012;
+const LENGTH_FLOOR: Millimetres = mm(0.012);
 /// The same for a gap: half of a 0.04 mm step of gauge or scale, rectangular.
-const GAP_FLOOR_MM: f64 = 0.012;
+const GAP_FLOOR: Millimetres = mm(0.012);
 /// The same for an angle: a protractor marked in whole degrees, 1 / sqrt(12).
-const ANGLE_FLOOR_DEG: f64 = 0.29;
+const ANGLE_FLOOR: Degrees = deg(0.29);
 
 /// Standard uncertainty of one reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Skill {
-    /// Of a length, mm.
-    pub length_u_mm: f64,
-    /// Of a raker gap, mm.
-    pub gap_u_mm: f64,
-    /// Of a top-plate angle, degrees.
-    pub angle_u_deg: f64,
+    /// Of a length.
+    pub length: Millimetres,
+    /// Of a raker gap.
+    pub gap: Millimetres,
+    /// Of a top-plate angle.
+    pub angle: Degrees,
     /// True where the sharpener's own repeats were studied; false for the proposed figures.
     pub own: bool,
 }
@@ -25,39 +27,39 @@ pub struct Skill {
 /// a hand protractor to 1 degree. Nobody publishes figures for saw chain.
 impl Default for Skill {
     fn default() -> Self {
-        Self { length_u_mm: 0.05, gap_u_mm: 0.03, angle_u_deg: 1.0, own: false }
+        Self { length: mm(0.05), gap: mm(0.03), angle: deg(1.0), own: false }
     }
 }
 
 impl Skill {
-    /// Standard uncertainty of the mean of `n` length readings, mm.
-    pub fn length_u(&self, n: usize) -> f64 {
-        averaged(self.length_u_mm, LENGTH_FLOOR_MM, n)
+    /// Standard uncertainty of the mean of `n` length readings.
+    pub fn length_u(&self, n: usize) -> Millimetres {
+        mm(averaged(self.length.get(), LENGTH_FLOOR.get(), n))
     }
 
-    /// Standard uncertainty of the mean of `n` gap readings, mm.
-    pub fn gap_u(&self, n: usize) -> f64 {
-        averaged(self.gap_u_mm, GAP_FLOOR_MM, n)
+    /// Standard uncertainty of the mean of `n` gap readings.
+    pub fn gap_u(&self, n: usize) -> Millimetres {
+        mm(averaged(self.gap.get(), GAP_FLOOR.get(), n))
     }
 
-    /// Standard uncertainty of the mean of `n` angle readings, degrees.
-    pub fn angle_u(&self, n: usize) -> f64 {
-        averaged(self.angle_u_deg, ANGLE_FLOOR_DEG, n)
+    /// Standard uncertainty of the mean of `n` angle readings.
+    pub fn angle_u(&self, n: usize) -> Degrees {
+        deg(averaged(self.angle.get(), ANGLE_FLOOR.get(), n))
     }
 
-    /// The part of a length's uncertainty that all readings of one instrument share, mm.
-    pub(crate) fn length_shared(&self) -> f64 {
-        LENGTH_FLOOR_MM.min(self.length_u_mm)
+    /// The part of a length's uncertainty that all readings of one instrument share.
+    pub(crate) fn length_shared(&self) -> Millimetres {
+        LENGTH_FLOOR.min(self.length)
     }
 
-    /// The part of a gap's uncertainty that all readings of one instrument share, mm.
-    pub(crate) fn gap_shared(&self) -> f64 {
-        GAP_FLOOR_MM.min(self.gap_u_mm)
+    /// The part of a gap's uncertainty that all readings of one instrument share.
+    pub(crate) fn gap_shared(&self) -> Millimetres {
+        GAP_FLOOR.min(self.gap)
     }
 
-    /// The part of an angle's uncertainty that all readings of one instrument share, degrees.
-    pub(crate) fn angle_shared(&self) -> f64 {
-        ANGLE_FLOOR_DEG.min(self.angle_u_deg)
+    /// The part of an angle's uncertainty that all readings of one instrument share.
+    pub(crate) fn angle_shared(&self) -> Degrees {
+        ANGLE_FLOOR.min(self.angle)
     }
 }
 
@@ -74,12 +76,12 @@ mod tests {
     #[test]
     fn one_reading_has_the_stated_uncertainty_and_many_reach_the_instruments() {
         let skill = Skill::default();
-        assert!((skill.length_u(1) - 0.05).abs() < 1e-15);
-        assert!((skill.length_u(4) - (0.012_f64.powi(2) + (0.0025 - 0.000_144) / 4.0).sqrt()).abs() < 1e-15);
-        assert!((skill.length_u(1_000_000) - 0.012).abs() < 1e-6);
+        assert!((skill.length_u(1).get() - 0.05).abs() < 1e-15);
+        assert!((skill.length_u(4).get() - (0.012_f64.powi(2) + (0.0025 - 0.000_144) / 4.0).sqrt()).abs() < 1e-15);
+        assert!((skill.length_u(1_000_000).get() - 0.012).abs() < 1e-6);
         assert!(skill.angle_u(2) < skill.angle_u(1) && skill.gap_u(2) < skill.gap_u(1));
         // An instrument better than the usual one has no more uncertainty than it was given.
-        let fine = Skill { length_u_mm: 0.005, own: true, ..skill };
-        assert!((fine.length_u(1) - 0.005).abs() < 1e-15 && fine.length_u(9) <= 0.005);
+        let fine = Skill { length: mm(0.005), own: true, ..skill };
+        assert!((fine.length_u(1).get() - 0.005).abs() < 1e-15 && fine.length_u(9) <= mm(0.005));
     }
 }

@@ -13,6 +13,7 @@ use crate::chain::Side;
 use crate::round::summary::Filing;
 use crate::round::{Cutter, Past, Round, Tool};
 use crate::stats::conformity::GUARD;
+use crate::units::{Millimetres, mm};
 
 /// How much the rate differs from filing to filing, as a share of it (proposal).
 const FROM_FILING_TO_FILING: f64 = 0.3;
@@ -23,18 +24,20 @@ const FROM_ROUND_TO_ROUND: f64 = 0.2;
 /// A filing whose rate is further from the profile's than by this factor was typed wrong and is not learned from.
 const BELIEVABLE: f64 = 8.0;
 
-/// No stroke is taken to remove less than this, mm: it divides.
-const LEAST_STROKE_MM: f64 = 0.001;
+/// No stroke is taken to remove less than this: it divides.
+const LEAST_STROKE: Millimetres = mm(0.001);
+/// Rounding in differences of readings.
+const SLACK: Millimetres = mm(1e-9);
 
 /// Length that a stroke takes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rate {
-    /// Expected, mm.
-    pub mm: f64,
-    /// Lower end of the 90 % interval for the next filing, mm.
-    pub low: f64,
-    /// Upper end, mm.
-    pub high: f64,
+    /// Expected.
+    pub mean: Millimetres,
+    /// Lower end of the 90 % interval for the next filing.
+    pub low: Millimetres,
+    /// Upper end.
+    pub high: Millimetres,
     /// Filings learned from.
     pub filings: usize,
 }
@@ -44,14 +47,14 @@ pub struct Rate {
 pub struct StrokeAdvice {
     /// Strokes to give; 0 when the cutter is there.
     pub strokes: u32,
-    /// Length still to take, mm.
-    pub to_take_mm: f64,
-    /// Expected length a stroke takes, mm.
-    pub mm_per_stroke: f64,
-    /// Lower end of its 90 % interval, mm.
-    pub low: f64,
-    /// Upper end, mm.
-    pub high: f64,
+    /// Length still to take.
+    pub to_take: Millimetres,
+    /// Expected length a stroke takes.
+    pub per_stroke: Millimetres,
+    /// Lower end of its 90 % interval.
+    pub low: Millimetres,
+    /// Upper end.
+    pub high: Millimetres,
     /// A whole stroke may pass the target: give a light one.
     pub light: bool,
     /// The cutter may still be above the band after these strokes: measure before going on.
@@ -96,15 +99,15 @@ impl Belief {
     }
 }
 
-/// Rate for the next filing. `stroke_mm` is the profile's figure, `past` and `here` are strokes and the length they
-/// took, in other rounds and in this one; `u_mm` is the standard uncertainty of one length reading.
-pub fn learn(stroke_mm: f64, past: &[(u32, f64)], here: &[(u32, f64)], u_mm: f64) -> Rate {
-    let stroke_mm = stroke_mm.max(LEAST_STROKE_MM);
-    let believable = |filings: &[(u32, f64)]| -> Vec<(u32, f64)> {
+/// Rate for the next filing. `stroke` is the profile's figure, `past` and `here` are strokes and the length they
+/// took, in other rounds and in this one; `u` is the standard uncertainty of one length reading.
+pub fn learn(stroke: Millimetres, past: &[(u32, Millimetres)], here: &[(u32, Millimetres)], u: Millimetres) -> Rate {
+    let (stroke_mm, u_mm) = (stroke.max(LEAST_STROKE).get(), u.get());
+    let believable = |filings: &[(u32, Millimetres)]| -> Vec<(u32, f64)> {
         let fits = |&(strokes, mm): &(u32, f64)| {
             strokes > 0 && (mm + 3.0 * u_mm > 0.0) && mm / f64::from(strokes) <= BELIEVABLE * stroke_mm
         };
-        filings.iter().copied().filter(fits).collect()
+        filings.iter().map(|&(strokes, took)| (strokes, took.get())).filter(fits).collect()
     };
     let (past, here) = (believable(past), believable(here));
     let prior = Belief { mean: stroke_mm, variance: (PRIOR_SPREAD * stroke_mm).powi(2) };
@@ -115,9 +118,9 @@ pub fn learn(stroke_mm: f64, past: &[(u32, f64)], here: &[(u32, f64)], u_mm: f64
     let next = now.widened(FROM_FILING_TO_FILING);
     let half = GUARD * next.variance.sqrt();
     Rate {
-        mm: next.mean,
-        low: (next.mean - half).max(stroke_mm / (2.0 * BELIEVABLE)),
-        high: next.mean + half,
+        mean: mm(next.mean),
+        low: mm((next.mean - half).max(stroke_mm / (2.0 * BELIEVABLE))),
+        high: mm(next.mean + half),
         filings: past.len() + here.len(),
     }
 }
@@ -130,24 +133,25 @@ pub fn rate(round: &Round, past: &Past, side: Side, skill: &Skill) -> Rate {
         summary.sharpener == header.sharpener && summary.profile == header.profile && summary.tool == Tool::File
     });
     let own = own.flat_map(|summary| &summary.filings);
-    let past: Vec<(u32, f64)> = past.filings.iter().chain(own).filter(of_side).map(|f| (f.strokes, f.mm)).collect();
+    let past: Vec<(u32, Millimetres)> =
+        past.filings.iter().chain(own).filter(of_side).map(|f| (f.strokes, f.took)).collect();
     let cutters = round.cutters.iter().filter(|cutter| cutter.side == side);
-    let here: Vec<(u32, f64)> = cutters.flat_map(|c| c.filings.iter().map(|(n, mm)| (*n, mm.get()))).collect();
-    learn(header.spec.stroke.get(), &past, &here, skill.length_u_mm)
+    let here: Vec<(u32, Millimetres)> = cutters.flat_map(|c| c.filings.iter().copied()).collect();
+    learn(header.spec.stroke, &past, &here, skill.length)
 }
 
-/// Strokes from `length` to the band `[target, target + band]`, all mm. The count times the upper end of the rate's
+/// Strokes from `length` to the band `[target, target + band]`. The count times the upper end of the rate's
 /// interval never passes the target, except that one stroke is always needed where anything is to be taken: a light one where
 /// a whole one may pass it.
-pub fn advise(length: f64, target: f64, band: f64, rate: &Rate) -> StrokeAdvice {
+pub fn advise(length: Millimetres, target: Millimetres, band: Millimetres, rate: &Rate) -> StrokeAdvice {
     let to_take = length - target;
-    let is_there = to_take <= band + 1e-9;
+    let is_there = to_take <= band + SLACK;
     let strokes = if is_there { 0 } else { say::whole(to_take / rate.high).max(1) };
-    let surely_there = to_take - f64::from(strokes) * rate.low <= band + 1e-9;
+    let surely_there = to_take - rate.low * f64::from(strokes) <= band + SLACK;
     StrokeAdvice {
         strokes,
-        to_take_mm: to_take.max(0.0),
-        mm_per_stroke: rate.mm,
+        to_take: to_take.max(mm(0.0)),
+        per_stroke: rate.mean,
         low: rate.low,
         high: rate.high,
         light: !is_there && rate.high > to_take,
@@ -158,12 +162,12 @@ pub fn advise(length: f64, target: f64, band: f64, rate: &Rate) -> StrokeAdvice 
 /// Advice for one cutter of a round that is filed by hand. `None` for a grinder, before a length is chosen, for a cutter that
 /// is not to be matched and for one never measured. A cutter not filed yet gets at least the one stroke that sharpens it.
 pub fn for_cutter(round: &Round, cutter: &Cutter, rate: &Rate) -> Option<StrokeAdvice> {
-    let target = round.target.as_ref()?.length.get();
+    let target = round.target.as_ref()?.length;
     if round.header.tool == Tool::Grinder || !cutter.is_matched() {
         return None;
     }
     let now = now::length(round, cutter).filter(now::Now::is_measured)?;
-    let mut advice = advise(now.mm, target, plan::band(&round.header.spec), rate);
+    let mut advice = advise(now.length, target, plan::band(&round.header.spec), rate);
     if advice.strokes == 0 && !now.filed {
         advice.strokes = 1;
         advice.light = true;

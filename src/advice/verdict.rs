@@ -8,6 +8,7 @@ use serde::Serialize;
 use strum::IntoStaticStr;
 
 use crate::stats::conformity::{GUARD, Limits, Verdict};
+use crate::units::{Degrees, Millimetres, deg, mm};
 
 /// A cutter's length against the length it should have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, IntoStaticStr)]
@@ -58,13 +59,13 @@ pub enum AngleWord {
     Unmeasured,
 }
 
-/// A verdict with what it rests on. Lengths in mm, angles in degrees.
+/// A verdict with what it rests on: a length, unless it is said otherwise.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Judged<W> {
+pub struct Judged<W, Q = Millimetres> {
     /// The verdict.
     pub word: W,
     /// Reading less reference.
-    pub off_by: Option<f64>,
+    pub off_by: Option<Q>,
     /// Probability that the true value is within tolerance.
     pub conformity: Option<f64>,
     /// One more reading may well change what is decided. A round's findings ask for a length only where the answer is
@@ -72,14 +73,14 @@ pub struct Judged<W> {
     pub worth_again: bool,
 }
 
-impl<W> Judged<W> {
+impl<W, Q> Judged<W, Q> {
     /// Nothing to judge.
     pub const fn nothing(word: W) -> Self {
         Self { word, off_by: None, conformity: None, worth_again: false }
     }
 }
 
-/// A quantity to be judged against zero.
+/// A reading to be judged against zero, its figures all in the unit read.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Off {
     /// Mean reading less reference.
@@ -114,15 +115,15 @@ impl Off {
         (verdict, limits.probability(self.by, self.u).unwrap_or(0.5), worth_again)
     }
 
-    fn judged<W>(&self, tolerance: f64, word: impl Fn(Verdict) -> W) -> Judged<W> {
+    fn judged<W, Q>(&self, tolerance: f64, quantity: impl Fn(f64) -> Q, word: impl Fn(Verdict) -> W) -> Judged<W, Q> {
         let (verdict, conformity, worth_again) = self.judge(tolerance);
-        Judged { word: word(verdict), off_by: Some(self.by), conformity: Some(conformity), worth_again }
+        Judged { word: word(verdict), off_by: Some(quantity(self.by)), conformity: Some(conformity), worth_again }
     }
 }
 
-/// Length verdict; everything in mm.
-pub fn length(off: Off, tolerance: f64) -> Judged<LengthWord> {
-    off.judged(tolerance, |verdict| match verdict {
+/// Length verdict; `off` in mm.
+pub fn length(off: Off, tolerance: Millimetres) -> Judged<LengthWord> {
+    off.judged(tolerance.get(), mm, |verdict| match verdict {
         Verdict::Inside => LengthWord::Even,
         Verdict::Above => LengthWord::Long,
         Verdict::Below => LengthWord::Short,
@@ -130,9 +131,9 @@ pub fn length(off: Off, tolerance: f64) -> Judged<LengthWord> {
     })
 }
 
-/// Gap verdict; everything in mm. A gap above its target is a raker filed too low.
-pub fn gap(off: Off, tolerance: f64) -> Judged<GapWord> {
-    off.judged(tolerance, |verdict| match verdict {
+/// Gap verdict; `off` in mm. A gap above its target is a raker filed too low.
+pub fn gap(off: Off, tolerance: Millimetres) -> Judged<GapWord> {
+    off.judged(tolerance.get(), mm, |verdict| match verdict {
         Verdict::Inside => GapWord::Good,
         Verdict::Above => GapWord::Low,
         Verdict::Below => GapWord::High,
@@ -140,9 +141,9 @@ pub fn gap(off: Off, tolerance: f64) -> Judged<GapWord> {
     })
 }
 
-/// Angle verdict; everything in degrees.
-pub fn angle(off: Off, tolerance: f64) -> Judged<AngleWord> {
-    off.judged(tolerance, |verdict| match verdict {
+/// Angle verdict; `off` in degrees.
+pub fn angle(off: Off, tolerance: Degrees) -> Judged<AngleWord, Degrees> {
+    off.judged(tolerance.get(), deg, |verdict| match verdict {
         Verdict::Inside => AngleWord::True,
         Verdict::Above | Verdict::Below => AngleWord::Off,
         Verdict::Undecided => AngleWord::Again,
@@ -163,7 +164,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn off(by: f64, n: usize) -> Off {
-        Off::new(by, n, |n| Skill::default().length_u(n), 0.0)
+        Off::new(by, n, |n| Skill::default().length_u(n).get(), 0.0)
     }
 
     #[test]
@@ -179,25 +180,25 @@ mod tests {
             (0.283, LengthWord::Long),
             (-0.283, LengthWord::Short),
         ] {
-            assert_eq!(length(off(by, 1), 0.2).word, word, "{by}");
+            assert_eq!(length(off(by, 1), mm(0.2)).word, word, "{by}");
         }
-        assert!((length(off(0.2, 1), 0.2).conformity.unwrap() - 0.5).abs() < 1e-9);
+        assert!((length(off(0.2, 1), mm(0.2)).conformity.unwrap() - 0.5).abs() < 1e-9);
     }
 
     #[test]
     fn a_repeat_is_worth_it_only_where_it_can_decide() {
-        assert!(length(off(0.125, 1), 0.2).worth_again);
-        assert!(!length(off(0.05, 1), 0.2).worth_again, "already decided");
-        assert!(!length(off(0.5, 1), 0.2).worth_again, "already decided");
+        assert!(length(off(0.125, 1), mm(0.2)).worth_again);
+        assert!(!length(off(0.05, 1), mm(0.2)).worth_again, "already decided");
+        assert!(!length(off(0.5, 1), mm(0.2)).worth_again, "already decided");
         // Exactly on the limit no number of readings decides.
-        assert!(!length(off(0.2, 6), 0.2).worth_again);
+        assert!(!length(off(0.2, 6), mm(0.2)).worth_again);
     }
 
     #[test]
     fn a_gap_too_large_is_a_raker_too_low() {
-        let of = |by| gap(Off::new(by, 1, |n| Skill::default().gap_u(n), 0.0), 0.1).word;
+        let of = |by| gap(Off::new(by, 1, |n| Skill::default().gap_u(n).get(), 0.0), mm(0.1)).word;
         assert_eq!([of(0.2), of(-0.2), of(0.0), of(0.1)], [GapWord::Low, GapWord::High, GapWord::Good, GapWord::Again]);
-        let of = |by| angle(Off::new(by, 1, |n| Skill::default().angle_u(n), 0.0), 2.0).word;
+        let of = |by| angle(Off::new(by, 1, |n| Skill::default().angle_u(n).get(), 0.0), deg(2.0)).word;
         assert_eq!(
             [of(5.0), of(-5.0), of(0.3), of(2.0)],
             [AngleWord::Off, AngleWord::Off, AngleWord::True, AngleWord::Again]
@@ -207,13 +208,13 @@ mod tests {
     proptest! {
         #[test]
         fn a_repeat_at_the_same_value_never_takes_a_decision_back(by in -1.0..1.0_f64, n in 1_usize..6) {
-            let (one, more) = (length(off(by, n), 0.2), length(off(by, n + 1), 0.2));
+            let (one, more) = (length(off(by, n), mm(0.2)), length(off(by, n + 1), mm(0.2)));
             prop_assert!(one.word == LengthWord::Again || one.word == more.word);
         }
 
         #[test]
         fn mirrored_readings_have_mirrored_verdicts(by in -1.0..1.0_f64) {
-            let (a, b) = (length(off(by, 1), 0.2), length(off(-by, 1), 0.2));
+            let (a, b) = (length(off(by, 1), mm(0.2)), length(off(-by, 1), mm(0.2)));
             prop_assert!((a.conformity.unwrap() - b.conformity.unwrap()).abs() < 1e-12);
             prop_assert_eq!(a.word == LengthWord::Long, b.word == LengthWord::Short);
             prop_assert_eq!(a.word == LengthWord::Even, b.word == LengthWord::Even);
@@ -221,7 +222,7 @@ mod tests {
 
         #[test]
         fn the_word_agrees_with_the_probability(by in -1.0..1.0_f64) {
-            let judged = length(off(by, 1), 0.2);
+            let judged = length(off(by, 1), mm(0.2));
             let p = judged.conformity.unwrap();
             match judged.word {
                 LengthWord::Even => prop_assert!(p > 0.94),

@@ -5,6 +5,7 @@ use super::skill::Skill;
 use crate::chain::Side;
 use crate::round::Round;
 use crate::stats::summary::Summary;
+use crate::units::{Degrees, deg};
 
 /// Level of the intervals.
 const LEVEL: f64 = 0.90;
@@ -14,14 +15,14 @@ const LEVEL: f64 = 0.90;
 pub struct SideAngles {
     /// How many were measured.
     pub count: usize,
-    /// Mean less target, degrees.
-    pub bias_deg: f64,
-    /// Lower end of its 90 % interval, degrees.
-    pub low_deg: f64,
+    /// Mean less target.
+    pub bias: Degrees,
+    /// Lower end of its 90 % interval.
+    pub low: Degrees,
     /// Upper end.
-    pub high_deg: f64,
-    /// Standard deviation, degrees.
-    pub sd_deg: f64,
+    pub high: Degrees,
+    /// Standard deviation.
+    pub sd: Degrees,
 }
 
 /// Angles by side.
@@ -31,62 +32,64 @@ pub struct Wrist {
     pub left: Option<SideAngles>,
     /// Right cutters.
     pub right: Option<SideAngles>,
-    /// Mean left angle less mean right angle, degrees.
-    pub difference: Option<Difference>,
+    /// Mean left angle less mean right angle.
+    pub difference: Option<Difference<Degrees>>,
     /// `LeftLonger` stands here for larger angles on the left.
     pub word: BalanceWord,
-    /// The side whose mean is proven off the target by more than half the tolerance, and by how much, degrees.
-    pub turned: Vec<(Side, f64)>,
+    /// The side whose mean is proven off the target by more than half the tolerance, and by how much.
+    pub turned: Vec<(Side, Degrees)>,
     /// In words; empty where nothing is to be said.
     pub line: String,
 }
 
 /// The round's angles by side.
 pub fn wrist(round: &Round, skill: &Skill) -> Wrist {
-    let target = round.header.spec.top_plate_for(round.header.wood).get();
-    let margin = 0.5 * round.header.spec.angle_tolerance.get();
+    let target = round.header.spec.top_plate_for(round.header.wood);
+    let margin = round.header.spec.angle_tolerance * 0.5;
     let of = |side: Side| -> Vec<f64> {
         let there = round.cutters.iter().filter(|cutter| cutter.is_present() && cutter.side == side);
-        there.filter_map(|cutter| cutter.angle.mean()).collect()
+        there.filter_map(|cutter| cutter.angle.mean()).map(Degrees::get).collect()
     };
     let present = |side: Side| round.cutters.iter().filter(|c| c.is_present() && c.side == side).count();
     let (left, right) = (of(Side::Left), of(Side::Right));
     let difference = difference(
         Sample { values: &left, of: present(Side::Left) },
         Sample { values: &right, of: present(Side::Right) },
-        skill.angle_u_deg,
+        skill.angle.get(),
     );
-    let word = judge(difference, margin);
+    let word = judge(difference, margin.get());
+    let difference = difference.map(|found| found.of(deg));
     let (left, right) = (side_angles(&left, target, skill), side_angles(&right, target, skill));
-    let turned: Vec<(Side, f64)> = [(Side::Left, left), (Side::Right, right)]
+    let turned: Vec<(Side, Degrees)> = [(Side::Left, left), (Side::Right, right)]
         .into_iter()
         .filter_map(|(side, angles)| Some((side, angles?)))
-        .filter(|(_, a)| a.low_deg > margin || a.high_deg < -margin)
-        .map(|(side, a)| (side, a.bias_deg))
+        .filter(|(_, a)| a.low > margin || a.high < -margin)
+        .map(|(side, a)| (side, a.bias))
         .collect();
     let line = line(&turned, word, difference);
     Wrist { left, right, difference, word, turned, line }
 }
 
-fn side_angles(values: &[f64], target: f64, skill: &Skill) -> Option<SideAngles> {
+fn side_angles(values: &[f64], target: Degrees, skill: &Skill) -> Option<SideAngles> {
     let seen = Summary::of(values).ok()?;
-    let widened = Summary { sd: seen.sd.max(skill.angle_u_deg), ..seen };
+    let widened = Summary { sd: seen.sd.max(skill.angle.get()), ..seen };
     let interval = widened.mean_interval(LEVEL).ok()?.interval;
     // What the protractor itself is off by does not average over cutters.
-    let half = (0.5 * (interval.high - interval.low)).hypot(crate::stats::conformity::GUARD * skill.angle_shared());
-    let bias_deg = seen.mean - target;
-    Some(SideAngles { count: seen.n, bias_deg, low_deg: bias_deg - half, high_deg: bias_deg + half, sd_deg: seen.sd })
+    let half =
+        (0.5 * (interval.high - interval.low)).hypot(crate::stats::conformity::GUARD * skill.angle_shared().get());
+    let (bias, half) = (deg(seen.mean) - target, deg(half));
+    Some(SideAngles { count: seen.n, bias, low: bias - half, high: bias + half, sd: deg(seen.sd) })
 }
 
-fn line(turned: &[(Side, f64)], word: BalanceWord, difference: Option<Difference>) -> String {
-    let way = |by: f64| if by > 0.0 { "large" } else { "small" };
+fn line(turned: &[(Side, Degrees)], word: BalanceWord, difference: Option<Difference<Degrees>>) -> String {
+    let way = |by: Degrees| if by > deg(0.0) { "large" } else { "small" };
     match (turned, word.pulls(), difference) {
         ([(side, by), ..], ..) => {
             let name = if *side == Side::Left { "Left" } else { "Right" };
-            format!("{name} angles run {:.1} deg {}: the wrist turns on that side.", by.abs(), way(*by))
+            format!("{name} angles run {} {}: the wrist turns on that side.", by.abs(), way(*by))
         }
         ([], Some(side), Some(d)) => {
-            format!("{side} angles are {:.1} deg larger than the others: keep both hands alike.", d.value.abs())
+            format!("{side} angles are {} larger than the others: keep both hands alike.", d.value.abs())
         }
         _ => String::new(),
     }
@@ -110,7 +113,7 @@ mod tests {
             bench.angle(cutter, 27.5);
         }
         let wrist = bench.findings().wrist;
-        assert_eq!(wrist.turned, [(Side::Left, -2.5)]);
+        assert_eq!(wrist.turned, [(Side::Left, crate::units::deg(-2.5))]);
         assert_eq!(wrist.line, "Left angles run 2.5 deg small: the wrist turns on that side.");
         assert_eq!(wrist.right, None);
     }
@@ -124,6 +127,6 @@ mod tests {
         let left = bench.findings().wrist.left.unwrap();
         // t(0.95, 4) = 2.131847 times 1 / sqrt(5), and 1.644854 times 0.29.
         let half = (2.131_847 / 5.0_f64.sqrt()).hypot(1.644_854 * 0.29);
-        assert!((left.high_deg - half).abs() < 1e-5, "{left:?}");
+        assert!((left.high.get() - half).abs() < 1e-5, "{left:?}");
     }
 }

@@ -9,6 +9,7 @@ use crate::report::history::History;
 use crate::report::sheet::Sheet;
 use crate::round::summary::last_cutters;
 use crate::round::{Card, Closing, LastCutter, Round, Summary};
+use crate::units::{deg, mm};
 
 impl Workshop {
     /// A coach for a round of a loop, with what earlier rounds tell. A history that cannot be read costs predictions,
@@ -64,9 +65,9 @@ impl Workshop {
 fn skill_of(person: &Sharpener) -> Skill {
     let usual = Skill::default();
     Skill {
-        length_u_mm: person.length_u_mm.unwrap_or(usual.length_u_mm),
-        gap_u_mm: person.gap_u_mm.unwrap_or(usual.gap_u_mm),
-        angle_u_deg: person.angle_u_deg.unwrap_or(usual.angle_u_deg),
+        length: person.length_u_mm.map_or(usual.length, mm),
+        gap: person.gap_u_mm.map_or(usual.gap, mm),
+        angle: person.angle_u_deg.map_or(usual.angle, deg),
         own: person.length_u_mm.is_some(),
     }
 }

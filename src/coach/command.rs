@@ -141,7 +141,7 @@ impl Coach {
             let reading = crate::round::fold::reading_of(&entry.event)?;
             let cutter = crate::round::fold::cutter_of(&entry.event)?;
             let at = self.round.cutter(cutter)?;
-            at.series(reading).filter(|series| !series.is_empty()).map(|_| (cutter, reading))
+            (at.taken(reading) > 0).then_some((cutter, reading))
         });
         match last {
             Some(repeat) if !matches!(self.round.step().ask, Ask::Nothing) => {

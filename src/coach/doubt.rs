@@ -4,10 +4,10 @@
 //! named (inches for millimetres, a lost point, two digits swapped) and the sharpener decides; nothing is changed silently.
 
 use crate::chain::Wood;
-use crate::round::{Cutter, Past, Reading, Round};
+use crate::round::{Cutter, Past, Reading, Round, When};
 use crate::stats::summary;
-use crate::units::Unit;
 use crate::units::plausible::{self, Band, Scale};
+use crate::units::{Millimetres, Unit};
 
 /// A length may seem to grow by this much between two readings of the same cutter before it is asked about, mm.
 const LENGTH_SLACK: f64 = 0.10;
@@ -49,7 +49,7 @@ pub fn doubt(
 
 /// A tooth does not grow under the file.
 fn longer_than_before(cutter: &Cutter, reading: Reading, value: f64, unit: Unit) -> Option<String> {
-    let before = cutter.length().filter(|_| reading == Reading::LengthAfter)?;
+    let before = cutter.length().map(Millimetres::get).filter(|_| reading == Reading::LengthAfter)?;
     (value > before + LENGTH_SLACK).then(|| {
         let [value, before] = [value, before].map(|x| unit.show(crate::units::mm(x)));
         format!("{value} is longer than the {before} measured before filing. Right?")
@@ -64,17 +64,17 @@ pub fn band(round: &Round, past: &Past, cutter: &Cutter, reading: Reading) -> Op
     let (low, high, expect) = match reading {
         Reading::Strokes => return None,
         Reading::LengthBefore => {
-            let others = others(round, cutter, Reading::LengthBefore);
-            let last = last.and_then(|last| last.length_mm);
+            let others = others(round, cutter, When::Before);
+            let last = last.and_then(|last| last.length.map(Millimetres::get));
             let high = last.map_or(new + 0.3, |last| last + LENGTH_SLACK);
             let low = others.map_or(mark - MARK_SLACK, |x| (x - NEIGHBOUR_SLACK).max(mark - MARK_SLACK));
             let high = others.map_or(high, |x| high.min(x + NEIGHBOUR_SLACK));
             (low, high.max(low), last.or(others))
         }
         Reading::LengthAfter => {
-            let from = cutter.length().unwrap_or(new);
+            let from = cutter.length().map_or(new, Millimetres::get);
             let most = MOST_FILED.max(round.need(cutter).get() + 0.5);
-            let others = others(round, cutter, Reading::LengthAfter);
+            let others = others(round, cutter, When::After);
             let target = round.target.as_ref().map(|target| target.length.get());
             ((from - most).max(mark - MARK_SLACK), from + LENGTH_SLACK, target.or(others))
         }
@@ -84,9 +84,11 @@ pub fn band(round: &Round, past: &Past, cutter: &Cutter, reading: Reading) -> Op
         }
         Reading::GapBefore | Reading::GapAfter => {
             let most = spec.gap_max.get().max(spec.fixed_gap(Wood::SoftwoodNoFrost).get());
-            match (reading, predicted_gap(round, past, cutter)) {
+            match (reading, predicted_gap(round, past, cutter).map(Millimetres::get)) {
                 (Reading::GapBefore, Some(gap)) => (gap - GAP_SLACK, gap + GAP_SLACK, Some(gap)),
-                (Reading::GapAfter, _) => (cutter.gap().unwrap_or(0.0) - 0.05, most + 0.2, target_gap(round, cutter)),
+                (Reading::GapAfter, _) => {
+                    (cutter.gap().map_or(0.0, Millimetres::get) - 0.05, most + 0.2, target_gap(round, cutter))
+                }
                 _ => (-0.3, most + 0.2, target_gap(round, cutter)),
             }
         }
@@ -95,23 +97,23 @@ pub fn band(round: &Round, past: &Past, cutter: &Cutter, reading: Reading) -> Op
 }
 
 fn target_gap(round: &Round, cutter: &Cutter) -> Option<f64> {
-    round.target_gap(cutter).map(crate::units::Millimetres::get)
+    round.target_gap(cutter).map(Millimetres::get)
 }
 
-/// Gap to expect before the raker is touched: the last known one less what filing the tooth cost, mm.
-pub fn predicted_gap(round: &Round, past: &Past, cutter: &Cutter) -> Option<f64> {
+/// Gap to expect before the raker is touched: the last known one less what filing the tooth cost.
+pub fn predicted_gap(round: &Round, past: &Past, cutter: &Cutter) -> Option<Millimetres> {
     let last = past.last_of(cutter.number)?;
-    let (gap, from, to) = (last.gap_mm?, last.length_mm?, cutter.length()?);
+    let (gap, from, to) = (last.gap?, last.length?, cutter.length()?);
     Some(gap - (from - to) * round.header.spec.fall())
 }
 
 /// Median of the other cutters, once there are three.
-fn others(round: &Round, cutter: &Cutter, reading: Reading) -> Option<f64> {
+fn others(round: &Round, cutter: &Cutter, when: When) -> Option<f64> {
     let values: Vec<f64> = round
         .cutters
         .iter()
         .filter(|other| other.number != cutter.number)
-        .filter_map(|other| other.series(reading)?.mean())
+        .filter_map(|other| other.lengths(when).mean().map(Millimetres::get))
         .collect();
     if values.len() < 3 { None } else { summary::median(&values).ok() }
 }

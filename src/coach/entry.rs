@@ -206,7 +206,7 @@ impl Coach {
 fn target_event(option: &plan::PlanOption, recommended: bool) -> Event {
     Event::Target {
         // Files are written to hundredths: a target finer than the caliper shows would only puzzle.
-        mm: Millimetres::new((option.target_mm * 100.0).round() / 100.0),
+        mm: Millimetres::new((option.target.get() * 100.0).round() / 100.0),
         left_short: option.left_short.clone(),
         recommended,
     }

@@ -6,10 +6,10 @@ use crate::advice::rakers::Act;
 use crate::advice::{Findings, cautions, setting};
 use crate::chain::{Corner, CutterNumber, Rule, Side, Wood};
 use crate::round::{Ask, Cutter, Header, LookItem, Phase, Reading, Step, Task, script};
-use crate::units::{Degrees, mm};
+use crate::units::{Degrees, Millimetres, mm};
 
-/// Least gain in length, mm, for which one more cutter left short is offered.
-const WORTH_SHOWING_MM: f64 = 0.05;
+/// Least gain in length for which one more cutter left short is offered.
+const WORTH_SHOWING: Millimetres = mm(0.05);
 
 /// A step in words.
 #[derive(Debug, Clone, PartialEq)]
@@ -147,7 +147,7 @@ impl Coach {
                 _ => "Measure the raker gap as it stands.".to_owned(),
             },
             Reading::GapAfter => {
-                let high = self.round.target_gap(cutter).zip(cutter.gap()).map(|(target, gap)| target - mm(gap));
+                let high = self.round.target_gap(cutter).zip(cutter.gap()).map(|(target, gap)| target - gap);
                 high.map_or_else(
                     || "File the raker, round its front, then measure the gap.".to_owned(),
                     |high| {
@@ -164,7 +164,7 @@ impl Coach {
         if !cutter.is_matched() {
             return format!("Left short: one light stroke, {then}.");
         }
-        let still = self.round.target.as_ref().zip(cutter.length()).map(|(target, length)| mm(length) - target.length);
+        let still = self.round.target.as_ref().zip(cutter.length()).map(|(target, length)| length - target.length);
         let Some(still) = still else { return format!("File it, {then}.") };
         if still.get() <= 0.0 {
             return format!("At the length already: one light stroke if dull, {then}.");
@@ -184,18 +184,18 @@ impl Coach {
     fn facts(&self, cutter: &Cutter, reading: Reading) -> Vec<(String, String)> {
         let unit = self.round.header.units;
         let mut facts = Vec::new();
-        let mut put = |name: &str, value: Option<f64>| {
+        let mut put = |name: &str, value: Option<Millimetres>| {
             if let Some(value) = value {
-                facts.push((name.to_owned(), unit.show_named(mm(value))));
+                facts.push((name.to_owned(), unit.show_named(value)));
             }
         };
         match reading {
             Reading::LengthBefore => {
-                put("last round", self.past.last_of(cutter.number).and_then(|last| last.length_mm));
-                put("witness mark", Some(self.round.header.spec.mark_length.get()));
+                put("last round", self.past.last_of(cutter.number).and_then(|last| last.length));
+                put("witness mark", Some(self.round.header.spec.mark_length));
             }
             Reading::Strokes | Reading::LengthAfter => {
-                put("file to", self.round.target.as_ref().map(|target| target.length.get()));
+                put("file to", self.round.target.as_ref().map(|target| target.length));
                 put("was", cutter.before.mean());
                 put("now", cutter.after.mean());
             }
@@ -217,7 +217,7 @@ impl Coach {
             facts.extend(corner_fact(header).map(|value| ("corner".to_owned(), value.to_owned())));
         }
         if let Reading::Strokes | Reading::LengthAfter = reading
-            && let Some(file) = cutter.length().and_then(|length| self.round.header.spec.file_for(mm(length)))
+            && let Some(file) = cutter.length().and_then(|length| self.round.header.spec.file_for(length))
             && self.round.header.tool == crate::round::Tool::File
         {
             facts.push(("round file".to_owned(), format!("{:.1} mm", file.diameter.get())));
@@ -266,7 +266,7 @@ impl Coach {
             let recommended = plan.recommended == Some(index);
             // An option that saves next to nothing against the one before only costs reading.
             let before = index.checked_sub(1).and_then(|before| plan.options.get(before));
-            if !recommended && before.is_some_and(|before| option.target_mm - before.target_mm < WORTH_SHOWING_MM) {
+            if !recommended && before.is_some_and(|before| option.target - before.target < WORTH_SHOWING) {
                 continue;
             }
             let mark = if recommended { "recommended: " } else { "" };
@@ -280,9 +280,9 @@ impl Coach {
         prompt.field = "choice".into();
         let spec = &self.round.header.spec;
         let (unit, wood) = (self.round.header.units, self.round.header.wood);
-        let median = findings.changeover.median_wear_mm;
+        let median = findings.changeover.median_wear;
         for (key, rule) in [("1", Rule::Fixed), ("2", Rule::Scaled), ("3", Rule::Plate), ("4", Rule::Setting)] {
-            let gap = median.and_then(|wear| spec.target_gap(rule, wood, mm(wear)));
+            let gap = median.and_then(|wear| spec.target_gap(rule, wood, wear));
             let gap = match (rule, gap) {
                 (Rule::Plate, _) if spec.plate.is_none() => continue,
                 (Rule::Setting, _) if !spec.is_proposal(wood, spec.fixed_gap(wood)) => continue,

@@ -6,7 +6,6 @@ use crate::advice::verdict::{AngleWord, GapWord, LengthWord};
 use crate::chain::CutterNumber;
 use crate::round::{Closing, CutterState, Event, Finding, When};
 use crate::saw::Grade;
-use crate::units::mm;
 
 /// How a saying is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,7 +83,7 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
             Said::new(Tone::Plain, "", format!("Cutter {cutter}: {} left out.", super::words::reading(*reading)))
         }
         Event::Void { target } => taken_back(coach, *target),
-        Event::Zero { mm } if mm.abs().get() > crate::advice::cautions::ZERO_MM => {
+        Event::Zero { mm } if mm.abs() > crate::advice::cautions::ZERO => {
             let text = format!("the caliper shows {} closed: set it to zero, or measure again.", unit.show_named(*mm));
             Said::new(Tone::Warn, "NOT ZERO", text)
         }
@@ -117,7 +116,7 @@ fn length(coach: &Coach, findings: &Findings, number: CutterNumber, when: When, 
         };
     }
     let judged = &found.length;
-    let off = judged.off_by.map(|off| unit.show_named(mm(off.abs()))).unwrap_or_default();
+    let off = judged.off_by.map(|off| unit.show_named(off.abs())).unwrap_or_default();
     let mut said = match judged.word {
         LengthWord::Even => {
             Said::new(Tone::Good, "EVEN", format!("cutter {number}, {shown}{}.", percent(judged.conformity)))
@@ -163,7 +162,7 @@ fn gap(coach: &Coach, findings: &Findings, number: CutterNumber, shown: &str) ->
     let unit = coach.round.header.units;
     let Some(found) = findings.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
     let judged = &found.gap;
-    let off = mm(judged.off_by.unwrap_or_default().abs());
+    let off = judged.off_by.unwrap_or_default().abs();
     let mut said = match judged.word {
         GapWord::Good => Said::new(Tone::Good, "GOOD", format!("cutter {number}, gap {shown}.")),
         GapWord::High => {
@@ -171,7 +170,7 @@ fn gap(coach: &Coach, findings: &Findings, number: CutterNumber, shown: &str) ->
         }
         GapWord::Low => {
             let back = found.raker.recovery.map_or_else(String::new, |recovery| {
-                format!(" It comes right once the tooth loses {}.", unit.show_named(mm(recovery.tooth_mm)))
+                format!(" It comes right once the tooth loses {}.", unit.show_named(recovery.tooth))
             });
             let text = format!("raker {number} is {} too deep: kickback.{back}", unit.show_named(off));
             Said::new(Tone::Bad, "TOO LOW", text)

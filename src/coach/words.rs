@@ -3,7 +3,7 @@
 use crate::advice::PlanOption;
 use crate::chain::CutterNumber;
 use crate::round::{Closing, Event, Finding, LookItem, Reading, Task, When};
-use crate::units::{Unit, mm};
+use crate::units::Unit;
 
 /// What to look for.
 pub const fn look(item: LookItem) -> (&'static str, &'static str) {
@@ -81,8 +81,8 @@ pub fn plan_option(option: &PlanOption, unit: Unit) -> String {
     let retires = if option.retires.is_empty() { "" } else { ", at the witness mark" };
     format!(
         "{} ({short}): {} off in all, {:.0} % of life{retires}",
-        unit.show_named(mm(option.target_mm)),
-        unit.show_named(mm(option.removed_mm)),
+        unit.show_named(option.target),
+        unit.show_named(option.removed),
         option.life_share * 100.0
     )
 }

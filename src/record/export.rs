@@ -22,6 +22,7 @@ use super::series::name_of;
 use super::{RackError, contents, saws, small};
 use crate::round::{Card, Closing, Cutter, Event, Header, Round};
 use crate::saw::{SawEvent, SawHeader};
+use crate::units::{Degrees, Millimetres};
 
 /// Changed whenever a line means something else than before.
 pub(super) const FORMAT: u32 = 1;
@@ -266,11 +267,11 @@ fn cutter_cells(cutter: &Cutter) -> [String; 11] {
     [
         cutter.number.to_string(),
         cutter.side.to_string(),
-        number(cutter.before.mean()),
-        number(cutter.after.mean()),
-        number(cutter.angle.mean()),
-        number(cutter.gap_before.mean()),
-        number(cutter.gap_after.mean()),
+        number(cutter.before.mean().map(Millimetres::get)),
+        number(cutter.after.mean().map(Millimetres::get)),
+        number(cutter.angle.mean().map(Degrees::get)),
+        number(cutter.gap_before.mean().map(Millimetres::get)),
+        number(cutter.gap_after.mean().map(Millimetres::get)),
         cutter.strokes.map(|count| count.to_string()).unwrap_or_default(),
         number(cutter.need.map(crate::units::Millimetres::get)),
         cutter.state.to_string(),

@@ -21,6 +21,7 @@ use super::history::{self, History, Stamp, Standing};
 use super::{RackError, RecordError, cards, files, series};
 use crate::advice::forecast;
 use crate::round::{Card, Closing, Summary};
+use crate::units::Millimetres;
 use crate::units::clean::is_slug;
 pub(super) use index::{check, glance, recent};
 use index::{read_index, write_index};
@@ -352,7 +353,7 @@ impl Shelf {
         };
         let signed = history.closed().filter(|row| row.summary.how == Some(Closing::Signed));
         let ends: Vec<DateTime<FixedOffset>> = signed.map(|row| row.summary.ended).collect();
-        let length = |row: &history::Row| row.summary.median_after_mm.or(row.summary.median_before_mm);
+        let length = |row: &history::Row| row.summary.median_after.or(row.summary.median_before).map(Millimetres::get);
         Self {
             card,
             rounds: history.closed().count(),

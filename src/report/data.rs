@@ -4,6 +4,8 @@ use std::fmt;
 
 use serde::{Serialize, Serializer};
 
+use crate::units::{Degrees, Millimetres};
+
 /// A number kept in full and written with at most four decimals, a tenth of a micrometre; never `-0`.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub struct Number(pub f64);
@@ -13,6 +15,31 @@ impl Number {
     pub fn rounded(self) -> f64 {
         (self.0 * 1e4).round() / 1e4 + 0.0
     }
+}
+
+impl From<f64> for Number {
+    fn from(number: f64) -> Self {
+        Self(number)
+    }
+}
+
+/// In mm.
+impl From<Millimetres> for Number {
+    fn from(length: Millimetres) -> Self {
+        Self(length.get())
+    }
+}
+
+/// In degrees.
+impl From<Degrees> for Number {
+    fn from(angle: Degrees) -> Self {
+        Self(angle.get())
+    }
+}
+
+/// A figure that may be absent.
+pub fn number(figure: Option<impl Into<Number>>) -> Option<Number> {
+    figure.map(Into::into)
 }
 
 impl fmt::Display for Number {

@@ -12,10 +12,11 @@ mod text;
 use crate::advice::forecast;
 use crate::advice::{Forecast, forecast::LEVEL};
 use crate::chain::{Rule, Spec, Wood};
-use crate::report::data::Number;
+use crate::report::data::{Number, number};
 use crate::round::{Card, Closing, Past, Summary, Tool};
 use crate::stats::compare::welch;
 use crate::stats::summary;
+use crate::units::Millimetres;
 use crate::units::clean::clean;
 use serde::Serialize;
 
@@ -219,17 +220,16 @@ fn rows(rounds: &[Summary]) -> Vec<Row> {
 /// Wear of the last of these rounds, as the forecast counts it.
 fn wear(rounds: &[Summary]) -> Option<Number> {
     let (last, before) = rounds.split_last()?;
-    if last.how != Some(Closing::Signed) || last.median_after_mm.is_none() {
+    if last.how != Some(Closing::Signed) || last.median_after.is_none() {
         return None;
     }
-    let from = before.iter().rev().find(|round| round.how == Some(Closing::Signed) && round.median_after_mm.is_some());
+    let from = before.iter().rev().find(|round| round.how == Some(Closing::Signed) && round.median_after.is_some());
     // Two rounds are enough for the forecast's own rule, which starts again where the loop came back with new cutters.
     let past = Past { rounds: from.into_iter().chain([last]).cloned().collect(), ..Past::default() };
-    forecast::wears(&past).last().copied().map(Number)
+    number(forecast::wears(&past).last().copied())
 }
 
 fn row(round: &Summary, wear_mm: Option<Number>) -> Row {
-    let number = |value: Option<f64>| value.map(Number);
     Row {
         started: round.started.to_rfc3339(),
         ended: round.ended.to_rfc3339(),
@@ -238,15 +238,17 @@ fn row(round: &Summary, wear_mm: Option<Number>) -> Row {
         tool: round.tool,
         wood: round.wood,
         rule: round.rule,
-        target_mm: number(round.target_mm),
-        median_before_mm: number(round.median_before_mm),
-        median_after_mm: number(round.median_after_mm),
-        spread_before_mm: number(round.spread_before_mm),
-        spread_after_mm: number(round.spread_after_mm),
-        left_less_right_mm: number(round.left_less_right_mm),
+        target_mm: number(round.target),
+        median_before_mm: number(round.median_before),
+        median_after_mm: number(round.median_after),
+        spread_before_mm: number(round.spread_before),
+        spread_after_mm: number(round.spread_after),
+        left_less_right_mm: number(round.left_less_right),
         wear_mm,
-        removed: round.median_before_mm.and(round.median_after_mm).map(|_| {
-            Removed::new([round.removed_mm, round.removed_wear_mm, round.removed_damage_mm, round.removed_even_mm])
+        removed: round.median_before.and(round.median_after).map(|_| {
+            Removed::new(
+                [round.removed, round.removed_wear, round.removed_damage, round.removed_even].map(Millimetres::get),
+            )
         }),
         strokes: (round.strokes > 0).then_some(round.strokes),
         minutes: number(round.minutes),
@@ -320,7 +322,7 @@ fn ahead(forecast: &Forecast) -> Ahead {
     let left = forecast.to_mark.map(|ahead| ahead.rounds);
     let shown = forecast.visible;
     Ahead {
-        per_round_mm: Number(forecast.wear.mean),
+        per_round_mm: Number::from(forecast.wear.mean),
         rounds_left: left.filter(|_| shown).and_then(|rounds| rounds.best),
         low: left.map(|rounds| rounds.low),
         high: left.and_then(|rounds| rounds.high),

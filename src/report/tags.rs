@@ -133,7 +133,7 @@ impl Tag {
             cutters: card.layout().ok().map(|layout| layout.count()),
             state: state(shelf),
             length_mm: shelf.median_mm.map(Number),
-            target_mm: last.and_then(|last| last.target_mm).map(Number),
+            target_mm: last.and_then(|last| last.target).map(Number::from),
             file_mm: now.and_then(|(spec, length)| spec.file_for(length)).map(|step| Number(step.diameter.get())),
             rule,
             gap_mm: gap.map(|gap| Number(gap.get())),

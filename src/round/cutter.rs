@@ -1,13 +1,15 @@
 //! One cutter's part of a round.
 
 use std::collections::BTreeSet;
+use std::iter::Sum;
+use std::ops::Div;
 
 use serde::{Deserialize, Serialize};
 use strum::{Display, IntoStaticStr};
 
-use super::event::Reading;
+use super::event::{Reading, When};
 use crate::chain::{CutterNumber, Side};
-use crate::units::Millimetres;
+use crate::units::{Degrees, Millimetres};
 
 /// What is to be done with a cutter.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, Display, IntoStaticStr)]
@@ -26,32 +28,40 @@ pub enum CutterState {
 }
 
 /// Repeated readings of one quantity; they average.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Series(Vec<f64>);
+#[derive(Debug, Clone, PartialEq)]
+pub struct Series<Q>(Vec<Q>);
 
-impl Series {
-    /// Mean of the readings, `None` where there is none.
-    pub fn mean(&self) -> Option<f64> {
-        (!self.0.is_empty()).then(|| self.0.iter().sum::<f64>() / self.0.len() as f64)
+impl<Q> Default for Series<Q> {
+    fn default() -> Self {
+        Self(Vec::new())
     }
+}
 
+impl<Q: Copy + Sum + Div<f64, Output = Q>> Series<Q> {
+    /// Mean of the readings, `None` where there is none.
+    pub fn mean(&self) -> Option<Q> {
+        (!self.0.is_empty()).then(|| self.0.iter().copied().sum::<Q>() / self.0.len() as f64)
+    }
+}
+
+impl<Q> Series<Q> {
     /// The readings.
-    pub fn readings(&self) -> &[f64] {
+    pub fn readings(&self) -> &[Q] {
         &self.0
     }
 
     /// True without a reading.
-    pub fn is_empty(&self) -> bool {
+    pub const fn is_empty(&self) -> bool {
         self.0.is_empty()
     }
 
     /// How many readings.
-    pub fn count(&self) -> usize {
+    pub const fn count(&self) -> usize {
         self.0.len()
     }
 
     /// A repeat joins the readings; anything else starts over.
-    pub(super) fn take(&mut self, value: f64, again: bool) {
+    pub(super) fn take(&mut self, value: Q, again: bool) {
         if !again {
             self.0.clear();
         }
@@ -70,16 +80,16 @@ pub struct Cutter {
     pub state: CutterState,
     /// Length that must go, where entered for this cutter.
     pub need: Option<Millimetres>,
-    /// Length before, mm.
-    pub before: Series,
-    /// Length after filing, mm.
-    pub after: Series,
-    /// Top-plate angle after filing, degrees.
-    pub angle: Series,
-    /// Raker gap before the raker was filed, mm.
-    pub gap_before: Series,
-    /// Raker gap after, mm.
-    pub gap_after: Series,
+    /// Length before.
+    pub before: Series<Millimetres>,
+    /// Length after filing.
+    pub after: Series<Millimetres>,
+    /// Top-plate angle after filing.
+    pub angle: Series<Degrees>,
+    /// Raker gap before the raker was filed.
+    pub gap_before: Series<Millimetres>,
+    /// Raker gap after.
+    pub gap_after: Series<Millimetres>,
     /// Strokes given in this round, all together.
     pub strokes: Option<u32>,
     /// Strokes and the length they took, filing by filing: what strokes are learned from.
@@ -115,18 +125,18 @@ impl Cutter {
         }
     }
 
-    /// Length now: after filing where measured, else as it came, mm.
-    pub fn length(&self) -> Option<f64> {
+    /// Length now: after filing where measured, else as it came.
+    pub fn length(&self) -> Option<Millimetres> {
         self.after.mean().or_else(|| self.before.mean())
     }
 
-    /// Gap now: after its raker was filed where measured, else as it stood, mm.
-    pub fn gap(&self) -> Option<f64> {
+    /// Gap now: after its raker was filed where measured, else as it stood.
+    pub fn gap(&self) -> Option<Millimetres> {
         self.gap_after.mean().or_else(|| self.gap_before.mean())
     }
 
-    /// Length taken off in this round, mm, where both ends were measured.
-    pub fn removed(&self) -> Option<f64> {
+    /// Length taken off in this round, where both ends were measured.
+    pub fn removed(&self) -> Option<Millimetres> {
         Some(self.before.mean()? - self.after.mean()?)
     }
 
@@ -145,15 +155,23 @@ impl Cutter {
         self.left_out.contains(&reading)
     }
 
-    /// The readings taken of one kind (not strokes).
-    pub const fn series(&self, reading: Reading) -> Option<&Series> {
+    /// Its lengths before or after filing.
+    pub const fn lengths(&self, when: When) -> &Series<Millimetres> {
+        match when {
+            When::Before => &self.before,
+            When::After => &self.after,
+        }
+    }
+
+    /// Readings taken of one kind; strokes are counted, not read.
+    pub const fn taken(&self, reading: Reading) -> usize {
         match reading {
-            Reading::LengthBefore => Some(&self.before),
-            Reading::LengthAfter => Some(&self.after),
-            Reading::Angle => Some(&self.angle),
-            Reading::GapBefore => Some(&self.gap_before),
-            Reading::GapAfter => Some(&self.gap_after),
-            Reading::Strokes => None,
+            Reading::LengthBefore => self.before.count(),
+            Reading::LengthAfter => self.after.count(),
+            Reading::Angle => self.angle.count(),
+            Reading::GapBefore => self.gap_before.count(),
+            Reading::GapAfter => self.gap_after.count(),
+            Reading::Strokes => 0,
         }
     }
 }

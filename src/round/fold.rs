@@ -7,7 +7,6 @@ use super::cutter::{Cutter, CutterState};
 use super::event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Task, When};
 use super::script::{self, Phase, Step};
 use crate::chain::{CutterNumber, Layout, Rule, layout::LayoutError};
-use crate::stats::summary;
 use crate::units::{Millimetres, mm};
 
 /// The length chosen to file to.
@@ -28,6 +27,17 @@ pub struct AboveSetting {
     pub largest: Millimetres,
 }
 
+/// What became of the saw in a round.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum SawLook {
+    /// Not settled yet.
+    Open,
+    /// Left out.
+    LeftOut,
+    /// Looked at: its name. What was found stands in its own record.
+    LookedAt(String),
+}
+
 /// One round, folded from its events.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Round {
@@ -41,8 +51,8 @@ pub struct Round {
     pub cutters: Vec<Cutter>,
     /// The look-over so far.
     pub looks: BTreeMap<LookItem, (Finding, Option<String>)>,
-    /// The saw, once that is settled: its name where it was looked at, `None` where it was left out.
-    pub saw: Option<Option<String>>,
+    /// What became of the saw.
+    pub saw: SawLook,
     /// Length to file to, once chosen.
     pub target: Option<Target>,
     /// Rule for the raker gap, once chosen.
@@ -53,8 +63,8 @@ pub struct Round {
     pub done: BTreeMap<Task, u32>,
     /// Remarks about the whole loop.
     pub notes: Vec<String>,
-    /// Closed-jaw readings, mm, in order.
-    pub zeros: Vec<f64>,
+    /// Closed-jaw readings, in order.
+    pub zeros: Vec<Millimetres>,
     /// How it ended, once it has.
     pub closed: Option<Closing>,
     /// True between a pause and the next event.
@@ -80,7 +90,7 @@ impl Round {
             entries: Vec::new(),
             cutters,
             looks: BTreeMap::new(),
-            saw: None,
+            saw: SawLook::Open,
             target: None,
             rule: None,
             accepted: None,
@@ -143,7 +153,7 @@ impl Round {
     }
 
     /// Cutters brought to the common length.
-    pub fn matched(&self) -> impl Iterator<Item = &Cutter> {
+    pub fn matched(&self) -> impl Iterator<Item = &Cutter> + Clone {
         self.cutters.iter().filter(|cutter| cutter.is_matched())
     }
 
@@ -182,18 +192,17 @@ impl Round {
     /// Rule in force: the one chosen, else the one that the matched cutters' median length calls for.
     pub fn rule_in_force(&self) -> Rule {
         self.rule.unwrap_or_else(|| {
-            let lengths: Vec<f64> = self.matched().filter_map(Cutter::length).collect();
-            summary::median(&lengths)
-                .map_or(Rule::Fixed, |length| self.header.spec.rule_at(self.header.wood, mm(length)))
+            super::summary::median(self.matched().filter_map(Cutter::length))
+                .map_or(Rule::Fixed, |length| self.header.spec.rule_at(self.header.wood, length))
         })
     }
 
-    /// Raker gap to set on this cutter by the rule in force, mm; `None` while its length is unknown and the rule needs it.
+    /// Raker gap to set on this cutter by the rule in force; `None` while its length is unknown and the rule needs it.
     pub fn target_gap(&self, cutter: &Cutter) -> Option<Millimetres> {
         let rule = self.rule_in_force();
         let spec = &self.header.spec;
         let wear = match (rule, cutter.length()) {
-            (_, Some(length)) => spec.wear(mm(length)),
+            (_, Some(length)) => spec.wear(length),
             (Rule::Fixed | Rule::Setting, None) => mm(0.0),
             (Rule::Scaled | Rule::Plate, None) => return None,
         };
@@ -220,7 +229,7 @@ impl Round {
             Event::Looked { item, finding, note } => {
                 self.looks.insert(*item, (*finding, note.clone()));
             }
-            Event::Saw { looked_at } => self.saw = Some(looked_at.clone()),
+            Event::Saw { looked_at } => self.saw = looked_at.clone().map_or(SawLook::LeftOut, SawLook::LookedAt),
             Event::Target { mm, left_short, recommended } => {
                 self.target = Some(Target { length: *mm, recommended: *recommended });
                 self.mark_left_short(left_short);
@@ -235,7 +244,7 @@ impl Round {
             Event::Went { phase, cutter } => self.go(*phase, *cutter),
             Event::Note { cutter: None, text } => self.notes.push(text.clone()),
             Event::Zero { mm } => {
-                self.zeros.push(mm.get());
+                self.zeros.push(*mm);
                 let task = if phase < Phase::Prove { Task::StartZero } else { Task::EndZero };
                 *self.done.entry(task).or_default() += 1;
             }
@@ -260,18 +269,18 @@ impl Round {
             self.at = Some(number);
         }
         match event {
-            Event::Length { when: When::Before, mm, again, .. } => cutter.before.take(mm.get(), *again),
-            Event::Length { when: When::After, mm, again, .. } => cutter.filed_to(mm.get(), *again),
-            Event::Angle { deg, again, .. } => cutter.angle.take(deg.get(), *again),
+            Event::Length { when: When::Before, mm, again, .. } => cutter.before.take(*mm, *again),
+            Event::Length { when: When::After, mm, again, .. } => cutter.filed_to(*mm, *again),
+            Event::Angle { deg, again, .. } => cutter.angle.take(*deg, *again),
             Event::Gap { when: When::Before, mm, again, .. } => {
-                cutter.gap_before.take(mm.get(), *again);
+                cutter.gap_before.take(*mm, *again);
                 if !again {
                     cutter.gap_after = super::Series::default();
                 }
                 cutter.gap_stale = false;
             }
             Event::Gap { when: When::After, mm, again, .. } => {
-                cutter.gap_after.take(mm.get(), *again);
+                cutter.gap_after.take(*mm, *again);
                 cutter.gap_stale = false;
             }
             Event::Strokes { count, .. } => {
@@ -328,14 +337,14 @@ impl Round {
 
 impl Cutter {
     /// A length after filing: closes the strokes given since the length before, and makes the gap stale.
-    fn filed_to(&mut self, length: f64, again: bool) {
+    fn filed_to(&mut self, length: Millimetres, again: bool) {
         let from = self.length();
         self.after.take(length, again);
         if again {
             return;
         }
         if let (Some(from), true) = (from, self.pending_strokes > 0) {
-            self.filings.push((self.pending_strokes, mm(from - length)));
+            self.filings.push((self.pending_strokes, from - length));
         }
         self.pending_strokes = 0;
         self.gap_stale = !(self.gap_before.is_empty() && self.gap_after.is_empty());

@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::units::Millimetres;
+
 /// Sums over pairs of `filed` (tooth filed) and `lost` (raker gap lost, the raker left alone): all that a line through the origin
 /// needs.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
@@ -20,7 +22,8 @@ pub struct GapLoss {
 impl GapLoss {
     /// With one pair more.
     #[must_use]
-    pub fn with(self, filed: f64, lost: f64) -> Self {
+    pub fn with(self, filed: Millimetres, lost: Millimetres) -> Self {
+        let (filed, lost) = (filed.get(), lost.get());
         self.and(&Self { pairs: 1, filed_squared: filed * filed, filed_lost: filed * lost, lost_squared: lost * lost })
     }
 

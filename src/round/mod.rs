@@ -19,7 +19,7 @@ pub use card::Card;
 pub use check::{Contradiction, Refusal};
 pub use cutter::{Cutter, CutterState, Series};
 pub use event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Task, Tool, When};
-pub use fold::Round;
+pub use fold::{Round, SawLook};
 pub use loss::GapLoss;
 pub use script::{Ask, Phase, Step};
 pub use summary::{LastCutter, Past, Summary};

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use super::cutter::Cutter;
 use super::event::{Header, LookItem, Reading, Task, Tool};
-use super::fold::Round;
+use super::fold::{Round, SawLook};
 
 /// Part of a round, in order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -250,7 +250,7 @@ pub fn readings_of(phase: Phase, header: &Header) -> Vec<Reading> {
 pub fn is_open(round: &Round, step: Step) -> bool {
     match (step.ask, step.cutter.and_then(|number| round.cutter(number))) {
         (Ask::Look(item), _) => !round.looks.contains_key(&item),
-        (Ask::Saw, _) => round.saw.is_none(),
+        (Ask::Saw, _) => round.saw == SawLook::Open,
         (Ask::Do(task), _) => !round.done.contains_key(&task),
         (Ask::Zero, _) => is_zero_open(round, step.phase),
         (Ask::Target, _) => round.target.is_none(),
@@ -286,14 +286,14 @@ fn is_reading_open(round: &Round, cutter: &Cutter, reading: Reading) -> bool {
         Reading::Strokes => cutter.strokes.is_none() || (is_still_long(round, cutter) && cutter.pending_strokes == 0),
         Reading::LengthAfter => cutter.after.is_empty() || is_still_long(round, cutter),
         Reading::GapAfter => is_raker_high(round, cutter),
-        other => cutter.series(other).is_none_or(super::Series::is_empty),
+        other => cutter.taken(other) == 0,
     }
 }
 
 /// Filed, and still longer than the tolerance above the length to file to: more strokes, then measure again.
 pub fn is_still_long(round: &Round, cutter: &Cutter) -> bool {
     let Some(target) = &round.target else { return false };
-    let limit = (target.length + round.header.spec.length_tolerance).get();
+    let limit = target.length + round.header.spec.length_tolerance;
     !cutter.left_out.contains(&Reading::LengthAfter)
         && cutter.is_matched()
         && round.header.tool == Tool::File
@@ -303,7 +303,7 @@ pub fn is_still_long(round: &Round, cutter: &Cutter) -> bool {
 /// The gap is measured and smaller than its target by more than the tolerance: the raker wants filing.
 pub fn is_raker_high(round: &Round, cutter: &Cutter) -> bool {
     match (cutter.gap(), round.target_gap(cutter)) {
-        (Some(gap), Some(target)) => target.get() - gap > round.header.spec.gap_tolerance.get(),
+        (Some(gap), Some(target)) => target - gap > round.header.spec.gap_tolerance,
         _ => false,
     }
 }

@@ -4,11 +4,12 @@ use chrono::{DateTime, Duration, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::cutter::{Cutter, CutterState};
-use super::event::{Closing, Event, Reading, Tool};
+use super::event::{Closing, Event, Tool, When};
 use super::fold::Round;
 use super::loss::GapLoss;
 use crate::chain::{CutterNumber, Rule, Side, Wood};
 use crate::stats::summary;
+use crate::units::{Millimetres, mm};
 
 /// A longer time without an entry is no work at the bench, minutes (proposal).
 const LONGEST_MIN: i64 = 120;
@@ -35,32 +36,36 @@ pub struct Summary {
     /// Rule for the raker gap, once chosen.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rule: Option<Rule>,
-    /// Length filed to, mm.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub target_mm: Option<f64>,
-    /// Median length of the cutters that are there, before and after, mm.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub median_before_mm: Option<f64>,
-    /// Median after, mm.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub median_after_mm: Option<f64>,
-    /// Longest less shortest of the matched cutters, before, mm.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub spread_before_mm: Option<f64>,
-    /// The same after, mm.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub spread_after_mm: Option<f64>,
-    /// Mean left less mean right of the matched cutters, after (before where nothing was measured after), mm.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub left_less_right_mm: Option<f64>,
-    /// Steel taken off all cutters together, mm of length, where both ends were measured.
-    pub removed_mm: f64,
+    /// Length filed to.
+    #[serde(rename = "target_mm", default, skip_serializing_if = "Option::is_none")]
+    pub target: Option<Millimetres>,
+    /// Median length of the cutters that are there, before and after.
+    #[serde(rename = "median_before_mm", default, skip_serializing_if = "Option::is_none")]
+    pub median_before: Option<Millimetres>,
+    /// Median after.
+    #[serde(rename = "median_after_mm", default, skip_serializing_if = "Option::is_none")]
+    pub median_after: Option<Millimetres>,
+    /// Longest less shortest of the matched cutters, before.
+    #[serde(rename = "spread_before_mm", default, skip_serializing_if = "Option::is_none")]
+    pub spread_before: Option<Millimetres>,
+    /// The same after.
+    #[serde(rename = "spread_after_mm", default, skip_serializing_if = "Option::is_none")]
+    pub spread_after: Option<Millimetres>,
+    /// Mean left less mean right of the matched cutters, after (before where nothing was measured after).
+    #[serde(rename = "left_less_right_mm", default, skip_serializing_if = "Option::is_none")]
+    pub left_less_right: Option<Millimetres>,
+    /// Steel taken off all cutters together, in length, where both ends were measured.
+    #[serde(rename = "removed_mm")]
+    pub removed: Millimetres,
     /// Part of it that sharpening alone needed (each cutter's dull edge).
-    pub removed_wear_mm: f64,
+    #[serde(rename = "removed_wear_mm")]
+    pub removed_wear: Millimetres,
     /// Part that damage needed: of the damaged cutters, and of the others where a damaged one set the length.
-    pub removed_damage_mm: f64,
+    #[serde(rename = "removed_damage_mm")]
+    pub removed_damage: Millimetres,
     /// The rest: what evening-up cost.
-    pub removed_even_mm: f64,
+    #[serde(rename = "removed_even_mm")]
+    pub removed_even: Millimetres,
     /// Minutes at the bench: pauses and long absences left out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub minutes: Option<f64>,
@@ -86,8 +91,9 @@ pub struct Filing {
     pub side: Side,
     /// Strokes given.
     pub strokes: u32,
-    /// Length they took, mm.
-    pub mm: f64,
+    /// Length they took.
+    #[serde(rename = "mm")]
+    pub took: Millimetres,
 }
 
 /// How one cutter left its last round: what the next round predicts from.
@@ -98,12 +104,12 @@ pub struct LastCutter {
     pub number: CutterNumber,
     /// State it was left in.
     pub state: CutterState,
-    /// Length, mm.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub length_mm: Option<f64>,
-    /// Raker gap, mm, at that length.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub gap_mm: Option<f64>,
+    /// Length.
+    #[serde(rename = "length_mm", default, skip_serializing_if = "Option::is_none")]
+    pub length: Option<Millimetres>,
+    /// Raker gap at that length.
+    #[serde(rename = "gap_mm", default, skip_serializing_if = "Option::is_none")]
+    pub gap: Option<Millimetres>,
 }
 
 /// What earlier rounds of the same loop tell this one.
@@ -139,16 +145,16 @@ impl Summary {
             tool: header.tool,
             profile: header.profile.clone(),
             rule: round.rule,
-            target_mm: round.target.as_ref().map(|target| target.length.get()),
-            median_before_mm: median(present().filter_map(|cutter| cutter.before.mean())),
-            median_after_mm: median(present().filter_map(|cutter| cutter.after.mean())),
-            spread_before_mm: spread(round.matched().filter_map(|cutter| cutter.before.mean())),
-            spread_after_mm: spread(round.matched().filter_map(|cutter| cutter.after.mean())),
-            left_less_right_mm: left_less_right(round),
-            removed_mm: split.all,
-            removed_wear_mm: split.wear,
-            removed_damage_mm: split.damage,
-            removed_even_mm: split.all - split.wear - split.damage,
+            target: round.target.as_ref().map(|target| target.length),
+            median_before: median(present().filter_map(|cutter| cutter.before.mean())),
+            median_after: median(present().filter_map(|cutter| cutter.after.mean())),
+            spread_before: spread(round.matched().filter_map(|cutter| cutter.before.mean())),
+            spread_after: spread(round.matched().filter_map(|cutter| cutter.after.mean())),
+            left_less_right: left_less_right(round),
+            removed: split.all,
+            removed_wear: split.wear,
+            removed_damage: split.damage,
+            removed_even: split.all - split.wear - split.damage,
             minutes: minutes(round),
             strokes: round.cutters.iter().filter_map(|cutter| cutter.strokes).sum(),
             filings: filings(round),
@@ -163,8 +169,8 @@ pub fn last_cutters(round: &Round) -> Vec<LastCutter> {
     let last = |cutter: &Cutter| LastCutter {
         number: cutter.number,
         state: cutter.state,
-        length_mm: cutter.length(),
-        gap_mm: cutter.gap(),
+        length: cutter.length(),
+        gap: cutter.gap(),
     };
     round.cutters.iter().map(last).collect()
 }
@@ -173,7 +179,7 @@ pub fn last_cutters(round: &Round) -> Vec<LastCutter> {
 pub fn filings(round: &Round) -> Vec<Filing> {
     let of = |cutter: &Cutter| {
         let side = cutter.side;
-        cutter.filings.iter().map(move |&(strokes, mm)| Filing { side, strokes, mm: mm.get() }).collect::<Vec<_>>()
+        cutter.filings.iter().map(move |&(strokes, took)| Filing { side, strokes, took }).collect::<Vec<_>>()
     };
     round.cutters.iter().flat_map(of).collect()
 }
@@ -191,34 +197,36 @@ pub fn filings(round: &Round) -> Vec<Filing> {
 /// of the damaged ones the length that they allowed. Both count only cutters that were brought to the common length; where
 /// `L1` is not below `L0`, no damaged cutter set the length. Going below both is evening-up: nobody needed it.
 struct Split {
-    all: f64,
-    wear: f64,
-    damage: f64,
+    all: Millimetres,
+    wear: Millimetres,
+    damage: Millimetres,
 }
 
 impl Split {
     fn of(round: &Round) -> Self {
-        let dull = round.header.spec.need.get();
-        let hurt = |cutter: &&Cutter| cutter.state == CutterState::Damaged || round.need(cutter).get() > dull;
-        let allowed = |cutter: &Cutter| Some(cutter.before.mean()? - round.need(cutter).get());
-        let least = |of: &mut dyn Iterator<Item = &Cutter>| of.filter_map(allowed).min_by(f64::total_cmp);
+        let none = mm(0.0);
+        let dull = round.header.spec.need;
+        let hurt = |cutter: &&Cutter| cutter.state == CutterState::Damaged || round.need(cutter) > dull;
+        let allowed = |cutter: &Cutter| Some(cutter.before.mean()? - round.need(cutter));
+        let least = |of: &mut dyn Iterator<Item = &Cutter>| of.filter_map(allowed).min_by(Millimetres::total_cmp);
         let without = least(&mut round.matched().filter(|cutter| !hurt(cutter)));
         let with = least(&mut round.matched().filter(hurt));
-        let forced = |after: f64| match (without, with) {
+        let forced = |after: Millimetres| match (without, with) {
             (Some(without), Some(with)) => (without - after).min(without - with),
-            _ => 0.0,
+            _ => none,
         };
-        let mut split = Self { all: 0.0, wear: 0.0, damage: 0.0 };
+        let mut split = Self { all: none, wear: none, damage: none };
         for cutter in &round.cutters {
-            let Some((removed, after)) = cutter.removed().filter(|mm| *mm > 0.0).zip(cutter.after.mean()) else {
+            let Some((removed, after)) = cutter.removed().filter(|removed| *removed > none).zip(cutter.after.mean())
+            else {
                 continue;
             };
             let wear = dull.min(removed);
-            let own = round.need(cutter).get() - dull;
-            let others = if cutter.is_matched() { forced(after) } else { 0.0 };
-            split.all += removed;
-            split.wear += wear;
-            split.damage += own.max(others).clamp(0.0, removed - wear);
+            let own = round.need(cutter) - dull;
+            let others = if cutter.is_matched() { forced(after) } else { none };
+            split.all = split.all + removed;
+            split.wear = split.wear + wear;
+            split.damage = split.damage + own.max(others).max(none).min(removed - wear);
         }
         split
     }
@@ -240,25 +248,25 @@ fn minutes(round: &Round) -> Option<f64> {
     (worked > Duration::zero()).then(|| worked.num_seconds() as f64 / 60.0)
 }
 
-fn median(values: impl Iterator<Item = f64>) -> Option<f64> {
-    summary::median(&values.collect::<Vec<_>>()).ok()
+/// The middle of these lengths.
+pub(super) fn median(lengths: impl Iterator<Item = Millimetres>) -> Option<Millimetres> {
+    summary::median(&lengths.map(Millimetres::get).collect::<Vec<_>>()).ok().map(mm)
 }
 
-fn spread(values: impl Iterator<Item = f64>) -> Option<f64> {
-    let (low, high) = values.fold((f64::MAX, f64::MIN), |(low, high), x| (low.min(x), high.max(x)));
-    (low <= high).then_some(high - low)
+fn spread(lengths: impl Iterator<Item = Millimetres> + Clone) -> Option<Millimetres> {
+    let shortest = lengths.clone().min_by(Millimetres::total_cmp)?;
+    Some(lengths.max_by(Millimetres::total_cmp)? - shortest)
 }
 
-fn left_less_right(round: &Round) -> Option<f64> {
-    let reading =
-        if round.cutters.iter().any(|c| !c.after.is_empty()) { Reading::LengthAfter } else { Reading::LengthBefore };
+fn left_less_right(round: &Round) -> Option<Millimetres> {
+    let when = if round.cutters.iter().any(|c| !c.after.is_empty()) { When::After } else { When::Before };
     let mean = |side| {
-        let values: Vec<f64> = round
+        let lengths: Vec<Millimetres> = round
             .matched()
             .filter(|cutter| cutter.side == side)
-            .filter_map(|cutter| cutter.series(reading)?.mean())
+            .filter_map(|cutter| cutter.lengths(when).mean())
             .collect();
-        (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
+        (!lengths.is_empty()).then(|| lengths.iter().copied().sum::<Millimetres>() / lengths.len() as f64)
     };
     Some(mean(Side::Left)? - mean(Side::Right)?)
 }

@@ -11,7 +11,8 @@ pub mod plausible;
 pub mod reading;
 
 use std::fmt;
-use std::ops::{Add, Mul, Neg, Sub};
+use std::iter::Sum;
+use std::ops::{Add, Div, Mul, Neg, Sub};
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
@@ -80,6 +81,11 @@ macro_rules! quantity {
             pub fn max(self, other: Self) -> Self {
                 Self(self.0.max(other.0))
             }
+
+            /// An order of all values, for sorting.
+            pub fn total_cmp(&self, other: &Self) -> std::cmp::Ordering {
+                self.0.total_cmp(&other.0)
+            }
         }
 
         impl Add for $name {
@@ -100,6 +106,27 @@ macro_rules! quantity {
             type Output = Self;
             fn mul(self, factor: f64) -> Self {
                 Self(self.0 * factor)
+            }
+        }
+
+        impl Div<f64> for $name {
+            type Output = Self;
+            fn div(self, divisor: f64) -> Self {
+                Self(self.0 / divisor)
+            }
+        }
+
+        /// How many times the one goes into the other.
+        impl Div for $name {
+            type Output = f64;
+            fn div(self, other: Self) -> f64 {
+                self.0 / other.0
+            }
+        }
+
+        impl Sum for $name {
+            fn sum<I: Iterator<Item = Self>>(values: I) -> Self {
+                Self(values.map(Self::get).sum())
             }
         }
 

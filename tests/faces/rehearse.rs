@@ -92,7 +92,7 @@ fn a_whole_round_is_typed_to_sign_off() {
     for cutter in &round.cutters {
         assert_eq!((cutter.before.count(), cutter.angle.count(), cutter.gap_before.count()), (1, 1, 1), "{cutter:?}");
         let after = cutter.after.mean().unwrap();
-        let off = after - target.length.get();
+        let off = (after - target.length).get();
         assert!((-0.05..=0.10).contains(&off), "cutter {}: {off}", cutter.number);
         assert!(cutter.strokes.is_some_and(|n| (2..=6).contains(&n)), "cutter {}: {:?}", cutter.number, cutter.strokes);
         assert!(!cutter.gap_stale);

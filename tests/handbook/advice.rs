@@ -19,7 +19,7 @@ use evenbite::chain::profile::built_in;
 use evenbite::chain::{CutterNumber, Layout, Rule, Sequence, Side, Spec, Stage, Wood, nth};
 use evenbite::round::card::Prices;
 use evenbite::round::{Entry, Event, Header, Past, Round, Tool, When};
-use evenbite::units::{Unit, mm};
+use evenbite::units::{Millimetres, Unit, mm};
 
 fn spec(name: &str) -> Spec {
     built_in::named(name).unwrap().spec().clone()
@@ -100,7 +100,7 @@ fn decisions_of_iso_14253_1() {
         (5.970, LengthWord::Again, 0.066_81),
         (5.967, LengthWord::Short, 0.049_47),
     ] {
-        let judged = length(off(y - 6.0 - 1.0, 0.02), 1.0);
+        let judged = length(off(y - 6.0 - 1.0, 0.02), mm(1.0));
         assert_eq!(judged.word, word, "{y}");
         assert!((judged.conformity.unwrap() - p).abs() < 1e-5, "{y}: {judged:?}");
     }
@@ -140,7 +140,7 @@ fn the_shortest_cutter_sets_the_length() {
     // Operator manuals and a trainer's page: the shortest cutter sets the length for all others.
     let found = findings(&round("LRL--------------", spec("three-eighths"), &[7.0, 6.4, 6.9]));
     let reference = found.evenness.reference.unwrap();
-    assert_eq!((reference.mm, reference.from), (6.4, From::Shortest(nth(2))));
+    assert_eq!((reference.length, reference.from), (mm(6.4), From::Shortest(nth(2))));
 }
 
 #[test]
@@ -158,7 +158,7 @@ fn a_cutter_at_the_limit_is_rejected() {
 #[test]
 fn rounds_left_to_the_limit() {
     // Exact arithmetic: 8.0 mm left, limit 4.0, 0.3 mm a round leave 13 whole rounds.
-    assert_eq!(Wear::learn(0.3, &[]).rounds_over(8.0 - 4.0).best, Some(13));
+    assert_eq!(Wear::learn(mm(0.3), &[]).rounds_over(mm(8.0 - 4.0)).best, Some(13));
 }
 
 #[test]
@@ -166,10 +166,10 @@ fn wear_of_a_loop_measured_six_times() {
     // Own figures, line by statsmodels 0.15.0: slope -0.27114 mm a session, mark 6 mm crossed at session 14.70, 95 % interval
     // 14.26 to 15.17. From session 5 on 9.7 sessions are left; the interval here allows for rounds that differ.
     let lengths = column("wear.csv", "length_mm");
-    let wears: Vec<f64> = lengths.windows(2).map(|pair| pair[0] - pair[1]).collect();
-    let wear = Wear::learn(0.27, &wears);
-    assert!((wear.mean - 0.271_14).abs() < 0.002, "{wear:?}");
-    let rounds = wear.rounds_over(lengths[5] - 6.0);
+    let wears: Vec<Millimetres> = lengths.windows(2).map(|pair| mm(pair[0] - pair[1])).collect();
+    let wear = Wear::learn(mm(0.27), &wears);
+    assert!((wear.mean.get() - 0.271_14).abs() < 0.002, "{wear:?}");
+    let rounds = wear.rounds_over(mm(lengths[5] - 6.0));
     assert_eq!(rounds.best, Some(9));
     assert!(rounds.low <= 9 && rounds.high.unwrap() >= 10, "{rounds:?}");
 }
@@ -180,11 +180,11 @@ fn a_side_longer_by_0_40_pulls_the_cut() {
     let lengths = [6.5, 6.1, 6.4, 6.0, 6.5, 6.1];
     let found = findings(&round("LRLRLR--------", spec("three-eighths"), &lengths));
     let difference = found.balance.difference.unwrap();
-    assert!((difference.value - 0.40).abs() < 1e-9);
+    assert!((difference.value.get() - 0.40).abs() < 1e-9);
     assert_eq!(found.balance.word, BalanceWord::LeftLonger);
     assert_eq!(found.balance.word.pulls(), Some(Side::Left));
     // One length for all: the shortest, less what a dull edge needs.
-    assert!((found.plan.unwrap().options[0].target_mm - (6.0 - 0.1)).abs() < 1e-9);
+    assert!((found.plan.unwrap().options[0].target.get() - (6.0 - 0.1)).abs() < 1e-9);
 }
 
 #[test]
@@ -194,11 +194,11 @@ fn files_get_smaller_at_half_wear() {
     for (name, before, after) in [("three-eighths", 5.2, 4.8), ("point-325", 4.8, 4.5), ("four-oh-four", 5.5, 5.2)] {
         let spec = spec(name);
         let half = 0.5 * (spec.new_length + spec.mark_length).get();
-        let last = file_size(&spec, spec.top_plate, half + 0.1, None).unwrap();
-        assert!((last.diameter_mm - before).abs() < 1e-9, "{name}");
-        let now = file_size(&spec, spec.top_plate, half - 0.1, Some(half + 0.1)).unwrap();
-        assert!((now.diameter_mm - after).abs() < 1e-9, "{name}");
-        assert_eq!(now.instead_of_mm, Some(last.diameter_mm), "{name}");
+        let last = file_size(&spec, spec.top_plate, mm(half + 0.1), None).unwrap();
+        assert!((last.diameter.get() - before).abs() < 1e-9, "{name}");
+        let now = file_size(&spec, spec.top_plate, mm(half - 0.1), Some(mm(half + 0.1))).unwrap();
+        assert!((now.diameter.get() - after).abs() < 1e-9, "{name}");
+        assert_eq!(now.instead_of, Some(last.diameter), "{name}");
     }
 }
 
@@ -210,8 +210,11 @@ fn a_file_one_fifth_above_leaves_the_printed_wedge() {
         [("three-eighths-low", 8.0, 0.80), ("point-325", 9.0, 0.96), ("three-eighths", 7.0, 1.04)]
     {
         let spec = spec(name);
-        let file = file_size(&spec, spec.top_plate, length, None).unwrap();
-        assert!((file.above_mm - above).abs() < 1e-9 && (file.wedge_deg - 49.11).abs() < 0.005, "{name}: {file:?}");
+        let file = file_size(&spec, spec.top_plate, mm(length), None).unwrap();
+        assert!(
+            (file.above.get() - above).abs() < 1e-9 && (file.wedge.get() - 49.11).abs() < 0.005,
+            "{name}: {file:?}"
+        );
     }
 }
 
@@ -234,7 +237,7 @@ fn raker_steel_is_taken_off_and_never_put_back() {
     for (measured, steel) in [(0.40, 0.25), (0.70, 0.0)] {
         let found = findings(&with(round("LRL--------------", spec("three-eighths"), &[9.0; 3]), [gap(measured)]));
         let raker = found.cutters[0].raker;
-        assert!((raker.steel_mm - steel).abs() < 1e-9, "{raker:?}");
+        assert!((raker.steel.get() - steel).abs() < 1e-9, "{raker:?}");
         assert_eq!(raker.act, if steel > 0.0 { Act::File } else { Act::Leave });
     }
     // 0.90 mm by the fixed rule is too low whatever is done to the raker.
@@ -251,7 +254,7 @@ fn a_tooth_filed_lowers_the_gap() {
         let gap = Event::Gap { cutter: nth(1), when: When::Before, mm: mm(0.65), again: false };
         let after = Event::Length { cutter: nth(1), when: When::After, mm: mm(9.5 - filed), again: false };
         let found = findings(&with(round("LRL--------------", spec, &[9.5; 3]), [gap, after]));
-        let predicted = found.cutters[0].raker.gap.unwrap().mm;
+        let predicted = found.cutters[0].raker.gap.unwrap().gap.get();
         assert!((predicted - left).abs() < 5e-4, "{slope}: {predicted}");
         assert_eq!(found.cutters[0].gap.word, GapWord::Again);
     }
@@ -267,8 +270,8 @@ fn one_length_for_twelve_parts() {
     let part = |(number, length_mm): (u16, &f64)| Candidate {
         number: nth(number),
         side: Side::Left,
-        length_mm: *length_mm,
-        need_mm: 0.0,
+        length: mm(*length_mm),
+        need: mm(0.0),
         readings: 1,
     };
     let parts: Vec<Candidate> = (1..).zip(&lengths).map(part).collect();
@@ -279,12 +282,12 @@ fn one_length_for_twelve_parts() {
         (0.1, [(18.53, 7.00), (11.03, 7.70), (0.75, 8.80)]),
     ] {
         let spec = Spec { length_tolerance: mm(4.0 * tol), ..spec("three-eighths") };
-        let (options, _) = plan::options(&parts, &spec, &layout, 24, 0.3);
+        let (options, _) = plan::options(&parts, &spec, &layout, 24, mm(0.3));
         for (option, (removed, middle)) in options.iter().zip(expected) {
-            assert!((option.removed_mm - removed).abs() < 1e-9, "{option:?}");
-            assert!((option.target_mm + tol - middle).abs() < 1e-9, "{option:?}");
+            assert!((option.removed.get() - removed).abs() < 1e-9, "{option:?}");
+            assert!((option.target.get() + tol - middle).abs() < 1e-9, "{option:?}");
         }
-        assert_eq!(plan::recommend(&options, 0.3), Some(2));
+        assert_eq!(plan::recommend(&options, mm(0.3)), Some(2));
     }
 }
 
@@ -299,11 +302,11 @@ fn distinct_categories_of_a_published_study() {
 fn the_rule_for_the_gap_follows_wood_and_wear() {
     // Bavarian State forest owners' school: more than 0.65 mm, up to 0.80, in softwood out of frost only.
     let mut worn = round("LRL--------------", spec("three-eighths"), &[9.5; 3]);
-    assert_eq!(findings(&worn).cutters[0].raker.target_mm, Some(0.65));
+    assert_eq!(findings(&worn).cutters[0].raker.target, Some(mm(0.65)));
     worn.header.wood = Wood::SoftwoodNoFrost;
     let found = findings(&worn);
-    assert_eq!((found.cutters[0].raker.target_mm, found.rule.rule), (Some(0.80), Rule::Fixed));
+    assert_eq!((found.cutters[0].raker.target, found.rule.rule), (Some(mm(0.80)), Rule::Fixed));
     assert!(found.cautions.iter().any(|line| line.contains("0.65 mm")), "{:?}", found.cautions);
     worn.header.wood = Wood::Hardwood;
-    assert_eq!(findings(&worn).cutters[0].raker.target_mm, Some(0.65));
+    assert_eq!(findings(&worn).cutters[0].raker.target, Some(mm(0.65)));
 }

@@ -8,7 +8,7 @@ use evenbite::care;
 use evenbite::chain::{CutterNumber, Sequence, Stage, Wood, nth};
 use evenbite::record::{Checked, Rack, Shelf, check_file};
 use evenbite::round::{Closing, CutterState, Phase, Round, Tool};
-use evenbite::units::Unit;
+use evenbite::units::{Millimetres, Unit};
 
 fn demo() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop")
@@ -115,7 +115,7 @@ fn some_loops_are_worn_struck_uneven_or_nearly_spent() {
     let left_short: Vec<CutterNumber> =
         struck.cutters.iter().filter(|c| c.state == CutterState::LeftShort).map(|c| c.number).collect();
     assert_eq!(left_short, [12]);
-    let short = struck.target.as_ref().unwrap().length.get() - struck.cutter(nth(12)).unwrap().length().unwrap();
+    let short = struck.target.as_ref().unwrap().length.get() - struck.cutter(nth(12)).unwrap().length().unwrap().get();
     assert!((0.5..1.0).contains(&short), "{short}");
 
     assert_eq!(workshop.findings("ridge-2").balance.word, BalanceWord::RightLonger);
@@ -147,7 +147,8 @@ fn lengths_only_ever_shrink_and_by_as_much_as_a_file_takes() {
     let workshop = Workshop::new();
     for shelf in &workshop.shelves {
         let (history, _) = workshop.rack.history(&shelf.card.tag, &mut |_, _| ()).unwrap();
-        let medians: Vec<f64> = history.closed().filter_map(|row| row.summary.median_after_mm).collect();
+        let medians: Vec<f64> =
+            history.closed().filter_map(|row| row.summary.median_after).map(Millimetres::get).collect();
         for pair in medians.windows(2) {
             let wear = pair[0] - pair[1];
             assert!((0.05..0.8).contains(&wear), "{}: {wear} in one round", shelf.card.tag);

@@ -7,7 +7,7 @@ use evenbite::chain::nth;
 use evenbite::chain::profile::{Profile, built_in};
 use evenbite::record::import::{Options, Preview, Then, preview};
 use evenbite::record::{Rack, Sharpener, round_csv};
-use evenbite::round::{CutterState, Event, Reading, Round, When};
+use evenbite::round::{CutterState, Event, Round, Series, When};
 use evenbite::units::{deg, mm};
 
 fn look(text: &str) -> Preview {
@@ -17,10 +17,9 @@ fn look(text: &str) -> Preview {
 /// All that was read of every cutter, in words.
 fn readings(round: &Round) -> Vec<String> {
     let of = |cutter: &evenbite::round::Cutter| {
-        let kinds =
-            [Reading::LengthBefore, Reading::LengthAfter, Reading::Angle, Reading::GapBefore, Reading::GapAfter];
-        let series = kinds.map(|kind| cutter.series(kind).unwrap().readings());
-        format!("{} {:?} {:?} {:?} {series:?}", cutter.number, cutter.state, cutter.need, cutter.strokes)
+        let series = [&cutter.before, &cutter.after, &cutter.gap_before, &cutter.gap_after].map(Series::readings);
+        let angles = cutter.angle.readings();
+        format!("{} {:?} {:?} {:?} {series:?} {angles:?}", cutter.number, cutter.state, cutter.need, cutter.strokes)
     };
     round.cutters.iter().map(of).collect()
 }

@@ -5,7 +5,7 @@ use evenbite::advice::forecast::{Start, Wear, forecast, wears};
 use evenbite::report::history::History;
 use evenbite::round::card::{Prices, Scrapped};
 use evenbite::round::{Card, Closing, Past, Round, Summary, Tool};
-use evenbite::units::Unit;
+use evenbite::units::{Millimetres, Unit, mm};
 use serde_json::Value;
 use unicode_width::UnicodeWidthStr;
 
@@ -33,11 +33,11 @@ fn life() -> Vec<Summary> {
 fn history_of(rounds: &[Summary], card: &Card) -> History {
     let header = rounds::header(Tool::File, "2026-06-01T08:00:00+02:00");
     let past = Past { rounds: rounds.to_vec(), ..Past::default() };
-    let wear = Wear::learn(header.spec.wear_per_round.get(), &wears(&past));
-    let start = rounds.iter().rev().find_map(|round| round.median_after_mm).map(|length| Start {
-        to_changeover_mm: length - 8.0,
-        to_mark_mm: length - 3.0,
-        usable_mm: 7.0,
+    let wear = Wear::learn(header.spec.wear_per_round, &wears(&past));
+    let start = rounds.iter().rev().find_map(|round| round.median_after).map(|length| Start {
+        to_changeover: length - mm(8.0),
+        to_mark: length - mm(3.0),
+        usable: mm(7.0),
     });
     let found = forecast(wear, start, &past, &card.prices, None);
     History::of(rounds, card, &header.spec, &found)
@@ -64,7 +64,7 @@ fn wear_cost_and_steel_add_up() {
     let row_wears: Vec<f64> =
         said["rounds"].as_array().unwrap().iter().filter_map(|row| row["wear_mm"].as_f64()).collect();
     for (row, forecast) in row_wears.iter().zip(wears(&past)) {
-        assert!((row - forecast).abs() < 6e-5, "{row} {forecast}");
+        assert!((row - forecast.get()).abs() < 6e-5, "{row} {forecast}");
     }
     assert_eq!(row_wears.len(), wears(&past).len());
     assert!(
@@ -74,14 +74,11 @@ fn wear_cost_and_steel_add_up() {
     );
     // 30.00 for the loop and five rounds at 8.00.
     assert!(near(&said["cost"]["to_date"], 70.0) && near(&said["cost"]["per_round"], 14.0));
-    let sum = |of: fn(&Summary) -> f64| life.iter().map(of).sum::<f64>();
-    assert!(near(&said["removed"]["all_mm"], sum(|round| round.removed_mm)));
+    let sum = |of: fn(&Summary) -> Millimetres| life.iter().map(of).sum::<Millimetres>().get();
+    assert!(near(&said["removed"]["all_mm"], sum(|round| round.removed)));
     let parts = ["wear_mm", "damage_mm", "evening_mm"].map(|part| said["removed"][part].as_f64().unwrap());
-    assert!((parts.iter().sum::<f64>() - sum(|round| round.removed_mm)).abs() < 2e-4);
-    assert!(near(
-        &said["removed"]["evening_share"],
-        sum(|round| round.removed_even_mm) / sum(|round| round.removed_mm)
-    ));
+    assert!((parts.iter().sum::<f64>() - sum(|round| round.removed)).abs() < 2e-4);
+    assert!(near(&said["removed"]["evening_share"], sum(|round| round.removed_even) / sum(|round| round.removed)));
 }
 
 #[test]
@@ -190,7 +187,7 @@ fn a_browser_shows_the_page_without_a_word_and_asks_for_nothing() {
 fn five_hundred_rounds_are_written_at_once() {
     let one = signed(Tool::File, "2026-02-01T08:00:00+01:00", 9.6, 9.35);
     let rounds: Vec<Summary> =
-        (0..500).map(|i| Summary { median_after_mm: Some(9.6 - 0.01 * f64::from(i)), ..one.clone() }).collect();
+        (0..500).map(|i| Summary { median_after: Some(mm(9.6 - 0.01 * f64::from(i))), ..one.clone() }).collect();
     let began = std::time::Instant::now();
     let history = history_of(&rounds, &rounds::card());
     assert!(history.text(Unit::Mm, true).len() > 500 * 70);

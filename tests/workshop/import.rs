@@ -7,7 +7,7 @@ use evenbite::chain::{Sequence, Side, nth};
 use evenbite::record::import::{Column, Imported, Options, Preview, Then, preview, read_text};
 use evenbite::record::{ImportError, RackError, check_file};
 use evenbite::round::{Ask, Closing, CutterState, LookItem, Phase, Series};
-use evenbite::units::{Unit, mm};
+use evenbite::units::{Millimetres, Unit, deg, mm};
 
 fn in_mm() -> Options {
     Options { unit: Some(Unit::Mm), ..Options::default() }
@@ -45,7 +45,7 @@ fn a_new_loop_and_a_round_come_of_a_plain_table() {
     assert_eq!(rack.read_round(&path).unwrap(), round);
     check_file(&path).unwrap();
     assert_eq!(round.notes, ["imported from bench.csv"]);
-    assert_eq!(round.cutter(nth(3)).unwrap().before.readings(), [8.03]);
+    assert_eq!(round.cutter(nth(3)).unwrap().before.readings(), [mm(8.03)]);
     assert_eq!(round.entries[3].typed.as_deref(), Some("8.03"));
     assert_eq!(round.step().ask, Ask::Look(LookItem::Cracks), "nobody has looked the loop over");
 
@@ -100,9 +100,9 @@ fn every_column_finds_its_reading() {
     );
     let round = rack.import(&look(&text), &target("one", Then::Resume)).unwrap().round;
     let cutter = round.cutter(nth(1)).unwrap();
-    let reading = |series: &Series| series.readings().to_vec();
+    let reading = |series: &Series<Millimetres>| series.readings().iter().map(|mm| mm.get()).collect::<Vec<_>>();
     assert_eq!((reading(&cutter.before), reading(&cutter.after)), (vec![8.05], vec![7.95]));
-    assert_eq!((reading(&cutter.angle), cutter.strokes), (vec![29.5], Some(3)));
+    assert_eq!((cutter.angle.readings(), cutter.strokes), (&[deg(29.5)][..], Some(3)));
     assert_eq!((reading(&cutter.gap_before), reading(&cutter.gap_after)), (vec![-0.12], vec![0.65]));
     assert!((cutter.filings[0].1.get() - 0.1).abs() < 1e-9 && !cutter.gap_stale);
     let struck = round.cutter(nth(3)).unwrap();

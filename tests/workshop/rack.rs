@@ -111,7 +111,7 @@ fn a_round_is_kept_paused_resumed_and_signed_off() {
 
     let shelf = shelves_of(&rack).remove(0);
     assert_eq!((shelf.rounds, shelf.open, shelf.rejected), (1, None, false));
-    assert_eq!(shelf.median_mm, Summary::of(&again).median_after_mm);
+    assert_eq!(shelf.median_mm.map(mm), Summary::of(&again).median_after);
     let past = rack.past("one", "Ina", "three-eighths").unwrap();
     assert_eq!((past.rounds.len(), past.last), (1, summary::last_cutters(&again)));
 }
@@ -125,7 +125,7 @@ fn rounds_of_one_second_get_names_of_their_own_and_keep_their_order() {
     for i in 0..3 {
         let (mut file, mut round) = rack.begin_round(&header(&kept, at(1), "Ina")).unwrap();
         work(&mut file, &mut round, 9.0 - f64::from(i), usize::MAX);
-        lengths.push(Summary::of(&round).median_after_mm);
+        lengths.push(Summary::of(&round).median_after);
         rack.close(file).unwrap();
     }
     let names: Vec<String> = rack
@@ -137,7 +137,7 @@ fn rounds_of_one_second_get_names_of_their_own_and_keep_their_order() {
     let expected = ["", "-2", "-3"].map(|n| format!("20260302T070000Z{n}.round.toml"));
     assert_eq!(names, expected);
     let past = rack.past("one", "Ina", "three-eighths").unwrap();
-    assert_eq!(past.rounds.iter().map(|round| round.median_after_mm).collect::<Vec<_>>(), lengths);
+    assert_eq!(past.rounds.iter().map(|round| round.median_after).collect::<Vec<_>>(), lengths);
 }
 
 #[test]

@@ -9,7 +9,7 @@ use evenbite::care::{Rows, Workshop};
 use evenbite::record::{Checked, Rack, RackError, check_file};
 use evenbite::report::Format;
 use evenbite::report::sheet::Sheet;
-use evenbite::round::{Closing, Round};
+use evenbite::round::{Closing, Round, SawLook};
 use evenbite::saw::{Grade, Part, Piece, SawEvent};
 use evenbite::units::{Unit, mm};
 use serde_json::Value;
@@ -256,7 +256,7 @@ fn the_dialogue_asks_the_same_line_by_line() {
     assert_eq!(check(Part::Groove), Some((Grade::Good, None)));
     assert_eq!((saw.checks[&Part::Groove].note.as_deref(), check(Part::Tension)), (Some("worn"), None));
     let round = rack.read_round(&rack.rounds("one").unwrap()[0]).unwrap();
-    assert_eq!(round.saw, Some(Some("Big saw".into())));
+    assert_eq!(round.saw, SawLook::LookedAt("Big saw".into()));
     assert!(out.contains("SAW: Bar rails: worn, to be watched"), "{out}");
 }
 

@@ -5,7 +5,7 @@ use evenbite::advice::{Context, Skill};
 use evenbite::report::sheet::Sheet;
 use evenbite::round::card::Prices;
 use evenbite::round::{Card, Closing, Event, Finding, Header, LookItem, Past, Round, Summary, Task, Tool, When};
-use evenbite::units::{Unit, mm};
+use evenbite::units::{Degrees, Millimetres, Unit, mm};
 use serde_json::Value;
 use unicode_width::UnicodeWidthStr;
 
@@ -127,10 +127,10 @@ fn json_says_what_the_round_says() {
             (None, None) => value.is_null(),
             _ => false,
         };
-        assert!(near(&said["before_mm"], cutter.before.mean()), "{said}");
-        assert!(near(&said["after_mm"], cutter.after.mean()), "{said}");
-        assert!(near(&said["angle_deg"], cutter.angle.mean()), "{said}");
-        assert!(near(&said["gap_mm"], cutter.gap()), "{said}");
+        assert!(near(&said["before_mm"], cutter.before.mean().map(Millimetres::get)), "{said}");
+        assert!(near(&said["after_mm"], cutter.after.mean().map(Millimetres::get)), "{said}");
+        assert!(near(&said["angle_deg"], cutter.angle.mean().map(Degrees::get)), "{said}");
+        assert!(near(&said["gap_mm"], cutter.gap().map(Millimetres::get)), "{said}");
     }
 }
 

@@ -30,7 +30,7 @@ fn before_the_changeover_it_says_how_many_rounds_away() {
     let found = findings(&[9.5; 36]);
     let report = &found.changeover;
     assert_eq!((report.stage, report.past_worth, found.rule.rule), (Some(Stage::Fixed), 0, Rule::Fixed));
-    let away = ((report.worth_mm - 0.5) / 0.3).ceil();
+    let away = ((report.worth.get() - 0.5) / 0.3).ceil();
     assert_eq!(f64::from(report.rounds_away.unwrap()), away);
     assert!(report.statement.starts_with("Before the changeover: 0 of 36 cutters"), "{}", report.statement);
     assert!(found.rule.why.starts_with("A fixed gap (0.65 mm) still gives "), "{}", found.rule.why);
@@ -43,7 +43,7 @@ fn on_the_edge_the_probability_is_a_half_and_fewer_readings_are_less_sure() {
     assert!((at - 0.5).abs() < 1e-6, "{at}");
     let spread = |n: usize| -> Vec<f64> { (0..n).map(|i| 10.0 - worth - 0.05 + 0.1 * (i % 3) as f64 - 0.1).collect() };
     let (few, all) = (findings(&spread(6)), findings(&spread(36)));
-    let width = |f: &crate::advice::Findings| f.changeover.high_mm.unwrap() - f.changeover.low_mm.unwrap();
+    let width = |f: &crate::advice::Findings| (f.changeover.high.unwrap() - f.changeover.low.unwrap()).get();
     assert!(width(&few) > width(&all));
     assert!(few.changeover.probability.unwrap() < all.changeover.probability.unwrap());
 }
@@ -99,14 +99,16 @@ fn the_interval_of_the_median_keeps_what_caliper_and_new_length_are_off_by() {
     let report = findings(&[8.5; 36]).changeover;
     let scatter = 0.05_f64.powi(2) - 0.012_f64.powi(2);
     let half = 1.644_853_627 * (std::f64::consts::FRAC_PI_2 * scatter / 36.0).sqrt().hypot(0.012).hypot(0.2);
-    assert!((report.high_mm.unwrap() - 1.5 - half).abs() < 1e-9 && (1.5 - report.low_mm.unwrap() - half).abs() < 1e-9);
+    assert!(
+        (report.high.unwrap().get() - 1.5 - half).abs() < 1e-9 && (1.5 - report.low.unwrap().get() - half).abs() < 1e-9
+    );
 }
 
 #[test]
 fn a_loop_that_shows_no_wear_is_not_given_rounds_to_its_changeover() {
     let bench = Bench::measured(72, &[9.9; 36]);
     let lengths = crate::advice::evenness::lengths(&bench.round);
-    let flat = Wear::learn(0.3, &[0.0, 0.01, -0.01, 0.0, 0.0, 0.01]);
+    let flat = Wear::learn(mm(0.3), &[0.0, 0.01, -0.01, 0.0, 0.0, 0.01].map(mm));
     let report = of_loop(&bench.round, &lengths, &flat, &bench.skill);
     assert_eq!(report.rounds_away, None);
     assert!(report.statement.ends_with("The fixed gap still serves (probability over 99 %)."), "{}", report.statement);

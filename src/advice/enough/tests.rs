@@ -18,15 +18,15 @@ fn stop_early(dice: &mut Dice, spread: f64) -> (usize, f64) {
     let mut bench = Bench::new(Header { spread: true, ..header(72) });
     let order = bench.round.layout.measuring_order(true);
     for (n, cutter) in (1..).zip(&order) {
-        let read = truth[cutter.index()] + bench.skill.length_u_mm * dice.normal();
+        let read = truth[cutter.index()] + bench.skill.length.get() * dice.normal();
         bench.length(cutter.get(), When::Before, (read * 100.0).round() / 100.0);
         if n < 10 {
             continue;
         }
-        let plan = plan::plan(&bench.round, 0.3, &bench.skill).unwrap();
+        let plan = plan::plan(&bench.round, mm(0.3), &bench.skill).unwrap();
         let struck = !crate::advice::evenness::struck(&bench.round, &bench.skill).is_empty();
         if enough(&bench.round, Some(&plan), struck, &bench.skill).is_some_and(|enough| enough.decided) {
-            let target = plan.best().unwrap().target_mm;
+            let target = plan.best().unwrap().target.get();
             let rest = order[n..].iter().map(|n| truth[n.index()] - 0.1);
             return (n, target - rest.fold(f64::INFINITY, f64::min));
         }
@@ -54,7 +54,7 @@ fn a_struck_cutter_or_another_order_forbids_stopping() {
     for cutter in order.iter().take(20) {
         bench.length(cutter.get(), When::Before, 9.0);
     }
-    let plan = plan::plan(&bench.round, 0.3, &bench.skill);
+    let plan = plan::plan(&bench.round, mm(0.3), &bench.skill);
     let of = |bench: &Bench, struck: bool| enough(&bench.round, plan.as_ref(), struck, &bench.skill).unwrap().decided;
     assert!(of(&bench, false) && !of(&bench, true));
     bench.round.header.spread = false;

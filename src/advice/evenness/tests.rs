@@ -7,13 +7,13 @@ fn the_shortest_is_the_reference_with_its_own_uncertainty() {
     let found = bench.findings();
     assert_eq!(
         found.evenness.reference,
-        Some(Reference { from: From::Shortest(CutterNumber::FIRST), mm: 9.0, u_mm: 0.05 })
+        Some(Reference { from: From::Shortest(CutterNumber::FIRST), length: mm(9.0), u: mm(0.05) })
     );
     // A difference of two readings: u = 0.05 sqrt(2).
     let p = Off { by: 9.15 - 9.0, u: 0.05 * 2.0_f64.sqrt(), u_next: 0.05, shift: 0.0 }.judge(0.2).1;
     assert!((found.cutters[1].length.conformity.unwrap() - p).abs() < 1e-12);
     // However coarse the readings, it is even with itself.
-    bench.skill.length_u_mm = 0.5;
+    bench.skill.length = mm(0.5);
     let shortest = bench.findings().cutters[0].length;
     assert_eq!((shortest.word, shortest.conformity), (LengthWord::Even, Some(1.0)));
 }
@@ -25,7 +25,7 @@ fn a_cutter_that_stands_out_long_was_not_struck() {
     let found = Bench::measured(72, &lengths).findings();
     assert!(found.evenness.struck.is_empty(), "{:?}", found.evenness.struck);
     assert_eq!(found.evenness.uneven, [5]);
-    assert_eq!(found.evenness.spread_mm.map(|mm| (mm * 100.0).round()), Some(60.0));
+    assert_eq!(found.evenness.spread.map(|spread| (spread.get() * 100.0).round()), Some(60.0));
 }
 
 #[test]
@@ -34,9 +34,9 @@ fn sides_are_described_apart() {
     let (left, right) = (found.left.unwrap(), found.right.unwrap());
     assert_eq!((left.count, right.count), (3, 2));
     assert!(
-        (left.mean_mm - 9.1).abs() < 1e-9
-            && (left.spread_mm - 0.2).abs() < 1e-9
-            && (left.sd_mm.unwrap() - 0.1).abs() < 1e-9
+        (left.mean.get() - 9.1).abs() < 1e-9
+            && (left.spread.get() - 0.2).abs() < 1e-9
+            && (left.sd.unwrap().get() - 0.1).abs() < 1e-9
     );
-    assert!((right.mean_mm - 8.85).abs() < 1e-9);
+    assert!((right.mean.get() - 8.85).abs() < 1e-9);
 }

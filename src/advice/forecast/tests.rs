@@ -15,8 +15,8 @@ fn past(after: &[f64]) -> Past {
             started: ended,
             ended,
             how: Some(Closing::Signed),
-            median_before_mm: Some(came),
-            median_after_mm: Some(*after),
+            median_before: Some(mm(came)),
+            median_after: Some(mm(*after)),
             ..blank.clone()
         };
         came = *after;
@@ -27,12 +27,12 @@ fn past(after: &[f64]) -> Past {
 
 #[test]
 fn a_loop_without_a_past_goes_by_its_profile_and_says_so() {
-    let wear = Wear::learn(0.3, &[]);
-    assert!((wear.mean - 0.3).abs() < 1e-12 && wear.is_visible());
-    let rounds = wear.rounds_over(6.0);
+    let wear = Wear::learn(mm(0.3), &[]);
+    assert!((wear.mean.get() - 0.3).abs() < 1e-12 && wear.is_visible());
+    let rounds = wear.rounds_over(mm(6.0));
     assert_eq!(rounds.best, Some(20));
     assert!(rounds.low < 14 && rounds.high.unwrap() > 40, "a wide interval: {rounds:?}");
-    let start = Start { to_changeover_mm: 1.0, to_mark_mm: 6.0, usable_mm: 7.0 };
+    let start = Start { to_changeover: mm(1.0), to_mark: mm(6.0), usable: mm(7.0) };
     let forecast = forecast(wear, Some(start), &Past::default(), &Prices::default(), None);
     assert!(forecast.line.contains("by the profile"), "{}", forecast.line);
     assert_eq!(forecast.to_mark.unwrap().date, None, "no day without rounds");
@@ -43,9 +43,9 @@ fn its_own_rounds_take_over_and_give_dates() {
     let past = past(&[9.8, 9.61, 9.4, 9.19, 9.0, 8.81, 8.6, 8.4]);
     let wears = wears(&past);
     assert_eq!(wears.len(), 8);
-    let wear = Wear::learn(0.3, &wears);
-    assert!((wear.mean - 0.2).abs() < 0.02, "{wear:?}");
-    let start = Start { to_changeover_mm: 0.2, to_mark_mm: 5.4, usable_mm: 7.0 };
+    let wear = Wear::learn(mm(0.3), &wears);
+    assert!((wear.mean.get() - 0.2).abs() < 0.02, "{wear:?}");
+    let start = Start { to_changeover: mm(0.2), to_mark: mm(5.4), usable: mm(7.0) };
     let prices = Prices { new_loop: Some(30.0), round: Some(6.0), hours_between: Some(4.0) };
     let found = forecast(wear, Some(start), &past, &prices, None);
     let ahead = found.to_mark.unwrap();
@@ -56,7 +56,7 @@ fn its_own_rounds_take_over_and_give_dates() {
     assert_eq!((ahead.date.unwrap() - last).num_days(), 12 * i64::from(best));
     assert!(ahead.from < ahead.date && ahead.date < ahead.to);
     let cost = found.cost.unwrap();
-    let share = 30.0 / (7.0 / found.wear.mean);
+    let share = 30.0 / (7.0 / found.wear.mean.get());
     assert!((cost.per_round - 6.0 - share).abs() < 1e-9);
     assert!((cost.per_hour.unwrap() - cost.per_round / 4.0).abs() < 1e-9);
     assert!(found.early.unwrap().starts_with(&format!("Scrapped now, about {best} rounds would be lost, worth ")));
@@ -66,9 +66,9 @@ fn its_own_rounds_take_over_and_give_dates() {
 fn no_visible_wear_gives_no_date_and_says_so() {
     // Published nowhere; a loop that was measured six times and hardly filed.
     let past = past(&[9.98, 9.99, 9.97, 9.99, 9.98, 9.97]);
-    let wear = Wear::learn(0.3, &wears(&past));
+    let wear = Wear::learn(mm(0.3), &wears(&past));
     assert!(!wear.is_visible(), "{:?}", wear.interval());
-    let start = Start { to_changeover_mm: 1.8, to_mark_mm: 6.9, usable_mm: 7.0 };
+    let start = Start { to_changeover: mm(1.8), to_mark: mm(6.9), usable: mm(7.0) };
     let found = forecast(wear, Some(start), &past, &Prices { new_loop: Some(30.0), ..Prices::default() }, None);
     let ahead = found.to_mark.unwrap();
     assert_eq!((ahead.rounds.best, ahead.rounds.high), (None, None));
@@ -81,21 +81,21 @@ fn no_visible_wear_gives_no_date_and_says_so() {
 fn new_cutters_start_the_history_again_and_unsigned_rounds_do_not_count() {
     let mut p = past(&[9.0, 8.7, 8.4]);
     let mut fresh = past(&[9.7]).rounds.remove(0);
-    fresh.median_before_mm = Some(10.0);
+    fresh.median_before = Some(mm(10.0));
     p.rounds.push(fresh);
     let found = wears(&p);
     assert_eq!(found.len(), 1);
-    assert!((found[0] - 0.3).abs() < 1e-9);
+    assert!((found[0].get() - 0.3).abs() < 1e-9);
     p.rounds.iter_mut().for_each(|round| round.how = Some(Closing::Abandoned));
     assert!(wears(&p).is_empty());
 }
 
 #[test]
 fn the_end_of_the_interval_solves_its_equation() {
-    let wear = Wear::learn(0.3, &[0.25, 0.31, 0.28, 0.4, 0.22]);
-    let (m, t, s, k) = (wear.mean, wear.t(), wear.spread, wear.weight);
+    let wear = Wear::learn(mm(0.3), &[0.25, 0.31, 0.28, 0.4, 0.22].map(mm));
+    let (m, t, s, k) = (wear.mean.get(), wear.t(), wear.spread, wear.weight);
     let worn = |n: f64, sign: f64| n * m + sign * t * s * (n + n * n / k).sqrt();
-    let rounds = wear.rounds_over(4.0);
+    let rounds = wear.rounds_over(mm(4.0));
     // The last whole round still fits, the next one does not.
     let (low, high) = (f64::from(rounds.low), f64::from(rounds.high.unwrap()));
     assert!(worn(low, 1.0) <= 4.0 && worn(low + 1.0, 1.0) > 4.0);
@@ -108,8 +108,8 @@ fn coverage(dice: &mut Dice, history: usize, mean: impl Fn(&mut Dice) -> f64, sp
     let mut inside = 0_u32;
     for _ in 0..LOOPS {
         let mean = mean(dice);
-        let seen: Vec<f64> = (0..history).map(|_| mean + spread * dice.normal()).collect();
-        let rounds = Wear::learn(0.3, &seen).rounds_over(4.0);
+        let seen: Vec<Millimetres> = (0..history).map(|_| mm(mean + spread * dice.normal())).collect();
+        let rounds = Wear::learn(mm(0.3), &seen).rounds_over(mm(4.0));
         let mut left = 4.0;
         let mut count = 0;
         while count < 1000 {
@@ -143,8 +143,8 @@ fn the_interval_holds_the_truth_as_often_as_it_claims() {
 
 #[test]
 fn worn_out_loops_have_no_rounds_left() {
-    let wear = Wear::learn(0.3, &[]);
-    assert_eq!(wear.rounds_over(-0.2), Rounds { best: Some(0), low: 0, high: Some(0) });
-    let start = Start { to_changeover_mm: -5.0, to_mark_mm: 0.1, usable_mm: 7.0 };
+    let wear = Wear::learn(mm(0.3), &[]);
+    assert_eq!(wear.rounds_over(mm(-0.2)), Rounds { best: Some(0), low: 0, high: Some(0) });
+    let start = Start { to_changeover: mm(-5.0), to_mark: mm(0.1), usable: mm(7.0) };
     assert_eq!(forecast(wear, Some(start), &Past::default(), &Prices::default(), None).early, None);
 }

@@ -12,7 +12,7 @@ fn layout(links: u16) -> Layout {
 
 fn candidate(number: u16, length_mm: f64, need_mm: f64) -> Candidate {
     let side = if number % 2 == 1 { Side::Left } else { Side::Right };
-    Candidate { number: nth(number), side, length_mm, need_mm, readings: 1 }
+    Candidate { number: nth(number), side, length: mm(length_mm), need: mm(need_mm), readings: 1 }
 }
 
 /// Cutters of a 72-link loop, a few of them struck and some with damage to get rid of.
@@ -30,11 +30,11 @@ fn random_loop(dice: &mut Dice, count: u16) -> Vec<Candidate> {
 fn removal(cutters: &[Candidate], short: &[bool], target: f64, band: f64) -> Option<f64> {
     let mut sum = 0.0;
     for (c, short) in cutters.iter().zip(short) {
-        let a = c.length_mm - c.need_mm;
+        let a = c.reach().get();
         if !short && a < target - 1e-12 {
             return None;
         }
-        sum += c.need_mm + (a - target - band).max(0.0);
+        sum += c.need.get() + (a - target - band).max(0.0);
     }
     Some(sum)
 }
@@ -47,7 +47,7 @@ fn options_take_as_little_steel_as_any_choice_of_cutters_and_target() {
         let count = dice.whole(4, 10);
         let cutters = random_loop(&mut dice, count);
         // Enough unmeasured ones for one in twelve not to bind.
-        let (found, _) = options(&cutters, &spec, &layout(240), 120, 0.3);
+        let (found, _) = options(&cutters, &spec, &layout(240), 120, mm(0.3));
         for (k, option) in found.iter().enumerate() {
             let mut least = f64::INFINITY;
             for set in 0_u32..1 << count {
@@ -56,11 +56,15 @@ fn options_take_as_little_steel_as_any_choice_of_cutters_and_target() {
                 }
                 let short: Vec<bool> = (0..count).map(|i| set >> i & 1 == 1).collect();
                 for c in &cutters {
-                    let sum = removal(&cutters, &short, c.reach_mm(), band(&spec));
+                    let sum = removal(&cutters, &short, c.reach().get(), band(&spec).get());
                     least = least.min(sum.unwrap_or(f64::INFINITY));
                 }
             }
-            assert!((option.removed_mm - least).abs() < 1e-9, "{k} of {cutters:?}: {} {least}", option.removed_mm);
+            assert!(
+                (option.removed.get() - least).abs() < 1e-9,
+                "{k} of {cutters:?}: {} {least}",
+                option.removed.get()
+            );
         }
     }
 }
@@ -69,11 +73,11 @@ fn options_take_as_little_steel_as_any_choice_of_cutters_and_target() {
 fn by_solver(cutters: &[Candidate], k: usize, band: f64) -> f64 {
     // No cutter need end below the shortest reach and no target lies above the longest: bounds a tenth beyond both keep the
     // search short.
-    let low = cutters.iter().map(Candidate::reach_mm).fold(f64::INFINITY, f64::min) - 0.1;
-    let high = cutters.iter().map(Candidate::reach_mm).fold(0.0, f64::max) + 0.1;
+    let low = cutters.iter().map(|c| c.reach().get()).fold(f64::INFINITY, f64::min) - 0.1;
+    let high = cutters.iter().map(|c| c.reach().get()).fold(0.0, f64::max) + 0.1;
     let mut problem = ProblemVariables::new();
     let target = problem.add(variable().min(low).max(high));
-    let of = |c: &Candidate| variable().min(c.need_mm).max(c.length_mm - low);
+    let of = |c: &Candidate| variable().min(c.need.get()).max(c.length.get() - low);
     let loss: Vec<_> = cutters.iter().map(|c| problem.add(of(c))).collect();
     let short = problem.add_vector(variable().binary(), cutters.len());
     let total: Expression = loss.iter().sum();
@@ -81,8 +85,8 @@ fn by_solver(cutters: &[Candidate], k: usize, band: f64) -> f64 {
     let number: Expression = short.iter().sum();
     model = model.with(constraint!(number == i32::try_from(k).unwrap()));
     for ((c, loss), short) in cutters.iter().zip(&loss).zip(&short) {
-        model = model.with(constraint!(c.length_mm - *loss >= target - (high - low) * *short));
-        model = model.with(constraint!(c.length_mm - *loss <= target + band));
+        model = model.with(constraint!(c.length.get() - *loss >= target - (high - low) * *short));
+        model = model.with(constraint!(c.length.get() - *loss <= target + band));
     }
     model.solve().unwrap().eval(&total)
 }
@@ -94,10 +98,14 @@ fn options_agree_with_a_general_solver() {
     for _ in 0..40 {
         let count = dice.whole(5, 12);
         let cutters = random_loop(&mut dice, count);
-        let (found, _) = options(&cutters, &spec, &layout(240), 120, 0.3);
+        let (found, _) = options(&cutters, &spec, &layout(240), 120, mm(0.3));
         for (k, option) in found.iter().enumerate().take(4) {
-            let solved = by_solver(&cutters, k, band(&spec));
-            assert!((option.removed_mm - solved).abs() < 1e-5, "{k} of {cutters:?}: {} {solved}", option.removed_mm);
+            let solved = by_solver(&cutters, k, band(&spec).get());
+            assert!(
+                (option.removed.get() - solved).abs() < 1e-5,
+                "{k} of {cutters:?}: {} {solved}",
+                option.removed.get()
+            );
         }
     }
 }
@@ -109,7 +117,7 @@ fn the_limits_hold_on_any_loop() {
         let count = dice.whole(1, 72);
         let cutters = random_loop(&mut dice, count);
         let layout = layout(2 * count.max(10));
-        let (found, _) = options(&cutters, &spec, &layout, 0, 0.3);
+        let (found, _) = options(&cutters, &spec, &layout, 0, mm(0.3));
         for (k, option) in found.iter().enumerate() {
             assert_eq!(option.left_short.len(), k);
             assert!(k * ONE_IN <= cutters.len());
@@ -118,30 +126,28 @@ fn the_limits_hold_on_any_loop() {
             }
             let kept = cutters.iter().filter(|c| !option.left_short.contains(&c.number));
             for c in kept {
-                let end = c.end_mm(option.target_mm, band(&spec));
-                assert!(end >= option.target_mm - 1e-9 && end <= option.target_mm + band(&spec) + 1e-9);
-                assert!(c.length_mm - end >= c.need_mm - 1e-9);
+                let end = c.end(option.target, band(&spec));
+                assert!(end >= option.target - SLACK && end <= option.target + band(&spec) + SLACK);
+                assert!(c.length - end >= c.need - SLACK);
             }
         }
-        assert!(
-            found.windows(2).all(|w| w[1].target_mm >= w[0].target_mm && w[1].removed_mm <= w[0].removed_mm + 1e-9)
-        );
+        assert!(found.windows(2).all(|w| w[1].target >= w[0].target && w[1].removed <= w[0].removed + SLACK));
     }
 }
 
 #[test]
 fn neighbours_of_one_side_are_never_both_left_short() {
     let mut cutters: Vec<Candidate> = (1..=36).map(|n| candidate(n, 9.0, 0.1)).collect();
-    cutters[4].length_mm = 8.0;
-    cutters[6].length_mm = 8.1;
-    let (found, limit) = options(&cutters, &spec(), &layout(72), 0, 0.3);
+    cutters[4].length = mm(8.0);
+    cutters[6].length = mm(8.1);
+    let (found, limit) = options(&cutters, &spec(), &layout(72), 0, mm(0.3));
     assert_eq!((found.len(), limit), (2, Limit::Neighbours(nth(5), nth(7))));
     // Across the start mark too: cutters 1 and 35 are left-hand neighbours in a loop of 36.
-    cutters[4].length_mm = 9.0;
-    cutters[6].length_mm = 9.0;
-    cutters[0].length_mm = 8.0;
-    cutters[34].length_mm = 8.1;
-    assert_eq!(options(&cutters, &spec(), &layout(72), 0, 0.3).1, Limit::Neighbours(nth(1), nth(35)));
+    cutters[4].length = mm(9.0);
+    cutters[6].length = mm(9.0);
+    cutters[0].length = mm(8.0);
+    cutters[34].length = mm(8.1);
+    assert_eq!(options(&cutters, &spec(), &layout(72), 0, mm(0.3)).1, Limit::Neighbours(nth(1), nth(35)));
 }
 
 #[test]
@@ -154,7 +160,7 @@ fn a_struck_cutter_is_left_short_and_a_slightly_short_one_is_not() {
     assert_eq!(plan.reason, "1 left short saves 1.00 mm on each other cutter; one more saves only 0.00 mm.");
     lengths[6] = 8.8;
     let plan = Bench::measured(72, &lengths).findings().plan.unwrap();
-    assert_eq!((plan.recommended, plan.best().unwrap().target_mm), (Some(0), 8.700_000_000_000_001));
+    assert_eq!((plan.recommended, plan.best().unwrap().target), (Some(0), mm(8.700_000_000_000_001)));
     assert_eq!(plan.reason, "All to one length: leaving one short saves only 0.20 mm.");
     assert_eq!(plan.check, [7], "one reading sets the length for all");
 }
@@ -174,7 +180,7 @@ fn an_option_costs_what_its_mean_loss_is_worth() {
     let plan = Bench::measured(20, &lengths).findings().plan.unwrap();
     let [only] = plan.options.as_slice() else { panic!("{plan:?}") };
     // Target 8.80, band to 8.90: eight cutters lose 0.10, the long one 0.20, the short one its need of 0.10.
-    assert!((only.target_mm - 8.8).abs() < 1e-9 && (only.removed_mm - 1.1).abs() < 1e-9);
+    assert!((only.target.get() - 8.8).abs() < 1e-9 && (only.removed.get() - 1.1).abs() < 1e-9);
     assert!((only.life_share - 0.11 / 7.0).abs() < 1e-9 && (only.rounds - 0.11 / 0.3).abs() < 1e-9);
     assert_eq!(plan.limit, Limit::OneInTwelve);
     assert_eq!(plan.reason, "All to one length: none can be left short (no more than one in twelve may be).");
@@ -203,7 +209,7 @@ fn a_damaged_cutters_need_counts_and_a_partly_measured_loop_has_a_plan() {
     bench.damaged(2, 0.25);
     let plan = bench.findings().plan.unwrap();
     assert_eq!((plan.measured, plan.unmeasured), (3, 33));
-    assert!((plan.options[0].target_mm - 8.75).abs() < 1e-9);
+    assert!((plan.options[0].target.get() - 8.75).abs() < 1e-9);
     assert_eq!(Bench::measured(72, &[]).findings().plan, None);
 }
 
@@ -211,10 +217,10 @@ fn a_damaged_cutters_need_counts_and_a_partly_measured_loop_has_a_plan() {
 fn chosen_anew_after_filing_the_plan_starts_from_lengths_now() {
     let mut bench = Bench::measured(20, &[9.0; 10]);
     bench.target(8.8).strokes(1, 9).length(1, When::After, 8.5);
-    assert!((bench.findings().plan.unwrap().options[0].target_mm - 8.9).abs() < 1e-9, "the plan as it was made");
+    assert!((bench.findings().plan.unwrap().options[0].target.get() - 8.9).abs() < 1e-9, "the plan as it was made");
     bench.went(Phase::Plan, None);
     let plan = bench.findings().plan.unwrap();
-    assert!((plan.options[0].target_mm - 8.5).abs() < 1e-9, "filed too far, and sharp");
+    assert!((plan.options[0].target.get() - 8.5).abs() < 1e-9, "filed too far, and sharp");
 }
 
 #[test]
@@ -229,14 +235,14 @@ fn a_rejected_loop_has_no_plan() {
 fn an_option_that_ends_at_the_mark_is_passed_over_whatever_it_saves() {
     let option = |target_mm: f64, retires: &[u16]| PlanOption {
         left_short: vec![],
-        target_mm,
-        removed_mm: 1.0,
+        target: mm(target_mm),
+        removed: mm(1.0),
         life_share: 0.1,
         rounds: 1.0,
         retires: retires.iter().copied().map(nth).collect(),
     };
-    assert_eq!(recommend(&[option(3.5, &[]), option(4.5, &[7])], 0.3), Some(0));
-    assert_eq!(recommend(&[option(3.5, &[]), option(4.5, &[7]), option(4.6, &[])], 0.3), Some(2));
-    assert_eq!(recommend(&[option(2.9, &[7]), option(4.5, &[])], 0.3), Some(1));
-    assert_eq!(recommend(&[], 0.3), None);
+    assert_eq!(recommend(&[option(3.5, &[]), option(4.5, &[7])], mm(0.3)), Some(0));
+    assert_eq!(recommend(&[option(3.5, &[]), option(4.5, &[7]), option(4.6, &[])], mm(0.3)), Some(2));
+    assert_eq!(recommend(&[option(2.9, &[7]), option(4.5, &[])], mm(0.3)), Some(1));
+    assert_eq!(recommend(&[], mm(0.3)), None);
 }

@@ -17,8 +17,8 @@ fn last(bench: &mut Bench, length: f64, gap: f64) {
     let of = |number| LastCutter {
         number,
         state: crate::round::CutterState::Kept,
-        length_mm: Some(length),
-        gap_mm: Some(gap),
+        length: Some(mm(length)),
+        gap: Some(mm(gap)),
     };
     bench.past.last = crate::chain::CutterNumber::up_to(10).map(of).collect();
 }
@@ -31,12 +31,12 @@ fn a_gap_left_right_by_the_last_round_spares_the_measuring() {
     let raker = &found.cutters[0].raker;
     let gap = raker.gap.unwrap();
     // 0.2 mm off the tooth lowers its corner by 0.2 tan 10 deg = 0.035 mm.
-    assert!((gap.mm - (0.68 - 0.2 * 10.0_f64.to_radians().tan())).abs() < 1e-9);
+    assert!((gap.gap.get() - (0.68 - 0.2 * 10.0_f64.to_radians().tan())).abs() < 1e-9);
     assert_eq!((gap.basis, raker.act), (Basis::LastRound, Act::Leave));
     // Uncertain are the gap read, the length filed (two readings) and the back slope (2 deg).
     let fall = 10.0_f64.to_radians().tan();
     let (of_filed, of_slope) = (fall * 0.05 * 2.0_f64.sqrt(), 0.2 * (1.0 + fall * fall) * 2.0_f64.to_radians());
-    assert!((gap.u - 0.03_f64.hypot(of_filed).hypot(of_slope)).abs() < 1e-12, "{gap:?}");
+    assert!((gap.u.get() - 0.03_f64.hypot(of_filed).hypot(of_slope)).abs() < 1e-12, "{gap:?}");
     assert_eq!(found.cutters[0].gap.word, GapWord::Unmeasured, "a prediction is no reading");
     last(&mut bench, 9.8, 0.68);
     assert_eq!(bench.findings().cutters[0].raker.act, Act::Measure, "filed by 1 mm since");
@@ -53,10 +53,10 @@ fn a_measured_raker_is_left_filed_or_called_too_low() {
     assert_eq!(of(0), (GapWord::Good, Act::Leave));
     assert_eq!(of(1), (GapWord::High, Act::File));
     assert_eq!(of(2), (GapWord::Low, Act::TooLow));
-    assert!((found.cutters[1].raker.steel_mm - 0.25).abs() < 1e-9, "T3: 0.40 to 0.65");
-    assert_eq!(found.cutters[2].raker.steel_mm, 0.0, "T4: never add metal");
+    assert!((found.cutters[1].raker.steel.get() - 0.25).abs() < 1e-9, "T3: 0.40 to 0.65");
+    assert_eq!(found.cutters[2].raker.steel, mm(0.0), "T4: never add metal");
     let recovery = found.cutters[2].raker.recovery.unwrap();
-    assert!((recovery.tooth_mm - 0.25 / 10.0_f64.to_radians().tan()).abs() < 1e-9);
+    assert!((recovery.tooth.get() - 0.25 / 10.0_f64.to_radians().tan()).abs() < 1e-9);
     assert!(recovery.possible && !recovery.stays_even);
 }
 
@@ -67,7 +67,7 @@ fn a_tooth_filed_after_its_gap_makes_the_gap_stale_and_predicted() {
     let found = bench.findings();
     let gap = found.cutters[0].raker.gap.unwrap();
     assert_eq!((gap.basis, found.cutters[0].gap.word), (Basis::Earlier, GapWord::Again));
-    assert!((gap.mm - (0.65 - 0.2 * 10.0_f64.to_radians().tan())).abs() < 1e-9);
+    assert!((gap.gap.get() - (0.65 - 0.2 * 10.0_f64.to_radians().tan())).abs() < 1e-9);
     assert!(
         found
             .redo
@@ -84,10 +84,10 @@ fn the_recovered_tooth_has_the_right_gap() {
         let mut bench = filed();
         bench.rule(rule).gap(1, When::Before, 1.1);
         let found = bench.findings();
-        let (raker, length) = (found.cutters[0].raker, found.cutters[0].length_mm.unwrap());
+        let (raker, length) = (found.cutters[0].raker, found.cutters[0].length_now.unwrap());
         let recovery = raker.recovery.unwrap();
-        let gap = spec.gap_after_filing(mm(1.1), mm(recovery.tooth_mm));
-        let target = spec.target_gap(rule, bench.round.header.wood, spec.wear(mm(length - recovery.tooth_mm))).unwrap();
+        let gap = spec.gap_after_filing(mm(1.1), recovery.tooth);
+        let target = spec.target_gap(rule, bench.round.header.wood, spec.wear(length - recovery.tooth)).unwrap();
         assert!((gap.get() - target.get()).abs() < 1e-9, "{rule:?}: {gap} {target}");
     }
 }
@@ -109,15 +109,15 @@ fn the_slope_comes_out_of_two_rounds() {
 fn the_file_stands_a_fifth_above_and_is_changed_as_the_profile_says() {
     let spec = spec();
     let top = spec.top_plate;
-    let new = file_size(&spec, top, 9.9, None).unwrap();
-    assert!((new.diameter_mm - 5.5).abs() < 1e-9 && (new.above_mm - 1.1).abs() < 1e-9);
+    let new = file_size(&spec, top, mm(9.9), None).unwrap();
+    assert!((new.diameter.get() - 5.5).abs() < 1e-9 && (new.above.get() - 1.1).abs() < 1e-9);
     assert!(!new.stands_too_high());
     // Held as deep as on a new cutter the first file would stand too high before the mark: that is why it is changed.
     let one_file = Spec { files: vec![spec.files[0]], ..spec.clone() };
-    assert!(file_size(&one_file, top, 5.0, None).unwrap().stands_too_high());
-    let changed = file_size(&spec, top, 8.2, Some(8.4)).unwrap();
-    assert_eq!(changed.instead_of_mm, Some(5.5));
-    assert_eq!(file_size(&spec, top, 8.0, Some(8.2)).unwrap().instead_of_mm, None);
+    assert!(file_size(&one_file, top, mm(5.0), None).unwrap().stands_too_high());
+    let changed = file_size(&spec, top, mm(8.2), Some(mm(8.4))).unwrap();
+    assert_eq!(changed.instead_of, Some(mm(5.5)));
+    assert_eq!(file_size(&spec, top, mm(8.0), Some(mm(8.2))).unwrap().instead_of, None);
 }
 
 #[test]
@@ -126,12 +126,14 @@ fn under_the_scaled_rule_the_targets_own_uncertainty_counts() {
     bench.gap(1, When::Before, 0.70);
     let of = |bench: &Bench| bench.findings().cutters[0].gap;
     let fixed = of(&bench);
-    assert!((fixed.conformity.unwrap() - off(fixed.off_by.unwrap(), 0.03)).abs() < 1e-12);
+    assert!((fixed.conformity.unwrap() - off(fixed.off_by.unwrap().get(), 0.03)).abs() < 1e-12);
     bench.rule(Rule::Scaled);
     let scaled = of(&bench);
     // The target rises by rho tan(alpha0) = 1.107 * 0.65 / 6 for a mm of wear.
     let rises = 7.75 / 7.0 * 0.65 / 6.0;
-    assert!((scaled.conformity.unwrap() - off(scaled.off_by.unwrap(), 0.03_f64.hypot(rises * 0.05))).abs() < 1e-9);
+    assert!(
+        (scaled.conformity.unwrap() - off(scaled.off_by.unwrap().get(), 0.03_f64.hypot(rises * 0.05))).abs() < 1e-9
+    );
 }
 
 /// Probability of conformity of a gap off by so much, tolerance 0.1.

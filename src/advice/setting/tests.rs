@@ -2,6 +2,7 @@ use super::*;
 use crate::advice::tests::readings::{Bench, header};
 use crate::chain::{Limits, Wood};
 use crate::round::When;
+use crate::units::mm;
 
 /// A 3/8 inch loop of six cutters of this length.
 fn worn_to(length: f64, limits: Limits, wood: Wood) -> Bench {

@@ -3,41 +3,41 @@ use proptest::prelude::*;
 use super::*;
 use crate::advice::tests::readings::Dice;
 
-const U: f64 = 0.05;
+const U: Millimetres = mm(0.05);
 
 #[test]
 fn without_filings_the_profile_speaks_and_is_not_trusted_far() {
-    let rate = learn(0.1, &[], &[], U);
-    assert!((rate.mm - 0.1).abs() < 1e-12 && rate.filings == 0);
-    assert!(rate.high > 0.19, "{rate:?}");
+    let rate = learn(mm(0.1), &[], &[], U);
+    assert!((rate.mean.get() - 0.1).abs() < 1e-12 && rate.filings == 0);
+    assert!(rate.high > mm(0.19), "{rate:?}");
 }
 
 #[test]
 fn a_heavy_hand_is_learned_and_the_interval_narrows() {
-    let filings = vec![(3, 0.54); 12];
-    let rate = learn(0.1, &filings, &[], U);
-    assert!((rate.mm - 0.18).abs() < 0.01, "{rate:?}");
-    let more = learn(0.1, &filings, &[(3, 0.54); 12], U);
-    assert!((more.mm - 0.18).abs() < 0.005 && more.high < rate.high && more.filings == 24);
+    let filings = vec![(3, mm(0.54)); 12];
+    let rate = learn(mm(0.1), &filings, &[], U);
+    assert!((rate.mean.get() - 0.18).abs() < 0.01, "{rate:?}");
+    let more = learn(mm(0.1), &filings, &[(3, mm(0.54)); 12], U);
+    assert!((more.mean.get() - 0.18).abs() < 0.005 && more.high < rate.high && more.filings == 24);
 }
 
 #[test]
 fn this_round_outweighs_the_past_and_a_slip_of_the_key_is_not_learned() {
-    let (past, here) = (vec![(4, 0.4); 40], vec![(4, 0.8); 10]);
-    let rate = learn(0.1, &past, &here, U);
-    assert!(rate.mm > 0.15, "{rate:?}");
-    assert_eq!(learn(0.1, &past, &[(1, 3.0), (0, 0.2), (3, -1.0)], U), learn(0.1, &past, &[], U));
+    let (past, here) = (vec![(4, mm(0.4)); 40], vec![(4, mm(0.8)); 10]);
+    let rate = learn(mm(0.1), &past, &here, U);
+    assert!(rate.mean > mm(0.15), "{rate:?}");
+    assert_eq!(learn(mm(0.1), &past, &[(1, mm(3.0)), (0, mm(0.2)), (3, mm(-1.0))], U), learn(mm(0.1), &past, &[], U));
 }
 
 #[test]
 fn the_last_tenth_is_taken_stroke_by_stroke() {
-    let rate = Rate { mm: 0.1, low: 0.06, high: 0.16, filings: 9 };
-    let advice = advise(9.3, 8.8, 0.1, &rate);
+    let rate = Rate { mean: mm(0.1), low: mm(0.06), high: mm(0.16), filings: 9 };
+    let advice = advise(mm(9.3), mm(8.8), mm(0.1), &rate);
     assert_eq!((advice.strokes, advice.then_measure), (3, true));
-    let near = advise(8.95, 8.8, 0.1, &rate);
+    let near = advise(mm(8.95), mm(8.8), mm(0.1), &rate);
     assert_eq!((near.strokes, near.then_measure), (1, false), "one stroke surely brings it into the band");
-    assert_eq!(advise(8.88, 8.8, 0.1, &rate).strokes, 0);
-    assert_eq!(advise(8.7, 8.8, 0.1, &rate).strokes, 0);
+    assert_eq!(advise(mm(8.88), mm(8.8), mm(0.1), &rate).strokes, 0);
+    assert_eq!(advise(mm(8.7), mm(8.8), mm(0.1), &rate).strokes, 0);
     assert_eq!(advice.line(), "3 strokes, then measure.");
 }
 
@@ -47,10 +47,11 @@ proptest! {
         length in 8.0..10.0_f64, target in 7.0..10.0_f64,
         filings in prop::collection::vec((1_u32..9, 0.01..1.0_f64), 0..20),
     ) {
-        let rate = learn(0.1, &[], &filings, U);
-        prop_assert!(rate.low > 0.0 && rate.low <= rate.mm && rate.mm <= rate.high);
-        let advice = advise(length, target, 0.1, &rate);
-        prop_assert!(advice.strokes <= 1 || f64::from(advice.strokes) * rate.high <= length - target + 1e-6);
+        let filings: Vec<(u32, Millimetres)> = filings.into_iter().map(|(strokes, took)| (strokes, mm(took))).collect();
+        let rate = learn(mm(0.1), &[], &filings, U);
+        prop_assert!(rate.low > mm(0.0) && rate.low <= rate.mean && rate.mean <= rate.high);
+        let advice = advise(mm(length), mm(target), mm(0.1), &rate);
+        prop_assert!(advice.strokes <= 1 || f64::from(advice.strokes) * rate.high.get() <= length - target + 1e-6);
         prop_assert_eq!(advice.strokes == 0, length - target <= 0.1 + 1e-9);
     }
 }
@@ -59,13 +60,13 @@ proptest! {
 /// filing and half of it where a light stroke is asked for, and lengths read to 0.05 mm. Gives the mean number of filings a cutter and the share that ends below the target.
 fn filed_by_advice(dice: &mut Dice, hand: f64, cutters: u32) -> (f64, f64) {
     let (target, band) = (8.8, 0.1);
-    let mut learned: Vec<(u32, f64)> = Vec::new();
+    let mut learned: Vec<(u32, Millimetres)> = Vec::new();
     let (mut filings, mut below) = (0_u32, 0_u32);
     for _ in 0..cutters {
         let mut length = 9.1 + 0.2 * dice.share();
         loop {
-            let read = length + U * dice.normal();
-            let advice = advise(read, target, band, &learn(0.1, &[], &learned, U));
+            let read = length + U.get() * dice.normal();
+            let advice = advise(mm(read), mm(target), mm(band), &learn(mm(0.1), &[], &learned, U));
             if advice.strokes == 0 {
                 break;
             }
@@ -73,9 +74,9 @@ fn filed_by_advice(dice: &mut Dice, hand: f64, cutters: u32) -> (f64, f64) {
             let stroke = light * hand * (1.0 + 0.3 * dice.normal()).max(0.1);
             length -= stroke * f64::from(advice.strokes);
             filings += 1;
-            learned.push((advice.strokes, read - (length + U * dice.normal())));
+            learned.push((advice.strokes, mm(read - (length + U.get() * dice.normal()))));
         }
-        below += u32::from(length < target - U);
+        below += u32::from(length < target - U.get());
     }
     (f64::from(filings) / f64::from(cutters), f64::from(below) / f64::from(cutters))
 }
@@ -94,9 +95,9 @@ fn following_the_advice_seldom_passes_the_target_and_does_not_take_for_ever() {
 
 #[test]
 fn a_filing_of_one_stroke_tells_less_than_one_of_six() {
-    let one = learn(0.1, &[], &[(1, 0.3)], U);
-    let six = learn(0.1, &[], &[(6, 1.8)], U);
-    assert!(0.1 < one.mm && one.mm + 0.01 < six.mm, "{one:?} {six:?}");
+    let one = learn(mm(0.1), &[], &[(1, mm(0.3))], U);
+    let six = learn(mm(0.1), &[], &[(6, mm(1.8))], U);
+    assert!(mm(0.1) < one.mean && one.mean + mm(0.01) < six.mean, "{one:?} {six:?}");
 }
 
 #[test]
@@ -104,7 +105,7 @@ fn only_this_sharpeners_filings_on_this_side_and_chain_are_learned_from() {
     use crate::advice::tests::readings::Bench;
     use crate::round::Summary;
     let mut bench = Bench::measured(20, &[9.0; 10]);
-    let own = |side| Filing { side, strokes: 3, mm: 0.6 };
+    let own = |side| Filing { side, strokes: 3, took: mm(0.6) };
     let blank = Summary { filings: vec![own(Side::Left); 5], ..Summary::of(&bench.round) };
     bench.past.rounds = vec![
         blank.clone(),

@@ -7,7 +7,7 @@ use crate::advice::*;
 use crate::chain::nth;
 use crate::chain::{CutterNumber, Rule, Wood};
 use crate::round::{CutterState, Event, Header, LastCutter, Phase, Reading, Task, Tool, When};
-use crate::units::{Unit, deg};
+use crate::units::{Unit, deg, mm};
 
 /// A round of ten cutters with readings, without and with a length chosen.
 fn round_of(lengths: &[f64], target: Option<f64>) -> Bench {
@@ -65,8 +65,8 @@ proptest! {
             prop_assert_eq!(b.cutters[place].length, a.cutters[*from].length);
             prop_assert_eq!(b.cutters[place].stage, a.cutters[*from].stage);
         }
-        prop_assert_eq!(b.evenness.spread_mm, a.evenness.spread_mm);
-        let targets = |f: &Findings| f.plan.as_ref().unwrap().options[0].target_mm;
+        prop_assert_eq!(b.evenness.spread, a.evenness.spread);
+        let targets = |f: &Findings| f.plan.as_ref().unwrap().options[0].target;
         prop_assert_eq!(targets(&a), targets(&b));
     }
 
@@ -112,7 +112,7 @@ proptest! {
         if last {
             let of = |number| {
                 let state = CutterState::Kept;
-                LastCutter { number, state, length_mm: Some(9.1), gap_mm: (number.get() % 3 > 0).then_some(0.7) }
+                LastCutter { number, state, length: Some(mm(9.1)), gap: (number.get() % 3 > 0).then_some(mm(0.7)) }
             };
             bench.past.last = CutterNumber::up_to(13).map(of).collect();
         }
@@ -128,7 +128,7 @@ proptest! {
             let judged = [cutter.length.conformity, cutter.gap.conformity, cutter.angle.conformity];
             prop_assert!(judged.iter().flatten().all(|p| (0.0..=1.0).contains(p)));
             prop_assert_eq!(cutter.length.word == LengthWord::Unmeasured, cutter.length.off_by.is_none());
-            prop_assert!(cutter.strokes.is_none_or(|s| s.strokes <= 1 || f64::from(s.strokes) * s.high <= s.to_take_mm + 1e-6));
+            prop_assert!(cutter.strokes.is_none_or(|s| s.strokes <= 1 || s.high * f64::from(s.strokes) <= s.to_take + mm(1e-6)));
             prop_assert!(cutter.state != CutterState::Missing || cutter.length.word == LengthWord::Unmeasured);
         }
         if let Some(plan) = &found.plan {

@@ -8,7 +8,7 @@ use super::*;
 use crate::chain::Rule;
 use crate::chain::nth;
 use crate::round::{CutterState, Event, Header, Phase, Task, Tool, When};
-use crate::units::Unit;
+use crate::units::{Unit, mm};
 
 /// Ten cutters filed to these lengths with 8.80 mm chosen.
 fn filed(after: &[f64]) -> Bench {
@@ -154,7 +154,7 @@ fn a_cutter_left_short_or_missing_is_not_called_uneven() {
     let found = bench.findings();
     assert!(found.evenness.uneven.is_empty() && found.flags.is_empty(), "{:?}", found.flags);
     assert_eq!(words(&found)[1..3], ["unmeasured", "short"]);
-    assert_eq!((found.cutters[2].target_mm, found.cutters[2].strokes), (None, None));
+    assert_eq!((found.cutters[2].target, found.cutters[2].strokes), (None, None));
 }
 
 #[test]
@@ -167,10 +167,10 @@ fn strokes_are_counted_down_to_the_target_and_learned_on_the_way() {
     }
     let found = bench.findings();
     let learned = found.cutters[2].strokes.unwrap();
-    assert!(learned.mm_per_stroke > 0.15 && first.mm_per_stroke < 0.11, "{learned:?} {first:?}");
-    assert!(f64::from(learned.strokes) * learned.high <= 0.8 + 1e-9 && learned.strokes >= 1);
+    assert!(learned.per_stroke > mm(0.15) && first.per_stroke < mm(0.11), "{learned:?} {first:?}");
+    assert!(f64::from(learned.strokes) * learned.high.get() <= 0.8 + 1e-9 && learned.strokes >= 1);
     let other = found.cutters[1].strokes.unwrap();
-    assert!(other.mm_per_stroke < 0.11, "the other hand has not filed yet");
+    assert!(other.per_stroke < mm(0.11), "the other hand has not filed yet");
     assert_eq!(found.cutters[0].strokes.unwrap().strokes, 0);
 }
 
@@ -184,7 +184,7 @@ fn ground_cutters_that_were_not_sampled_are_taken_at_the_stop_and_not_judged() {
     bench.target(8.5).done(Task::StopSet).done(Task::FirstGround).length(1, When::After, 8.52);
     let found = bench.findings();
     assert_eq!(words(&found)[..3], ["even", "long", "unmeasured"]);
-    assert_eq!((found.cutters[2].length_mm, found.cutters[2].strokes), (Some(8.5), None));
+    assert_eq!((found.cutters[2].length_now, found.cutters[2].strokes), (Some(mm(8.5)), None));
     assert_eq!(found.drift, None);
 }
 

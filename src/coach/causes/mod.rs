@@ -283,7 +283,7 @@ fn angles_differ(findings: &Findings) -> Evidence {
 
 fn angles(findings: &Findings, sign: f64, what: &str) -> Evidence {
     let off = |found: &&CutterFinding| {
-        found.angle.word == AngleWord::Off && found.angle.off_by.is_some_and(|by| by * sign > 0.0)
+        found.angle.word == AngleWord::Off && found.angle.off_by.is_some_and(|by| by.get() * sign > 0.0)
     };
     let yes: Vec<CutterNumber> = present(findings).filter(off).map(|found| found.number).collect();
     let decided = |found: &&CutterFinding| matches!(found.angle.word, AngleWord::True | AngleWord::Off);
@@ -293,13 +293,13 @@ fn angles(findings: &Findings, sign: f64, what: &str) -> Evidence {
 /// A file of another size than the cutters have now; or one that stands too high since they got lower.
 fn file(cause: Cause, findings: &Findings) -> Evidence {
     let Some(file) = &findings.file else { return Evidence::Open };
-    let right = format!("{:.1} mm is right now", file.diameter_mm);
-    match (cause, file.instead_of_mm) {
-        (Cause::Hook, Some(last)) if last < file.diameter_mm => {
-            Evidence::Shown(format!("Last filed with {last:.1} mm; {right}."))
+    let right = format!("{:.1} mm is right now", file.diameter.get());
+    match (cause, file.instead_of) {
+        (Cause::Hook, Some(last)) if last < file.diameter => {
+            Evidence::Shown(format!("Last filed with {:.1} mm; {right}.", last.get()))
         }
-        (Cause::Backslope, Some(last)) if last > file.diameter_mm => {
-            Evidence::Shown(format!("Last filed with {last:.1} mm; {right}."))
+        (Cause::Backslope, Some(last)) if last > file.diameter => {
+            Evidence::Shown(format!("Last filed with {:.1} mm; {right}.", last.get()))
         }
         (Cause::Backslope, _) if file.stands_too_high() => {
             let share = file.share_if_kept * 100.0;

@@ -13,9 +13,10 @@ use crate::advice::{Context, Findings, Flag, cautions, forecast};
 use crate::chain::CutterNumber;
 use crate::report::data::Number;
 use crate::report::saw::FaultRow;
-use crate::round::{Card, Closing, CutterState, Round};
+use crate::round::{Card, Closing, CutterState, Round, SawLook};
 use crate::saw::Saw;
 use crate::units::clean::clean;
+use crate::units::{Millimetres, mm};
 
 mod cutters;
 mod geometry;
@@ -48,10 +49,10 @@ impl Sheet {
             angles: angles(of, &found),
             rakers: rakers(of, &found),
             file: found.file.map(|file| FilePart {
-                diameter_mm: Number(file.diameter_mm),
-                instead_of_mm: file.instead_of_mm.map(Number),
-                above_mm: Number(file.above_mm),
-                wedge_deg: Number(file.wedge_deg),
+                diameter_mm: Number::from(file.diameter),
+                instead_of_mm: file.instead_of.map(Number::from),
+                above_mm: Number::from(file.above),
+                wedge_deg: Number::from(file.wedge),
             }),
             flags: found.flags.iter().map(flag).collect(),
             not_measured: round::not_measured(of),
@@ -75,7 +76,7 @@ impl Sheet {
             let glance = saw.glance();
             SawPart {
                 name: clean(&glance.name),
-                looked_at: matches!(&round.saw, Some(Some(_))),
+                looked_at: matches!(&round.saw, SawLook::LookedAt(_)),
                 last: glance.last.map(|last| last.to_rfc3339()),
                 bar: glance.bar,
                 sprocket: glance.sprocket,
@@ -106,9 +107,9 @@ fn card_part(card: &Card) -> CardPart {
 fn side(of: &SideLengths) -> SidePart {
     SidePart {
         cutters: of.count,
-        mean_mm: Number(of.mean_mm),
-        spread_mm: Number(of.spread_mm),
-        sd_mm: of.sd_mm.map(Number),
+        mean_mm: Number::from(of.mean),
+        spread_mm: Number::from(of.spread),
+        sd_mm: of.sd.map(Number::from),
     }
 }
 
@@ -120,14 +121,14 @@ fn evenness(found: &Findings) -> EvennessPart {
         None => (None, None),
     };
     EvennessPart {
-        reference_mm: even.reference.map(|reference| Number(reference.mm)),
-        tolerance_mm: Number(even.tolerance_mm),
-        spread_mm: even.spread_mm.map(Number),
+        reference_mm: even.reference.map(|reference| Number::from(reference.length)),
+        tolerance_mm: Number::from(even.tolerance),
+        spread_mm: even.spread.map(Number::from),
         uneven: even.uneven.clone(),
         again: even.again.clone(),
         reference,
         reference_cutter,
-        tolerance_height_mm: Number(even.tolerance_height_mm),
+        tolerance_height_mm: Number::from(even.tolerance_height),
         struck: even.struck.iter().map(|struck| struck.cutter).collect(),
         left: even.left.as_ref().map(side),
         right: even.right.as_ref().map(side),
@@ -137,11 +138,11 @@ fn evenness(found: &Findings) -> EvennessPart {
 fn balance(found: &Findings) -> BalancePart {
     let balance = &found.balance;
     BalancePart {
-        difference_mm: balance.difference.map(|difference| Number(difference.value)),
-        low_mm: balance.difference.map(|difference| Number(difference.low)),
-        high_mm: balance.difference.map(|difference| Number(difference.high)),
+        difference_mm: balance.difference.map(|difference| Number::from(difference.value)),
+        low_mm: balance.difference.map(|difference| Number::from(difference.low)),
+        high_mm: balance.difference.map(|difference| Number::from(difference.high)),
         verdict: balance.word,
-        margin_mm: Number(balance.margin_mm),
+        margin_mm: Number::from(balance.margin),
         pulls: balance.word.pulls(),
         line: balance.line.clone(),
     }
@@ -149,9 +150,9 @@ fn balance(found: &Findings) -> BalancePart {
 
 fn drift(found: &Findings) -> DriftPart {
     found.drift.as_ref().map_or_else(DriftPart::default, |drift| DriftPart {
-        slope_mm_per_cutter: Some(Number(drift.both.mm_per_cutter)),
-        low: Some(Number(drift.both.low)),
-        high: Some(Number(drift.both.high)),
+        slope_mm_per_cutter: Some(Number::from(drift.both.per_cutter)),
+        low: Some(Number::from(drift.both.low)),
+        high: Some(Number::from(drift.both.high)),
         line: said(&drift.line),
     })
 }
@@ -167,32 +168,32 @@ fn plan(of: &Round, found: &Findings) -> PlanPart {
             .iter()
             .map(|option| OptionPart {
                 left_short: option.left_short.clone(),
-                target_mm: Number(option.target_mm),
-                removed_mm: Number(option.removed_mm),
-                life_share: Number(option.life_share),
-                rounds: Number(option.rounds),
+                target_mm: Number::from(option.target),
+                removed_mm: Number::from(option.removed),
+                life_share: Number::from(option.life_share),
+                rounds: Number::from(option.rounds),
                 retires: option.retires.clone(),
             })
             .collect(),
         recommended: plan.and_then(|plan| plan.recommended),
         reason: plan.map(|plan| plan.reason.clone()),
-        band_mm: plan.map(|plan| Number(plan.band_mm)),
+        band_mm: plan.map(|plan| Number::from(plan.band)),
     }
 }
 
 fn changeover(found: &Findings) -> ChangeoverPart {
     let report = &found.changeover;
-    let known = report.median_wear_mm.is_some();
+    let known = report.median_wear.is_some();
     ChangeoverPart {
-        worth_mm: Number(report.worth_mm),
-        due_mm: Number(report.due_mm),
-        median_wear_mm: report.median_wear_mm.map(Number),
+        worth_mm: Number::from(report.worth),
+        due_mm: Number::from(report.due),
+        median_wear_mm: report.median_wear.map(Number::from),
         past_worth: known.then_some(report.past_worth),
         past_due: known.then_some(report.past_due),
-        probability: report.probability.map(Number),
+        probability: report.probability.map(Number::from),
         stage: report.stage,
-        low_mm: report.low_mm.map(Number),
-        high_mm: report.high_mm.map(Number),
+        low_mm: report.low.map(Number::from),
+        high_mm: report.high.map(Number::from),
         cutters: report.cutters,
         at_mark: report.at_mark.clone(),
         rounds_away: report.rounds_away,
@@ -209,7 +210,7 @@ fn forecast(ctx: &Context<'_>, found: &Findings) -> ForecastPart {
     let change = forecast.to_changeover.map(|ahead| ahead.rounds);
     let (per_round_low, per_round_high) = forecast.wear.interval();
     ForecastPart {
-        per_round_mm: Number(forecast.wear.mean),
+        per_round_mm: Number::from(forecast.wear.mean),
         rounds_to_changeover: change.filter(|_| shown).and_then(|rounds| rounds.best),
         rounds_left: left.filter(|_| shown).and_then(|rounds| rounds.best),
         low: left.map(|rounds| rounds.low),
@@ -217,8 +218,8 @@ fn forecast(ctx: &Context<'_>, found: &Findings) -> ForecastPart {
         date: date(forecast.to_mark.and_then(|ahead| ahead.date)),
         date_low: date(forecast.to_mark.and_then(|ahead| ahead.from)),
         date_high: date(forecast.to_mark.and_then(|ahead| ahead.to)),
-        per_round_low_mm: Number(per_round_low),
-        per_round_high_mm: Number(per_round_high),
+        per_round_low_mm: Number::from(per_round_low),
+        per_round_high_mm: Number::from(per_round_high),
         rounds_seen: forecast.wear.rounds,
         visible: shown,
         changeover_low: change.map(|rounds| rounds.low),
@@ -230,9 +231,9 @@ fn forecast(ctx: &Context<'_>, found: &Findings) -> ForecastPart {
                 .and_then(|ahead| ahead.date),
         ),
         next_date: date(next_date(ctx)),
-        cost_per_round: forecast.cost.map(|cost| Number(cost.per_round)),
-        cost_per_hour: forecast.cost.and_then(|cost| cost.per_hour).map(Number),
-        worth_left: forecast.cost.and_then(|cost| cost.left).map(Number),
+        cost_per_round: forecast.cost.map(|cost| Number::from(cost.per_round)),
+        cost_per_hour: forecast.cost.and_then(|cost| cost.per_hour).map(Number::from),
+        worth_left: forecast.cost.and_then(|cost| cost.left).map(Number::from),
         line: forecast.line.clone(),
         early: forecast.early.clone(),
     }
@@ -250,8 +251,8 @@ fn angles(of: &Round, found: &Findings) -> AnglesPart {
     AnglesPart {
         target_deg: Number(spec.top_plate_for(of.header.wood).get()),
         tolerance_deg: Number(spec.angle_tolerance.get()),
-        left_bias_deg: found.wrist.left.map(|side| Number(side.bias_deg)),
-        right_bias_deg: found.wrist.right.map(|side| Number(side.bias_deg)),
+        left_bias_deg: found.wrist.left.map(|side| Number::from(side.bias)),
+        right_bias_deg: found.wrist.right.map(|side| Number::from(side.bias)),
         line: said(&found.wrist.line),
     }
 }
@@ -259,14 +260,14 @@ fn angles(of: &Round, found: &Findings) -> AnglesPart {
 fn rakers(of: &Round, found: &Findings) -> RakersPart {
     let present = || found.cutters.iter().filter(|cutter| cutter.state != CutterState::Missing);
     let count = |word: GapWord| present().filter(|cutter| cutter.gap.word == word).count();
-    let targets = || present().filter_map(|cutter| cutter.raker.target_mm);
+    let targets = || present().filter_map(|cutter| cutter.raker.target);
     RakersPart {
         rule: of.rule,
         tolerance_mm: Number(of.header.spec.gap_tolerance.get()),
         recommended: found.rule.rule,
         why: found.rule.why.clone(),
-        target_low_mm: targets().reduce(f64::min).map(Number),
-        target_high_mm: targets().reduce(f64::max).map(Number),
+        target_low_mm: targets().reduce(Millimetres::min).map(Number::from),
+        target_high_mm: targets().reduce(Millimetres::max).map(Number::from),
         good: count(GapWord::Good),
         high: count(GapWord::High),
         low: count(GapWord::Low),
@@ -283,20 +284,21 @@ fn flag(flag: &Flag) -> FlagPart {
 
 /// The cutter of the gravest flag; without flags the one least sure to be of the right length, else the most worn.
 fn worst(found: &Findings, unit: crate::units::Unit) -> Option<Worst> {
-    let measured = |number: CutterNumber| found.cutter(number).is_some_and(|cutter| cutter.length_mm.is_some());
+    let measured = |number: CutterNumber| found.cutter(number).is_some_and(|cutter| cutter.length_now.is_some());
     if let Some(flag) = found.flags.iter().find(|flag| measured(flag.cutter)) {
         return Some(Worst { cutter: flag.cutter, why: flag.line.clone() });
     }
-    let known = || found.cutters.iter().filter(|cutter| cutter.length_mm.is_some());
+    let known = || found.cutters.iter().filter(|cutter| cutter.length_now.is_some());
     let doubtful = known().filter_map(|cutter| Some((cutter, cutter.length.off_by?.abs())));
-    if let Some((cutter, by)) = doubtful.max_by(|a, b| a.1.total_cmp(&b.1)).filter(|(_, by)| *by > 0.0) {
-        let by = unit.show_named(crate::units::mm(by));
+    if let Some((cutter, by)) = doubtful.max_by(|a, b| a.1.total_cmp(&b.1)).filter(|(_, by)| *by > mm(0.0)) {
+        let by = unit.show_named(by);
         return Some(Worst {
             cutter: cutter.number,
             why: format!("Cutter {}: no fault is proven; it is farthest from the rest, by {by}.", cutter.number),
         });
     }
-    let shortest = known().min_by(|a, b| a.length_mm.partial_cmp(&b.length_mm).unwrap_or(std::cmp::Ordering::Equal))?;
+    let shortest =
+        known().min_by(|a, b| a.length_now.partial_cmp(&b.length_now).unwrap_or(std::cmp::Ordering::Equal))?;
     Some(Worst {
         cutter: shortest.number,
         why: format!("Cutter {}: no fault is proven; it is the shortest.", shortest.number),

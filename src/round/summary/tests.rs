@@ -82,7 +82,7 @@ fn split(marks: &[Mark], before: &[(u16, f64)], to: f64, alone: &[u16]) -> [f64;
         bench.length(cutter, When::After, to);
     }
     let found = Summary::of(&bench.round);
-    [found.removed_mm, found.removed_wear_mm, found.removed_damage_mm, found.removed_even_mm]
+    [found.removed, found.removed_wear, found.removed_damage, found.removed_even].map(Millimetres::get)
 }
 
 #[test]

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use crate::played::{Bench, COLOUR, intake};
 use evenbite::chain::{Side, nth};
 use evenbite::round::{Ask, Closing, LookItem, Round};
+use evenbite::units::mm;
 
 /// A table of so many cutters, left and right in turn.
 fn table(header: &str, count: u16, row: impl Fn(u16, &str) -> String) -> String {
@@ -88,7 +89,7 @@ fn readings_for_the_chosen_loop_become_its_open_round() {
     let round = desk.round("twelve");
     assert_eq!(round.header.sharpener, "Ina");
     assert_eq!(round.notes, ["imported from bench table.csv"]);
-    assert_eq!(round.cutter(nth(3)).unwrap().before.readings(), [8.03]);
+    assert_eq!(round.cutter(nth(3)).unwrap().before.readings(), [mm(8.03)]);
     assert_eq!(round.step().ask, Ask::Look(LookItem::Cracks));
     desk.bench.run("key Enter").sees("Going on where you stopped");
 }
@@ -112,7 +113,7 @@ fn a_new_loop_is_asked_for_its_chain_and_its_links_and_the_unit_is_never_guessed
     assert_eq!(round.closed, Some(Closing::Abandoned), "a round of the past");
     let cutter = round.cutter(nth(12)).unwrap();
     assert_eq!((cutter.side, cutter.before.readings().len()), (Side::Right, 1));
-    assert!((cutter.before.mean().unwrap() - 0.3112 * 25.4).abs() < 1e-3);
+    assert!((cutter.before.mean().unwrap().get() - 0.3112 * 25.4).abs() < 1e-3);
     let card = desk.bench.rack().card("big-saw-a").unwrap();
     assert_eq!((card.links, card.name.as_str()), (24, "Big Saw A"));
 }

@@ -11,6 +11,7 @@ use crate::played::{Bench, COLOUR, intake, measured, sound};
 use evenbite::chain::{CutterNumber, Rule, Side};
 use evenbite::coach::words;
 use evenbite::round::{Ask, Closing, CutterState, Event, Phase, Reading, Round};
+use evenbite::units::mm;
 
 /// What the step of a round asks, in a word: `1 length before`.
 fn asks(round: &Round) -> String {
@@ -128,7 +129,10 @@ fn the_caliper_is_closed_at_the_start_and_at_the_end() {
         assert_eq!(asks(&bench.round()), at_end, "{}", bench.screen());
         if read {
             bench.run("enter 0.08").sees("NOT ZERO");
-            assert_eq!((asks(&bench.round()).as_str(), bench.round().zeros.as_slice()), ("prove", &[0.0, 0.08][..]));
+            assert_eq!(
+                (asks(&bench.round()).as_str(), bench.round().zeros.as_slice()),
+                ("prove", &[mm(0.0), mm(0.08)][..])
+            );
         }
     }
 }
@@ -296,7 +300,7 @@ fn marks_and_remarks_are_on_record() {
     assert_eq!(cutter.state, CutterState::Damaged);
     assert_eq!(cutter.need.map(evenbite::units::Millimetres::get), Some(0.6));
     assert_eq!(cutter.notes, ["hit a stone"]);
-    assert_eq!(round.zeros, [0.04]);
+    assert_eq!(round.zeros, [mm(0.04)]);
     bench.sees("NOT ZERO");
 }
 
@@ -306,7 +310,7 @@ fn a_second_reading_is_asked_for_only_near_the_limit_and_averages() {
     bench.run("enter 8.06").sees("once more");
     bench.run("enter 8.04");
     let round = bench.round();
-    assert_eq!(round.cutters[0].after.readings(), [8.06, 8.04]);
+    assert_eq!(round.cutters[0].after.readings(), [mm(8.06), mm(8.04)]);
     let again = round.entries.iter().filter(|e| matches!(e.event, Event::Length { again: true, .. })).count();
     assert_eq!(again, 1);
 }

@@ -1,7 +1,7 @@
 //! The saw in a round: asked for, looked at, left out; its own record; from the rack.
 
 use evenbite::record::Rack;
-use evenbite::round::{Ask, Event, Phase, Round};
+use evenbite::round::{Ask, Event, Phase, Round, SawLook};
 use evenbite::saw::{Grade, Part, Piece, Saw};
 use evenbite::units::Millimetres;
 
@@ -43,7 +43,7 @@ fn one_key_leaves_the_saw_out() {
     assert_eq!(ask(&bench.round()), Ask::Saw);
     bench.run("key Enter\n");
     let round = bench.round();
-    assert_eq!((round.phase(), round.saw), (Phase::Measure, Some(None)));
+    assert_eq!((round.phase(), round.saw), (Phase::Measure, SawLook::LeftOut));
     assert_eq!(rack_saw(&bench, "big saw"), None);
 }
 
@@ -58,7 +58,7 @@ fn digits_look_at_the_saw_and_it_keeps_a_record_of_its_own() {
     assert_eq!(saw.checks[&Part::Tension].note.as_deref(), Some("new spring"));
     assert_eq!(saw.looks()[0].with.as_deref(), Some("twelve"));
     let round = bench.round();
-    assert_eq!((round.phase(), round.saw.clone()), (Phase::Measure, Some(Some("Big saw".into()))));
+    assert_eq!((round.phase(), round.saw.clone()), (Phase::Measure, SawLook::LookedAt("Big saw".into())));
     assert!(matches!(&round.entries.last().unwrap().event, Event::Saw { looked_at: Some(name) } if name == "Big saw"));
     bench.sees("SAW: Bar rails: uneven or burred");
     // Taking it back in the round asks again; what was found at the saw stays found.
@@ -93,7 +93,7 @@ fn a_saw_can_be_named_at_the_bench_and_goes_on_the_card() {
     bench.run("key l\n").sees("Which saw").run("enter ...\n").sees("at least one letter or digit");
     bench.run("key l\nenter Big saw\ntype 111111\nkey Enter\n");
     assert_eq!(bench.rack().card("twelve").unwrap().saw, "Big saw");
-    assert_eq!(bench.round().saw, Some(Some("Big saw".into())));
+    assert_eq!(bench.round().saw, SawLook::LookedAt("Big saw".into()));
     // The next time its name is known.
     bench.run("key l\n").sees("Tension after cutting, 1 of 7");
 }

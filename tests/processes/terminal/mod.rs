@@ -6,6 +6,7 @@ use std::time::Duration;
 
 use evenbite::record::Rack;
 use evenbite::round::{Closing, Round};
+use evenbite::units::mm;
 use pty::{Term, restored};
 use rustix::process::Signal;
 
@@ -109,8 +110,8 @@ fn a_whole_round_survives_being_killed_and_is_signed_off() {
     let round = the_round(&data);
     assert_eq!(round.closed, Some(Closing::Signed));
     for cutter in &round.cutters {
-        assert_eq!(cutter.before.readings(), [before(cutter.number.get())], "cutter {}", cutter.number);
-        assert_eq!(cutter.after.readings(), [after(cutter.number.get())], "cutter {}", cutter.number);
+        assert_eq!(cutter.before.readings(), [mm(before(cutter.number.get()))], "cutter {}", cutter.number);
+        assert_eq!(cutter.after.readings(), [mm(after(cutter.number.get()))], "cutter {}", cutter.number);
         assert!(cutter.gap().is_some());
     }
 }
@@ -161,7 +162,7 @@ fn the_shell_and_back() {
     // What was typed is still there.
     term.wait_for("> 8,").wait_for("Cutter 1, left");
     term.enter("05").wait_for("Cutter 2, right");
-    assert_eq!(the_round(&data).cutters[0].before.readings(), [8.05]);
+    assert_eq!(the_round(&data).cutters[0].before.readings(), [mm(8.05)]);
 }
 
 #[test]
@@ -230,7 +231,7 @@ fn an_instrument_that_types_its_line_is_read_whole() {
     term.wait_for("Cutter 1, left");
     // The letter in front would be a command if it were typed by hand.
     term.send("N+  8.0500 \r").wait_for("Cutter 2, right");
-    assert_eq!(the_round(&data).cutters[0].before.readings(), [8.05]);
+    assert_eq!(the_round(&data).cutters[0].before.readings(), [mm(8.05)]);
 }
 
 #[test]

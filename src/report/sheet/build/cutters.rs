@@ -2,7 +2,7 @@
 
 use crate::advice::rakers::Basis;
 use crate::advice::{CutterFinding, Findings};
-use crate::report::data::Number;
+use crate::report::data::number;
 use crate::report::sheet::model::{CutterPart, Three, Verdicts};
 use crate::round::{Cutter, CutterState, Round};
 use crate::units::clean::clean;
@@ -14,7 +14,6 @@ pub(super) fn parts(round: &Round, found: &Findings) -> Vec<CutterPart> {
 }
 
 fn part(cutter: &Cutter, found: &CutterFinding, link: u16) -> CutterPart {
-    let number = |value: Option<f64>| value.map(Number);
     let gap = found.raker.gap;
     let measured = gap.is_some_and(|gap| gap.basis == Basis::Measured);
     // What is not there has no target.
@@ -23,15 +22,15 @@ fn part(cutter: &Cutter, found: &CutterFinding, link: u16) -> CutterPart {
         number: found.number,
         side: found.side,
         state: found.state,
-        before_mm: number(found.before_mm),
-        after_mm: number(found.after_mm),
-        wear_mm: number(found.wear_mm),
-        target_mm: number(found.target_mm),
-        angle_deg: number(found.angle_deg),
-        gap_before_mm: number(found.gap_before_mm),
-        gap_mm: number(found.gap_mm),
-        target_gap_mm: number(found.raker.target_mm.filter(|_| there)),
-        bite_deg: number(found.raker.bite_deg.filter(|_| measured)),
+        before_mm: number(found.before),
+        after_mm: number(found.after),
+        wear_mm: number(found.wear),
+        target_mm: number(found.target),
+        angle_deg: number(found.angle_now),
+        gap_before_mm: number(found.gap_before),
+        gap_mm: number(found.gap_now),
+        target_gap_mm: number(found.raker.target.filter(|_| there)),
+        bite_deg: number(found.raker.bite.filter(|_| measured)),
         verdicts: Verdicts { length: found.length.word, angle: found.angle.word, gap: found.gap.word },
         conformity: number(found.length.conformity),
         probabilities: Three {
@@ -44,13 +43,13 @@ fn part(cutter: &Cutter, found: &CutterFinding, link: u16) -> CutterPart {
             angle: number(found.angle.off_by),
             gap: number(found.gap.off_by),
         },
-        length_mm: number(found.length_mm),
+        length_mm: number(found.length_now),
         gap_stale: found.gap_stale,
-        predicted_gap_mm: number(gap.filter(|_| !measured).map(|gap| gap.mm)),
+        predicted_gap_mm: number(gap.filter(|_| !measured).map(|gap| gap.gap)),
         stage: found.stage.map(|stage| stage.stage),
         past_worth: number(found.stage.map(|stage| stage.past_worth)),
         past_due: number(found.stage.map(|stage| stage.past_due)),
-        need_mm: cutter.need.map(|need| Number(need.get())),
+        need_mm: number(cutter.need),
         removed_mm: number(cutter.removed()),
         strokes: cutter.strokes,
         notes: cutter.notes.iter().map(|note| clean(note)).collect(),

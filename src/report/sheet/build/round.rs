@@ -3,11 +3,12 @@
 use strum::VariantArray;
 
 use super::said;
-use crate::report::data::Number;
+use crate::report::data::{Number, number};
 use crate::report::sheet::model::{Lack, LeftOut, LookPart, NotMeasured, RemovedPart, RoundPart};
 use crate::round::fold::{cutter_of, reading_of};
-use crate::round::{Cutter, Event, LookItem, Reading, Round, Series, Summary};
+use crate::round::{Cutter, Event, LookItem, Reading, Round, Summary};
 use crate::units::clean::clean;
+use crate::units::mm;
 
 pub(super) fn part(round: &Round) -> RoundPart {
     let header = &round.header;
@@ -21,20 +22,20 @@ pub(super) fn part(round: &Round) -> RoundPart {
         tool: header.tool,
         wood: header.wood,
         rule: round.rule,
-        target_mm: summary.target_mm.map(Number),
+        target_mm: number(summary.target),
         target_recommended: round.target.as_ref().map(|target| target.recommended),
-        minutes: summary.minutes.map(Number),
+        minutes: summary.minutes.map(Number::from),
         strokes: strokes.then_some(summary.strokes),
         links: header.links,
         sequence: header.sequence.clone(),
-        median_before_mm: summary.median_before_mm.map(Number),
-        median_after_mm: summary.median_after_mm.map(Number),
-        spread_before_mm: summary.spread_before_mm.map(Number),
-        spread_after_mm: summary.spread_after_mm.map(Number),
+        median_before_mm: number(summary.median_before),
+        median_after_mm: number(summary.median_after),
+        spread_before_mm: number(summary.spread_before),
+        spread_after_mm: number(summary.spread_after),
         removed: removed(round, &summary),
         looks: LookItem::ALL.map(|item| look(round, item)).to_vec(),
         notes: round.notes.iter().map(|note| clean(note)).collect(),
-        zeros_mm: round.zeros.iter().map(|zero| Number(*zero)).collect(),
+        zeros_mm: round.zeros.iter().map(|zero| Number::from(*zero)).collect(),
         left_out: left_out(round),
     }
 }
@@ -50,14 +51,14 @@ fn look(round: &Round, item: LookItem) -> LookPart {
 
 fn removed(round: &Round, summary: &Summary) -> Option<RemovedPart> {
     // The summary counts the cutters that lost something; so does this.
-    let cutters = round.cutters.iter().filter_map(Cutter::removed).filter(|mm| *mm > 0.0).count();
+    let cutters = round.cutters.iter().filter_map(Cutter::removed).filter(|removed| *removed > mm(0.0)).count();
     (cutters > 0).then(|| RemovedPart {
         cutters,
-        all_mm: Number(summary.removed_mm),
-        wear_mm: Number(summary.removed_wear_mm),
-        damage_mm: Number(summary.removed_damage_mm),
-        evening_mm: Number(summary.removed_even_mm),
-        life_share: Number(summary.removed_mm / cutters as f64 / round.header.spec.usable().get()),
+        all_mm: Number::from(summary.removed),
+        wear_mm: Number::from(summary.removed_wear),
+        damage_mm: Number::from(summary.removed_damage),
+        evening_mm: Number::from(summary.removed_even),
+        life_share: Number(summary.removed / cutters as f64 / round.header.spec.usable()),
     })
 }
 
@@ -82,7 +83,7 @@ pub(super) fn not_measured(round: &Round) -> Vec<NotMeasured> {
     let present: Vec<&Cutter> = round.cutters.iter().filter(|cutter| cutter.is_present()).collect();
     let lacks = |cutter: &Cutter, lack: Lack| match lack.reading() {
         Some(Reading::GapBefore) => cutter.gap().is_none(),
-        Some(reading) => cutter.series(reading).is_none_or(Series::is_empty),
+        Some(reading) => cutter.taken(reading) == 0,
         None => cutter.gap_stale,
     };
     let lacking = |lack: &Lack| NotMeasured {

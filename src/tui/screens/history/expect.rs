@@ -15,9 +15,9 @@ const HALVINGS: u32 = 24;
 /// What each coming round leaves, until the mark is reached. Nothing where no wear can be seen yet.
 pub(super) fn fan(forecast: &Forecast, median: Millimetres, mark: Millimetres) -> Vec<Expected> {
     let Some(fit) = forecast.to_mark.and_then(|ahead| ahead.rounds.best) else { return Vec::new() };
-    let left = (median - mark).get().max(0.0);
+    let left = (median - mark).max(mm(0.0));
     // No cutter is used past its mark.
-    let after = |worn: f64| median - mm(worn.min(left));
+    let after = |worn: Millimetres| median - worn.min(left);
     let rounds = 1..=fit.saturating_add(1).min(MOST);
     let expected = rounds.map(|n| {
         let most = shortest_with(left, |length| forecast.wear.rounds_over(length).low >= n);
@@ -28,10 +28,10 @@ pub(super) fn fan(forecast: &Forecast, median: Millimetres, mark: Millimetres) -
 }
 
 /// The smallest length up to `limit` of which `holds` is true; `limit` where it is true of none shorter.
-fn shortest_with(limit: f64, holds: impl Fn(f64) -> bool) -> f64 {
-    let (mut below, mut above) = (0.0, limit);
+fn shortest_with(limit: Millimetres, holds: impl Fn(Millimetres) -> bool) -> Millimetres {
+    let (mut below, mut above) = (mm(0.0), limit);
     for _ in 0..HALVINGS {
-        let middle = f64::midpoint(below, above);
+        let middle = (below + above) / 2.0;
         if holds(middle) { above = middle } else { below = middle }
     }
     above
@@ -46,15 +46,15 @@ mod tests {
     use crate::round::Past;
     use crate::round::card::Prices;
 
-    fn found(observed: &[f64], median: f64) -> (Forecast, Vec<Expected>) {
+    fn found(observed: &[Millimetres], median: f64) -> (Forecast, Vec<Expected>) {
         let profile = built_in::named("three-eighths").unwrap();
         let spec = profile.spec();
-        let wear = Wear::learn(spec.wear_per_round.get(), observed);
+        let wear = Wear::learn(spec.wear_per_round, observed);
         let worn = spec.wear(mm(median));
         let start = Start {
-            to_changeover_mm: (spec.worth_wear(Wood::Any) - worn).get(),
-            to_mark_mm: (spec.usable() - worn).get(),
-            usable_mm: spec.usable().get(),
+            to_changeover: spec.worth_wear(Wood::Any) - worn,
+            to_mark: spec.usable() - worn,
+            usable: spec.usable(),
         };
         let forecast = forecast(wear, Some(start), &Past::default(), &Prices::default(), None);
         let fan = fan(&forecast, mm(median), spec.mark_length);
@@ -63,10 +63,10 @@ mod tests {
 
     #[test]
     fn the_fan_opens_and_its_middle_falls_by_the_mean_wear() {
-        let (forecast, fan) = found(&[0.4, 0.3, 0.35, 0.3, 0.45], 8.0);
+        let (forecast, fan) = found(&[0.4, 0.3, 0.35, 0.3, 0.45].map(mm), 8.0);
         assert!(fan.len() >= 5);
         for (n, expected) in (1..).zip(&fan) {
-            let middle = (8.0 - f64::from(n) * forecast.wear.mean).max(3.0);
+            let middle = (8.0 - f64::from(n) * forecast.wear.mean.get()).max(3.0);
             assert!((expected.middle.get() - middle).abs() < 1e-9);
             assert!(expected.low <= expected.middle && expected.middle <= expected.high, "{n}: {expected:?}");
         }
@@ -76,9 +76,9 @@ mod tests {
 
     #[test]
     fn its_edges_are_where_the_forecast_counts_that_many_rounds() {
-        let (forecast, fan) = found(&[0.4, 0.3, 0.35, 0.3, 0.45], 8.0);
-        let low = |worn: f64| forecast.wear.rounds_over(worn).low;
-        let high = |worn: f64| forecast.wear.rounds_over(worn).high.unwrap();
+        let (forecast, fan) = found(&[0.4, 0.3, 0.35, 0.3, 0.45].map(mm), 8.0);
+        let low = |worn: f64| forecast.wear.rounds_over(mm(worn)).low;
+        let high = |worn: f64| forecast.wear.rounds_over(mm(worn)).high.unwrap();
         for (n, expected) in (1..).zip(fan.iter().take(4)) {
             let (most, least) = (8.0 - expected.low.get(), 8.0 - expected.high.get());
             assert_eq!((low(most + 1e-5), low(most - 1e-5)), (n, n - 1));
@@ -88,15 +88,15 @@ mod tests {
 
     #[test]
     fn without_visible_wear_nothing_is_expected() {
-        let (forecast, fan) = found(&[0.0, 0.5, -0.4, 0.1, -0.1, 0.2, -0.3, 0.1], 8.0);
+        let (forecast, fan) = found(&[0.0, 0.5, -0.4, 0.1, -0.1, 0.2, -0.3, 0.1].map(mm), 8.0);
         assert!(!forecast.visible && fan.is_empty());
     }
 
     #[test]
     fn nothing_is_expected_below_the_mark() {
-        let (_, fan) = found(&[1.0, 1.2, 0.9, 1.1], 4.5);
+        let (_, fan) = found(&[1.0, 1.2, 0.9, 1.1].map(mm), 4.5);
         assert!(fan.iter().all(|expected| expected.low >= mm(3.0)));
         assert_eq!(fan.last().map(|expected| expected.middle), Some(mm(3.0)));
-        assert!(found(&[1.0, 1.2], 3.0).1.len() <= 1);
+        assert!(found(&[1.0, 1.2].map(mm), 3.0).1.len() <= 1);
     }
 }

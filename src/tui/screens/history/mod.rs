@@ -21,7 +21,7 @@ use crate::advice::forecast::{Ahead, of_loop};
 use crate::chain::{Stage, Wood};
 use crate::report::format::wrap;
 use crate::round::{Closing, Summary};
-use crate::units::{Millimetres, Unit, mm};
+use crate::units::{Millimetres, Unit};
 
 /// Rows from which chart and list stand one above the other.
 const BOTH: u16 = 22;
@@ -54,7 +54,7 @@ impl History {
     /// From a loop's card, its chain and its closed rounds.
     pub(super) fn new(Life { card, spec, rounds, unit, hint, problem }: Life) -> Self {
         let signed = || rounds.iter().filter(|round| round.how == Some(Closing::Signed));
-        let past: Vec<Millimetres> = signed().filter_map(|round| round.median_after_mm).map(mm).collect();
+        let past: Vec<Millimetres> = signed().filter_map(|round| round.median_after).collect();
         let wood = rounds.last().map_or(Wood::Any, |round| round.wood);
         let found = of_loop(&rounds, &spec, &card.prices);
         let future = past.last().map(|median| expect::fan(&found, *median, spec.mark_length)).unwrap_or_default();
@@ -173,20 +173,21 @@ impl Columns {
     }
 
     fn of_round(&self, round: &Summary, theme: Theme) -> String {
-        let shown = |length: Option<f64>| length.map_or_else(|| "?".to_owned(), |length| self.unit.show(mm(length)));
+        let shown =
+            |length: Option<Millimetres>| length.map_or_else(|| "?".to_owned(), |length| self.unit.show(length));
         let arrow = theme.glyph(Glyph::Forward);
-        let median = match (round.median_before_mm, round.median_after_mm) {
+        let median = match (round.median_before, round.median_after) {
             (None, None) => "not measured".to_owned(),
             (before, after) => format!("{} {arrow} {}", shown(before), shown(after)),
         };
-        let spread = round.spread_after_mm.or(round.spread_before_mm);
+        let spread = round.spread_after.or(round.spread_before);
         let ended = match round.how {
             Some(Closing::Signed) => "signed off",
             Some(Closing::Rejected) => "rejected",
             Some(Closing::Abandoned) => "given up",
             None => "open",
         };
-        let steel = format!("{} {}", self.unit.show(mm(round.removed_mm)), self.unit.name());
+        let steel = format!("{} {}", self.unit.show(round.removed), self.unit.name());
         let date = round.ended.format("%Y-%m-%d").to_string();
         self.row([&date, &round.sharpener, &median, &shown(spread), &steel, ended])
     }

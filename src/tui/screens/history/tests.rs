@@ -1,3 +1,4 @@
+use crate::units::mm;
 use chrono::{DateTime, TimeDelta};
 use crossterm::event::KeyCode;
 
@@ -39,16 +40,16 @@ fn round(n: u32, before: f64, after: f64) -> Summary {
         tool: Tool::File,
         profile: "three-eighths".into(),
         rule: None,
-        target_mm: Some(after),
-        median_before_mm: Some(before),
-        median_after_mm: Some(after),
-        spread_before_mm: Some(0.42),
-        spread_after_mm: Some(0.12),
-        left_less_right_mm: None,
-        removed_mm: 36.0 * (before - after),
-        removed_wear_mm: 3.6,
-        removed_damage_mm: 0.0,
-        removed_even_mm: 0.0,
+        target: Some(mm(after)),
+        median_before: Some(mm(before)),
+        median_after: Some(mm(after)),
+        spread_before: Some(mm(0.42)),
+        spread_after: Some(mm(0.12)),
+        left_less_right: None,
+        removed: mm(36.0 * (before - after)),
+        removed_wear: mm(3.6),
+        removed_damage: mm(0.0),
+        removed_even: mm(0.0),
         minutes: None,
         strokes: 72,
         filings: Vec::new(),
@@ -76,10 +77,10 @@ fn chart_list_and_outlook_tell_the_loops_life() {
     let screen = history(rounds(6));
     let text = shown(&screen, (80, 24), LINES);
     assert!(text.contains("History of North 12  6 rounds"));
-    let prior = built_in::named("three-eighths").unwrap().spec().wear_per_round.get();
+    let prior = built_in::named("three-eighths").unwrap().spec().wear_per_round;
     let past = crate::round::Past { rounds: rounds(6), ..Default::default() };
     let found = crate::advice::forecast::Wear::learn(prior, &crate::advice::forecast::wears(&past));
-    let left = found.rounds_over(screen.past[5].get() - 3.0);
+    let left = found.rounds_over(screen.past[5] - mm(3.0));
     assert!(text.contains(&format!("About {} rounds left ({} to", left.best.unwrap(), left.low)), "{text}");
     assert!(!text.contains("Scrapped now"), "a loop in care is not told what scrapping would lose: {text}");
     assert!(text.contains("worth it") && text.contains("mark") && text.contains('?'), "{text}");
@@ -92,7 +93,7 @@ fn chart_list_and_outlook_tell_the_loops_life() {
 fn only_signed_rounds_make_the_curve_but_all_are_listed() {
     let mut all = rounds(4);
     all[3].how = Some(Closing::Abandoned);
-    all[3].median_after_mm = None;
+    all[3].median_after = None;
     let screen = history(all);
     assert_eq!(screen.past.len(), 3);
     let mut screen = screen;

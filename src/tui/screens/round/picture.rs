@@ -12,7 +12,7 @@ use super::{RoundScreen, View};
 use crate::advice::CutterFinding;
 use crate::chain::Side;
 use crate::round::CutterState;
-use crate::units::{Millimetres, Unit, deg, mm};
+use crate::units::{Millimetres, Unit, mm};
 
 /// Columns of one entry of the legend.
 const ENTRY: u16 = 20;
@@ -44,7 +44,7 @@ fn shown(screen: &RoundScreen) -> Option<&CutterFinding> {
         return Some(found);
     }
     let kept = screen.findings.cutters.iter().filter(|found| found.state == CutterState::Kept);
-    let measured = kept.filter_map(|found| Some((found, found.length_mm?)));
+    let measured = kept.filter_map(|found| Some((found, found.length_now?)));
     measured.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(found, _)| found)
 }
 
@@ -69,12 +69,12 @@ fn unit(screen: &RoundScreen) -> Unit {
 fn side(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
     let header = &screen.coach.round.header;
     let found = shown(screen);
-    let length = found.and_then(|found| found.length_mm).map_or(header.spec.new_length, mm);
-    let target = found.and_then(|found| found.raker.target_mm).map(mm);
+    let length = found.and_then(|found| found.length_now).unwrap_or(header.spec.new_length);
+    let target = found.and_then(|found| found.raker.target);
     // Until its own length is known the cutter is drawn as new, and so is its target.
     let as_new = || header.spec.target_gap(screen.coach.round.rule_in_force(), header.wood, mm(0.0));
     let cutter = CutterSide {
-        gap: found.and_then(|found| found.gap_mm).map(mm),
+        gap: found.and_then(|found| found.gap_now),
         target_gap: target.or_else(as_new),
         mirrored: found.is_some_and(|found| found.side == Side::Right),
         unit: unit(screen),
@@ -90,16 +90,15 @@ fn top(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
         theme,
         side: found.map_or(header.begin, |found| found.side),
         target: header.spec.top_plate_for(header.wood),
-        reading: found.and_then(|found| found.angle_deg).map(deg),
+        reading: found.and_then(|found| found.angle_now),
     };
     frame.render_widget(&cutter, area);
 }
 
 fn curve(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
     let header = &screen.coach.round.header;
-    let point = |found: &CutterFinding| {
-        Some(CurvePoint { length: mm(found.length_mm?), gap: mm(found.gap_mm?), side: found.side })
-    };
+    let point =
+        |found: &CutterFinding| Some(CurvePoint { length: found.length_now?, gap: found.gap_now?, side: found.side });
     let points: Vec<CurvePoint> = screen.findings.cutters.iter().filter_map(point).collect();
     let curve = GapCurve {
         theme,
@@ -107,7 +106,7 @@ fn curve(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
         wood: header.wood,
         plate: header.spec.plate,
         points: &points,
-        current: shown(screen).and_then(|found| found.length_mm).map(mm),
+        current: shown(screen).and_then(|found| found.length_now),
         unit: unit(screen),
     };
     frame.render_widget(&curve, area);
@@ -118,12 +117,7 @@ fn lengths(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
         .findings
         .cutters
         .iter()
-        .map(|found| ProfilePoint {
-            number: found.number,
-            side: found.side,
-            before: found.before_mm.map(mm),
-            after: found.after_mm.map(mm),
-        })
+        .map(|found| ProfilePoint { number: found.number, side: found.side, before: found.before, after: found.after })
         .collect();
     let chart =
         ProfileChart { theme, points: &points, band: band(screen), current: screen.at_hand(), unit: unit(screen) };
@@ -134,7 +128,7 @@ fn lengths(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
 fn band(screen: &RoundScreen) -> Option<(Millimetres, Millimetres)> {
     let reference = screen.findings.evenness.reference.as_ref()?;
     let tolerance = screen.coach.round.header.spec.length_tolerance;
-    let at = mm(reference.mm);
+    let at = reference.length;
     Some((at - tolerance, at + tolerance))
 }
 

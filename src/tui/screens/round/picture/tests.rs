@@ -64,7 +64,7 @@ fn at_raker() -> Vec<Event> {
     let mut events = measured();
     for cutter in 1..=12 {
         events.push(Event::Length { cutter: nth(cutter), when: When::After, mm: mm(8.1), again: false });
-        events.push(Event::Angle { cutter: nth(cutter), deg: deg(27.0), again: false });
+        events.push(Event::Angle { cutter: nth(cutter), deg: crate::units::deg(27.0), again: false });
     }
     for cutter in [1, 2] {
         events.push(Event::Gap { cutter: nth(cutter), when: When::Before, mm: mm(0.42), again: false });
