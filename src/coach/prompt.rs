@@ -11,6 +11,15 @@ use crate::units::{Degrees, Millimetres, mm};
 /// Least gain in length for which one more cutter left short is offered.
 const WORTH_SHOWING: Millimetres = mm(0.05);
 
+/// What is done after the last stroke, before the loop runs again.
+///
+/// Source: operator manuals (burrs off with hardwood; filings cleaned off; groove and oil hole cleaned, the bar turned).
+const BEFORE_IT_RUNS: [(&str, &str); 3] = [
+    ("burrs", "draw hardwood along the edges"),
+    ("clean", "filings off the loop; groove and oil hole of the bar"),
+    ("bar", "turn it over, rail burrs off; oil the chain"),
+];
+
 /// A step in words.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Prompt {
@@ -333,6 +342,7 @@ impl Coach {
         prompt.field = "sign off".into();
         prompt.facts.push(("changeover".to_owned(), findings.changeover.statement.clone()));
         prompt.choices = choices(&[("1", "sign this round off")]);
+        prompt.facts.extend(BEFORE_IT_RUNS.map(|(name, text)| (name.to_owned(), text.to_owned())));
         let cautions = cautions::ALWAYS.iter().map(|text| (*text).to_owned()).chain(findings.cautions.iter().cloned());
         prompt.facts.extend(cautions.map(|text| ("caution".to_owned(), text)));
         prompt

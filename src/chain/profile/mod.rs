@@ -149,14 +149,24 @@ impl Profile {
         measured: &[(&str, f64)],
         source: &str,
     ) -> Result<Self, ProfileError> {
+        let stated = |value| Stated { value, standing: Standing::Measured, source: source.to_owned() };
+        let own: Vec<(&str, Stated)> = measured.iter().map(|(key, value)| (*key, stated(*value))).collect();
+        Self::own(base, name, title, &own)
+    }
+
+    /// The same with each number's own standing and source.
+    ///
+    /// # Errors
+    /// [`ProfileError`] as [`Profile::parse`], for a value that cannot be.
+    pub fn own(base: &Self, name: &str, title: &str, numbers: &[(&str, Stated)]) -> Result<Self, ProfileError> {
         let mut own = base.clone();
         name.clone_into(&mut own.name);
         title.clone_into(&mut own.title);
-        for &(key, value) in measured {
-            let stated = Stated { value, standing: Standing::Measured, source: source.to_owned() };
-            match own.stated.iter_mut().find(|(field, _)| field.key == key) {
+        for (key, stated) in numbers {
+            let stated = stated.clone();
+            match own.stated.iter_mut().find(|(field, _)| field.key == *key) {
                 Some((_, slot)) => *slot = stated,
-                None => own.stated.extend(FIELDS.iter().find(|f| f.key == key).map(|field| (field, stated))),
+                None => own.stated.extend(FIELDS.iter().find(|f| f.key == *key).map(|field| (field, stated))),
             }
         }
         Self::parse(&format!("{name}.toml"), &own.to_toml())

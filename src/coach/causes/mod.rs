@@ -8,7 +8,7 @@ mod table;
 
 use crate::advice::saw::sayings;
 use crate::advice::{AngleWord, BalanceWord, CutterFinding, Findings, GapWord};
-use crate::chain::CutterNumber;
+use crate::chain::{CutterNumber, Side};
 use crate::round::CutterState;
 use crate::saw::{Part, Saw};
 pub use table::{Row, Source, TABLE};
@@ -46,7 +46,7 @@ impl Symptom {
             Self::Forced => "It must be forced, it will not feed.",
             Self::Dulls => "It is sharp and dulls fast.",
             Self::Jumps => "It vibrates and jumps.",
-            Self::Smokes => "It smokes though there is oil.",
+            Self::Smokes => "It smokes or burns the wood.",
         }
     }
 
@@ -67,6 +67,8 @@ pub enum Cause {
     RakersLow,
     /// Rakers of uneven height.
     RakersUneven,
+    /// Rakers of one side too high or too low.
+    RakersOfSide,
     /// Raker fronts left square.
     RakerFronts,
     /// Left and right cutters of different length.
@@ -103,6 +105,8 @@ pub enum Cause {
     Dirt,
     /// Pressed too lightly.
     LightFeed,
+    /// Too little oil on bar and chain.
+    Oil,
 }
 
 /// What the readings say of a cause.
@@ -182,6 +186,7 @@ pub fn evidence(cause: Cause, findings: &Findings) -> Evidence {
         Cause::RakersHigh => gaps(findings, GapWord::High, "gap too small"),
         Cause::RakersLow => gaps(findings, GapWord::Low, "gap too large"),
         Cause::RakersUneven => uneven_gaps(findings),
+        Cause::RakersOfSide => gaps_of_side(findings),
         Cause::Unequal => unequal(findings),
         Cause::DamagedSide => damaged(findings),
         Cause::AnglesDiffer => angles_differ(findings),
@@ -199,7 +204,8 @@ pub fn evidence(cause: Cause, findings: &Findings) -> Evidence {
         | Cause::HandleLow
         | Cause::Loose
         | Cause::Dirt
-        | Cause::LightFeed => Evidence::Open,
+        | Cause::LightFeed
+        | Cause::Oil => Evidence::Open,
     }
 }
 
@@ -250,6 +256,25 @@ fn uneven_gaps(findings: &Findings) -> Evidence {
     } else {
         Evidence::Open
     }
+}
+
+/// Shown where one side has proven faults at its rakers and the other has fewer than half as many; against where all are right.
+fn gaps_of_side(findings: &Findings) -> Evidence {
+    let all = present(findings).count();
+    let good = present(findings).filter(|found| found.gap.word == GapWord::Good).count();
+    if all > 0 && good == all {
+        return Evidence::Against("All rakers are right.".to_owned());
+    }
+    let count = |side: Side, word: GapWord| {
+        present(findings).filter(|found| found.side == side && found.gap.word == word).count()
+    };
+    for (word, said) in [(GapWord::Low, "too low"), (GapWord::High, "too high")] {
+        let [left, right] = [Side::Left, Side::Right].map(|side| count(side, word));
+        if left.max(right) > 1 && 2 * left.min(right) < left.max(right) {
+            return Evidence::Shown(format!("Rakers {said}: {left} left, {right} right."));
+        }
+    }
+    Evidence::Open
 }
 
 fn unequal(findings: &Findings) -> Evidence {

@@ -63,7 +63,8 @@ const fn row(symptom: Symptom, cause: Cause, words: &'static str, remedy: &'stat
 
 use Cause::{
     AngleLarge, AngleSmall, AnglesDiffer, Backslope, BarBent, Blunt, DamagedSide, Dirt, Groove, HandleHigh, HandleLow,
-    Hook, LightFeed, Loose, Nose, Rails, RakerFronts, RakersHigh, RakersLow, RakersUneven, Sprocket, Unequal,
+    Hook, LightFeed, Loose, Nose, Oil, Rails, RakerFronts, RakersHigh, RakersLow, RakersOfSide, RakersUneven, Sprocket,
+    Unequal,
 };
 use Source::{Dealers, Maciak2025, MaintenanceManual, OperatorManual16, OperatorManuals, Practice, Trainer, WearSheet};
 use Symptom::{Dulls, Dust, Forced, Grabs, Jumps, Pulls, Smokes};
@@ -101,6 +102,13 @@ pub const TABLE: &[Row] = &[
     ),
     row(
         Pulls,
+        RakersOfSide,
+        "The rakers of one side are too high or too low: that side bites less or more.",
+        "Set both sides to the same gap: file high rakers down; where they are too low, file the teeth until the gap is right.",
+        Practice,
+    ),
+    row(
+        Pulls,
         Rails,
         "The bar's rails are uneven or worn.",
         "Dress the rails square, or replace the bar.",
@@ -112,7 +120,7 @@ pub const TABLE: &[Row] = &[
         Grabs,
         RakersLow,
         "The rakers are too low. This raises kickback.",
-        "Steel cannot be put back: file the teeth down to the rakers, or retire the loop.",
+        "Steel cannot be put back: file the teeth until the gap is right, or retire the loop.",
         OperatorManual16,
     ),
     row(
@@ -195,6 +203,13 @@ pub const TABLE: &[Row] = &[
     ),
     row(
         Dulls,
+        Oil,
+        "Bar and chain get too little oil: they run hot and wear.",
+        "Hold the running nose over something light: it must throw oil. Fill the tank, clean oil hole and groove.",
+        MaintenanceManual,
+    ),
+    row(
+        Dulls,
         LightFeed,
         "The saw is fed too lightly: the edge rubs more than it cuts.",
         "Let a sharp chain bite.",
@@ -204,7 +219,7 @@ pub const TABLE: &[Row] = &[
         Jumps,
         RakersLow,
         "The rakers are too low. This raises kickback.",
-        "Steel cannot be put back: file the teeth down to the rakers, or retire the loop.",
+        "Steel cannot be put back: file the teeth until the gap is right, or retire the loop.",
         Dealers,
     ),
     row(Jumps, RakersUneven, "The rakers are of uneven height.", "Check every gap and set them alike.", Dealers),
@@ -216,7 +231,14 @@ pub const TABLE: &[Row] = &[
         Practice,
     ),
     row(Jumps, Loose, "The chain is loose, worse with deep rakers.", "Set the tension when it is cold.", Practice),
-    row(Smokes, Blunt, "The cutters are blunt.", "Sharpen every cutter.", Dealers),
+    row(Smokes, Blunt, "The cutters are blunt; so with oil too.", "Sharpen every cutter.", Dealers),
+    row(
+        Smokes,
+        Oil,
+        "Bar and chain get too little oil.",
+        "Hold the running nose over something light: it must throw oil. Fill the tank, clean oil hole and groove.",
+        MaintenanceManual,
+    ),
     row(
         Smokes,
         Nose,

@@ -108,7 +108,7 @@ fn without_readings_the_table_keeps_its_order_and_nothing_is_claimed() {
     let all = ranked(Symptom::Pulls, None);
     assert!(all.iter().all(|ranked| ranked.evidence == Evidence::Open));
     let causes = order(Symptom::Pulls, None);
-    let of_the_bar = [Cause::Rails, Cause::Groove, Cause::BarBent];
+    let of_the_bar = [Cause::RakersOfSide, Cause::Rails, Cause::Groove, Cause::BarBent];
     assert_eq!(causes, [&[Cause::Unequal, Cause::DamagedSide, Cause::AnglesDiffer][..], &of_the_bar].concat());
     let empty = Loop::new().findings();
     assert_eq!(order(Symptom::Pulls, Some(&empty)), causes);
@@ -189,4 +189,35 @@ fn long_lists_of_cutters_are_cut_short() {
     assert_eq!(numbers(&[3, 5].map(nth)), "Cutters 3 and 5");
     assert_eq!(numbers(&[1, 2, 3, 4, 5, 6].map(nth)), "Cutters 1, 2, 3, 4, 5 and 6");
     assert_eq!(numbers(&[1, 2, 3, 4, 5, 6, 7, 8].map(nth)), "Cutters 1, 2, 3, 4, 5, 6 and 2 more");
+}
+
+#[test]
+fn remedies_read_safely() {
+    // Down to the rakers is too far: the tooth goes until its gap is right.
+    let low = TABLE.iter().filter(|row| row.cause == Cause::RakersLow);
+    assert!(low.clone().count() > 1 && low.into_iter().all(|row| row.remedy.contains("until the gap is right")));
+    assert!(TABLE.iter().all(|row| !row.remedy.contains("down to the rakers")));
+    for symptom in [Symptom::Dulls, Symptom::Smokes] {
+        assert!(order(symptom, None).contains(&Cause::Oil), "{symptom:?}");
+    }
+}
+
+#[test]
+fn rakers_of_one_side_too_high_or_too_low_pull_the_cut() {
+    let shown = |gap: &dyn Fn(u16) -> f64| {
+        let findings = Loop::new().lengths(8.3, 8.3).gaps(gap).findings();
+        let all = ranked(Symptom::Pulls, Some(&findings));
+        all.into_iter().find(|ranked| ranked.row.cause == Cause::RakersOfSide).unwrap().evidence
+    };
+    let odd = |cutter: u16| !cutter.is_multiple_of(2);
+    assert_eq!(
+        shown(&|cutter| if odd(cutter) { 1.1 } else { 0.65 }),
+        Evidence::Shown("Rakers too low: 6 left, 0 right.".into())
+    );
+    assert_eq!(
+        shown(&|cutter| if odd(cutter) { 0.65 } else { 0.3 }),
+        Evidence::Shown("Rakers too high: 0 left, 6 right.".into())
+    );
+    assert_eq!(shown(&|_| 0.3), Evidence::Open, "both sides alike pull to none");
+    assert!(matches!(shown(&|_| 0.65), Evidence::Against(_)));
 }

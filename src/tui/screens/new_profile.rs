@@ -13,10 +13,11 @@ use super::super::theme::Role;
 use super::Screen;
 use super::fields::{self, Fault};
 use super::form::{Field, Form, Outcome};
-use crate::chain::Profile;
 use crate::chain::geometry::{reach_growth_from, slope_from};
+use crate::chain::profile::{Standing, Stated};
+use crate::chain::{Profile, Spec};
+use crate::units::Millimetres;
 use crate::units::clean::slug;
-use crate::units::{Millimetres, mm};
 
 /// The form.
 pub(super) struct NewProfile {
@@ -45,7 +46,14 @@ impl NewProfile {
             ),
             Field::text("mark", "New: length at the mark", "", "mm, rear edge of the top plate to the witness mark."),
             Field::text("reach", "New: reach", "", "mm, top of the raker to the working corner, along the chain."),
-            Field::text("gap", "New: raker gap", "", "mm, as stamped or measured."),
+            Field::text("gap", "New: raker gap", "", "mm, as stamped or measured. May stay empty."),
+            Field::choice(
+                "gap_from",
+                "The gap is",
+                ["stamped or in the manual", "measured"],
+                0,
+                "Which of the two. Right or Space for the next.",
+            ),
             Field::text("worn_length", "Worn: length", "", "The same on a worn cutter of this chain. May stay empty."),
             Field::text("worn_reach", "Worn: reach", "", "mm. With the length above it tells how the reach grows."),
             Field::text(
@@ -71,29 +79,52 @@ impl NewProfile {
         fields::length(&self.form, key, (-100.0, 100.0))
     }
 
-    /// What was measured, by profile key.
-    fn measured(&self, base: &Profile) -> Result<Vec<(&'static str, f64)>, Fault> {
+    /// What the form gives, by profile key: measured only what was measured, the rest with where it comes from.
+    fn numbers(&self, base: &Profile) -> Result<Vec<(&'static str, Stated)>, Fault> {
         let mut out = Vec::new();
         let new_length = self.length("length")?;
         let mark = self.length("mark")?;
         let reach = self.length("reach")?;
-        for (key, value) in [
-            ("new_length_mm", new_length),
-            ("mark_length_mm", mark),
-            ("reach_new_mm", reach),
-            ("base_gap_mm", self.length("gap")?),
-        ] {
-            out.extend(value.map(|value| (key, value.get())));
+        for (key, value) in [("new_length_mm", new_length), ("mark_length_mm", mark), ("reach_new_mm", reach)] {
+            out.extend(value.map(|value| (key, measured(value.get(), MEASURED))));
         }
-        // The base's reach at the mark belongs to the base's cutter; a measured one replaces it, an unknown one goes by growth.
         let spec = base.spec();
-        let (new_length, mark, reach) =
-            (new_length.unwrap_or(spec.new_length), mark.unwrap_or(spec.mark_length), reach.unwrap_or(spec.reach_new));
-        let growth = self.growth((new_length, reach))?.unwrap_or_else(|| spec.reach_growth());
-        out.push(("reach_mark_mm", (reach + mm((new_length - mark).get() * growth)).get()));
-        out.extend(self.slope()?.map(|slope| ("back_slope_deg", slope)));
-        if let Some((_, gap)) = out.iter().find(|(key, _)| *key == "base_gap_mm").copied() {
-            out.push(("softwood_gap_mm", spec.softwood_gap.get().max(gap)));
+        let grown = self.growth((new_length.unwrap_or(spec.new_length), reach.unwrap_or(spec.reach_new)))?;
+        // The base's reach at the mark belongs to the base's cutter: with other figures it is reckoned anew, never measured.
+        if grown.is_some() || new_length.or(mark).or(reach).is_some() {
+            let (new, mark) = (new_length.unwrap_or(spec.new_length), mark.unwrap_or(spec.mark_length));
+            let growth = grown.unwrap_or_else(|| spec.reach_growth());
+            let at_mark = reach.unwrap_or(spec.reach_new) + (new - mark) * growth;
+            let source = match grown {
+                Some(growth) => {
+                    format!("reckoned: the reach grows {growth:.2} per mm of wear between two cutters in hand")
+                }
+                None => format!("reckoned: the reach grows {growth:.2} per mm of wear as in {}", base.name),
+            };
+            out.push(("reach_mark_mm", Stated { value: at_mark.get(), standing: Standing::Proposal, source }));
+        }
+        out.extend(self.slope()?.map(|slope| ("back_slope_deg", measured(slope, "measured on a tooth filed in hand"))));
+        out.extend(self.gaps(spec)?);
+        Ok(out)
+    }
+
+    /// The gap as it was stamped or measured. What softwood may add follows from it and is measured by nobody.
+    fn gaps(&self, spec: &Spec) -> Result<Vec<(&'static str, Stated)>, Fault> {
+        let Some(gap) = self.length("gap")? else { return Ok(Vec::new()) };
+        let base = match self.form.chosen("gap_from") {
+            0 => Stated {
+                value: gap.get(),
+                standing: Standing::Published,
+                source: "stamped on the chain or stated in its manual, as entered".to_owned(),
+            },
+            _ => measured(gap.get(), MEASURED),
+        };
+        let mut out = vec![("base_gap_mm", base)];
+        if (gap - spec.base_gap).abs().get() > 1e-9 {
+            let softwood = Spec::softwood_over(gap, spec.softwood_gap - spec.base_gap).min(spec.gap_max).max(gap);
+            let source = "none for this gap; at most 0.15 mm more, as is published on 0.65 mm only".to_owned();
+            let value = softwood.get();
+            out.push(("softwood_gap_mm", Stated { value, standing: Standing::Proposal, source }));
         }
         Ok(out)
     }
@@ -128,8 +159,7 @@ impl NewProfile {
         let name = slug(&title).ok_or(("title", "A name with at least one letter or digit is needed.".to_owned()))?;
         let base =
             self.profiles.get(self.form.chosen("base")).ok_or(("base", "No profile to start from.".to_owned()))?;
-        let measured = self.measured(base)?;
-        Profile::measured(base, &name, &title, &measured, "measured on a cutter in hand")
+        Profile::own(base, &name, &title, &self.numbers(base)?)
             .map_err(|error| (field_of(&error.key), format!("{}: {}", error.key, error.problem)))
     }
 
@@ -149,6 +179,12 @@ impl NewProfile {
             Err(_) => String::new(),
         }
     }
+}
+
+const MEASURED: &str = "measured on a cutter in hand";
+
+fn measured(value: f64, source: &str) -> Stated {
+    Stated { value, standing: Standing::Measured, source: source.to_owned() }
 }
 
 /// The field to go to for a fault in a profile key.

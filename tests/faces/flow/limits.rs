@@ -125,3 +125,32 @@ fn softwood_says_so_and_offers_the_published_gap() {
     assert_eq!(round.rule, Some(Rule::Setting));
     assert!(round.cutters.iter().all(|cutter| (round.target_gap(cutter).unwrap().get() - 0.45).abs() < 1e-9));
 }
+
+#[test]
+fn a_profile_from_a_cutter_in_hand_calls_nothing_measured_that_was_not() {
+    use evenbite::chain::profile::Standing;
+    let mut bench = Bench::new((80, 32), COLOUR);
+    bench.run("key a\nenter Crew\nenter\nenter 9.8\nenter\nenter 6.1\nenter 0.45\n").run(&"enter\n".repeat(7));
+    let crew = bench.rack().profile("crew").unwrap();
+    let standing = |key: &str| crew.get(key).unwrap().standing;
+    assert_eq!([standing("new_length_mm"), standing("reach_new_mm")], [Standing::Measured; 2]);
+    // Stamped, reckoned, and following from the gap: none of them was measured.
+    assert_eq!(standing("base_gap_mm"), Standing::Published);
+    assert_eq!([standing("reach_mark_mm"), standing("softwood_gap_mm")], [Standing::Proposal; 2]);
+    assert!((crew.get("softwood_gap_mm").unwrap().value - 0.60).abs() < 1e-9);
+    assert_eq!(standing("back_slope_deg"), Standing::CommonPractice);
+    // Only named: nothing of it was measured, and nothing changes.
+    bench.run("key a\nenter Same\n").run(&"enter\n".repeat(12));
+    let (same, base) = (bench.rack().profile("same").unwrap(), bench.rack().profile("three-eighths").unwrap());
+    assert_eq!(same.stated().collect::<Vec<_>>(), base.stated().collect::<Vec<_>>());
+    // Measured on the cutter, and said so.
+    bench.run("key a\nenter Held\nenter\nenter\nenter\nenter\nenter 0.62\nkey Right Enter\n").run(&"enter\n".repeat(6));
+    assert_eq!(bench.rack().profile("held").unwrap().get("base_gap_mm").unwrap().standing, Standing::Measured);
+}
+
+#[test]
+fn before_it_runs_the_sign_off_reminds_of_burrs_filings_and_the_bar() {
+    let lines = format!("new\nTwelve\nthree-eighths\n20\nfull\nleft\n\n\n\n\n{BEGIN}{}1\n", to_the_rakers());
+    let (_dir, said) = said(&format!("{lines}{}0\n", "0.65\n".repeat(10)));
+    assert!(said.contains("burrs draw hardwood") && said.contains("bar turn it over"), "{said}");
+}
