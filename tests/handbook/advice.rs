@@ -13,12 +13,12 @@ use evenbite::advice::forecast::Wear;
 use evenbite::advice::plan::{self, Candidate};
 use evenbite::advice::rakers::{Act, file_size};
 use evenbite::advice::repeatability::categories;
-use evenbite::advice::verdict::{LengthWord, Off, length};
+use evenbite::advice::verdict::{self, AngleWord, LengthWord, Off, length};
 use evenbite::advice::{Context, Findings, GapWord, Skill};
 use evenbite::chain::profile::built_in;
 use evenbite::chain::{CutterNumber, Layout, Rule, Sequence, Side, Spec, Stage, Wood, nth};
 use evenbite::round::card::Prices;
-use evenbite::round::{Entry, Event, Header, Past, Round, Tool, When};
+use evenbite::round::{Ask, Closing, Entry, Event, Finding, Header, LookItem, Past, Round, Tool, When};
 use evenbite::units::{Millimetres, Unit, mm};
 
 fn spec(name: &str) -> Spec {
@@ -309,4 +309,41 @@ fn the_rule_for_the_gap_follows_wood_and_wear() {
     assert!(found.cautions.iter().any(|line| line.contains("0.65 mm")), "{:?}", found.cautions);
     worn.header.wood = Wood::Hardwood;
     assert_eq!(findings(&worn).cutters[0].raker.target, Some(mm(0.65)));
+}
+
+#[test]
+fn rakers_too_low_on_a_loose_loop_are_cautioned_of() {
+    // Common practice, no source: rakers too deep together with a loose loop make the saw bounce. Neither alone.
+    let bounces = |gap: f64, rivets: Finding| {
+        let gap = Event::Gap { cutter: nth(1), when: When::Before, mm: mm(gap), again: false };
+        let looked = Event::Looked { item: LookItem::Rivets, finding: rivets, note: None };
+        let found = findings(&with(round("LRL--------------", spec("three-eighths"), &[9.0; 3]), [looked, gap]));
+        found.cautions.iter().any(|line| line.contains("bounce"))
+    };
+    assert!(bounces(1.1, Finding::Worn));
+    assert!(!bounces(1.1, Finding::Sound) && !bounces(0.65, Finding::Worn));
+}
+
+#[test]
+fn angles_are_decided_by_iso_14253_1_too() {
+    // The same rule as for lengths, from memory, on 2 degrees either way with a standard uncertainty of 0.5: proven inside up to
+    // 2 - 1.645 * 0.5 = 1.178, proven outside from 2.822 on.
+    for (by, word) in
+        [(1.17, AngleWord::True), (1.19, AngleWord::Again), (2.81, AngleWord::Again), (2.83, AngleWord::Off)]
+    {
+        for by in [by, -by] {
+            assert_eq!(verdict::angle(off(by, 0.5), 2.0).word, word, "{by}");
+        }
+    }
+}
+
+#[test]
+fn what_manuals_reject_ends_the_round() {
+    // Operator manuals: cracks, loose rivets, broken or bent cutters and drive links: replace. Nothing but closing is asked.
+    for item in LookItem::ALL {
+        let looked = Event::Looked { item, finding: Finding::Reject, note: None };
+        let round = with(round("LRL--------------", spec("three-eighths"), &[9.0; 3]), [looked]);
+        assert_eq!(round.step().ask, Ask::Reject, "{item:?}");
+        assert!(round.check(&Event::Closed { how: Closing::Signed }).is_err());
+    }
 }
