@@ -148,7 +148,7 @@ fn the_tour_visits_every_screen() {
 fn a_script_says_which_day_it_is() {
     let (_dir, rack) = workshop();
     let script = "at 2026-02-03T08:30:00+01:00\nkey n\nenter Late\nenter\nenter\nenter\nenter 72\n";
-    play(&rack, &(script.to_owned() + &"enter\n".repeat(8)), (80, 24));
+    play(&rack, &(script.to_owned() + &"enter\n".repeat(11)), (80, 24));
     let day = rack.card("late").unwrap().created;
     assert_eq!(day.date_naive().to_string(), "2026-02-03", "{day}");
 }
