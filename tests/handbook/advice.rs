@@ -332,7 +332,7 @@ fn angles_are_decided_by_iso_14253_1_too() {
         [(1.17, AngleWord::True), (1.19, AngleWord::Again), (2.81, AngleWord::Again), (2.83, AngleWord::Off)]
     {
         for by in [by, -by] {
-            assert_eq!(verdict::angle(off(by, 0.5), 2.0).word, word, "{by}");
+            assert_eq!(verdict::angle(off(by, 0.5), evenbite::units::deg(2.0)).word, word, "{by}");
         }
     }
 }
