@@ -44,7 +44,7 @@ fn was_filed_unseen(round: &Round, cutter: &Cutter) -> bool {
     }
     if round.header.tool == Tool::Grinder {
         let task = if cutter.side == round.header.begin { Task::FirstGround } else { Task::SecondGround };
-        return round.done.contains_key(&task);
+        return round.done.contains(&task);
     }
     cutter.was_left_out(Reading::LengthAfter) && cutter.strokes.is_some_and(|n| n > 0)
 }

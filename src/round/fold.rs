@@ -1,6 +1,6 @@
 //! Events into state: the only way a round comes to be.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::check::{Contradiction, check_numbers};
 use super::cutter::{Cutter, CutterState};
@@ -60,7 +60,7 @@ pub struct Round {
     /// Gaps above the published setting, once they were accepted.
     pub accepted: Option<AboveSetting>,
     /// Work confirmed.
-    pub done: BTreeMap<Task, u32>,
+    pub done: BTreeSet<Task>,
     /// Remarks about the whole loop.
     pub notes: Vec<String>,
     /// Closed-jaw readings, in order.
@@ -94,7 +94,7 @@ impl Round {
             target: None,
             rule: None,
             accepted: None,
-            done: BTreeMap::new(),
+            done: BTreeSet::new(),
             notes: Vec::new(),
             zeros: Vec::new(),
             closed: None,
@@ -169,7 +169,7 @@ impl Round {
 
     /// Entries that count, oldest first.
     pub fn standing(&self) -> impl Iterator<Item = &Entry> {
-        let voided: std::collections::BTreeSet<u32> = self
+        let voided: BTreeSet<u32> = self
             .entries
             .iter()
             .filter_map(|entry| if let Event::Void { target } = entry.event { Some(target) } else { None })
@@ -239,14 +239,14 @@ impl Round {
                 self.accepted = Some(AboveSetting { setting: *setting_mm, largest: *largest_mm });
             }
             Event::Done { task } => {
-                self.done.insert(*task, entry.seq);
+                self.done.insert(*task);
             }
             Event::Went { phase, cutter } => self.go(*phase, *cutter),
             Event::Note { cutter: None, text } => self.notes.push(text.clone()),
             Event::Zero { mm } => {
                 self.zeros.push(*mm);
                 let task = if phase < Phase::Prove { Task::StartZero } else { Task::EndZero };
-                *self.done.entry(task).or_default() += 1;
+                self.done.insert(task);
             }
             Event::Closed { how } => self.closed = Some(*how),
             Event::Void { .. } | Event::Paused {} | Event::Resumed {} => return,

@@ -147,7 +147,7 @@ pub(super) fn advance(round: &mut Round) {
         round.phase = round.phase.next();
         round.at = None;
     }
-    if round.phase == Phase::Prove && round.done.contains_key(&Task::Proved) {
+    if round.phase == Phase::Prove && round.done.contains(&Task::Proved) {
         round.phase = Phase::Sign;
     }
 }
@@ -251,7 +251,7 @@ pub fn is_open(round: &Round, step: Step) -> bool {
     match (step.ask, step.cutter.and_then(|number| round.cutter(number))) {
         (Ask::Look(item), _) => !round.looks.contains_key(&item),
         (Ask::Saw, _) => round.saw == SawLook::Open,
-        (Ask::Do(task), _) => !round.done.contains_key(&task),
+        (Ask::Do(task), _) => !round.done.contains(&task),
         (Ask::Zero, _) => is_zero_open(round, step.phase),
         (Ask::Target, _) => round.target.is_none(),
         (Ask::Rule, _) => round.rule.is_none(),
@@ -264,7 +264,7 @@ pub fn is_open(round: &Round, step: Step) -> bool {
 /// The closed caliper is asked for before the first length, and at the end where it was read at the start: who left it out then
 /// is not asked again.
 fn is_zero_open(round: &Round, phase: Phase) -> bool {
-    let asked = |task| round.done.contains_key(&task);
+    let asked = |task| round.done.contains(&task);
     match phase {
         Phase::Measure => !asked(Task::StartZero) && round.cutters.iter().all(|cutter| cutter.before.is_empty()),
         Phase::Prove => !asked(Task::EndZero) && !round.zeros.is_empty(),
