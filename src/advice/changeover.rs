@@ -2,13 +2,14 @@
 
 use super::forecast::Wear;
 use super::now::Now;
+use super::place;
 use super::say;
 use super::skill::Skill;
 use crate::chain::{CutterNumber, Rule, Stage};
-use crate::round::Round;
+use crate::round::{Lengths, Round};
 use crate::stats::conformity::GUARD;
 use crate::stats::quantile::normal_cdf;
-use crate::stats::summary::{self, Summary};
+use crate::stats::summary::Summary;
 use crate::units::{Millimetres, mm};
 
 /// One cutter's place.
@@ -102,10 +103,10 @@ pub fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, skill: &
     let wears: Vec<f64> = known().filter(|(c, _)| c.is_matched()).map(|(_, now)| spec.wear(now.length).get()).collect();
     let at_mark: Vec<CutterNumber> =
         known().filter(|(_, now)| spec.at_mark(now.length)).map(|(c, _)| c.number).collect();
-    let median_wear = summary::median(&wears).ok().map(mm);
     let of_median = median_u(&wears, round.matched().count(), skill);
     let (u_wear, u_past) = (of_median.hypot(spec.known.new_length.u), of_median.hypot(spec.worth_u(wood)));
-    let stage_of_median = median_wear.map(|wear| spec.stage(wood, spec.new_length - wear));
+    let place = Lengths::of(round).map(|lengths| place::of(spec, wood, &lengths));
+    let median_wear = place.map(|place| place.wear);
     let rounds_away = median_wear.and_then(|wear| expected.rounds_until(worth - wear).best);
     let past = |limit: Millimetres| wears.iter().filter(|wear| **wear >= limit.get()).count();
     let mut report = ChangeoverReport {
@@ -118,7 +119,7 @@ pub fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, skill: &
         past_worth: past(worth),
         past_due: past(due),
         probability: median_wear.map(|wear| normal_cdf((wear - worth).get() / u_past)),
-        stage: if at_mark.is_empty() { stage_of_median } else { Some(Stage::Retire) },
+        stage: place.map(|place| place.stage),
         at_mark,
         rounds_away,
         statement: String::new(),

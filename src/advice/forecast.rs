@@ -9,13 +9,14 @@
 
 use chrono::{DateTime, Duration, FixedOffset};
 
-use crate::chain::Spec;
+use crate::chain::{Spec, Wood};
 use crate::round::card::Prices;
-use crate::round::{Closing, Past, Summary};
+use crate::round::{Closing, Summary};
 use crate::stats::quantile::t_two_sided;
 use crate::stats::summary;
 use crate::units::{Millimetres, mm};
 
+use super::place::{self, Place};
 use super::say;
 
 /// Level of the intervals.
@@ -124,12 +125,12 @@ impl Wear {
     }
 }
 
-/// Wear of each signed round of a loop's past: from the median length after the round before (or as it came, for the
+/// Wear of each signed round of a loop: from the median length after the round before (or as it came, for the
 /// first) to the median after it. Starts again where the loop came back with new cutters.
-pub fn wears(past: &Past) -> Vec<Millimetres> {
+pub fn wears<'a>(rounds: impl IntoIterator<Item = &'a Summary>) -> Vec<Millimetres> {
     let mut wears = Vec::new();
     let mut from: Option<Millimetres> = None;
-    for round in signed(past) {
+    for round in signed(rounds) {
         let Some(after) = round.median_after else { continue };
         let came = round.median_before;
         if let (Some(last), Some(came)) = (from, came)
@@ -146,13 +147,13 @@ pub fn wears(past: &Past) -> Vec<Millimetres> {
     wears
 }
 
-fn signed(past: &Past) -> impl Iterator<Item = &Summary> {
-    past.rounds.iter().filter(|round| round.how == Some(Closing::Signed))
+fn signed<'a>(rounds: impl IntoIterator<Item = &'a Summary>) -> impl Iterator<Item = &'a Summary> {
+    rounds.into_iter().filter(|round| round.how == Some(Closing::Signed))
 }
 
 /// Days between rounds: the median of the past, `None` before the second.
-pub fn days_between(past: &Past) -> Option<f64> {
-    usual_days(&signed(past).map(|round| round.ended).collect::<Vec<_>>())
+pub fn days_between<'a>(rounds: impl IntoIterator<Item = &'a Summary>) -> Option<f64> {
+    usual_days(&signed(rounds).map(|round| round.ended).collect::<Vec<_>>())
 }
 
 fn usual_days(ends: &[DateTime<FixedOffset>]) -> Option<f64> {
@@ -200,6 +201,10 @@ pub struct Forecast {
     pub wear: Wear,
     /// Whether it can be told from none.
     pub visible: bool,
+    /// Where the loop stands now; none where nothing is measured.
+    pub place: Option<Place>,
+    /// Wood that the changeover is for: that of the round that tells the lengths.
+    pub wood: Wood,
     /// Rounds to the changeover; 0 when past it. None where nothing is measured.
     pub to_changeover: Option<Ahead>,
     /// Rounds to the witness mark.
@@ -224,16 +229,16 @@ pub struct Start {
 }
 
 /// Puts the forecast together; `start` is none where nothing is measured.
-pub fn forecast(
+pub fn forecast<'a>(
     wear: Wear,
     start: Option<Start>,
-    past: &Past,
+    rounds: impl IntoIterator<Item = &'a Summary> + Clone,
     prices: &Prices,
     now: Option<DateTime<FixedOffset>>,
 ) -> Forecast {
     let visible = wear.is_visible();
-    let days = days_between(past).filter(|_| visible);
-    let now = now.or_else(|| signed(past).last().map(|round| round.ended));
+    let days = days_between(rounds.clone()).filter(|_| visible);
+    let now = now.or_else(|| signed(rounds).last().map(|round| round.ended));
     let ahead = |rounds: Rounds| {
         let day = |n: u32| now.zip(days).and_then(|(now, days)| after(now, days * f64::from(n)));
         Ahead { rounds, date: rounds.best.and_then(day), from: day(rounds.low), to: rounds.high.and_then(day) }
@@ -243,6 +248,8 @@ pub fn forecast(
     Forecast {
         wear,
         visible,
+        place: None,
+        wood: Wood::Any,
         to_changeover: start.map(|start| ahead(wear.rounds_until(start.to_changeover))),
         to_mark,
         cost,
@@ -290,20 +297,24 @@ fn early(rounds: Rounds, cost: Option<Cost>) -> Option<String> {
     Some(format!("Scrapped now, about {left} would be lost{worth}."))
 }
 
-/// The forecast of a loop between rounds: from its closed rounds alone, starting where the last signed one left it.
-pub fn of_loop(rounds: &[Summary], spec: &Spec, prices: &Prices) -> Forecast {
-    let past = Past { rounds: rounds.to_vec(), ..Past::default() };
-    let wear = Wear::learn(spec.wear_per_round, &wears(&past));
-    let signed = rounds.iter().rfind(|round| round.how == Some(Closing::Signed) && round.median_after.is_some());
-    let start = signed.and_then(|round| {
-        let worn = spec.wear(round.median_after?);
-        Some(Start {
-            to_changeover: spec.worth_wear(round.wood) - worn,
-            to_mark: spec.usable() - worn,
-            usable: spec.usable(),
-        })
-    });
-    forecast(wear, start, &past, prices, None)
+/// The forecast of a loop from all its rounds, oldest first, the one at the bench included: wear from those that are signed
+/// off, counted from the latest lengths that are known. Whoever shows rounds left, dates or cost shows this.
+pub fn of_loop<'a>(rounds: impl IntoIterator<Item = &'a Summary> + Clone, spec: &Spec, prices: &Prices) -> Forecast {
+    let wear = Wear::learn(spec.wear_per_round, &wears(rounds.clone()));
+    let told = place::told_by(rounds.clone());
+    let place = told.map(|(round, lengths)| place::of(spec, round.wood, &lengths));
+    let wood = told.map_or(Wood::Any, |(round, _)| round.wood);
+    let start = place.map(|place| Start::of(spec, wood, &place));
+    let now = told.map(|(round, _)| round.ended);
+    Forecast { place, wood, ..forecast(wear, start, rounds, prices, now) }
+}
+
+impl Start {
+    /// What is left of a loop at that place.
+    pub fn of(spec: &Spec, wood: Wood, place: &Place) -> Self {
+        let (worn, usable) = (place.wear, spec.usable());
+        Self { to_changeover: spec.worth_wear(wood) - worn, to_mark: usable - worn, usable }
+    }
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 //!
 //! What the room is for: looking at a folded [`Round`] and saying what is even, what is not, how sure that is, and what
 //! costs least steel. It changes nothing and remembers nothing. It must not know terminals, files or clocks; where a date is
-//! to be told, the time comes in with the [`Context`].
+//! to be told, it counts from the last entry of the round.
 //!
 //! Every subject has its own pure function, so that a face can ask for one thing after each reading; [`Findings::of`] asks
 //! for everything.
@@ -16,6 +16,7 @@ pub mod evenness;
 pub mod flags;
 pub mod forecast;
 pub mod now;
+pub mod place;
 pub mod plan;
 pub mod rakers;
 pub mod redo;
@@ -31,8 +32,6 @@ pub mod strokes;
 mod tests;
 pub mod verdict;
 pub mod wrist;
-
-use chrono::{DateTime, FixedOffset};
 
 pub use balance::{Balance, BalanceWord};
 pub use changeover::{ChangeoverReport, CutterStage, RuleAdvice};
@@ -51,7 +50,7 @@ pub use wrist::Wrist;
 
 use crate::chain::{CutterNumber, Side};
 use crate::round::card::Prices;
-use crate::round::{Cutter, CutterState, Past, Round};
+use crate::round::{Cutter, CutterState, Past, Round, Summary};
 use crate::units::{Degrees, Millimetres};
 use now::Now;
 
@@ -66,8 +65,6 @@ pub struct Context<'a> {
     pub skill: &'a Skill,
     /// What rounds and loops cost, where the owner says so.
     pub prices: &'a Prices,
-    /// Now, for dates; else they count from the last round.
-    pub now: Option<DateTime<FixedOffset>>,
 }
 
 /// Everything there is to say about one cutter; what is not known is `None`.
@@ -151,12 +148,16 @@ impl Findings {
     pub fn of(ctx: &Context<'_>) -> Self {
         let (round, past, skill) = (ctx.round, ctx.past, ctx.skill);
         let lengths = evenness::lengths(round);
-        let wear = forecast::Wear::learn(round.header.spec.wear_per_round, &forecast::wears(past));
+        let spec = &round.header.spec;
+        // A plan weighs this round's steel against rounds before it: it must not change once the round is signed off.
+        let wear = forecast::Wear::learn(spec.wear_per_round, &forecast::wears(&past.rounds));
+        let this = Summary::of(round);
+        let forecast = forecast::of_loop(past.rounds.iter().chain([&this]), spec, ctx.prices);
         let mut cutters = of_cutters(ctx, &lengths);
         let verdicts: Vec<_> = cutters.iter().map(|found| found.length).collect();
         let evenness = evenness::evenness(round, &lengths, &verdicts, skill);
-        let changeover = changeover::of_loop(round, &lengths, &wear, skill);
-        let typical = forecast::typical(&wear, round.header.spec.need);
+        let changeover = changeover::of_loop(round, &lengths, &forecast.wear, skill);
+        let typical = forecast::typical(&wear, spec.need);
         let plan = plan::plan(round, typical, skill);
         spare_repeats(&mut cutters, &lengths, round, plan.as_ref());
         let low = cutters.iter().filter(|found| found.gap.word == GapWord::Low).count();
@@ -164,7 +165,7 @@ impl Findings {
             balance: balance::balance(round, skill),
             drift: drift::drift(round),
             wrist: wrist::wrist(round, skill),
-            forecast: forecast::forecast(wear, start(round, &changeover), past, ctx.prices, ctx.now),
+            forecast,
             rule: changeover::rule(round, &changeover),
             file: file(round, past, &changeover),
             slope: slope::learn(&slope::of_rounds(&past.rounds).and(&slope::loss(round, &past.last))),
@@ -248,12 +249,6 @@ fn judge_angle(round: &Round, cutter: &Cutter, skill: &Skill) -> Judged<AngleWor
     let target = round.header.spec.top_plate_for(round.header.wood);
     let off = verdict::Off::new((angle - target).get(), cutter.angle.count(), |n| skill.angle_u(n).get(), 0.0);
     verdict::angle(off, round.header.spec.angle_tolerance)
-}
-
-fn start(round: &Round, changeover: &ChangeoverReport) -> Option<forecast::Start> {
-    let wear = changeover.median_wear?;
-    let usable = round.header.spec.usable();
-    Some(forecast::Start { to_changeover: changeover.worth - wear, to_mark: usable - wear, usable })
 }
 
 fn file(round: &Round, past: &Past, changeover: &ChangeoverReport) -> Option<FileAdvice> {

@@ -85,7 +85,12 @@ pub fn of_rounds<'a>(rounds: impl IntoIterator<Item = &'a Summary>) -> GapLoss {
 
 /// The loop's figures with what its rounds tell of its back slope.
 pub fn settle<'a>(spec: Spec, rounds: impl IntoIterator<Item = &'a Summary>) -> Spec {
-    match learn(&of_rounds(rounds)) {
+    settle_by(spec, &of_rounds(rounds))
+}
+
+/// As [`settle`], from what the gaps of all signed rounds lost.
+pub fn settle_by(spec: Spec, loss: &GapLoss) -> Spec {
+    match learn(loss) {
         Some(slope) => spec.with_learned_slope(slope.value, slope.se.get()),
         None => spec,
     }

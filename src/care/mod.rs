@@ -16,7 +16,9 @@ use std::path::PathBuf;
 use crate::chain::Profile;
 use crate::record::{Rack, RackError};
 
-pub use rows::{Filter, Row, Rows, SawSays, Sort, State};
+pub use crate::record::Standing;
+pub use life::Life;
+pub use rows::{Filter, Row, Rows, SawSays, Sort};
 pub use saws::runner;
 
 /// A workshop: its data folder and what is done with it.

@@ -8,11 +8,11 @@ use chrono::{DateTime, FixedOffset};
 use super::{Workshop, saws};
 use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
-use crate::chain::{Profile, Stage, Wood};
+use crate::chain::{Profile, Stage};
 use crate::record::shelves::name_order;
-use crate::record::{Glance, Shelf, Unwatched, Watch};
+use crate::record::{Glance, Shelf, Standing, Unwatched, Watch};
 use crate::saw::Glance as SawGlance;
-use crate::units::{clean::clean, mm};
+use crate::units::clean::clean;
 
 /// A loop on the rack.
 #[derive(Debug, Clone)]
@@ -36,7 +36,9 @@ pub struct Row {
     /// When somebody last worked on it.
     pub last: Option<DateTime<FixedOffset>>,
     /// How it stands.
-    pub state: State,
+    pub state: Standing,
+    /// A round waits to be gone on with.
+    pub open: bool,
     /// The next round is due.
     pub due: bool,
     /// What its saw has to say.
@@ -52,21 +54,6 @@ pub struct SawSays {
     pub next: bool,
     /// Name of the loop that is to run before this one.
     pub first: Option<String>,
-}
-
-/// How a loop stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum State {
-    /// No round yet.
-    New,
-    /// Nothing waits.
-    Ready,
-    /// A round waits to be gone on with.
-    Open,
-    /// Rejected in the look-over.
-    Rejected,
-    /// Out of care.
-    Scrapped,
 }
 
 /// Which loops are shown.
@@ -136,14 +123,14 @@ impl Filter {
     /// True for a row to show.
     pub fn takes(self, row: &Row) -> bool {
         match self {
-            Self::InCare => row.state != State::Scrapped,
-            Self::Open => row.state == State::Open,
-            Self::Past => row.state != State::Scrapped && row.stage.is_some_and(|stage| stage >= Stage::Worth),
-            Self::NearMark => row.state != State::Scrapped && row.left.is_some_and(|left| left < 0.2),
-            Self::Due => row.state == State::Ready && row.due,
+            Self::InCare => row.state != Standing::Scrapped,
+            Self::Open => row.is_open(),
+            Self::Past => row.state != Standing::Scrapped && row.stage.is_some_and(|stage| stage >= Stage::Worth),
+            Self::NearMark => row.state != Standing::Scrapped && row.left.is_some_and(|left| left < 0.2),
+            Self::Due => row.state == Standing::Ready && row.due,
             Self::NextOnSaw => row.saw_says.next,
-            Self::Rejected => row.state == State::Rejected,
-            Self::Scrapped => row.state == State::Scrapped,
+            Self::Rejected => row.state == Standing::Rejected,
+            Self::Scrapped => row.state == Standing::Scrapped,
         }
     }
 }
@@ -181,19 +168,7 @@ impl Row {
     /// The row of a shelf.
     pub fn of(shelf: &Shelf, profile: Option<&Profile>) -> Self {
         let card = &shelf.card;
-        let spec = profile.map(|profile| card.spec(profile.spec()));
-        let length = shelf.median_mm.map(mm);
-        let state = if card.scrapped.is_some() {
-            State::Scrapped
-        } else if shelf.open.is_some() {
-            State::Open
-        } else if shelf.rejected {
-            State::Rejected
-        } else if shelf.last.is_none() {
-            State::New
-        } else {
-            State::Ready
-        };
+        let place = profile.and_then(|profile| shelf.place(profile));
         Self {
             tag: card.tag.clone(),
             name: clean(&card.name),
@@ -201,10 +176,11 @@ impl Row {
             owner: clean(&card.owner),
             saw: clean(&card.saw),
             chain: profile.map_or_else(|| clean(&card.profile), |profile| profile.title.clone()),
-            left: spec.as_ref().zip(length).map(|(spec, length)| (1.0 - spec.life_spent(length)).clamp(0.0, 1.0)),
-            stage: spec.as_ref().zip(length).map(|(spec, length)| spec.stage(Wood::Any, length)),
+            left: place.map(|place| place.life_left),
+            stage: place.map(|place| place.stage),
             last: shelf.open.as_ref().map(|open| open.touched).or_else(|| shelf.last.as_ref().map(|last| last.ended)),
-            state,
+            state: shelf.standing(),
+            open: shelf.open.is_some(),
             due: false,
             saw_says: SawSays::default(),
         }
@@ -220,7 +196,7 @@ impl Row {
 
     /// True with a round to go on with.
     pub fn is_open(&self) -> bool {
-        self.state == State::Open
+        self.open && self.state != Standing::Scrapped
     }
 
     /// True where name, owner, saw or tag hold the text (lower case).
@@ -239,22 +215,25 @@ impl Row {
             (None, false) => None,
         };
         // The stage stands in its column: where the saw has something to say, one line has no room for both.
-        let usual = self.state == State::Ready && !self.due && (hint.is_some() || turn.is_some());
+        let usual = self.state == Standing::Ready && !self.due && (hint.is_some() || turn.is_some());
         let what = (!usual).then(|| self.what_to_do());
         [what, hint, turn].into_iter().flatten().collect::<Vec<_>>().join(" ")
     }
 
     fn what_to_do(&self) -> String {
         match (self.state, self.stage) {
-            (State::Open, _) => "Enter goes on with the open round.".to_owned(),
-            (State::Scrapped, _) => "Out of care. h shows its history.".to_owned(),
-            (State::Rejected, _) => {
+            (Standing::Open, _) => "Enter goes on with the open round.".to_owned(),
+            (Standing::Scrapped, _) => "Out of care. h shows its history.".to_owned(),
+            (Standing::Rejected, _) if self.open => {
+                "Rejected in the look-over: not to go back on a saw. Enter goes on with the round.".to_owned()
+            }
+            (Standing::Rejected, _) => {
                 "Rejected in the look-over: not to go back on a saw. Enter looks it over again.".to_owned()
             }
-            (State::New, _) => "Enter begins its first round.".to_owned(),
-            (State::Ready, _) if self.due => "Its next round is due. Enter begins it.".to_owned(),
-            (State::Ready, Some(stage)) => format!("{} Enter begins a round.", stage.sentence()),
-            (State::Ready, None) => "Enter begins a round.".to_owned(),
+            (Standing::New, _) => "Enter begins its first round.".to_owned(),
+            (Standing::Ready, _) if self.due => "Its next round is due. Enter begins it.".to_owned(),
+            (Standing::Ready, Some(stage)) => format!("{} Enter begins a round.", stage.sentence()),
+            (Standing::Ready, None) => "Enter begins a round.".to_owned(),
         }
     }
 }
@@ -313,7 +292,7 @@ impl Watch for Through<'_> {
 }
 
 impl Workshop {
-    /// All loops as rows of the rack, as it stands at that time.
+    /// All loops as rows of the rack, as it stands at that time. Opening the rack brings derived files up to date.
     pub fn rows(&self, now: DateTime<FixedOffset>) -> Rows {
         self.read_rows(now, &mut Unwatched).unwrap_or_default()
     }
@@ -335,7 +314,7 @@ impl Workshop {
     fn read_rows(&self, now: DateTime<FixedOffset>, watch: &mut dyn Watch) -> Option<Rows> {
         let (profiles, at_fault) = self.rack.profiles();
         let profiles = profiles.into_iter().map(|profile| (profile.name.clone(), profile)).collect();
-        let (found, saws) = (self.rack.shelves_with(watch), self.rack.saws());
+        let (found, saws) = (self.rack.refresh_with(watch), self.rack.refresh_saws());
         let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
         let problems = found.problems.iter().chain(&saws.problems).chain(&at_fault);
         (!found.stopped).then(|| Rows { rows, problems: problems.map(|(_, error)| error.to_string()).collect() })
@@ -359,7 +338,8 @@ mod tests {
             left: Some(0.5),
             stage: Some(Stage::Worth),
             last: Some(at),
-            state: State::Ready,
+            state: Standing::Ready,
+            open: false,
             due: false,
             saw_says: SawSays::default(),
         };

@@ -6,36 +6,30 @@ use chrono::DateTime;
 
 use super::Workshop;
 use super::rows::SawSays;
-use crate::advice::forecast;
 use crate::advice::rotation::{OUT_OF_CARE, Runner, rotation};
 use crate::advice::saw::hint;
 use crate::chain::Profile;
-use crate::record::{RackError, Shelf};
+use crate::record::{RackError, Shelf, Standing};
 use crate::report::saw::SawReport;
-use crate::round::Summary;
 use crate::saw::{Glance, Part, Saw, SawHeader};
 use crate::units::clean::{clean, slug};
-use crate::units::mm;
 
 /// A loop as a runner on its saw, from what the rack knows of it.
 pub fn runner(shelf: &Shelf, profile: Option<&Profile>) -> Runner {
     let card = &shelf.card;
-    let spec = profile.map(|profile| card.spec(profile.spec()));
+    let place = profile.and_then(|profile| shelf.place(profile));
     let pitch = profile.and_then(|profile| profile.get("pitch_mm")).map(|pitch| format!("{:.2} mm", pitch.value));
-    let held = if card.scrapped.is_some() {
-        Some(OUT_OF_CARE)
-    } else if shelf.rejected {
-        Some("rejected")
-    } else if shelf.open.is_some() {
-        Some("at the bench")
-    } else {
-        None
+    let held = match shelf.standing() {
+        Standing::Scrapped => Some(OUT_OF_CARE),
+        Standing::Rejected => Some("rejected"),
+        Standing::Open => Some("at the bench"),
+        Standing::New | Standing::Ready => None,
     };
     Runner {
         tag: card.tag.clone(),
         name: clean(&card.name),
         pitch: pitch.unwrap_or_else(|| clean(&card.profile)),
-        spent: spec.as_ref().zip(shelf.median_mm).map(|(spec, length)| spec.life_spent(mm(length))),
+        spent: place.map(|place| 1.0 - place.life_left),
         rounds_left: None,
         last: shelf.last.as_ref().map(|last| last.ended),
         held,
@@ -98,18 +92,11 @@ impl Workshop {
             .filter(of_saw)
             .map(|shelf| {
                 let profile = profiles.get(&shelf.card.profile);
-                Runner { rounds_left: profile.and_then(|p| self.rounds_left(shelf, p)), ..runner(shelf, profile) }
+                Runner { rounds_left: self.rounds_left(&shelf.card.tag), ..runner(shelf, profile) }
             })
             .collect();
         let turns = rotation(&runners, saw.worst(&[Part::Sprocket]));
         Ok(SawReport::of(&saw, &runners, &turns))
-    }
-
-    /// Rounds to the witness mark, by the loop's own past.
-    fn rounds_left(&self, shelf: &Shelf, profile: &Profile) -> Option<u32> {
-        let (history, _) = self.rack.history(&shelf.card.tag, &mut |_, _| ()).ok()?;
-        let rounds: Vec<Summary> = history.closed().map(|row| row.summary.clone()).collect();
-        forecast::of_loop(&rounds, &shelf.card.spec(profile.spec()), &shelf.card.prices).to_mark?.rounds.best
     }
 
     /// Writes the saw's name on a loop's card where the card names none.

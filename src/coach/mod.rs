@@ -126,8 +126,7 @@ impl Coach {
 
     /// What the advice looks at.
     pub fn context(&self) -> Context<'_> {
-        let now = self.round.entries.last().map(|entry| entry.at);
-        Context { round: &self.round, past: &self.past, skill: &self.skill, prices: &self.prices, now }
+        Context { round: &self.round, past: &self.past, skill: &self.skill, prices: &self.prices }
     }
 
     /// A line was typed, pasted or sent; empty for Enter alone.

@@ -21,7 +21,7 @@ pub fn choose_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
 ) -> Result<Option<Card>> {
-    let shelves = care.rack().shelves();
+    let shelves = care.rack().refresh();
     for shelf in shelves.shelves.iter().filter(|shelf| shelf.card.scrapped.is_none()) {
         let open = if shelf.open.is_some() { ", open round" } else { "" };
         talk.say(&format!("{}: {}, {} links{open}", shelf.card.tag, shelf.card.name, shelf.card.links))?;

@@ -64,7 +64,7 @@ fn open_round(
     card: &Card,
     talk: &mut Dialogue<impl BufRead, impl Write, impl Fn() -> DateTime<FixedOffset>>,
 ) -> Result<Option<Started>> {
-    let (history, _) = care.rack().history(&card.tag, &mut |_, _| ()).context("cannot read the loop's history")?;
+    let (history, _) = care.rack().history(&card.tag).context("cannot read the loop's history")?;
     if history.open().is_some() {
         let now = talk.now();
         let (mut file, mut round, recovered) =

@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 use super::data_dir::{HISTORY, round_order};
+use super::shelves::Derived;
 use super::{RackError, RecordError, contents, copies, files, series};
 use crate::advice::slope;
 use crate::round::summary::last_cutters;
@@ -86,7 +87,7 @@ pub struct History {
     format: u32,
     /// File that `last` was read from.
     #[serde(default)]
-    last_from: String,
+    pub(super) last_from: String,
     /// The cutters as the last signed round left them; empty before the first.
     #[serde(default)]
     pub last: Vec<LastCutter>,
@@ -136,12 +137,13 @@ pub(super) fn entry(stamped: contents::Stamped<Event>) -> Entry {
     Entry { seq: stamped.seq, at: stamped.at, by: stamped.by, typed: stamped.typed, event: stamped.event }
 }
 
-/// The history of a loop's folder, brought up to date. `progress` hears how many of the rounds that must be read
+/// The history of a loop's folder as its rounds tell it; its file is written where `derived` says so. `progress` hears how many of the rounds that must be read
 /// again are done, and how many there are.
-pub(super) fn refresh(
+pub(super) fn read_all(
     folder: &Path,
     tag: &str,
     progress: &mut dyn FnMut(usize, usize),
+    derived: Derived,
 ) -> Result<Refreshed, RackError> {
     let old = read(&folder.join(HISTORY)).unwrap_or_default();
     let mut work = Work { folder, tag, old: &old, rows: Vec::new(), problems: Vec::new(), last: None };
@@ -179,7 +181,7 @@ pub(super) fn refresh(
         problems.push((folder.join(&last.file), RackError::SeveralOpen { tag: tag.to_owned(), files }));
     }
     // A loop without a round has no history to keep.
-    let wrote = history != old && !(history.rows.is_empty() && old.rows.is_empty());
+    let wrote = derived == Derived::Refreshed && history != old && !(history.rows.is_empty() && old.rows.is_empty());
     if wrote && let Err(error) = write(&folder.join(HISTORY), &history) {
         problems.push((folder.join(HISTORY), error));
     }

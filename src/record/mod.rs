@@ -54,7 +54,7 @@ pub use restore::Restored;
 pub use rounds::RoundFile;
 pub use saws::SawGlances;
 pub use series::{SAW_SUFFIX, SUFFIX, current};
-pub use shelves::{Glance, OpenRound, Shelf, Shelves, Unwatched, Watch};
+pub use shelves::{Glance, OpenRound, Shelf, Shelves, Standing, Unwatched, Watch};
 
 /// The format number written into every header. A file with another number is left alone.
 pub const FORMAT: i64 = 1;

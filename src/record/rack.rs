@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use super::data_dir::{self, CARD};
 use super::history::{self, History};
 use super::people::{self, Sharpener};
-use super::shelves;
+use super::shelves::{self, Derived};
 pub use super::shelves::{Glance, OpenRound, Shelf, Shelves, Unwatched, Watch};
 use super::{RackError, RecordError, cards, files, small, whole};
 use crate::chain::Profile;
@@ -43,14 +43,19 @@ impl Rack {
         system::others_can_write(&self.root)?.then(text)
     }
 
-    /// All loops at a glance.
+    /// All loops at a glance. Nothing is written.
     pub fn shelves(&self) -> Shelves {
-        self.shelves_with(&mut Unwatched)
+        shelves::read(&self.root, &mut Unwatched, Derived::Left)
     }
 
-    /// As [`Rack::shelves`]; `watch` hears how the loops that must be read again are done, and may stop it.
-    pub fn shelves_with(&self, watch: &mut dyn Watch) -> Shelves {
-        shelves::read(&self.root, watch)
+    /// All loops at a glance; what is derived from them, histories and index, is brought up to date.
+    pub fn refresh(&self) -> Shelves {
+        self.refresh_with(&mut Unwatched)
+    }
+
+    /// As [`Rack::refresh`]; `watch` hears how the loops that must be read again are done, and may stop it.
+    pub fn refresh_with(&self, watch: &mut dyn Watch) -> Shelves {
+        shelves::read(&self.root, watch, Derived::Refreshed)
     }
 
     /// The loops that stand first by name, as they last were; nothing where that is not known. It costs the same however
@@ -109,19 +114,36 @@ impl Rack {
         std::iter::once(base.clone()).chain(numbered).find(is_free)
     }
 
-    /// A loop's rounds in short, brought up to date. `progress` hears how many of the rounds that must be read again
-    /// are done, and how many there are.
+    /// A loop's rounds in short. Nothing is written.
     ///
     /// # Errors
     /// No such loop, or its folder cannot be listed. Rounds that cannot be read come in the second part.
-    pub fn history(
+    pub fn history(&self, tag: &str) -> Result<(History, Vec<(PathBuf, RackError)>), RackError> {
+        self.history_and(tag, &mut |_, _| {}, Derived::Left)
+    }
+
+    /// A loop's rounds in short, and the file in which they are kept brought up to date. `progress` hears how many of the
+    /// rounds that must be read again are done, and how many there are.
+    ///
+    /// # Errors
+    /// As [`Rack::history`].
+    pub fn refresh_history(
         &self,
         tag: &str,
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<(History, Vec<(PathBuf, RackError)>), RackError> {
+        self.history_and(tag, progress, Derived::Refreshed)
+    }
+
+    fn history_and(
+        &self,
+        tag: &str,
+        progress: &mut dyn FnMut(usize, usize),
+        derived: Derived,
+    ) -> Result<(History, Vec<(PathBuf, RackError)>), RackError> {
         self.card_path(tag)?;
-        let refreshed = history::refresh(&self.folder(tag)?, tag, progress)?;
-        Ok((refreshed.history, refreshed.problems))
+        let read = history::read_all(&self.folder(tag)?, tag, progress, derived)?;
+        Ok((read.history, read.problems))
     }
 
     /// All profiles: the built-in ones, those of the folder in their place or after them; and the files at fault.

@@ -10,7 +10,7 @@ use super::rack::Rack;
 use super::{Journal, Moved, RackError, RecordError, Recovered, copies, files, series, shelves};
 use crate::advice::slope;
 use crate::chain::{Profile, Spec};
-use crate::round::summary::Filing;
+use crate::round::summary::{Filing, last_cutters};
 use crate::round::{Card, Closing, Entry, Event, Header, Past, Round};
 use crate::units::clean::clean;
 
@@ -100,7 +100,7 @@ impl Rack {
         // Two windows must not both find that no round is open.
         let card = self.card_path(tag)?;
         let _guard = files::open_locked(&card)?;
-        let (history, problems) = self.history(tag, &mut |_, _| {})?;
+        let (history, problems) = self.history(tag)?;
         if let Some(open) = history.open() {
             let path = self.folder(tag)?.join(&open.file);
             return Err(RackError::OpenRound { tag: tag.clone(), started: open.summary.started, path });
@@ -129,7 +129,7 @@ impl Rack {
     /// # Errors
     /// No such loop, no open round, it is open in another window, or it cannot be trusted.
     pub fn resume(&self, tag: &str, now: DateTime<Utc>) -> Result<(RoundFile, Round, Option<Recovered>), RackError> {
-        let (history, mut problems) = self.history(tag, &mut |_, _| {})?;
+        let (history, mut problems) = self.history(tag)?;
         let Some(open) = history.open() else {
             // A round that cannot be read may be the one that was asked for: better told than hidden.
             return Err(problems.pop().map_or_else(|| RackError::NoOpenRound(tag.to_owned()), |(_, problem)| problem));
@@ -152,7 +152,7 @@ impl Rack {
     pub fn close(&self, file: RoundFile) -> Result<History, RackError> {
         let RoundFile { journal, tag, .. } = file;
         drop(journal);
-        self.history(&tag, &mut |_, _| {}).map(|(history, _)| history)
+        self.refresh_history(&tag, &mut |_, _| {}).map(|(history, _)| history)
     }
 
     /// The round files of a loop, oldest first.
@@ -185,26 +185,50 @@ impl Rack {
     /// # Errors
     /// No such loop, or its folder cannot be listed.
     pub fn past(&self, tag: &str, sharpener: &str, profile: &str) -> Result<Past, RackError> {
-        let (history, _) = self.history(tag, &mut |_, _| {})?;
+        let (history, _) = self.history(tag)?;
         let filings = self.filings_elsewhere(tag, sharpener, profile);
         let rounds = history.rows.into_iter().filter(|row| row.open.is_none()).map(|row| row.summary).collect();
         Ok(Past { rounds, last: history.last, filings })
     }
 
+    /// What the loop's rounds before this one tell it: looked at again later, a round knows only what went before it.
+    ///
+    /// # Errors
+    /// As [`Rack::past`].
+    pub fn past_before(&self, header: &Header) -> Result<Past, RackError> {
+        let (mut history, _) = self.history(&header.tag)?;
+        let filings = self.filings_elsewhere(&header.tag, &header.sharpener, &header.profile);
+        history.rows.retain(|row| row.open.is_none() && row.summary.started < header.started);
+        let last = match history.rows.iter().rfind(|row| row.summary.how == Some(Closing::Signed)) {
+            None => Vec::new(),
+            Some(row) if row.file == history.last_from => history.last,
+            Some(row) => {
+                let round = history::read_round(&self.folder(&header.tag)?.join(&row.file));
+                round.map(|round| last_cutters(&round)).unwrap_or_default()
+            }
+        };
+        Ok(Past { rounds: history.rows.into_iter().map(|row| row.summary).collect(), last, filings })
+    }
+
     /// The figures that a new round of a loop works with: the profile's, the loop's own in their place, and the back slope that its
     /// rounds tell. A history that cannot be read costs what was learned, never the round.
     pub fn spec(&self, card: &Card, profile: &Profile) -> Spec {
-        let spec = card.spec(profile.spec());
-        match self.history(&card.tag, &mut |_, _| {}) {
-            Ok((history, _)) => slope::settle(spec, history.closed().map(|row| &row.summary)),
-            Err(_) => spec,
+        match self.history(&card.tag) {
+            Ok((history, _)) => self.spec_by(card, profile, &history),
+            Err(_) => card.spec(profile.spec()),
         }
+    }
+
+    /// As [`Rack::spec`], where the loop's history is at hand.
+    #[allow(clippy::unused_self, reason = "figures of a loop are asked of the rack")]
+    pub fn spec_by(&self, card: &Card, profile: &Profile, history: &History) -> Spec {
+        slope::settle(card.spec(profile.spec()), history.closed().map(|row| &row.summary))
     }
 
     fn filings_elsewhere(&self, tag: &str, sharpener: &str, profile: &str) -> Vec<Filing> {
         let mut filings = Vec::new();
         for other in shelves::recent(self.root(), sharpener, profile).into_iter().filter(|other| other != tag) {
-            let Ok((history, _)) = self.history(&other, &mut |_, _| {}) else { continue };
+            let Ok((history, _)) = self.history(&other) else { continue };
             let of_hand = |row: &&history::Row| row.summary.sharpener == sharpener && row.summary.profile == profile;
             let rows = history.closed().rev().filter(of_hand).filter(|row| row.summary.how == Some(Closing::Signed));
             filings.extend(rows.flat_map(|row| row.summary.filings.iter().copied()));

@@ -14,6 +14,7 @@ use super::data_dir::{self, SAW_INDEX};
 use super::history::{DERIVED, Stamp};
 use super::rack::Rack;
 use super::series::{self, SAW_SUFFIX, name_of};
+use super::shelves::Derived;
 use super::{Journal, RackError, RecordError, Stamped, contents, files};
 use crate::saw::{Glance, Saw, SawEntry, SawEvent, SawHeader};
 use crate::units::clean::{clean, is_slug, slug};
@@ -108,8 +109,17 @@ impl Rack {
         read_saw(&path)
     }
 
-    /// All saws at a glance.
+    /// All saws at a glance. Nothing is written.
     pub fn saws(&self) -> SawGlances {
+        self.all_saws(Derived::Left)
+    }
+
+    /// All saws at a glance, and their index brought up to date.
+    pub fn refresh_saws(&self) -> SawGlances {
+        self.all_saws(Derived::Refreshed)
+    }
+
+    fn all_saws(&self, derived: Derived) -> SawGlances {
         let mut found = SawGlances::default();
         let folder = data_dir::saws(self.root());
         if !files::exists(&folder) {
@@ -144,7 +154,10 @@ impl Rack {
                 Err(error) => found.problems.push((path, error)),
             }
         }
-        if changed && let Err(error) = write_index(self.root(), &lines) {
+        if changed
+            && derived == Derived::Refreshed
+            && let Err(error) = write_index(self.root(), &lines)
+        {
             found.problems.push((self.root().join(SAW_INDEX), error));
         }
         found.saws = lines.into_iter().map(|line| (line.tag, line.glance)).collect();

@@ -17,11 +17,12 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::data_dir::{self, CARD, INDEX};
-use super::history::{self, History, Stamp, Standing};
+use super::history::{self, History, Stamp, Standing as OpenStanding};
 use super::{RackError, RecordError, cards, files, series};
-use crate::advice::forecast;
-use crate::round::{Card, Closing, Summary};
-use crate::units::Millimetres;
+use crate::advice::place::{self, Place};
+use crate::advice::{forecast, slope};
+use crate::chain::{Profile, Spec, Wood};
+use crate::round::{Card, Closing, GapLoss, Lengths, Summary};
 use crate::units::clean::is_slug;
 pub(super) use index::{check, glance, recent};
 use index::{read_index, write_index};
@@ -31,6 +32,16 @@ use index::{read_index, write_index};
 const SLACK_NS: i64 = 2_000_000_000;
 /// How often a loop is read again because its folder changed meanwhile; what goes on changing is read the next time.
 const AGAIN: u32 = 3;
+
+/// What becomes of derived files when what they are derived from is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Derived {
+    /// Left as they are: nothing is written.
+    Left,
+    /// Brought up to date.
+    Refreshed,
+}
+
 /// From so many loops on they are read on several threads.
 const MANY: usize = 32;
 
@@ -101,12 +112,33 @@ pub struct Shelf {
     pub last: Option<Summary>,
     /// The round to resume.
     pub open: Option<OpenRound>,
-    /// Median cutter length after the last closed round in which lengths were read, mm.
-    pub median_mm: Option<f64>,
+    /// Lengths as the latest round that tells any left them, an open one included.
+    pub lengths: Option<Lengths>,
+    /// Wood that this round was for; any before the first.
+    pub wood: Wood,
+    /// What gaps lost over the signed rounds: the loop's own back slope is learned from it.
+    pub gap_loss: GapLoss,
     /// When the next round is due if rounds go on coming as they did.
     pub next: Option<DateTime<FixedOffset>>,
     /// True when the latest round rejects the loop.
     pub rejected: bool,
+}
+
+/// How a loop stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, strum::IntoStaticStr)]
+#[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
+pub enum Standing {
+    /// No round yet.
+    New,
+    /// Nothing waits.
+    Ready,
+    /// A round waits to be gone on with.
+    Open,
+    /// Rejected, whether the round in which that was found is closed or not.
+    Rejected,
+    /// Out of care.
+    Scrapped,
 }
 
 /// A round that waits to be resumed.
@@ -124,7 +156,7 @@ pub struct OpenRound {
     /// When its last entry was made.
     pub touched: DateTime<FixedOffset>,
     /// How it stands.
-    pub standing: Standing,
+    pub standing: OpenStanding,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -144,8 +176,8 @@ impl Line {
     }
 }
 
-/// All loops.
-pub(super) fn read(root: &Path, watch: &mut dyn Watch) -> Shelves {
+/// All loops. Derived files are brought up to date where `derived` says so; else nothing is written.
+pub(super) fn read(root: &Path, watch: &mut dyn Watch, derived: Derived) -> Shelves {
     let mut found = Shelves::default();
     // Looking at every loop and reading the index take about as long: neither waits for the other.
     let (folders, index) = std::thread::scope(|scope| {
@@ -173,7 +205,7 @@ pub(super) fn read(root: &Path, watch: &mut dyn Watch) -> Shelves {
     }
     let total = stale.len();
     watch.known(&mut lines.iter().map(|line: &Line| &line.shelf), total);
-    read_again(root, &stale, &mut lines, &mut found, watch);
+    read_again(root, &stale, &mut lines, &mut found, (watch, derived));
     if found.stopped {
         // What was read is in the histories; an index of some loops would be believed as one of all.
         found.shelves = lines.into_iter().map(|line| line.shelf).collect();
@@ -181,19 +213,27 @@ pub(super) fn read(root: &Path, watch: &mut dyn Watch) -> Shelves {
     }
     if total > 0 || lines.len() != known_count {
         lines.sort_by(|a, b| a.tag().cmp(b.tag()));
-        if let Err(error) = write_index(root, &lines) {
+        if derived == Derived::Refreshed
+            && let Err(error) = write_index(root, &lines)
+        {
             found.problems.push((root.join(INDEX), error));
         }
     }
     found.shelves = lines.into_iter().map(|line| line.shelf).collect();
     for shelf in &mut found.shelves {
-        shelf.place(root);
+        shelf.locate(root);
     }
     found
 }
 
 /// Reads loops again, on several threads where there are many. Each thread takes the next loop that nobody has taken.
-fn read_again(root: &Path, stale: &[String], lines: &mut Vec<Line>, found: &mut Shelves, watch: &mut dyn Watch) {
+fn read_again(
+    root: &Path,
+    stale: &[String],
+    lines: &mut Vec<Line>,
+    found: &mut Shelves,
+    (watch, derived): (&mut dyn Watch, Derived),
+) {
     let threads = if stale.len() < MANY { 1 } else { std::thread::available_parallelism().map_or(1, usize::from) };
     let (next, stopped) = (AtomicUsize::new(0), AtomicBool::new(false));
     let take = || stale.get(next.fetch_add(1, Ordering::Relaxed)).filter(|_| !stopped.load(Ordering::Relaxed));
@@ -209,7 +249,7 @@ fn read_again(root: &Path, stale: &[String], lines: &mut Vec<Line>, found: &mut 
     };
     if threads == 1 {
         while let Some(tag) = take() {
-            hear(Again::of(root, tag));
+            hear(Again::of(root, tag, derived));
         }
     } else {
         std::thread::scope(|scope| {
@@ -218,7 +258,7 @@ fn read_again(root: &Path, stale: &[String], lines: &mut Vec<Line>, found: &mut 
                 let (to, take) = (to.clone(), &take);
                 scope.spawn(move || {
                     while let Some(tag) = take() {
-                        if to.send(Again::of(root, tag)).is_err() {
+                        if to.send(Again::of(root, tag, derived)).is_err() {
                             return;
                         }
                     }
@@ -239,10 +279,10 @@ struct Again {
 }
 
 impl Again {
-    fn of(root: &Path, tag: &str) -> Self {
+    fn of(root: &Path, tag: &str, derived: Derived) -> Self {
         let folder = data_dir::loops(root).join(tag);
         let mut problems = Vec::new();
-        let line = match line_of(&folder, tag, &mut problems) {
+        let line = match line_of(&folder, tag, &mut problems, derived) {
             Ok(line) => Some(line),
             Err(_) if is_bare(&folder) => None,
             Err(error) => {
@@ -310,7 +350,12 @@ fn is_fresh(root: &Path, seen: &Seen, line: &Line, written_ns: i64) -> bool {
 }
 
 /// A loop's line, read anew.
-fn line_of(folder: &Path, tag: &str, problems: &mut Vec<(PathBuf, RackError)>) -> Result<Line, RackError> {
+fn line_of(
+    folder: &Path,
+    tag: &str,
+    problems: &mut Vec<(PathBuf, RackError)>,
+    derived: Derived,
+) -> Result<Line, RackError> {
     let before = problems.len();
     let mut again = 0;
     loop {
@@ -323,7 +368,7 @@ fn line_of(folder: &Path, tag: &str, problems: &mut Vec<(PathBuf, RackError)>) -
             let fault = format!("tag is {}, but the card lies in the folder of {tag}", card.tag);
             return Err(RackError::line(&folder.join(CARD), 1, &fault));
         }
-        let refreshed = history::refresh(folder, tag, &mut |_, _| {})?;
+        let refreshed = history::read_all(folder, tag, &mut |_, _| {}, derived)?;
         problems.extend(refreshed.problems);
         if refreshed.wrote && problems.len() == before && again < AGAIN {
             again += 1; // writing the history changed the folder
@@ -337,6 +382,31 @@ fn line_of(folder: &Path, tag: &str, problems: &mut Vec<(PathBuf, RackError)>) -
 }
 
 impl Shelf {
+    /// How the loop stands: what must be known first comes first.
+    pub const fn standing(&self) -> Standing {
+        if self.card.scrapped.is_some() {
+            Standing::Scrapped
+        } else if self.rejected {
+            Standing::Rejected
+        } else if self.open.is_some() {
+            Standing::Open
+        } else if self.last.is_none() {
+            Standing::New
+        } else {
+            Standing::Ready
+        }
+    }
+
+    /// The loop's own figures: the profile's, the card's in their place, and the back slope that its rounds tell.
+    pub fn spec(&self, profile: &Profile) -> Spec {
+        slope::settle_by(self.card.spec(profile.spec()), &self.gap_loss)
+    }
+
+    /// Where the loop stands in its life; `None` before the first length.
+    pub fn place(&self, profile: &Profile) -> Option<Place> {
+        Some(place::of(&self.spec(profile), self.wood, &self.lengths?))
+    }
+
     fn of(card: Card, history: &History) -> Self {
         let last = history.closed().next_back().map(|row| &row.summary);
         let open = history.open().map(|row| OpenRound {
@@ -353,11 +423,13 @@ impl Shelf {
         };
         let signed = history.closed().filter(|row| row.summary.how == Some(Closing::Signed));
         let ends: Vec<DateTime<FixedOffset>> = signed.map(|row| row.summary.ended).collect();
-        let length = |row: &history::Row| row.summary.median_after.or(row.summary.median_before).map(Millimetres::get);
+        let told = place::told_by(history.rows.iter().map(|row| &row.summary));
         Self {
             card,
             rounds: history.closed().count(),
-            median_mm: history.closed().rev().find_map(length),
+            lengths: told.map(|(_, lengths)| lengths),
+            wood: told.map_or(Wood::Any, |(round, _)| round.wood),
+            gap_loss: slope::of_rounds(history.closed().map(|row| &row.summary)),
             next: forecast::next_round(&ends),
             last: last.map(|last| Summary { filings: Vec::new(), ..last.clone() }),
             open,
@@ -366,7 +438,7 @@ impl Shelf {
     }
 
     /// Says where the open round's file lies: the index does not, so that a data folder can be copied and moved.
-    fn place(&mut self, root: &Path) {
+    fn locate(&mut self, root: &Path) {
         if let Some(open) = &mut self.open {
             open.path = data_dir::loops(root).join(&self.card.tag).join(&open.file);
         }

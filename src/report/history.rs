@@ -13,7 +13,7 @@ use crate::advice::forecast;
 use crate::advice::{Forecast, forecast::LEVEL};
 use crate::chain::{Rule, Spec, Wood};
 use crate::report::data::{Number, number};
-use crate::round::{Card, Closing, Past, Summary, Tool};
+use crate::round::{Card, Closing, Summary, Tool};
 use crate::stats::compare::welch;
 use crate::stats::summary;
 use crate::units::Millimetres;
@@ -82,7 +82,10 @@ struct Compared {
 struct Cost {
     /// New loop and rounds so far.
     to_date: Number,
+    /// What a round costs: its own price and its share of a new loop, as the forecast and the sheet have it.
     per_round: Option<Number>,
+    /// What was spent to date for each signed round.
+    to_date_each: Option<Number>,
     /// What evening-up threw away of a new loop's price.
     unevenness: Option<Number>,
 }
@@ -157,7 +160,7 @@ impl History {
             removed: Removed::new(removed),
             tools: [Tool::File, Tool::Grinder].into_iter().filter_map(|tool| tool_part(&rows, tool)).collect(),
             compared: compared(&rows),
-            cost: cost(card, spec, &rows),
+            cost: cost(card, spec, &rows, forecast),
             retired: card.scrapped.as_ref().map(|scrapped| Retired {
                 at: scrapped.at.to_rfc3339(),
                 reason: clean(&scrapped.reason),
@@ -225,8 +228,7 @@ fn wear(rounds: &[Summary]) -> Option<Number> {
     }
     let from = before.iter().rev().find(|round| round.how == Some(Closing::Signed) && round.median_after.is_some());
     // Two rounds are enough for the forecast's own rule, which starts again where the loop came back with new cutters.
-    let past = Past { rounds: from.into_iter().chain([last]).cloned().collect(), ..Past::default() };
-    number(forecast::wears(&past).last().copied())
+    number(forecast::wears(from.into_iter().chain([last])).last().copied())
 }
 
 fn row(round: &Summary, wear_mm: Option<Number>) -> Row {
@@ -300,7 +302,7 @@ fn compared(rows: &[Row]) -> Compared {
     }
 }
 
-fn cost(card: &Card, spec: &Spec, rows: &[Row]) -> Option<Cost> {
+fn cost(card: &Card, spec: &Spec, rows: &[Row], forecast: &Forecast) -> Option<Cost> {
     let prices = &card.prices;
     if prices.new_loop.is_none() && prices.round.is_none() {
         return None;
@@ -313,7 +315,8 @@ fn cost(card: &Card, spec: &Spec, rows: &[Row]) -> Option<Cost> {
         / spec.usable().get();
     Some(Cost {
         to_date: Number(to_date),
-        per_round: (rounds > 0.0).then(|| Number(to_date / rounds)),
+        per_round: forecast.cost.map(|cost| Number(cost.per_round)),
+        to_date_each: (rounds > 0.0).then(|| Number(to_date / rounds)),
         unevenness: prices.new_loop.map(|price| Number(price * spent)),
     })
 }

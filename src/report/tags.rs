@@ -6,26 +6,13 @@ mod text;
 
 use chrono::{DateTime, FixedOffset};
 use serde::Serialize;
-use strum::IntoStaticStr;
 
-use crate::chain::{Profile, Rule, Stage, Wood};
-use crate::record::Shelf;
+use crate::chain::{Profile, Rule, Stage};
+use crate::record::{Shelf, Standing};
 use crate::report::data::Number;
 use crate::report::words::{count, day, length};
+use crate::units::Unit;
 use crate::units::clean::clean;
-use crate::units::{Unit, mm};
-
-/// How a loop stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, IntoStaticStr)]
-#[serde(rename_all = "kebab-case")]
-#[strum(serialize_all = "kebab-case")]
-enum State {
-    Scrapped,
-    Rejected,
-    Open,
-    New,
-    Ready,
-}
 
 /// One line of a tag.
 struct Said {
@@ -60,8 +47,8 @@ pub struct Tag {
     links: u16,
     /// `None` where links and order do not fit.
     cutters: Option<u16>,
-    state: State,
-    /// Median length after the last round in which lengths were read.
+    state: Standing,
+    /// Median length as the latest round that tells lengths left the cutters.
     length_mm: Option<Number>,
     /// Length that the last round was filed to.
     target_mm: Option<Number>,
@@ -116,12 +103,12 @@ impl Tag {
     pub fn of(shelf: &Shelf, profile: Option<&Profile>) -> Self {
         let card = &shelf.card;
         let said = |text: &str| Some(clean(text)).filter(|text| !text.is_empty());
-        let spec = profile.map(|profile| card.spec(profile.spec()));
-        let now = spec.as_ref().zip(shelf.median_mm.map(mm));
-        let last = shelf.last.as_ref();
-        let wood = last.map_or(Wood::Any, |last| last.wood);
+        let spec = profile.map(|profile| shelf.spec(profile));
+        let place = profile.and_then(|profile| shelf.place(profile));
+        let now = spec.as_ref().zip(shelf.lengths.map(|lengths| lengths.median));
+        let (last, standing) = (shelf.last.as_ref(), shelf.standing());
         let rule = last.and_then(|last| last.rule);
-        let gap = now.zip(rule).and_then(|((spec, length), rule)| spec.target_gap(rule, wood, spec.wear(length)));
+        let gap = now.zip(rule).and_then(|((spec, length), rule)| spec.target_gap(rule, shelf.wood, spec.wear(length)));
         Self {
             slug: card.tag.clone(),
             name: clean(&card.name),
@@ -131,17 +118,17 @@ impl Tag {
             profile: clean(&card.profile),
             links: card.links,
             cutters: card.layout().ok().map(|layout| layout.count()),
-            state: state(shelf),
-            length_mm: shelf.median_mm.map(Number),
+            state: standing,
+            length_mm: shelf.lengths.map(|lengths| Number::from(lengths.median)),
             target_mm: last.and_then(|last| last.target).map(Number::from),
             file_mm: now.and_then(|(spec, length)| spec.file_for(length)).map(|step| Number(step.diameter.get())),
             rule,
             gap_mm: gap.map(|gap| Number(gap.get())),
-            only: if rule == Some(Rule::Setting) { "" } else { wood.only() },
-            stage: now.map(|(spec, length)| spec.stage(wood, length)),
+            only: if rule == Some(Rule::Setting) { "" } else { shelf.wood.only() },
+            stage: place.map(|place| place.stage),
             last: last.map(|last| last.ended.to_rfc3339()),
             sharpener: last.and_then(|last| said(&last.sharpener)),
-            next: shelf.next.filter(|_| state(shelf) == State::Ready).map(|next| next.to_rfc3339()),
+            next: shelf.next.filter(|_| standing == Standing::Ready).map(|next| next.to_rfc3339()),
         }
     }
 
@@ -158,10 +145,10 @@ impl Tag {
         lines.push(last.into());
         lines.extend(self.next.as_deref().map(|next| format!("next about {}", day(next)).into()));
         lines.extend(match self.state {
-            State::Rejected => Some(Said::stop("REJECTED: not to go back on a saw")),
-            State::Scrapped => Some(Said::stop("OUT OF CARE")),
-            State::Open => Some("at the bench: round not finished".to_owned().into()),
-            State::New | State::Ready => None,
+            Standing::Rejected => Some(Said::stop("REJECTED: not to go back on a saw")),
+            Standing::Scrapped => Some(Said::stop("OUT OF CARE")),
+            Standing::Open => Some("at the bench: round not finished".to_owned().into()),
+            Standing::New | Standing::Ready => None,
         });
         lines
     }
@@ -184,19 +171,5 @@ impl Tag {
         let rule = self.rule.map_or("no rule chosen", Rule::word);
         let gap = self.gap_mm.map(|mm| format!(" {}{}", length(unit, mm), self.only)).unwrap_or_default();
         Some(format!("rakers: {rule}{gap}{stage}").into())
-    }
-}
-
-const fn state(shelf: &Shelf) -> State {
-    if shelf.card.scrapped.is_some() {
-        State::Scrapped
-    } else if shelf.rejected {
-        State::Rejected
-    } else if shelf.open.is_some() {
-        State::Open
-    } else if shelf.last.is_none() {
-        State::New
-    } else {
-        State::Ready
     }
 }

@@ -10,6 +10,7 @@ pub mod cutter;
 pub mod event;
 pub mod fold;
 pub mod loss;
+pub mod now;
 pub mod script;
 pub mod summary;
 #[cfg(test)]
@@ -22,4 +23,4 @@ pub use event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Task,
 pub use fold::{Round, SawLook};
 pub use loss::GapLoss;
 pub use script::{Ask, Phase, Step};
-pub use summary::{LastCutter, Past, Summary};
+pub use summary::{LastCutter, Lengths, Past, Summary};

@@ -7,6 +7,7 @@ use super::cutter::{Cutter, CutterState};
 use super::event::{Closing, Event, Tool, When};
 use super::fold::Round;
 use super::loss::GapLoss;
+use super::now;
 use crate::chain::{CutterNumber, Rule, Side, Wood};
 use crate::stats::summary;
 use crate::units::{Millimetres, mm};
@@ -45,10 +46,13 @@ pub struct Summary {
     /// Median after.
     #[serde(rename = "median_after_mm", default, skip_serializing_if = "Option::is_none")]
     pub median_after: Option<Millimetres>,
-    /// Longest less shortest of the matched cutters, before.
+    /// Lengths as the round leaves them; absent where none is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lengths: Option<Lengths>,
+    /// Longest less shortest as the cutters came, of those that are there.
     #[serde(rename = "spread_before_mm", default, skip_serializing_if = "Option::is_none")]
     pub spread_before: Option<Millimetres>,
-    /// The same after.
+    /// Longest less shortest of the cutters brought to one length, after.
     #[serde(rename = "spread_after_mm", default, skip_serializing_if = "Option::is_none")]
     pub spread_after: Option<Millimetres>,
     /// Mean left less mean right of the matched cutters, after (before where nothing was measured after).
@@ -81,6 +85,28 @@ pub struct Summary {
     /// Remarks about the loop.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,
+}
+
+/// How long the cutters of a loop are after a round, or in it: measured after filing, as they came where they were not filed,
+/// and taken for granted where they were filed and not measured.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Lengths {
+    /// Median of the cutters that are to be of one length.
+    #[serde(rename = "median_mm")]
+    pub median: Millimetres,
+    /// The shortest cutter that is there.
+    #[serde(rename = "shortest_mm")]
+    pub shortest: Millimetres,
+}
+
+impl Lengths {
+    /// Of a round as it stands; `None` before the first length.
+    pub fn of(round: &Round) -> Option<Self> {
+        let known = |cutter: &Cutter| now::length(round, cutter).map(|now| now.length);
+        let shortest = round.cutters.iter().filter_map(known).min_by(Millimetres::total_cmp)?;
+        Some(Self { median: median(round.matched().filter_map(known))?, shortest })
+    }
 }
 
 /// One cutter filed with a known number of strokes.
@@ -148,7 +174,8 @@ impl Summary {
             target: round.target.as_ref().map(|target| target.length),
             median_before: median(present().filter_map(|cutter| cutter.before.mean())),
             median_after: median(present().filter_map(|cutter| cutter.after.mean())),
-            spread_before: spread(round.matched().filter_map(|cutter| cutter.before.mean())),
+            lengths: Lengths::of(round),
+            spread_before: spread(present().filter_map(|cutter| cutter.before.mean())),
             spread_after: spread(round.matched().filter_map(|cutter| cutter.after.mean())),
             left_less_right: left_less_right(round),
             removed: split.all,

@@ -14,7 +14,7 @@ use super::wake::Wake;
 use crate::care::Workshop;
 use crate::chain::{Profile, Wood};
 use crate::coach::{Coach, Pending};
-use crate::record::{RackError, RoundFile};
+use crate::record::RoundFile;
 use crate::report::format::Format;
 use crate::report::gaps::GapTable;
 use crate::round::card::Scrapped;
@@ -166,7 +166,7 @@ impl Desk {
         if card.scrapped.is_some() {
             return Err("This loop is out of care. h shows its history.".to_owned());
         }
-        let (history, _) = self.care.rack().history(tag, &mut |_, _| ()).map_err(|error| error.to_string())?;
+        let (history, _) = self.care.rack().history(tag).map_err(|error| error.to_string())?;
         if history.open().is_some() {
             return self.resume(&card, now);
         }
@@ -295,22 +295,9 @@ impl Desk {
     }
 
     fn history(&self, tag: &str) -> Vec<Answer> {
-        self.life(tag).map_or_else(told, |life| open(Scene::History(Box::new(life))))
-    }
-
-    fn life(&self, tag: &str) -> Result<Life, String> {
-        let text = |error: RackError| error.to_string();
-        let card = self.care.rack().card(tag).map_err(text)?;
-        let spec = self.care.rack().spec(&card, &self.care.rack().profile(&card.profile).map_err(text)?);
-        let (history, problems) = self.care.rack().history(tag, &mut |_, _| {}).map_err(text)?;
-        let saw = self.care.rack().saw(&card.saw).map_err(text)?;
-        let problem = problems.first().map(|(path, why)| {
-            let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-            format!("Not read: {name}: {why}")
-        });
-        let rounds = history.closed().map(|row| row.summary.clone()).collect();
-        let hint = saw.and_then(|saw| crate::advice::saw::hint(&saw.glance()));
-        Ok(Life { card, spec, rounds, unit: self.settings.units, hint, problem })
+        let unit = self.settings.units;
+        let known = self.care.life(tag).map_err(|error| error.to_string());
+        known.map_or_else(told, |known| open(Scene::History(Box::new(Life { known, unit }))))
     }
 
     fn gaps(&self, tag: &str) -> Vec<Answer> {

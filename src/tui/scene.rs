@@ -3,10 +3,11 @@
 use super::keys::Place;
 use super::settings::Settings;
 use crate::advice::Findings;
+use crate::care;
 use crate::chain::{Profile, Spec, Wood};
 use crate::coach::Coach;
 use crate::coach::saw::Checklist;
-use crate::round::{Card, Summary, Tool};
+use crate::round::{Card, Tool};
 use crate::saw::Saw;
 use crate::units::Unit;
 
@@ -144,18 +145,10 @@ pub(super) struct Case {
     pub saw: Option<Saw>,
 }
 
-/// A loop's closed rounds.
+/// The life of a loop, and how it is shown.
 pub(super) struct Life {
-    /// The loop.
-    pub card: Card,
-    /// Its figures.
-    pub spec: Spec,
-    /// Its rounds, oldest first.
-    pub rounds: Vec<Summary>,
+    /// What is known of it.
+    pub known: care::Life,
     /// Unit of its lengths.
     pub unit: Unit,
-    /// What is known to be wrong with its saw.
-    pub hint: Option<String>,
-    /// A file that cannot be read, in a sentence.
-    pub problem: Option<String>,
 }

@@ -28,8 +28,8 @@ fn every_file_of_a_data_folder_is_known() {
     assert_eq!(Settings::default().save(&rack, at(2).to_utc()).unwrap(), None);
     let look = SawEvent::Note { text: "new bar".into() };
     rack.add_to_saw("limbing saw", at(2), &[look]).unwrap();
-    rack.saws();
-    rack.shelves();
+    rack.refresh_saws();
+    rack.refresh();
     let root = rack.root();
     fs::write(root.join("keys.toml"), "[round]\nback = [\"b\"]\n").unwrap();
     let folder = root.join("loops/one");
@@ -57,7 +57,7 @@ fn a_fault_is_told_as_one_of_what_the_file_is() {
     let kept = card("one", 24);
     rack.create_loop(&kept).unwrap();
     whole_round(&rack, &kept, at(1), "Ina", 9.0);
-    rack.shelves();
+    rack.refresh();
     let (history, index) = (rack.root().join("loops/one/history.toml"), rack.root().join("rack.jsonl"));
     let derived = "It is derived: delete it, and it is made anew.";
     let spoil = |path: &Path, from: &str, to: &str| {

@@ -11,6 +11,7 @@ mod export;
 mod formats;
 #[cfg(unix)]
 mod journal;
+mod printing;
 #[cfg(unix)]
 mod shared_folder;
 mod speak;

@@ -253,13 +253,13 @@ fn main() {
     }
     let rack = Rack::open(root.clone()).expect("the workshop");
     let start = Instant::now();
-    rack.shelves();
+    rack.refresh();
     println!("every loop looked at, from what was derived so far, in {:.2} s", start.elapsed().as_secs_f64());
     std::thread::sleep(Duration::from_secs(3)); // changes this young are not believed
-    rack.shelves();
+    rack.refresh();
     let looks = (0..11).map(|_| {
         let start = Instant::now();
-        rack.shelves();
+        rack.refresh();
         start.elapsed()
     });
     let derived = median(looks.collect());

@@ -87,7 +87,7 @@ fn an_older_copy_is_told_and_the_round_goes_on() {
             assert_eq!(found.shelves[0].open.as_ref().unwrap().path, path);
             assert_eq!(rack.rounds("one").unwrap().len(), 2);
             let history = fs::read(path.with_file_name("history.toml")).unwrap();
-            assert_eq!(rack.history("one", &mut |_, _| {}).unwrap().1.len(), 1, "told each time");
+            assert_eq!(rack.history("one").unwrap().1.len(), 1, "told each time");
             assert_eq!(fs::read(path.with_file_name("history.toml")).unwrap(), history);
             let (file, round, _) = rack.resume("one", at(10).to_utc()).unwrap();
             assert_eq!((file.path(), round.entries.len()), (path.as_path(), 13));

@@ -122,7 +122,7 @@ fn some_loops_are_worn_struck_uneven_or_nearly_spent() {
     assert_eq!(workshop.findings("hollow-2").balance.word, BalanceWord::Balanced);
 
     let spent = workshop.shelf("quarry-9");
-    let (profile, median) = (workshop.rack.profile(&spent.card.profile).unwrap(), spent.median_mm.unwrap());
+    let (profile, median) = (workshop.rack.profile(&spent.card.profile).unwrap(), spent.lengths.unwrap().median.get());
     let left = (median - profile.spec().mark_length.get()) / profile.spec().usable().get();
     assert!((0.0..0.2).contains(&left), "{left}");
 }
@@ -146,7 +146,7 @@ fn some_loops_have_unusual_layouts_tools_or_units() {
 fn lengths_only_ever_shrink_and_by_as_much_as_a_file_takes() {
     let workshop = Workshop::new();
     for shelf in &workshop.shelves {
-        let (history, _) = workshop.rack.history(&shelf.card.tag, &mut |_, _| ()).unwrap();
+        let (history, _) = workshop.rack.history(&shelf.card.tag).unwrap();
         let medians: Vec<f64> =
             history.closed().filter_map(|row| row.summary.median_after).map(Millimetres::get).collect();
         for pair in medians.windows(2) {

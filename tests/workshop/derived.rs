@@ -36,7 +36,7 @@ fn a_damaged_round_is_told_every_time_and_hides_nothing_else() {
     let text = fs::read_to_string(&path).unwrap();
     fs::write(&path, text.replacen("mm = 9.01", "mm = 9.81", 1)).unwrap();
     for _ in 0..2 {
-        let found = rack.shelves();
+        let found = rack.refresh();
         assert_eq!(found.shelves[0].rounds, 1);
         let (at_fault, problem) = &found.problems[0];
         assert!(*at_fault == path && problem.to_string().contains("check sum"), "{problem}");
@@ -118,7 +118,7 @@ fn a_reading_that_is_stopped_keeps_its_histories_and_leaves_no_index_of_a_part()
         fs::remove_file(rack.root().join("loops").join(tag).join("history.toml")).unwrap();
     }
     let mut stops = Stops(2, Vec::new());
-    let found = rack.shelves_with(&mut stops);
+    let found = rack.refresh_with(&mut stops);
     assert!(found.stopped);
     assert_eq!((found.shelves.len(), stops.1), (2, vec!["one".to_owned(), "three".to_owned()]));
     let has = |tag: &str| rack.root().join("loops").join(tag).join("history.toml").exists();
@@ -147,7 +147,7 @@ fn a_glance_is_the_first_loops_in_care_by_name_and_nothing_where_it_cannot_be_tr
     let index = rack.root().join("rack.jsonl");
     let text = fs::read_to_string(&index).unwrap();
     for bad in
-        [text.replacen("loop-4", "loop-5", 1), text.replacen("\"format\":3", "\"format\":9", 1), text[..300].to_owned()]
+        [text.replacen("loop-4", "loop-5", 1), text.replacen("\"format\":4", "\"format\":9", 1), text[..300].to_owned()]
     {
         fs::write(&index, bad).unwrap();
         assert_eq!(rack.glance(), None);
@@ -165,7 +165,7 @@ fn only_what_changed_is_read_again() {
     }
     let read = |rack: &Rack| {
         let mut heard = Heard(Vec::new());
-        let found = rack.shelves_with(&mut heard);
+        let found = rack.refresh_with(&mut heard);
         assert!(found.problems.is_empty() && !found.stopped);
         (heard.0, found.shelves)
     };
@@ -192,10 +192,10 @@ fn only_what_changed_is_read_again() {
 
     // The rounds themselves: none is read twice.
     let mut heard = Vec::new();
-    rack.history("one", &mut |done, total| heard.push((done, total))).unwrap();
+    rack.refresh_history("one", &mut |done, total| heard.push((done, total))).unwrap();
     assert_eq!(heard, []);
     fs::remove_file(rack.root().join("loops/one/history.toml")).unwrap();
-    rack.history("one", &mut |done, total| heard.push((done, total))).unwrap();
+    rack.refresh_history("one", &mut |done, total| heard.push((done, total))).unwrap();
     assert_eq!(heard, [(1, 2), (2, 2)]);
 }
 

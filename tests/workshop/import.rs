@@ -63,7 +63,10 @@ fn a_round_of_the_past_is_kept_and_leaves_the_loop_free() {
     let (_dir, rack) = rack();
     rack.import(&look(&plain()), &target("one", Then::Keep)).unwrap();
     let shelf = rack.shelves().shelves.remove(0);
-    assert_eq!((shelf.rounds, shelf.open, shelf.median_mm), (1, None, Some(f64::midpoint(8.06, 8.07))));
+    assert_eq!(
+        (shelf.rounds, shelf.open, shelf.lengths.map(|lengths| lengths.median.get())),
+        (1, None, Some(f64::midpoint(8.06, 8.07)))
+    );
     let kept = rack.card("one").unwrap();
     let second = preview(&plain(), &in_mm(), Some(&kept)).unwrap();
     assert!(!rack.import(&second, &target("one", Then::Keep)).unwrap().new_loop);

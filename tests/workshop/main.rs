@@ -14,6 +14,7 @@ mod copies;
 mod demo;
 mod derived;
 mod export;
+mod figures;
 mod history;
 mod import;
 mod journal;

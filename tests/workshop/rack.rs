@@ -111,7 +111,7 @@ fn a_round_is_kept_paused_resumed_and_signed_off() {
 
     let shelf = shelves_of(&rack).remove(0);
     assert_eq!((shelf.rounds, shelf.open, shelf.rejected), (1, None, false));
-    assert_eq!(shelf.median_mm.map(mm), Summary::of(&again).median_after);
+    assert_eq!(shelf.lengths.map(|lengths| lengths.median), Summary::of(&again).median_after);
     let past = rack.past("one", "Ina", "three-eighths").unwrap();
     assert_eq!((past.rounds.len(), past.last), (1, summary::last_cutters(&again)));
 }
@@ -164,11 +164,11 @@ fn a_round_that_was_never_started_does_not_stand_in_the_way() {
     rack.create_loop(&kept).unwrap();
     let path = rack.root().join("loops/one/20260302T070000Z.round.toml");
     fs::write(&path, "[round]\nformat = 1\nlo").unwrap();
-    assert!(rack.shelves().problems[0].1.to_string().contains("was never started"));
+    assert!(rack.refresh().problems[0].1.to_string().contains("was never started"));
     let (file, _) = rack.begin_round(&header(&kept, at(1), "Ina")).unwrap();
     assert_eq!(file.path(), path);
     drop(file);
-    assert!(rack.shelves().problems.is_empty());
+    assert!(rack.refresh().problems.is_empty());
     let aside = fs::read_dir(rack.root().join("loops/one")).unwrap().flatten();
     assert!(aside.into_iter().any(|entry| entry.file_name().to_string_lossy().contains(".tail-")));
 }
@@ -189,7 +189,7 @@ fn rejection_shows_on_the_shelf_from_the_finding_on() {
     rack.close(file).unwrap();
     let shelf = shelves_of(&rack).remove(0);
     assert!(shelf.rejected && shelf.open.is_none());
-    assert_eq!(shelf.median_mm, Some(8.62), "the lengths of the round before");
+    assert_eq!(shelf.lengths.map(|lengths| lengths.median), Some(mm(8.62)), "the lengths of the round before");
     let past = rack.past("one", "Ina", "three-eighths").unwrap();
     assert_eq!((past.rounds.len(), past.last.len()), (2, 12), "a rejected round leaves the cutters as last signed off");
     assert!(matches!(rack.begin_round(&header(&card("two", 24), at(3), "Ina")), Err(RackError::NoLoop(_))));
@@ -290,7 +290,7 @@ fn everything_is_for_its_user_alone_and_links_are_refused() {
     assert!(rack.card("one").unwrap_err().to_string().contains("is a link"));
     assert!(rack.save_card(&kept).is_err());
     symlink(rack.root().join("loops/one"), rack.root().join("loops/two")).unwrap();
-    let tags: Vec<String> = rack.shelves().shelves.into_iter().map(|shelf| shelf.card.tag).collect();
+    let tags: Vec<String> = rack.refresh().shelves.into_iter().map(|shelf| shelf.card.tag).collect();
     assert!(tags.is_empty(), "{tags:?}");
 }
 
@@ -318,7 +318,7 @@ fn a_clock_that_was_set_back_does_not_change_the_order_of_rounds() {
     work(&mut file, &mut round, 8.1, 9);
     let last = file.path().to_owned();
     drop(file);
-    let (history, problems) = rack.history("one", &mut |_, _| {}).unwrap();
+    let (history, problems) = rack.history("one").unwrap();
     assert!(problems.is_empty(), "{problems:?}");
     let started: Vec<_> = history.rows.iter().map(|row| row.summary.started).collect();
     assert_eq!(started, [at(9), at(2), at(3)]);

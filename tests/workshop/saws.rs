@@ -69,7 +69,7 @@ fn a_damaged_record_is_told_and_never_written() {
     assert!(rack.saw("a").unwrap_err().to_string().contains("check sum"));
     assert!(rack.add_to_saw("a", at(2), &[found(Part::Nose, Grade::Bad, None)]).is_err());
     assert_eq!(fs::read_to_string(file(&rack, "a")).unwrap(), text);
-    let told = rack.saws();
+    let told = rack.refresh_saws();
     assert_eq!((told.saws.len(), told.problems.len()), (0, 1));
     // The rack shows its loops all the same.
     rack.create_loop(&evenbite::round::Card { saw: "a".into(), ..card("one", 24) }).unwrap();
@@ -84,7 +84,7 @@ fn the_index_says_what_the_records_say_whatever_becomes_of_it() {
         rack.add_to_saw(name, at(1), &[found(Part::Sprocket, grade, None)]).unwrap();
     }
     let index = rack.root().join("saws.jsonl");
-    let grades = |rack: &Rack| rack.saws().saws.values().map(|saw| saw.sprocket.unwrap()).collect::<Vec<_>>();
+    let grades = |rack: &Rack| rack.refresh_saws().saws.values().map(|saw| saw.sprocket.unwrap()).collect::<Vec<_>>();
     let all = [Grade::Good, Grade::Bad, Grade::Watch];
     assert_eq!(grades(&rack), all);
     let good = fs::read_to_string(&index).unwrap();
@@ -289,11 +289,11 @@ fn a_rack_of_many_saws_shows_at_once() {
         let events = Part::ALL.map(|part| found(part, Grade::Watch, None));
         rack.add_to_saw(&format!("saw {n}"), at(1), &events).unwrap();
     }
-    rack.shelves();
+    rack.refresh();
     std::thread::sleep(std::time::Duration::from_secs(3)); // changes this young are not believed
     let Rows { rows, problems } = Workshop::from(rack.clone()).rows(at(9));
     assert_eq!((rows.len(), problems.len()), (5_001, 0));
-    quickest("the loops alone", || rack.shelves());
-    quickest("the saws alone", || rack.saws());
+    quickest("the loops alone", || rack.refresh());
+    quickest("the saws alone", || rack.refresh_saws());
     quickest("the rack with its saws and turns", || Workshop::from(rack.clone()).rows(at(9)));
 }

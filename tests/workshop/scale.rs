@@ -48,15 +48,15 @@ fn a_large_workshop_shows_at_once() {
     }
     let rack = Rack::open(root.clone()).unwrap();
     let start = Instant::now();
-    rack.shelves();
+    rack.refresh();
     println!("first time, every round read: {:.1} s", start.elapsed().as_secs_f64());
     std::thread::sleep(Duration::from_secs(3)); // changes this young are not believed
-    let shown = rack.shelves();
+    let shown = rack.refresh();
     println!("memory with the rack shown, and highest, MB: {:?}", memory());
     drop(shown);
     let empty = Rack::open(dir.path().join("empty")).unwrap();
     quickest("an empty rack", || empty.shelves());
-    let (found, took) = quickest("the rack", || rack.shelves());
+    let (found, took) = quickest("the rack", || rack.refresh());
     assert_eq!(found.shelves.len(), usize::try_from(loops).unwrap() + 2);
     assert!(found.problems.is_empty() && took < SHOWS_WITHIN, "{took:?}");
     println!("index: {} KB", fs::metadata(root.join("rack.jsonl")).unwrap().len() / 1024);

@@ -17,7 +17,7 @@ fn header(tool: Tool) -> Header {
 
 fn sheet_of(round: &Round, past: &Past, card: Option<&Card>) -> Sheet {
     let prices = card.map_or_else(Prices::default, |card| card.prices.clone());
-    Sheet::of(&Context { round, past, skill: &Skill::default(), prices: &prices, now: None }, card)
+    Sheet::of(&Context { round, past, skill: &Skill::default(), prices: &prices }, card)
 }
 
 /// Three clean rounds of the loop, four weeks apart.
@@ -168,16 +168,6 @@ fn what_is_absent_is_null_and_never_zero() {
     }
     assert_eq!(sheet["balance"]["verdict"], "undecided");
     assert_eq!(sheet["not_measured"].as_array().unwrap().len(), 4);
-}
-
-#[test]
-fn a_sheet_is_the_same_on_any_day() {
-    let (round, past, card) = (rounds::eventful(header(Tool::File)), past(), rounds::card());
-    let later = Some(rounds::time("2031-01-01T00:00:00+01:00"));
-    let skill = Skill::default();
-    let of =
-        |now| Sheet::of(&Context { round: &round, past: &past, skill: &skill, prices: &card.prices, now }, Some(&card));
-    assert_eq!(of(None), of(later));
 }
 
 #[test]

@@ -152,6 +152,7 @@ fn an_index_of_an_older_version_is_made_anew() {
     let (_dir, rack) = workshop();
     let due = |rack: &Rack| tags(rack, &[], Filter::Due, at(70)).unwrap().len();
     assert_eq!(due(&rack), 5);
+    rack.refresh();
     let index = rack.root().join("rack.jsonl");
     let text = fs::read_to_string(&index).unwrap();
     let (_, body) = text.split_once('\n').unwrap();
@@ -168,7 +169,8 @@ fn an_index_of_an_older_version_is_made_anew() {
     let crc = format!("{:08x}", crc32fast::hash(body.as_bytes()));
     fs::write(&index, format!("{{\"format\":1,\"crc\":\"{crc}\",\"recent\":[]}}\n{body}")).unwrap();
     assert_eq!(due(&rack), 5);
-    assert!(fs::read_to_string(&index).unwrap().starts_with("{\"format\":3,"));
+    rack.refresh();
+    assert!(fs::read_to_string(&index).unwrap().starts_with("{\"format\":4,"));
 }
 
 #[test]

@@ -33,7 +33,7 @@ fn a_loop_without_a_past_goes_by_its_profile_and_says_so() {
     assert_eq!(rounds.best, Some(20));
     assert!(rounds.low < 14 && rounds.high.unwrap() > 40, "a wide interval: {rounds:?}");
     let start = Start { to_changeover: mm(1.0), to_mark: mm(6.0), usable: mm(7.0) };
-    let forecast = forecast(wear, Some(start), &Past::default(), &Prices::default(), None);
+    let forecast = forecast(wear, Some(start), &[], &Prices::default(), None);
     assert!(forecast.line.contains("by the profile"), "{}", forecast.line);
     assert_eq!(forecast.to_mark.unwrap().date, None, "no day without rounds");
 }
@@ -41,13 +41,13 @@ fn a_loop_without_a_past_goes_by_its_profile_and_says_so() {
 #[test]
 fn its_own_rounds_take_over_and_give_dates() {
     let past = past(&[9.8, 9.61, 9.4, 9.19, 9.0, 8.81, 8.6, 8.4]);
-    let wears = wears(&past);
+    let wears = wears(&past.rounds);
     assert_eq!(wears.len(), 8);
     let wear = Wear::learn(mm(0.3), &wears);
     assert!((wear.mean.get() - 0.2).abs() < 0.02, "{wear:?}");
     let start = Start { to_changeover: mm(0.2), to_mark: mm(5.4), usable: mm(7.0) };
     let prices = Prices { new_loop: Some(30.0), round: Some(6.0), hours_between: Some(4.0) };
-    let found = forecast(wear, Some(start), &past, &prices, None);
+    let found = forecast(wear, Some(start), &past.rounds, &prices, None);
     let ahead = found.to_mark.unwrap();
     let best = ahead.rounds.best.unwrap();
     assert!((22..=28).contains(&best) && ahead.rounds.low < best, "{ahead:?}");
@@ -66,10 +66,10 @@ fn its_own_rounds_take_over_and_give_dates() {
 fn no_visible_wear_gives_no_date_and_says_so() {
     // Published nowhere; a loop that was measured six times and hardly filed.
     let past = past(&[9.98, 9.99, 9.97, 9.99, 9.98, 9.97]);
-    let wear = Wear::learn(mm(0.3), &wears(&past));
+    let wear = Wear::learn(mm(0.3), &wears(&past.rounds));
     assert!(!wear.is_visible(), "{:?}", wear.interval());
     let start = Start { to_changeover: mm(1.8), to_mark: mm(6.9), usable: mm(7.0) };
-    let found = forecast(wear, Some(start), &past, &Prices { new_loop: Some(30.0), ..Prices::default() }, None);
+    let found = forecast(wear, Some(start), &past.rounds, &Prices { new_loop: Some(30.0), ..Prices::default() }, None);
     let ahead = found.to_mark.unwrap();
     assert_eq!((ahead.rounds.best, ahead.rounds.high), (None, None));
     assert_eq!((ahead.date, ahead.from, ahead.to), (None, None, None));
@@ -83,11 +83,11 @@ fn new_cutters_start_the_history_again_and_unsigned_rounds_do_not_count() {
     let mut fresh = past(&[9.7]).rounds.remove(0);
     fresh.median_before = Some(mm(10.0));
     p.rounds.push(fresh);
-    let found = wears(&p);
+    let found = wears(&p.rounds);
     assert_eq!(found.len(), 1);
     assert!((found[0].get() - 0.3).abs() < 1e-9);
     p.rounds.iter_mut().for_each(|round| round.how = Some(Closing::Abandoned));
-    assert!(wears(&p).is_empty());
+    assert!(wears(&p.rounds).is_empty());
 }
 
 #[test]
@@ -146,5 +146,5 @@ fn worn_out_loops_have_no_rounds_left() {
     let wear = Wear::learn(mm(0.3), &[]);
     assert_eq!(wear.rounds_over(mm(-0.2)), Rounds { best: Some(0), low: 0, high: Some(0) });
     let start = Start { to_changeover: mm(-5.0), to_mark: mm(0.1), usable: mm(7.0) };
-    assert_eq!(forecast(wear, Some(start), &Past::default(), &Prices::default(), None).early, None);
+    assert_eq!(forecast(wear, Some(start), &[], &Prices::default(), None).early, None);
 }

@@ -118,7 +118,7 @@ impl Bench {
 
     pub fn findings(&self) -> Findings {
         let prices = Prices::default();
-        Findings::of(&Context { round: &self.round, past: &self.past, skill: &self.skill, prices: &prices, now: None })
+        Findings::of(&Context { round: &self.round, past: &self.past, skill: &self.skill, prices: &prices })
     }
 }
 

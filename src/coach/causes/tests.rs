@@ -76,7 +76,7 @@ impl Loop {
 
     fn findings(&self) -> Findings {
         let (past, skill, prices) = (Past::default(), Skill::default(), Prices::default());
-        Findings::of(&Context { round: &self.0, past: &past, skill: &skill, prices: &prices, now: None })
+        Findings::of(&Context { round: &self.0, past: &past, skill: &skill, prices: &prices })
     }
 }
 

@@ -86,7 +86,7 @@ impl Rack {
         if card.scrapped.is_some() && then == Then::Resume {
             return Err(RackError::Scrapped(card.tag.clone()));
         }
-        let (history, _) = self.history(&card.tag, &mut |_, _| {})?;
+        let (history, _) = self.history(&card.tag)?;
         match history.open().filter(|_| then == Then::Resume) {
             None => Ok(()),
             Some(open) => Err(RackError::OpenRound {

@@ -58,7 +58,7 @@ fn sweep(work: impl Fn(&Rack) -> Result<(), String>, holds: impl Fn(&Rack, bool)
 
 /// The rounds of a loop, each of which must be whole.
 fn rounds(rack: &Rack, tag: &str) -> Vec<Round> {
-    let shelves = rack.shelves();
+    let shelves = rack.refresh();
     assert!(shelves.problems.is_empty(), "{:?}", shelves.problems);
     match rack.rounds(tag) {
         Err(RackError::NoLoop(_)) => Vec::new(),
@@ -119,7 +119,7 @@ fn derived_files_that_cannot_be_written_hide_nothing() {
                 rack.import(&seen(), &target("one")).unwrap();
             }
             testing::resume(planned);
-            let found = rack.shelves();
+            let found = rack.refresh();
             let told = found.problems.len() + found.shelves.iter().filter(|shelf| shelf.open.is_some()).count();
             assert!(told > 0, "neither the loop nor a problem");
             if found.problems.is_empty() { Ok(()) } else { Err(found.problems[0].1.to_string()) }

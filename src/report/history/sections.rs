@@ -85,8 +85,10 @@ impl History {
 
     fn cost_lines(&self) -> Vec<String> {
         let Some(cost) = &self.cost else { return Vec::new() };
-        let mut lines = vec![format!("To date, new loop and rounds: {:.2}.", cost.to_date.0)];
-        lines.extend(cost.per_round.map(|each| format!("A round so far: {:.2}.", each.0)));
+        let mut lines: Vec<String> = cost.per_round.map(|each| format!("{:.2} a round.", each.0)).into_iter().collect();
+        let each =
+            cost.to_date_each.map(|each| format!(", {:.2} for each round signed off", each.0)).unwrap_or_default();
+        lines.push(format!("To date, new loop and rounds: {:.2}{each}.", cost.to_date.0));
         lines
             .extend(cost.unevenness.map(|waste| format!("Evening-up has used up {:.2} of the loop's price.", waste.0)));
         lines

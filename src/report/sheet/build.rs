@@ -26,9 +26,6 @@ impl Sheet {
     /// Everything there is to say about a round; `card` adds the loop's name and owner.
     pub fn of(ctx: &Context<'_>, card: Option<&Card>) -> Self {
         let (of, header) = (ctx.round, &ctx.round.header);
-        // Dates count from the end of the round that the lengths are of, so that its sheet says the same on any day.
-        let end = of.entries.last().map_or(header.started, |entry| entry.at);
-        let ctx = &Context { now: Some(end), ..*ctx };
         let found = Findings::of(ctx);
         let own_cautions = found.cautions.len();
         let always = cautions::ALWAYS.iter().map(|line| (*line).to_owned());

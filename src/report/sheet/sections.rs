@@ -208,7 +208,8 @@ impl Sheet {
         let (unit, even) = (self.units, &self.evenness);
         let mut lines = Vec::new();
         if let (Some(before), after) = (self.round.spread_before_mm, self.round.spread_after_mm) {
-            let after = after.map(|mm| format!(", after it {}", length(unit, mm))).unwrap_or_default();
+            let aside = if self.plan.left_short.is_empty() { "" } else { " without those left short" };
+            let after = after.map(|mm| format!(", after it {}{aside}", length(unit, mm))).unwrap_or_default();
             lines.push(format!("Longest less shortest: before filing {}{after}.", length(unit, before)));
         }
         let against = match (even.reference, even.reference_cutter) {

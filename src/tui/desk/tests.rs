@@ -33,7 +33,7 @@ fn a_loops_history_is_read_and_an_unknown_loop_refused() {
     let (_folder, mut desk, now) = desk();
     let known = desk.run(Work::History("north-12".into()), now);
     let [Answer::Go(Step::Open(Scene::History(life)))] = &known[..] else { panic!("no history") };
-    assert_eq!((life.card.name.as_str(), life.rounds.len()), ("North 12", 0));
+    assert_eq!((life.known.card.name.as_str(), life.known.rounds.len()), ("North 12", 0));
     let unknown = desk.run(Work::History("south-1".into()), now);
     assert!(matches!(&unknown[..], [Answer::Go(Step::Notice(why))] if why.contains("south-1")));
 }

@@ -4,16 +4,16 @@ use ratatui::text::{Line, Span};
 use unicode_width::UnicodeWidthStr;
 
 use super::super::theme::{Role, Theme};
-use crate::care::{Row, State};
+use crate::care::{Row, Standing};
 use crate::chain::Stage;
 
 fn state_word(row: &Row) -> (&'static str, Role) {
     match row.state {
-        State::New => ("new", Role::Quiet),
-        State::Ready => ("ready", Role::Good),
-        State::Open => ("open", Role::Warn),
-        State::Rejected => ("REJECTED", Role::Bad),
-        State::Scrapped => ("scrapped", Role::Quiet),
+        Standing::New => ("new", Role::Quiet),
+        Standing::Ready => ("ready", Role::Good),
+        Standing::Open => ("open", Role::Warn),
+        Standing::Rejected => ("REJECTED", Role::Bad),
+        Standing::Scrapped => ("scrapped", Role::Quiet),
     }
 }
 

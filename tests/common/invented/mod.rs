@@ -68,7 +68,7 @@ pub fn rack() -> (tempfile::TempDir, Rack) {
 
 /// The loops at a glance, nothing being at fault.
 pub fn shelves_of(rack: &Rack) -> Vec<Shelf> {
-    let found = rack.shelves();
+    let found = rack.refresh();
     assert!(found.problems.is_empty(), "{:?}", found.problems);
     found.shelves
 }

@@ -43,7 +43,6 @@ mod tests {
     use crate::advice::forecast::{Start, Wear, forecast};
     use crate::chain::Wood;
     use crate::chain::profile::built_in;
-    use crate::round::Past;
     use crate::round::card::Prices;
 
     fn found(observed: &[Millimetres], median: f64) -> (Forecast, Vec<Expected>) {
@@ -56,7 +55,7 @@ mod tests {
             to_mark: spec.usable() - worn,
             usable: spec.usable(),
         };
-        let forecast = forecast(wear, Some(start), &Past::default(), &Prices::default(), None);
+        let forecast = forecast(wear, Some(start), &[], &Prices::default(), None);
         let fan = fan(&forecast, mm(median), spec.mark_length);
         (forecast, fan)
     }

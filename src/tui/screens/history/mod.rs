@@ -17,8 +17,9 @@ use super::super::scroll::Scroll;
 use super::super::theme::{Glyph, Role, Theme};
 use super::super::widgets::{Forecast, HistoryChart};
 use super::Screen;
-use crate::advice::forecast::{Ahead, of_loop};
-use crate::chain::{Stage, Wood};
+use crate::advice::forecast::Ahead;
+use crate::care;
+use crate::chain::Stage;
 use crate::report::format::wrap;
 use crate::round::{Closing, Summary};
 use crate::units::{Millimetres, Unit};
@@ -51,13 +52,15 @@ pub(super) struct History {
 }
 
 impl History {
-    /// From a loop's card, its chain and its closed rounds.
-    pub(super) fn new(Life { card, spec, rounds, unit, hint, problem }: Life) -> Self {
+    /// From what is known of a loop.
+    pub(super) fn new(Life { known, unit }: Life) -> Self {
+        let problem = known.problem();
+        let care::Life { card, spec, rounds, forecast: found, saw_hint: hint, .. } = known;
         let signed = || rounds.iter().filter(|round| round.how == Some(Closing::Signed));
         let past: Vec<Millimetres> = signed().filter_map(|round| round.median_after).collect();
-        let wood = rounds.last().map_or(Wood::Any, |round| round.wood);
-        let found = of_loop(&rounds, &spec, &card.prices);
-        let future = past.last().map(|median| expect::fan(&found, *median, spec.mark_length)).unwrap_or_default();
+        let place = found.place;
+        let future = place.map(|place| expect::fan(&found, place.length, spec.mark_length)).unwrap_or_default();
+        let wood = found.wood;
         let worth = spec.new_length - spec.worth_wear(wood);
         let mut outlook = Vec::new();
         outlook.extend(problem.map(|problem| (problem, Role::Bad)));
@@ -65,8 +68,8 @@ impl History {
             outlook.push((format!("Out of care: {}", scrapped.reason), Role::Warn));
         }
         outlook.push((found.line.clone(), Role::Text));
-        if let Some(median) = past.last() {
-            outlook.push((changeover(spec.stage(wood, *median), found.to_changeover), Role::Text));
+        if let Some(place) = place {
+            outlook.push((changeover(place.stage, found.to_changeover), Role::Text));
         }
         // What scrapping would lose is said once it is scrapped; on a loop in care it only frightens.
         outlook.extend(found.early.clone().filter(|_| card.scrapped.is_some()).map(|early| (early, Role::Warn)));

@@ -6,9 +6,9 @@ use super::super::super::theme::Theme;
 use super::super::drawing::{BARE, LINES, at_every_size, draw, press, shown};
 use super::*;
 use crate::chain::profile::built_in;
-use crate::chain::{Sequence, Side};
+use crate::chain::{Sequence, Side, Wood};
 use crate::round::card::{Own, Prices};
-use crate::round::{Card, Tool};
+use crate::round::{Card, Lengths, Tool};
 
 fn card() -> Card {
     Card {
@@ -43,6 +43,7 @@ fn round(n: u32, before: f64, after: f64) -> Summary {
         target: Some(mm(after)),
         median_before: Some(mm(before)),
         median_after: Some(mm(after)),
+        lengths: Some(Lengths { median: mm(after), shortest: mm(after) }),
         spread_before: Some(mm(0.42)),
         spread_after: Some(mm(0.12)),
         left_less_right: None,
@@ -65,7 +66,9 @@ fn rounds(count: u32) -> Vec<Summary> {
 
 fn life(card: Card, rounds: Vec<Summary>) -> History {
     let spec = built_in::named("three-eighths").unwrap().spec().clone();
-    History::new(Life { card, spec, rounds, unit: Unit::Mm, hint: None, problem: None })
+    let forecast = crate::advice::forecast::of_loop(&rounds, &spec, &card.prices);
+    let known = care::Life { card, spec, rounds, forecast, saw_hint: None, problems: Vec::new() };
+    History::new(Life { known, unit: Unit::Mm })
 }
 
 fn history(rounds: Vec<Summary>) -> History {
@@ -79,7 +82,7 @@ fn chart_list_and_outlook_tell_the_loops_life() {
     assert!(text.contains("History of North 12  6 rounds"));
     let prior = built_in::named("three-eighths").unwrap().spec().wear_per_round;
     let past = crate::round::Past { rounds: rounds(6), ..Default::default() };
-    let found = crate::advice::forecast::Wear::learn(prior, &crate::advice::forecast::wears(&past));
+    let found = crate::advice::forecast::Wear::learn(prior, &crate::advice::forecast::wears(&past.rounds));
     let left = found.rounds_over(screen.past[5] - mm(3.0));
     assert!(text.contains(&format!("About {} rounds left ({} to", left.best.unwrap(), left.low)), "{text}");
     assert!(!text.contains("Scrapped now"), "a loop in care is not told what scrapping would lose: {text}");
@@ -94,6 +97,7 @@ fn only_signed_rounds_make_the_curve_but_all_are_listed() {
     let mut all = rounds(4);
     all[3].how = Some(Closing::Abandoned);
     all[3].median_after = None;
+    all[3].lengths = None;
     let screen = history(all);
     assert_eq!(screen.past.len(), 3);
     let mut screen = screen;
