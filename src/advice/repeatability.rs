@@ -1,8 +1,9 @@
 //! Repeatability: how well this sharpener repeats a reading, from cutters measured again without seeing the first figure.
+//!
+//! No face asks for it yet: it is kept for teaching, where a learner's readings are compared with a study of their own.
 
 use super::skill::Skill;
 use crate::stats::Interval;
-use crate::stats::quantile::chi_squared_quantile;
 use crate::stats::summary::{Summary, mean, pooled_sd};
 use crate::units::{deg, mm};
 
@@ -34,12 +35,10 @@ pub struct Repeatability {
 pub fn study(groups: &[Vec<f64>], tolerance: f64) -> Option<Repeatability> {
     let repeated: Vec<Summary> = groups.iter().filter_map(|group| Summary::of(group).ok()).collect();
     let pooled = pooled_sd(&repeated).ok().filter(|pooled| pooled.sd > 0.0)?;
-    let end = |p: f64| chi_squared_quantile(p, pooled.df).ok().map(|chi| pooled.sd * (pooled.df / chi).sqrt());
-    let tail = 0.5 * (1.0 - LEVEL);
     let part_sd = part_sd(groups, pooled.sd);
     Some(Repeatability {
         sd: pooled.sd,
-        interval: Interval { low: end(1.0 - tail)?, high: end(tail)? },
+        interval: pooled.interval(LEVEL).ok()?,
         df: pooled.df,
         tolerance_share: 3.0 * pooled.sd / tolerance,
         part_sd,

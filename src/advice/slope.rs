@@ -133,7 +133,6 @@ pub fn differs(spec: &Spec, slope: &Slope) -> Option<String> {
 mod tests {
     use super::*;
     use crate::advice::tests::readings::{Dice, spec};
-    use crate::stats::line::Line;
 
     fn seen(pairs: &[(f64, f64)]) -> GapLoss {
         let mut loss = GapLoss::default();
@@ -156,14 +155,21 @@ mod tests {
         let pairs = pairs(&mut Dice(5), 8.0, 36);
         let slope = learn(&seen(&pairs)).unwrap();
         assert!((slope.value.get() - 8.0).abs() < 3.0 * slope.se.get(), "{slope:?}");
-        assert!(slope.interval.contains(slope.value.get()) && slope.pairs == 36);
-        // The same line by the general routine, whose figures are held to a published data set.
-        let (x, y): (Vec<f64>, Vec<f64>) = pairs.iter().copied().unzip();
-        let line = Line::fit_through_origin(&x, &y).unwrap();
-        assert!((slope.value.radians().tan() - line.slope).abs() < 1e-12);
+        assert!((slope.interval.low..slope.interval.high).contains(&slope.value.get()) && slope.pairs == 36);
         assert_eq!(learn(&seen(&pairs[..2])), None);
         assert_eq!(learn(&seen(&[(0.3, 0.0), (0.4, 0.01), (0.5, -0.02)])), None, "no loss visible");
         assert_eq!(learn(&seen(&[(0.0, 0.1), (0.05, 0.1), (0.02, 0.1)])), None, "hardly filed");
+    }
+
+    /// NIST `StRD` `NoInt1`, certified: x 60 to 70, y 130 to 140, a line through the origin.
+    #[test]
+    fn the_line_through_the_origin_is_the_certified_one() {
+        let pairs: Vec<(f64, f64)> = (0..11).map(|i| (60.0 + f64::from(i), 130.0 + f64::from(i))).collect();
+        let slope = learn(&seen(&pairs)).unwrap();
+        let tangent = slope.value.radians().tan();
+        assert!((tangent / 2.074_380_165_289_26 - 1.0).abs() < 1e-13, "{tangent}");
+        let se = slope.se.radians() * (1.0 + tangent * tangent);
+        assert!((se / 0.016_528_925_619_834_7 - 1.0).abs() < 1e-9, "{se}");
     }
 
     #[test]
@@ -182,7 +188,7 @@ mod tests {
             let rounds: Vec<GapLoss> = (0..4).map(|_| seen(&pairs(&mut dice, 13.0, 30))).collect();
             let together = rounds.iter().fold(GapLoss::default(), GapLoss::and);
             let slope = learn(&together).unwrap();
-            inside += usize::from(slope.interval.contains(13.0));
+            inside += usize::from((slope.interval.low..slope.interval.high).contains(&13.0));
             let settled = spec().with_learned_slope(slope.value, slope.se.get());
             assert_eq!(settled.known.back_slope.from, Origin::Learned);
             closer += usize::from((settled.back_slope.get() - 13.0).abs() < (spec().back_slope.get() - 13.0).abs());

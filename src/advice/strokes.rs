@@ -61,19 +61,6 @@ pub struct StrokeAdvice {
     pub then_measure: bool,
 }
 
-impl StrokeAdvice {
-    /// `3 strokes, then measure`.
-    pub fn line(&self) -> String {
-        let strokes = say::count(self.strokes as usize, "stroke");
-        match (self.strokes, self.then_measure) {
-            (0, _) => "There: no more strokes.".into(),
-            _ if self.light => "1 light stroke, then measure.".into(),
-            (_, true) => format!("{strokes}, then measure."),
-            (_, false) => format!("{strokes}."),
-        }
-    }
-}
-
 /// A normal belief about the rate.
 #[derive(Debug, Clone, Copy)]
 struct Belief {

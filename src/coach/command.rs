@@ -12,8 +12,6 @@ use crate::units::reading::{self, Kind, Value};
 pub enum Command {
     /// Take the last entry back.
     TakeBack,
-    /// Take a certain entry back.
-    TakeBackEntry(u32),
     /// Stop for now.
     Pause,
     /// Mark a cutter damaged; the text is the depth that must come off, or empty.
@@ -60,7 +58,6 @@ impl Coach {
                 Some(entry) => self.checked(Event::Void { target: entry.seq }),
                 None => Reply::refused("Nothing to take back."),
             },
-            Command::TakeBackEntry(target) => self.checked(Event::Void { target }),
             Command::Pause => self.checked(Event::Paused {}),
             Command::Damaged { cutter, depth } => self.damaged(cutter, &depth),
             Command::Missing(cutter) => self.state(cutter, CutterState::Missing),

@@ -5,8 +5,8 @@
 //! after it each `event`; `end` last, with the number of lines, so that a file cut short is noticed. [`super::restore`]
 //! reads it back to the same rack.
 //!
-//! **CSV**: one row a cutter, of one round ([`round_csv`], which [`super::import`] reads back to the same readings) or of
-//! all rounds ([`Rack::export_csv`], for a spreadsheet). Repeated readings are given as their mean, to 0.1 µm. A text that a
+//! **CSV**: one row a cutter, of all rounds ([`Rack::export_csv`], for a spreadsheet; [`super::import`] reads
+//! one round of it back to the same readings). Repeated readings are given as their mean, to 0.1 µm. A text that a
 //! spreadsheet would take for a formula gets a leading apostrophe.
 
 use std::io::{self, Write};
@@ -232,16 +232,6 @@ const CUTTER: [&str; 11] = [
     "state",
     "note",
 ];
-
-/// A round's cutters, a row each, under a header that [`super::import`] understands.
-pub fn round_csv(round: &Round) -> String {
-    let mut table = csv::Writer::from_writer(Vec::new());
-    let rows = round.cutters.iter().map(|cutter| cutter_cells(cutter).to_vec());
-    let header = CUTTER.map(str::to_owned).to_vec();
-    let written = std::iter::once(header).chain(rows).try_for_each(|cells| table.write_record(cells));
-    let bytes = written.ok().and_then(|()| table.into_inner().ok()).unwrap_or_default();
-    String::from_utf8(bytes).unwrap_or_default()
-}
 
 fn round_cells(round: &Round) -> [String; 8] {
     let header = &round.header;

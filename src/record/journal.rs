@@ -168,11 +168,6 @@ where
         &self.store.path
     }
 
-    /// The number that the next event will get.
-    pub fn next_seq(&self) -> u32 {
-        self.next
-    }
-
     /// The block as a reader will understand it; an event that could not be read again is not written.
     fn as_read(&self, block: &[u8]) -> Result<Stamped<E>, RecordError> {
         match block::pieces(block).as_slice() {

@@ -43,7 +43,7 @@ pub use checked::{Checked, check_file};
 pub use contents::{Contents, Stamped, Torn, check, read};
 pub use data_dir::default_data_dir;
 pub use error::RecordError;
-pub use export::{Exported, round_csv};
+pub use export::Exported;
 pub use history::History;
 pub use import::ImportError;
 pub use journal::{Ack, Journal, Moved, Opened, Recovered};

@@ -12,7 +12,7 @@ use crate::chain::Profile;
 use crate::chain::profile::built_in;
 use crate::round::Card;
 use crate::system;
-use crate::units::clean::{clean, is_slug, slug};
+use crate::units::clean::{clean, is_slug};
 
 /// A data folder. Nothing is made in it before something is kept.
 #[derive(Debug, Clone)]
@@ -99,19 +99,6 @@ impl Rack {
         }
         let fault = format!("tag is {}, but the card lies in the folder of {tag}", card.tag);
         Err(RackError::line(&path, 1, &fault))
-    }
-
-    /// A free tag made from a name: the name as a slug, numbered where that is taken. `None` where nothing of the
-    /// name can be kept.
-    pub fn free_tag(&self, name: &str) -> Option<String> {
-        let base = slug(name)?;
-        let numbered = (2..1000).map(|n| {
-            let end = format!("-{n}");
-            let cut = base.get(..base.len().min(40 - end.len())).unwrap_or(&base);
-            format!("{}{end}", cut.trim_end_matches('-'))
-        });
-        let is_free = |tag: &String| !files::exists(&data_dir::loops(&self.root).join(tag));
-        std::iter::once(base.clone()).chain(numbered).find(is_free)
     }
 
     /// A loop's rounds in short. Nothing is written.

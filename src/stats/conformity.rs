@@ -6,7 +6,7 @@ use super::{Interval, StatsError, finite};
 /// Guard band for a one-sided risk of 5 %, in standard uncertainties: the normal quantile at 0.95.
 pub const GUARD: f64 = 1.644_853_626_951_472_2;
 
-/// Limits of permissible values; one side may be open.
+/// Limits of permissible values.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Limits {
     lower: f64,
@@ -36,22 +36,6 @@ impl Limits {
             return Err(StatsError::Unusable { what: "lower limit", value: lower });
         }
         Ok(Self { lower, upper })
-    }
-
-    /// Lower limit only.
-    ///
-    /// # Errors
-    /// [`StatsError::NotFinite`].
-    pub fn at_least(lower: f64) -> Result<Self, StatsError> {
-        Ok(Self { lower: finite(lower)?, upper: f64::INFINITY })
-    }
-
-    /// Upper limit only.
-    ///
-    /// # Errors
-    /// [`StatsError::NotFinite`].
-    pub fn at_most(upper: f64) -> Result<Self, StatsError> {
-        Ok(Self { lower: f64::NEG_INFINITY, upper: finite(upper)? })
     }
 
     /// What an interval that surely holds the value proves. Inside: all of it within the limits, ends

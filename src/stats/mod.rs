@@ -9,13 +9,11 @@
 
 pub mod compare;
 pub mod conformity;
-pub mod line;
 pub mod outlier;
 pub mod quantile;
 pub mod summary;
 pub mod theil_sen;
 pub mod tolerance;
-pub mod uncertainty;
 
 #[cfg(test)]
 mod tests;
@@ -77,11 +75,6 @@ impl Interval {
     /// [`StatsError::NotFinite`] when an end is not finite.
     fn around(centre: f64, half: f64) -> Result<Self, StatsError> {
         Ok(Self { low: finite(centre - half)?, high: finite(centre + half)? })
-    }
-
-    /// Whether `value` lies inside, ends included.
-    pub fn contains(&self, value: f64) -> bool {
-        (self.low..=self.high).contains(&value)
     }
 }
 

@@ -1,64 +1,19 @@
-//! Values that do not belong to the rest: Grubbs for one, generalized ESD for several.
+//! Values that do not belong to the rest: the generalized ESD test.
 //!
-//! Both ask how many standard deviations the farthest value lies from the mean, and compare with what a
+//! It asks how many standard deviations the farthest value lies from the mean, and compares with what a
 //! normal sample of that size would show. Readings with few digits break that assumption when almost all
-//! of them are equal, so the multi-outlier test takes a `resolution` below which values count as equal.
+//! of them are equal, so the test takes a `resolution` below which values count as equal.
 
 use super::quantile::t_quantile;
 use super::summary::Summary;
 use super::{StatsError, usable};
 
-/// Which end of the sample is suspected.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Suspect {
-    /// The smallest value.
-    Lowest,
-    /// The largest value.
-    Highest,
-    /// Whichever lies farther from the mean; a tie goes to the smallest.
-    Either,
-}
-
-/// Outcome of Grubbs' test.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Grubbs {
-    /// Index of the suspected value in the sample as given.
-    pub index: usize,
-    /// Its distance from the mean, in standard deviations.
-    pub g: f64,
-    /// What a normal sample exceeds with probability `alpha`.
-    pub critical: f64,
-}
-
-impl Grubbs {
-    /// Whether the suspected value is an outlier.
-    pub fn is_outlier(&self) -> bool {
-        self.g > self.critical
-    }
-}
-
-/// Tests one suspected value.
-///
-/// Source: Grubbs (1969), NIST/SEMATECH e-Handbook 1.3.5.17.1.
-///
-/// # Errors
-/// [`StatsError::TooFew`] below three values, [`StatsError::NotFinite`], [`StatsError::NoSpread`],
-/// [`StatsError::Probability`].
-pub fn grubbs(values: &[f64], suspect: Suspect, alpha: f64) -> Result<Grubbs, StatsError> {
-    usable(values, 3)?;
-    let order = by_size(values);
-    let (at, g) = farthest(values, &order, suspect)?.ok_or(StatsError::NoSpread)?;
-    Ok(Grubbs { index: order[at], g, critical: grubbs_critical(values.len(), suspect, alpha)? })
-}
-
-/// Critical value of Grubbs' test for `n` values: [`critical`] at `1 - alpha/n` when one end is suspected,
-/// at `1 - alpha/(2n)` for either.
+/// Critical value of Grubbs' test for `n` values, either end suspected: [`critical`] at `1 - alpha/(2n)`.
 ///
 /// # Errors
 /// As [`critical`].
-pub fn grubbs_critical(n: usize, suspect: Suspect, alpha: f64) -> Result<f64, StatsError> {
-    let chances = if suspect == Suspect::Either { 2 * n } else { n };
-    critical(n, 1.0 - alpha / chances as f64)
+pub fn grubbs_critical(n: usize, alpha: f64) -> Result<f64, StatsError> {
+    critical(n, 1.0 - alpha / (2 * n) as f64)
 }
 
 /// The distance from the mean, in standard deviations, that one given value of a normal sample of `n`
@@ -129,8 +84,8 @@ pub fn generalized_esd(values: &[f64], most: usize, alpha: f64, resolution: f64)
         if values[left[left.len() - 1]] - values[left[0]] <= resolution {
             break;
         }
-        let Some((at, r)) = farthest(values, &left, Suspect::Either)? else { break };
-        let lambda = grubbs_critical(left.len(), Suspect::Either, alpha)?;
+        let Some((at, r)) = farthest(values, &left)? else { break };
+        let lambda = grubbs_critical(left.len(), alpha)?;
         esd.rows.push(EsdRow { index: left.remove(at), r, lambda });
         if r > lambda {
             esd.outliers = esd.rows.len();
@@ -146,9 +101,9 @@ fn by_size(values: &[f64]) -> Vec<usize> {
     order
 }
 
-/// Position in `order` of the suspected value and its distance from the mean in standard deviations; none
-/// without spread.
-fn farthest(values: &[f64], order: &[usize], suspect: Suspect) -> Result<Option<(usize, f64)>, StatsError> {
+/// Position in `order` of the value farthest from the mean and that distance in standard deviations, a tie going to the
+/// smallest; none without spread.
+fn farthest(values: &[f64], order: &[usize]) -> Result<Option<(usize, f64)>, StatsError> {
     let rest: Vec<f64> = order.iter().map(|i| values[*i]).collect();
     let Summary { mean, sd, .. } = Summary::of(&rest)?;
     if sd <= 0.0 {
@@ -156,10 +111,5 @@ fn farthest(values: &[f64], order: &[usize], suspect: Suspect) -> Result<Option<
     }
     let last = rest.len() - 1;
     let (lowest, highest) = ((mean - rest[0]) / sd, (rest[last] - mean) / sd);
-    let low = match suspect {
-        Suspect::Lowest => true,
-        Suspect::Highest => false,
-        Suspect::Either => lowest >= highest,
-    };
-    Ok(Some(if low { (0, lowest) } else { (last, highest) }))
+    Ok(Some(if lowest >= highest { (0, lowest) } else { (last, highest) }))
 }

@@ -1,11 +1,7 @@
-//! One sample in a few numbers: mean, spread, quantiles and their robust relatives.
+//! One sample in a few numbers: mean, spread, quantiles, and the spread within groups.
 
 use super::quantile::{chi_squared_quantile, t_two_sided, two_sided};
 use super::{Estimate, Interval, StatsError, finite, index, sorted, usable};
-
-/// Makes the median absolute deviation of a normal sample comparable with its standard deviation:
-/// 1 over the normal quantile at 0.75. (R's `mad` rounds it to 1.4826.)
-pub const MAD_TO_SD: f64 = 1.482_602_218_505_602;
 
 /// Number, mean and standard deviation of a sample; may also be built from published figures.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,19 +45,6 @@ impl Summary {
     pub fn mean_interval(&self, level: f64) -> Result<Estimate, StatsError> {
         self.at_least_two()?;
         Estimate::new(self.mean, self.se(), t_two_sided(level, self.df())?)
-    }
-
-    /// Confidence interval of the standard deviation of a normal population, from chi-square.
-    ///
-    /// Source: NIST/SEMATECH e-Handbook 1.3.5.8.
-    ///
-    /// # Errors
-    /// [`StatsError::TooFew`] below two values, [`StatsError::Probability`].
-    pub fn sd_interval(&self, level: f64) -> Result<Interval, StatsError> {
-        self.at_least_two()?;
-        let upper = two_sided(level)?;
-        let end = |p| chi_squared_quantile(p, self.df()).and_then(|chi| finite(self.sd * (self.df() / chi).sqrt()));
-        Ok(Interval { low: end(upper)?, high: end(1.0 - upper)? })
     }
 
     /// Refuses a summary built by hand from fewer than two values.
@@ -116,24 +99,6 @@ pub(super) fn quantile_of_sorted(sorted: &[f64], p: f64) -> f64 {
     sorted[below] + (position - below as f64) * (sorted[above] - sorted[below])
 }
 
-/// Median absolute deviation from the median, unscaled. Zero when more than half of the values are
-/// equal, which readings with few digits often are: never divide by it unasked.
-///
-/// # Errors
-/// [`StatsError::TooFew`] without values, [`StatsError::NotFinite`].
-pub fn mad(values: &[f64]) -> Result<f64, StatsError> {
-    let centre = median(values)?;
-    median(&values.iter().map(|v| (v - centre).abs()).collect::<Vec<_>>())
-}
-
-/// Median absolute deviation times [`MAD_TO_SD`].
-///
-/// # Errors
-/// As [`mad`].
-pub fn scaled_mad(values: &[f64]) -> Result<f64, StatsError> {
-    Ok(mad(values)? * MAD_TO_SD)
-}
-
 /// A standard deviation from several groups.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pooled {
@@ -141,6 +106,20 @@ pub struct Pooled {
     pub sd: f64,
     /// Degrees of freedom it rests on.
     pub df: f64,
+}
+
+impl Pooled {
+    /// Confidence interval of the standard deviation of a normal population, from chi-square.
+    ///
+    /// Source: NIST/SEMATECH e-Handbook 1.3.5.8.
+    ///
+    /// # Errors
+    /// [`StatsError::Probability`], [`StatsError::NotFinite`].
+    pub fn interval(&self, level: f64) -> Result<Interval, StatsError> {
+        let upper = two_sided(level)?;
+        let end = |p| chi_squared_quantile(p, self.df).and_then(|chi| finite(self.sd * (self.df / chi).sqrt()));
+        Ok(Interval { low: end(upper)?, high: end(1.0 - upper)? })
+    }
 }
 
 /// Standard deviation within groups whose means may differ: root of sum of `df s^2` over sum of `df`.

@@ -154,11 +154,6 @@ fn plain(value: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// [`doubt_on`] for a length typed in mm.
-pub fn doubt(value: f64, decimals: u8, band: Band, expect: Option<f64>) -> Option<Doubt> {
-    doubt_on(value, decimals, band, expect, Scale::Length(Unit::Mm))
-}
-
 /// `None` when the value lies in the band; otherwise the likeliest explanation.
 ///
 /// `value`, `band` and `expect` are in mm or degrees whatever was typed; `decimals` are those typed.
@@ -268,6 +263,11 @@ mod tests {
     const CUTTER: Band = Band { low: 2.5, high: 10.5 };
     const RAKER: Band = Band { low: 0.4, high: 1.0 };
     const TOP_PLATE: Band = Band { low: 20.0, high: 40.0 };
+
+    /// On a length typed in mm.
+    fn doubt(value: f64, decimals: u8, band: Band, expect: Option<f64>) -> Option<Doubt> {
+        doubt_on(value, decimals, band, expect, Scale::Length(Unit::Mm))
+    }
 
     fn text(value: f64, decimals: u8, band: Band, expect: Option<f64>) -> String {
         doubt(value, decimals, band, expect).map_or_else(|| "fine".to_owned(), |doubt| doubt.to_string())

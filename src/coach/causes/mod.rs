@@ -139,13 +139,9 @@ pub struct Ranked {
     pub evidence: Evidence,
 }
 
-/// Causes of a symptom, what the readings show first, what they speak against last; else in the table's order.
-pub fn ranked(symptom: Symptom, findings: Option<&Findings>) -> Vec<Ranked> {
-    ranked_with(symptom, findings, None)
-}
-
-/// As [`ranked`], with what the record of the loop's saw tells.
-pub fn ranked_with(symptom: Symptom, findings: Option<&Findings>, saw: Option<&Saw>) -> Vec<Ranked> {
+/// Causes of a symptom by what the readings and the record of the loop's saw tell: what they show first, what they speak
+/// against last; else in the table's order.
+pub fn ranked(symptom: Symptom, findings: Option<&Findings>, saw: Option<&Saw>) -> Vec<Ranked> {
     let rows = TABLE.iter().filter(|row| row.symptom == symptom);
     let mut all: Vec<Ranked> = rows
         .map(|row| {

@@ -123,7 +123,7 @@ pub enum ReadingError {
         /// The line.
         read: String,
     },
-    /// Several values in one line; see [`super::features`].
+    /// Several values in one line.
     #[error("'{read}' holds several readings. Allowed is one at a time.")]
     SeveralReadings {
         /// The line.

@@ -33,7 +33,7 @@ const ALSO_ELSEWHERE: &str = "\"'-+/=.,;:";
 
 /// True when a text holds no digit and no other letter than those that stand on digit keys, such as `è;à(` for `7.05`
 /// on a French layout.
-pub fn looks_like_shifted_digits(text: &str) -> bool {
+fn looks_like_shifted_digits(text: &str) -> bool {
     let text = text.trim();
     text.chars().all(|c| ONLY_ON_DIGIT_KEYS.contains(c) || ALSO_ELSEWHERE.contains(c))
         && text.chars().any(|c| ONLY_ON_DIGIT_KEYS.contains(c))
@@ -41,7 +41,7 @@ pub fn looks_like_shifted_digits(text: &str) -> bool {
 
 /// True when a text consists of nothing but the escape sequences of arrows, Home, End, Insert,
 /// Delete and page keys: what a keypad sends without Num Lock.
-pub fn looks_like_navigation(text: &str) -> bool {
+fn looks_like_navigation(text: &str) -> bool {
     let mut rest = text.trim();
     let mut found = false;
     while let Some(after) = rest.strip_prefix('\u{1b}') {

@@ -13,7 +13,7 @@
 //! | typed | `8.05`, `8,05 mm`, `.317"`, `25 thou`, `650 um`, `30°15'`, `30:15:30` |
 //! | sign, padded number, comma, unit | `+  8.0500 ,MM` |
 //! | sign and number | `-012.340` |
-//! | feature number, value, unit, tolerance | `1 +012.34 mm =` (several joined by `;`: see [`features`]) |
+//! | feature number, value, unit, tolerance | `1 +012.34 mm =` (several joined by `;` are refused) |
 //! | mode letter, value, unit letter, limit letter | `N+ 12.345MO` |
 //! | mode letter and number | `A+12.345`, `ANMG+12.345` (mode, unit and judgement letters) |
 //! | channel, `A`, zero-padded value | `01A+00012.34` |
@@ -30,7 +30,7 @@ mod number;
 mod tests;
 
 pub use error::ReadingError;
-pub use layout::{LayoutHint, looks_like_navigation, looks_like_shifted_digits};
+pub use layout::LayoutHint;
 
 use std::fmt;
 
@@ -166,11 +166,6 @@ pub struct Reading {
     pub judge: Option<char>,
     /// Channel or feature number of the instrument.
     pub channel: Option<u8>,
-}
-
-/// The pieces of a line that carries several features joined by `;`, to be parsed one by one.
-pub fn features(text: &str) -> impl Iterator<Item = &str> {
-    text.trim_matches(is_padding).split(';').filter(|piece| !piece.trim_matches(is_padding).is_empty())
 }
 
 /// Reads one line. A bare length is in `unit`, the unit of the round.

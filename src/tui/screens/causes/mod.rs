@@ -16,7 +16,7 @@ use super::super::scene::Case;
 use super::super::scroll::{Cursor, Scroll};
 use super::super::theme::{Role, Theme};
 use super::Screen;
-use crate::coach::causes::{Evidence, Ranked, Symptom, ranked_with};
+use crate::coach::causes::{Evidence, Ranked, Symptom, ranked};
 use crate::report::format::wrap;
 
 /// The question, and the answer once a symptom is chosen.
@@ -76,7 +76,7 @@ impl Causes {
     /// Causes in order, each with what the readings say, what helps and who says so.
     fn answer(&self, symptom: Symptom, width: usize, theme: Theme) -> Vec<Line<'static>> {
         let mut lines = Vec::new();
-        for (number, ranked) in (1..).zip(ranked_with(symptom, self.case.findings.as_ref(), self.case.saw.as_ref())) {
+        for (number, ranked) in (1..).zip(ranked(symptom, self.case.findings.as_ref(), self.case.saw.as_ref())) {
             for (part, (text, role)) in self.parts(&ranked).into_iter().enumerate() {
                 for (row, line) in wrap(&text, width.saturating_sub(MARGIN), 0).into_iter().enumerate() {
                     let margin = if part + row == 0 { format!("{number}.") } else { String::new() };

@@ -129,17 +129,6 @@ fn what_comes_along_is_kept() {
 }
 
 #[test]
-fn a_line_of_several_features_is_parsed_piece_by_piece() {
-    let line = "1 +012.34 mm =;2 ERR6;3 -001.20 mm <\r";
-    assert_eq!(name(&refused(line, Kind::Length)), "SeveralReadings");
-    let read: Vec<_> = features(line).map(|piece| parse(piece, Kind::Length, Unit::Mm)).collect();
-    assert_eq!(read.len(), 3);
-    assert!(matches!(&read[0], Ok(reading) if reading.channel == Some(1)));
-    assert!(matches!(&read[1], Err(ReadingError::InstrumentFault { text }) if text == "2 ERR6"));
-    assert!(matches!(&read[2], Ok(reading) if reading.value == Value::Length(mm(-1.2))));
-}
-
-#[test]
 fn minus_zero_is_zero_with_a_note() {
     for text in ["-0", "-0.00", "01A-00000.00", "\u{2212}0,0"] {
         let reading = ok(text, Kind::Length, Unit::Mm);
@@ -272,6 +261,7 @@ fn refused_spellings_each_have_their_own_error() {
             ("8,05, 8,10", "SeveralReadings"),
             ("8.05\r8.10", "SeveralReadings"),
             ("8.05;8.10", "SeveralReadings"),
+            ("1 +012.34 mm =;2 ERR6;3 -001.20 mm <\r", "SeveralReadings"),
             ("10000.1", "TooLarge"),
             ("12.34/2", "Fraction"),
             ("8.05 deg", "UnitNotAllowed"),
@@ -348,8 +338,7 @@ fn a_wrong_keyboard_layout_is_recognised() {
     }
     assert!(ReadingError::KeyboardLayout { hint: LayoutHint::NumLock }.to_string().contains("Num Lock"));
     for text in ["", "-", "\"", "8.05", "-8,05 mm", "(8.05)", "abc", "thé"] {
-        assert!(!looks_like_shifted_digits(text), "{text:?}");
-        assert!(!looks_like_navigation(text), "{text:?}");
+        assert_eq!(layout::hint(text), None, "{text:?}");
     }
 }
 
