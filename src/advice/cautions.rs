@@ -1,7 +1,7 @@
 //! Cautions: the ones that always stand, and the ones that this round calls for.
 
 use super::changeover::ChangeoverReport;
-use super::say;
+use super::{say, status};
 use crate::chain::{CutterNumber, Rule, Wood};
 use crate::round::{Finding, LookItem, Round};
 use crate::units::{Millimetres, mm};
@@ -26,7 +26,7 @@ pub fn of_round(round: &Round, changeover: &ChangeoverReport, low: usize) -> Vec
     let (spec, unit) = (&round.header.spec, round.header.units);
     let mut lines = Vec::new();
     if round.is_rejected() {
-        lines.push("The look-over rejected this loop: it must not go back on a saw.".to_owned());
+        lines.push(format!("Rejected: {}. The loop must not go back on a saw.", status::stops(&round.stops())));
     }
     if !changeover.at_mark.is_empty() {
         lines.push(format!(

@@ -27,6 +27,7 @@ mod say;
 pub mod setting;
 pub mod skill;
 pub mod slope;
+pub mod status;
 pub mod strokes;
 #[cfg(test)]
 mod tests;

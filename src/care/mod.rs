@@ -8,6 +8,7 @@
 mod life;
 pub mod rows;
 mod saws;
+mod stops;
 mod tags;
 
 use std::collections::BTreeMap;

@@ -8,9 +8,11 @@ use chrono::{DateTime, FixedOffset};
 use super::{Workshop, saws};
 use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
+use crate::advice::status;
 use crate::chain::{Profile, Stage};
 use crate::record::shelves::name_order;
 use crate::record::{Glance, Shelf, Standing, Unwatched, Watch};
+use crate::report::format::capital;
 use crate::saw::Glance as SawGlance;
 use crate::units::clean::clean;
 
@@ -39,6 +41,8 @@ pub struct Row {
     pub state: Standing,
     /// A round waits to be gone on with.
     pub open: bool,
+    /// What holds it back, where a round rejected it.
+    pub held: Option<String>,
     /// The next round is due.
     pub due: bool,
     /// What its saw has to say.
@@ -78,8 +82,8 @@ pub enum Filter {
     /// To run next on their saw.
     #[strum(serialize = "next", message = "To run next on their saw")]
     NextOnSaw,
-    /// Rejected in the look-over.
-    #[strum(message = "Rejected in the look-over")]
+    /// Rejected and not released since.
+    #[strum(message = "Rejected and not released since")]
     Rejected,
     /// Out of care.
     #[strum(message = "Out of care")]
@@ -181,6 +185,7 @@ impl Row {
             last: shelf.open.as_ref().map(|open| open.touched).or_else(|| shelf.last.as_ref().map(|last| last.ended)),
             state: shelf.standing(),
             open: shelf.open.is_some(),
+            held: shelf.held.as_ref().map(status::held),
             due: false,
             saw_says: SawSays::default(),
         }
@@ -223,12 +228,11 @@ impl Row {
     fn what_to_do(&self) -> String {
         match (self.state, self.stage) {
             (Standing::Open, _) => "Enter goes on with the open round.".to_owned(),
-            (Standing::Scrapped, _) => "Out of care. h shows its history.".to_owned(),
-            (Standing::Rejected, _) if self.open => {
-                "Rejected in the look-over: not to go back on a saw. Enter goes on with the round.".to_owned()
-            }
+            (Standing::Scrapped, _) => "Out of care. h shows its history, r takes it back.".to_owned(),
             (Standing::Rejected, _) => {
-                "Rejected in the look-over: not to go back on a saw. Enter looks it over again.".to_owned()
+                let key = if self.open { "Enter goes on with its round." } else { "r releases it." };
+                let why = self.held.as_deref().unwrap_or("rejected");
+                format!("{}. {key}", capital(why))
             }
             (Standing::New, _) => "Enter begins its first round.".to_owned(),
             (Standing::Ready, _) if self.due => "Its next round is due. Enter begins it.".to_owned(),
@@ -340,6 +344,7 @@ mod tests {
             last: Some(at),
             state: Standing::Ready,
             open: false,
+            held: None,
             due: false,
             saw_says: SawSays::default(),
         };

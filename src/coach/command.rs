@@ -2,7 +2,7 @@
 
 use super::{Coach, Pending, Reply};
 use crate::chain::CutterNumber;
-use crate::round::{Ask, Closing, CutterState, Event, Phase};
+use crate::round::{Ask, Closing, CutterState, Event, LookItem, Phase};
 use crate::units::Millimetres;
 use crate::units::clean::{clean, slug};
 use crate::units::reading::{self, Kind, Value};
@@ -27,6 +27,15 @@ pub enum Command {
     Kept(CutterNumber),
     /// Leave a cutter short on purpose.
     LeftShort(CutterNumber),
+    /// Reject the loop.
+    Reject {
+        /// What is at fault.
+        part: LookItem,
+        /// The cutter that it is at, where one is named.
+        cutter: Option<CutterNumber>,
+        /// What exactly; may be empty.
+        note: String,
+    },
     /// Go to a cutter.
     GoTo(CutterNumber),
     /// Go to a part of the round.
@@ -63,6 +72,10 @@ impl Coach {
             Command::Missing(cutter) => self.state(cutter, CutterState::Missing),
             Command::Kept(cutter) => self.state(cutter, CutterState::Kept),
             Command::LeftShort(cutter) => self.state(cutter, CutterState::LeftShort),
+            Command::Reject { part, cutter, note } => {
+                let note = Some(clean(&note)).filter(|note| !note.is_empty());
+                self.checked(Event::Rejected { part, cutter, note })
+            }
             Command::GoTo(cutter) => self.go_to(cutter),
             Command::GoToPart(phase) => self.checked(Event::Went { phase, cutter: None }),
             Command::Enough => self.enough(),
@@ -125,6 +138,9 @@ impl Coach {
     /// On to the next part; what is left here stays open and unmeasured.
     fn enough(&self) -> Reply {
         let phase = self.round.phase();
+        if let (Phase::Look, Some(back)) = (phase, self.round.going_back_to()) {
+            return self.checked(Event::Went { phase: back, cutter: None });
+        }
         let next =
             Phase::ALL.into_iter().find(|next| *next > phase && phase >= Phase::Measure && *next <= Phase::Prove);
         match next {

@@ -185,7 +185,9 @@ impl Coach {
         let wanted = findings.redo.iter().find(|redo| redo.cutter == number).map(|redo| redo.phase);
         let side = self.round.layout.side(number);
         let filing = if side == Some(self.round.header.begin) { Phase::First } else { Phase::Second };
-        let phase = match self.round.phase() {
+        // From a second look-over it is the part that was left for it.
+        let at = self.round.going_back_to().filter(|_| self.round.phase() == Phase::Look);
+        let phase = match at.unwrap_or_else(|| self.round.phase()) {
             Phase::Look | Phase::Measure | Phase::Plan => Phase::Measure,
             Phase::First | Phase::Second => filing,
             Phase::Rakers => Phase::Rakers,
@@ -232,9 +234,10 @@ const fn zero_task(phase: Phase) -> Task {
 fn take_look(item: LookItem, line: &str) -> Reply {
     let finding = match line {
         "1" => Finding::Sound,
-        "2" => Finding::Worn,
+        "2" if item.may_be_worn() => Finding::Worn,
         "3" => Finding::Reject,
-        _ => return Reply::refused("Type 1 sound, 2 worn or 3 reject, then Enter."),
+        _ if item.may_be_worn() => return Reply::refused("Type 1 sound, 2 worn or 3 reject, then Enter."),
+        _ => return Reply::refused("Type 1 sound or 3 reject, then Enter."),
     };
     Reply::record(Event::Looked { item, finding, note: None })
 }

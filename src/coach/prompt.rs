@@ -3,7 +3,7 @@
 use super::{Coach, words};
 use crate::advice::evenness::From;
 use crate::advice::rakers::Act;
-use crate::advice::{Findings, cautions, setting};
+use crate::advice::{Findings, cautions, setting, status};
 use crate::chain::{Corner, CutterNumber, Rule, Side, Wood};
 use crate::round::{Ask, Cutter, Header, LookItem, Phase, Reading, Step, Task, script};
 use crate::units::{Degrees, Millimetres, mm};
@@ -59,7 +59,7 @@ impl Coach {
             (Ask::Rule, _) => self.rule_prompt(step, findings),
             (Ask::Prove, _) => Self::prove_prompt(step, findings),
             (Ask::Sign, _) => Self::sign_prompt(step, findings),
-            (Ask::Reject, _) => reject_prompt(step),
+            (Ask::Reject, _) => self.reject_prompt(step),
             (Ask::Nothing | Ask::Read(_), _) => plain(step, "Done", "This round is closed.", "back to the rack"),
         }
     }
@@ -79,12 +79,20 @@ impl Coach {
         let at = LookItem::ALL.iter().position(|other| *other == item).unwrap_or(0) + 1;
         let mut prompt = plain(step, &format!("Look over {at} of {}: {name}", LookItem::ALL.len()), question, "");
         prompt.field = "found".into();
-        prompt.choices =
-            choices(&[("1", "no, all sound"), ("2", "worn, but it may go on"), ("3", "yes: reject this loop")]);
+        prompt.choices = choices(words::look_choices(item));
         if item == LookItem::WitnessMark {
             let mark = self.round.header.units.show_named(self.round.header.spec.mark_length);
             prompt.facts.push(("mark at".to_owned(), mark));
         }
+        prompt
+    }
+
+    fn reject_prompt(&self, step: Step) -> Prompt {
+        let now = "This loop must not go back on a saw. Take the finding back if it was a slip.";
+        let mut prompt = plain(step, "Rejected", now, "");
+        prompt.field = "record it".into();
+        prompt.choices = choices(&[("1", "record the rejection and end this round")]);
+        prompt.facts = self.round.stops().iter().map(|stop| ("rejected".to_owned(), status::stop(stop))).collect();
         prompt
     }
 
@@ -127,7 +135,8 @@ impl Coach {
         prompt.now = self.what_to_do(cutter, reading, findings);
         prompt.facts = self.facts(cutter, reading);
         // Sent back by the proof: say again what for.
-        if let Some(redo) = findings.redo.iter().find(|redo| redo.cutter == cutter.number && self.round.is_going_back())
+        if let Some(redo) =
+            findings.redo.iter().find(|redo| redo.cutter == cutter.number && self.round.going_back_to().is_some())
         {
             prompt.facts.push(("again because".to_owned(), redo.line.clone()));
         }
@@ -358,14 +367,6 @@ fn corner_fact(header: &Header) -> Option<&'static str> {
         }
         _ => None,
     }
-}
-
-fn reject_prompt(step: Step) -> Prompt {
-    let mut prompt =
-        plain(step, "Rejected", "This loop must not go back on a saw. Take the finding back if it was a slip.", "");
-    prompt.field = "record it".into();
-    prompt.choices = choices(&[("1", "record the rejection and end this round")]);
-    prompt
 }
 
 fn plain(step: Step, place: &str, now: &str, enter: &'static str) -> Prompt {

@@ -57,7 +57,7 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
         Event::Angle { cutter, deg, .. } => angle(findings, *cutter, &deg.to_string()),
         Event::Gap { cutter, mm, .. } => gap(coach, findings, *cutter, &unit.show_named(*mm)),
         Event::Strokes { cutter, count } => Said::new(Tone::Plain, "", format!("Cutter {cutter}: {count} strokes.")),
-        Event::Looked { finding: Finding::Reject, .. } => {
+        Event::Looked { finding: Finding::Reject, .. } | Event::Rejected { .. } => {
             Said::new(Tone::Bad, "REJECTED", "this loop must not go back on a saw.")
         }
         Event::Looked { finding, .. } => {

@@ -1,15 +1,19 @@
 //! Fixed words: what each item of the look-over asks, what each reading and task is called.
 
-use crate::advice::PlanOption;
-use crate::chain::CutterNumber;
-use crate::round::{Closing, Event, Finding, LookItem, Reading, Task, When};
+use super::Command;
+use crate::advice::{PlanOption, status};
+use crate::chain::{CutterNumber, number::NoCutterNumber};
+use crate::round::{Closing, Event, Finding, LookItem, Reading, Stop, Task, When};
 use crate::units::Unit;
 
 /// What to look for.
 pub const fn look(item: LookItem) -> (&'static str, &'static str) {
     match item {
         LookItem::Cracks => ("Cracks", "Bend the loop link by link. Any crack in a cutter, strap or at a rivet hole?"),
-        LookItem::Rivets => ("Rivets", "Any rivet loose, worn or turned by hand? Any joint stiff?"),
+        LookItem::Rivets => (
+            "Rivets",
+            "Any rivet loose or turned by hand? A stiff joint: free it and look again; still stiff is a reject.",
+        ),
         LookItem::DriveLinks => ("Drive links", "Any drive link bent, battered or too burred to enter the bar?"),
         LookItem::TieStraps => ("Tie straps", "Any strap cracked or broken, any notch worn by the sprocket?"),
         LookItem::Cutters => ("Cutters", "Any cutter bent, broken off or missing?"),
@@ -17,9 +21,58 @@ pub const fn look(item: LookItem) -> (&'static str, &'static str) {
     }
 }
 
+/// What may be answered.
+pub const fn look_choices(item: LookItem) -> &'static [(&'static str, &'static str)] {
+    if item.may_be_worn() {
+        &[("1", "no, all sound"), ("2", "worn, but it may go on"), ("3", "yes: reject this loop")]
+    } else {
+        &[("1", "no, all sound"), ("3", "yes: reject this loop")]
+    }
+}
+
 /// Name of an item.
 pub const fn look_name(item: LookItem) -> &'static str {
     look(item).0
+}
+
+/// What a rejection is typed as, for hints.
+pub const REJECT_HINT: &str =
+    "cracks, rivets, drive links, straps, cutters or mark; then the cutter, then words: rivets 7 turns by hand";
+
+/// The item whose name, or the last word of it, begins so.
+fn look_named(word: &str) -> Option<LookItem> {
+    let begins = |item: &LookItem| {
+        let name = look_name(*item).to_lowercase();
+        name.split(' ').any(|part| part.starts_with(word)) || name.trim_end_matches('s') == word
+    };
+    LookItem::ALL.into_iter().find(|item| !word.is_empty() && begins(item))
+}
+
+/// A rejection as typed: what is at fault, the cutter, and words; the last two may be left out.
+///
+/// # Errors
+/// What is at fault is not named, or a cutter that no loop has.
+pub fn rejection(text: &str) -> Result<Command, String> {
+    let lower = text.trim().to_lowercase();
+    let (word, _) = lower.split_once(char::is_whitespace).unwrap_or((&lower, ""));
+    let Some(part) = look_named(word) else {
+        return Err(format!("What is at fault comes first: {REJECT_HINT}."));
+    };
+    let mut rest = text.trim().get(word.len()..).unwrap_or_default().trim();
+    // The second word of a name of two.
+    let named = look_name(part).to_lowercase();
+    if let Some((_, second)) = named.split_once(' ')
+        && rest.to_lowercase().split(char::is_whitespace).next() == Some(second)
+    {
+        rest = rest.get(second.len()..).unwrap_or_default().trim();
+    }
+    let (number, words) = rest.split_once(char::is_whitespace).unwrap_or((rest, ""));
+    let is_number = !number.is_empty() && number.bytes().all(|b| b.is_ascii_digit());
+    if !is_number {
+        return Ok(Command::Reject { part, cutter: None, note: rest.to_owned() });
+    }
+    let cutter = number.parse().map_err(|error: NoCutterNumber| format!("There is no such cutter: {error}."))?;
+    Ok(Command::Reject { part, cutter: Some(cutter), note: words.trim().to_owned() })
 }
 
 /// Word for a finding.
@@ -90,7 +143,13 @@ pub fn plan_option(option: &PlanOption, unit: Unit) -> String {
 /// An event in a few words, for lists of what happened.
 pub fn event(event: &Event, unit: Unit) -> String {
     match event {
-        Event::Looked { item, finding: found, .. } => format!("{}: {}", look_name(*item), finding(*found)),
+        Event::Looked { item, finding: found, .. } => {
+            format!("{}: {}", look_name(*item), finding(item.read(*found)))
+        }
+        Event::Rejected { part, cutter, note } => {
+            let stop = Stop { part: *part, cutter: *cutter, note: note.clone() };
+            format!("rejected: {}", status::stop(&stop))
+        }
         Event::Saw { looked_at: None } => "saw left out".to_owned(),
         Event::Saw { looked_at: Some(name) } => format!("looked at saw {name}"),
         Event::Length { cutter, when: When::Before, mm, .. } => format!("{cutter} length before {}", unit.show(*mm)),

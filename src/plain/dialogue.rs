@@ -94,6 +94,7 @@ pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 continue;
             }
             Some(Wish::NoCutter(error)) => Reply::Refused(format!("There is no such cutter: {error}.")),
+            Some(Wish::Refused(why)) => Reply::Refused(why),
             Some(Wish::Sheet) => {
                 talk.say(&care.sheet_of(&coach).text(true))?;
                 continue;

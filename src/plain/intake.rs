@@ -6,7 +6,7 @@ use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
 
 use super::dialogue::Dialogue;
-use crate::advice::cautions;
+use crate::advice::{cautions, status};
 use crate::care::Workshop;
 use crate::chain::{Corner, FIELDS, Layout, LowerKickback, Sequence, Side, Wood};
 use crate::record::History;
@@ -24,22 +24,41 @@ pub fn choose_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     let shelves = care.rack().refresh();
     for shelf in shelves.shelves.iter().filter(|shelf| shelf.card.scrapped.is_none()) {
         let open = if shelf.open.is_some() { ", open round" } else { "" };
-        talk.say(&format!("{}: {}, {} links{open}", shelf.card.tag, shelf.card.name, shelf.card.links))?;
+        let held = shelf.held.as_ref().map(|held| format!(", {}", status::held(held))).unwrap_or_default();
+        talk.say(&format!("{}: {}, {} links{open}{held}", shelf.card.tag, shelf.card.name, shelf.card.links))?;
     }
     for (_, problem) in &shelves.problems {
         talk.say(&format!("At fault: {problem}"))?;
     }
     loop {
-        let Some(line) = talk.ask("Loop, by its tag or name; or new")? else { return Ok(None) };
+        let Some(line) = talk.ask("Loop, by its tag or name; or new, release TAG, scrap TAG")? else { return Ok(None) };
         let wanted = clean(&line).to_lowercase();
+        match wanted.split_once(' ') {
+            Some(("release", tag)) => {
+                super::stops::release(care, talk, tag.trim())?;
+                continue;
+            }
+            Some(("scrap", tag)) => {
+                super::stops::scrap(care, talk, tag.trim())?;
+                continue;
+            }
+            _ => {}
+        }
         if wanted == "new" {
             return new_loop(care, talk);
         }
         let found =
             shelves.shelves.iter().find(|shelf| shelf.card.tag == wanted || shelf.card.name.to_lowercase() == wanted);
         match found {
-            Some(shelf) if shelf.card.scrapped.is_some() => talk.say("This loop is out of care.")?,
-            Some(shelf) => return Ok(Some(shelf.card.clone())),
+            Some(shelf) => {
+                let open = shelf.open.is_some() && shelf.card.scrapped.is_none();
+                match care.held_back(&shelf.card.tag)?.filter(|_| !open) {
+                    Some(why) => {
+                        talk.say(&format!("Not begun: {why}. Type release {} once it is put right.", shelf.card.tag))?
+                    }
+                    None => return Ok(Some(care.rack().card(&shelf.card.tag)?)),
+                }
+            }
             None => talk.say(&format!("There is no loop {}.", clean(&line)))?,
         }
     }
@@ -126,6 +145,7 @@ fn new_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         own,
         prices: Prices::default(),
         scrapped: None,
+        releases: Vec::new(),
     };
     care.rack().create_loop(&card).context("cannot take the loop into care")?;
     Ok(Some(card))

@@ -7,6 +7,7 @@
 mod dialogue;
 mod intake;
 mod saw;
+mod stops;
 mod wish;
 
 use std::io::{BufRead, Write};

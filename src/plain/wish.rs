@@ -2,6 +2,7 @@
 
 use crate::chain::number::{CutterNumber, NoCutterNumber};
 use crate::coach::Command;
+use crate::coach::words::rejection;
 use crate::round::Phase;
 
 /// A word and what it asks for.
@@ -19,6 +20,8 @@ pub enum Wish {
     Help,
     /// Something about a cutter that no loop has.
     NoCutter(NoCutterNumber),
+    /// A word whose rest cannot be understood, and why.
+    Refused(String),
 }
 
 /// What can be typed, for help.
@@ -31,8 +34,10 @@ Instead of a reading you can type:
   missing 7          cutter 7 is missing
   kept 7             cutter 7 is healthy again
   short 7            leave cutter 7 short
+  reject rivets 7 TEXT   reject the loop: cracks, rivets, drive links, straps,
+                     cutters or mark; cutter and words may be left out
   go 7               go to cutter 7
-  go rakers          go to a part: measure, choose, first, second, rakers, prove
+  go rakers          go to a part: look, measure, choose, first, second, rakers, prove
   enough             leave the rest of this part
   note TEXT          a remark; note 7: TEXT on cutter 7
   zero 0.00          what the caliper shows with its jaws closed
@@ -67,6 +72,10 @@ pub fn wish(line: &str) -> Option<Wish> {
         "go" => match number() {
             Some(cutter) => Command::GoTo(cutter),
             None => Command::GoToPart(Phase::named(rest)?),
+        },
+        "reject" => match rejection(rest) {
+            Ok(command) => command,
+            Err(why) => return Some(Wish::Refused(why)),
         },
         "note" => note(rest),
         "zero" => Command::Zero(rest.to_owned()),

@@ -41,6 +41,14 @@ fn tidy(mut card: Card) -> Card {
     if let Some(scrapped) = &mut card.scrapped {
         scrapped.reason = clean(&scrapped.reason);
     }
+    for release in &mut card.releases {
+        for text in [&mut release.by, &mut release.replaced] {
+            *text = clean(text);
+        }
+        if let Some(scrapped) = &mut release.scrapped {
+            scrapped.reason = clean(&scrapped.reason);
+        }
+    }
     if card.name.is_empty() {
         card.name.clone_from(&card.tag);
     }

@@ -7,7 +7,7 @@ use super::series::{SAW_SUFFIX, SUFFIX};
 use super::small;
 use super::{RackError, cards, contents, files, history, people, saws, shelves};
 use crate::chain::Profile;
-use crate::round::{Event, Header, Round};
+use crate::round::{Event, Header, Refusal, Round};
 use crate::saw::{SawEntry, SawEvent, SawHeader};
 use crate::units::clean::clean;
 
@@ -121,8 +121,11 @@ fn check_round(path: &Path) -> Result<Checked, Vec<RackError>> {
     let mut round = Round::begin(contents.header).map_err(|error| vec![fault(0, &error.to_string())])?;
     let mut faults = Vec::new();
     for (index, stamped) in contents.entries.into_iter().enumerate() {
-        if let Err(refusal) = round.check(&stamped.event) {
-            faults.push(fault(index + 1, &refusal.to_string()));
+        match round.check(&stamped.event) {
+            // Such a round went on by an answer that was offered then.
+            Err(Refusal::Rejected) if round.is_stop_of_old() => {}
+            Err(refusal) => faults.push(fault(index + 1, &refusal.to_string())),
+            Ok(()) => {}
         }
         round.apply(history::entry(stamped));
     }

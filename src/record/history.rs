@@ -19,7 +19,7 @@ use crate::round::summary::last_cutters;
 use crate::round::{Closing, Contradiction, Entry, Event, Header, LastCutter, Phase, Round, Summary};
 
 /// Changed whenever the rows mean something else than before.
-const FORMAT: u32 = 4;
+const FORMAT: u32 = 5;
 /// Largest history read, in bytes: thousands of rounds.
 const MAX: u64 = 32 * 1024 * 1024;
 /// Rounds, newest first, whose filings are kept: strokes are learned from today's hand, not from that of years ago.
@@ -59,8 +59,6 @@ pub struct Standing {
     pub paused: bool,
     /// Entries made so far.
     pub entries: usize,
-    /// True when the look-over rejects the loop.
-    pub rejected: bool,
 }
 
 /// One round of a loop.
@@ -220,7 +218,6 @@ impl Work<'_> {
             phase: round.phase(),
             paused: round.paused,
             entries: round.entries.len(),
-            rejected: round.is_rejected(),
         });
         self.rows.push(Row { file, stamp, id, open, summary });
     }

@@ -75,8 +75,19 @@ pub enum RackError {
     #[error("\"{0}\" has no open round to resume.")]
     NoOpenRound(String),
     /// The loop was taken out of care.
-    #[error("\"{0}\" was taken out of care. Bring it back first.")]
+    #[error("\"{0}\" was taken out of care. Release it first.")]
     Scrapped(String),
+    /// Nothing to release.
+    #[error("Nothing holds \"{0}\" back.")]
+    NotHeld(String),
+    /// The loop was rejected and not released since.
+    #[error("\"{tag}\" is {why}. Release it first, once that is put right.")]
+    Rejected {
+        /// The loop.
+        tag: String,
+        /// Since when, and why.
+        why: String,
+    },
 }
 
 impl RackError {

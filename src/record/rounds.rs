@@ -8,7 +8,7 @@ use super::data_dir::{round_name, round_order, start_name};
 use super::history::{self, History};
 use super::rack::Rack;
 use super::{Journal, Moved, RackError, RecordError, Recovered, copies, files, series, shelves};
-use crate::advice::slope;
+use crate::advice::{slope, status};
 use crate::chain::{Profile, Spec};
 use crate::round::summary::{Filing, last_cutters};
 use crate::round::{Card, Closing, Entry, Event, Header, Past, Round};
@@ -93,7 +93,8 @@ impl Rack {
     /// No such loop, it is out of care, it has an open round, another window is beginning one, or the disk fails.
     pub fn begin_round(&self, header: &Header) -> Result<(RoundFile, Round), RackError> {
         let tag = &header.tag;
-        if self.card(tag)?.scrapped.is_some() {
+        let known = self.card(tag)?;
+        if known.scrapped.is_some() {
             return Err(RackError::Scrapped(tag.clone()));
         }
         let round = Round::begin(header.clone())?;
@@ -104,6 +105,9 @@ impl Rack {
         if let Some(open) = history.open() {
             let path = self.folder(tag)?.join(&open.file);
             return Err(RackError::OpenRound { tag: tag.clone(), started: open.summary.started, path });
+        }
+        if let Some(held) = known.held(history.rows.iter().map(|row| &row.summary)) {
+            return Err(RackError::Rejected { tag: tag.clone(), why: status::held(&held) });
         }
         for (path, problem) in problems {
             if matches!(problem, RackError::Record(RecordError::Unstarted { .. })) {

@@ -22,7 +22,7 @@ use super::{RackError, RecordError, cards, files, series};
 use crate::advice::place::{self, Place};
 use crate::advice::{forecast, slope};
 use crate::chain::{Profile, Spec, Wood};
-use crate::round::{Card, Closing, GapLoss, Lengths, Summary};
+use crate::round::{Card, Closing, GapLoss, Held, Lengths, Summary};
 use crate::units::clean::is_slug;
 pub(super) use index::{check, glance, recent};
 use index::{read_index, write_index};
@@ -120,8 +120,8 @@ pub struct Shelf {
     pub gap_loss: GapLoss,
     /// When the next round is due if rounds go on coming as they did.
     pub next: Option<DateTime<FixedOffset>>,
-    /// True when the latest round rejects the loop.
-    pub rejected: bool,
+    /// What holds the loop back, where a round rejected it and nobody released it since.
+    pub held: Option<Held>,
 }
 
 /// How a loop stands.
@@ -386,7 +386,7 @@ impl Shelf {
     pub const fn standing(&self) -> Standing {
         if self.card.scrapped.is_some() {
             Standing::Scrapped
-        } else if self.rejected {
+        } else if self.held.is_some() {
             Standing::Rejected
         } else if self.open.is_some() {
             Standing::Open
@@ -417,10 +417,7 @@ impl Shelf {
             touched: history::touched(row),
             standing: row.open.clone().unwrap_or_else(|| unreachable!("an open row says how it stands")),
         });
-        let rejected = match &open {
-            Some(open) => open.standing.rejected,
-            None => last.is_some_and(|last| last.how == Some(Closing::Rejected)),
-        };
+        let held = card.held(history.rows.iter().map(|row| &row.summary));
         let signed = history.closed().filter(|row| row.summary.how == Some(Closing::Signed));
         let ends: Vec<DateTime<FixedOffset>> = signed.map(|row| row.summary.ended).collect();
         let told = place::told_by(history.rows.iter().map(|row| &row.summary));
@@ -433,7 +430,7 @@ impl Shelf {
             next: forecast::next_round(&ends),
             last: last.map(|last| Summary { filings: Vec::new(), ..last.clone() }),
             open,
-            rejected,
+            held,
         }
     }
 

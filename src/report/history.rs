@@ -9,10 +9,11 @@ mod html;
 mod sections;
 mod text;
 
-use crate::advice::forecast;
 use crate::advice::{Forecast, forecast::LEVEL};
+use crate::advice::{forecast, status};
 use crate::chain::{Rule, Spec, Wood};
 use crate::report::data::{Number, number};
+use crate::report::release::ReleasePart;
 use crate::round::{Card, Closing, Summary, Tool};
 use crate::stats::compare::welch;
 use crate::stats::summary;
@@ -130,6 +131,9 @@ pub struct History {
     cost: Option<Cost>,
     ahead: Ahead,
     retired: Option<Retired>,
+    /// What holds it back, where a round rejected it and nobody released it since.
+    held: Option<String>,
+    releases: Vec<ReleasePart>,
     /// Its saw, and what is known to be wrong with it.
     saw: Option<SawLine>,
 }
@@ -166,6 +170,8 @@ impl History {
                 reason: clean(&scrapped.reason),
                 early_by: ahead.rounds_left.filter(|left| *left > 0),
             }),
+            held: card.held(rounds).map(|held| status::held(&held)),
+            releases: card.releases.iter().map(ReleasePart::of).collect(),
             ahead,
             rounds: rows,
             saw: None,

@@ -12,6 +12,7 @@ pub mod import;
 mod page;
 mod paper;
 pub mod profile;
+mod release;
 pub mod saw;
 pub mod sheet;
 pub mod tags;

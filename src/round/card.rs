@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
+use super::held::Release;
 use crate::chain::known::{self, Figure};
 use crate::chain::{
     Corner, Layout, Limits, LowerKickback, Measure, Plate, Sequence, Side, Spec, layout::LayoutError, measures,
@@ -45,6 +46,9 @@ pub struct Card {
     /// Set when the loop was taken out of care.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub scrapped: Option<Scrapped>,
+    /// When it was given back after a rejection or from out of care, oldest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub releases: Vec<Release>,
 }
 
 /// Figures measured on this very loop; each replaces the profile's.

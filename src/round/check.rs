@@ -23,11 +23,11 @@ pub enum Refusal {
     /// The round has ended.
     #[error("This round is closed. Start a new one.")]
     Closed,
-    /// The look-over rejected the loop.
-    #[error("The look-over rejected this loop. Record the rejection, or take the finding back.")]
+    /// The loop is rejected.
+    #[error("This loop is rejected. Record the rejection, or take it back.")]
     Rejected,
     /// Nothing was rejected.
-    #[error("Nothing in the look-over rejects this loop.")]
+    #[error("Nothing rejects this loop.")]
     NotRejected,
     /// Sign-off before the proof.
     #[error("Not yet: prove the loop before signing off.")]
@@ -108,7 +108,10 @@ impl Round {
     fn check_cutter(&self, number: CutterNumber, event: &Event) -> Result<(), Refusal> {
         match self.cutter(number) {
             None => Err(Refusal::NoCutter { number, count: self.layout.count() }),
-            Some(cutter) if !cutter.is_present() && !matches!(event, Event::State { .. } | Event::Note { .. }) => {
+            Some(cutter)
+                if !cutter.is_present()
+                    && !matches!(event, Event::State { .. } | Event::Note { .. } | Event::Rejected { .. }) =>
+            {
                 Err(Refusal::Missing(number))
             }
             Some(_) => Ok(()),
@@ -125,6 +128,7 @@ fn allowed_when_rejected(event: &Event) -> bool {
     matches!(
         event,
         Event::Looked { .. }
+            | Event::Rejected { .. }
             | Event::Saw { .. }
             | Event::Note { .. }
             | Event::Void { .. }

@@ -99,6 +99,30 @@ impl LookItem {
     /// All of them, in the order they are asked.
     pub const ALL: [Self; 6] =
         [Self::Cracks, Self::Rivets, Self::DriveLinks, Self::TieStraps, Self::Cutters, Self::WitnessMark];
+
+    /// True where something may be worn and the loop still go on: a crack or a passed witness mark never may.
+    pub const fn may_be_worn(self) -> bool {
+        !matches!(self, Self::Cracks | Self::WitnessMark)
+    }
+
+    /// What a finding at this item means: where nothing may be worn, "worn" is a stop. Older versions offered that answer.
+    pub const fn read(self, finding: Finding) -> Finding {
+        if matches!(finding, Finding::Worn) && !self.may_be_worn() { Finding::Reject } else { finding }
+    }
+}
+
+/// Why a loop must not go back on a saw.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Stop {
+    /// What is at fault.
+    pub part: LookItem,
+    /// The cutter that it is at, where one was named.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cutter: Option<CutterNumber>,
+    /// What exactly, in words.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
 }
 
 /// What the look found.
@@ -170,7 +194,7 @@ pub enum Task {
 pub enum Closing {
     /// Finished and signed off.
     Signed,
-    /// The look-over rejected the loop.
+    /// The loop must not go back on a saw.
     Rejected,
     /// Given up; the readings stay on record.
     Abandoned,
@@ -186,6 +210,17 @@ pub enum Event {
         item: LookItem,
         /// What was found.
         finding: Finding,
+        /// What exactly, in words.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        note: Option<String>,
+    },
+    /// The loop must not go back on a saw: found at any step, not asked for.
+    Rejected {
+        /// What is at fault.
+        part: LookItem,
+        /// The cutter that it is at, where one was named.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        cutter: Option<CutterNumber>,
         /// What exactly, in words.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         note: Option<String>,

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::check::{Contradiction, check_numbers};
 use super::cutter::{Cutter, CutterState};
-use super::event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Task, When};
+use super::event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Stop, Task, When};
 use super::script::{self, Phase, Step};
 use crate::chain::{CutterNumber, Layout, Rule, layout::LayoutError};
 use crate::units::{Millimetres, mm};
@@ -51,6 +51,10 @@ pub struct Round {
     pub cutters: Vec<Cutter>,
     /// The look-over so far.
     pub looks: BTreeMap<LookItem, (Finding, Option<String>)>,
+    /// What is to be looked at once more.
+    pub(super) look_again: BTreeSet<LookItem>,
+    /// What was rejected beside the look-over, in order.
+    rejections: Vec<Stop>,
     /// What became of the saw.
     pub saw: SawLook,
     /// Length to file to, once chosen.
@@ -90,6 +94,8 @@ impl Round {
             entries: Vec::new(),
             cutters,
             looks: BTreeMap::new(),
+            look_again: BTreeSet::new(),
+            rejections: Vec::new(),
             saw: SawLook::Open,
             target: None,
             rule: None,
@@ -142,9 +148,9 @@ impl Round {
         self.phase
     }
 
-    /// True while one cutter is done again and the round then goes back to where it was.
-    pub const fn is_going_back(&self) -> bool {
-        self.back.is_some()
+    /// Where the round goes back to once one cutter, or the look-over, was done again.
+    pub const fn going_back_to(&self) -> Option<Phase> {
+        self.back
     }
 
     /// One cutter by number.
@@ -157,9 +163,23 @@ impl Round {
         self.cutters.iter().filter(|cutter| cutter.is_matched())
     }
 
-    /// True once something in the look-over rejects the loop.
+    /// Why the loop must not go back on a saw: what the look-over rejects, then what was rejected beside it.
+    pub fn stops(&self) -> Vec<Stop> {
+        let looked = self.looks.iter().filter(|(_, (finding, _))| *finding == Finding::Reject);
+        let looked = looked.map(|(item, (_, note))| Stop { part: *item, cutter: None, note: note.clone() });
+        looked.chain(self.rejections.iter().cloned()).collect()
+    }
+
+    /// True once something rejects the loop.
     pub fn is_rejected(&self) -> bool {
-        self.looks.values().any(|(finding, _)| *finding == Finding::Reject)
+        !self.rejections.is_empty() || self.looks.values().any(|(finding, _)| *finding == Finding::Reject)
+    }
+
+    /// True where an answer that older versions offered is read as a stop now: that round was worked on all the same.
+    pub fn is_stop_of_old(&self) -> bool {
+        let of_old =
+            |event: &Event| matches!(event, Event::Looked { item, finding, .. } if item.read(*finding) != *finding);
+        self.standing().any(|entry| of_old(&entry.event))
     }
 
     /// True for an entry that was taken back.
@@ -227,7 +247,11 @@ impl Round {
         let phase = self.phase;
         match &entry.event {
             Event::Looked { item, finding, note } => {
-                self.looks.insert(*item, (*finding, note.clone()));
+                self.looks.insert(*item, (item.read(*finding), note.clone()));
+                self.look_again.remove(item);
+            }
+            Event::Rejected { part, cutter, note } => {
+                self.rejections.push(Stop { part: *part, cutter: *cutter, note: note.clone() });
             }
             Event::Saw { looked_at } => self.saw = looked_at.clone().map_or(SawLook::LeftOut, SawLook::LookedAt),
             Event::Target { mm, left_short, recommended } => {
@@ -310,7 +334,12 @@ impl Round {
     }
 
     fn go(&mut self, phase: Phase, cutter: Option<CutterNumber>) {
-        if cutter.is_some() && phase < self.phase {
+        self.look_again.clear();
+        if phase == Phase::Look {
+            self.look_again.extend(LookItem::ALL);
+            // What is found may want the proof read anew.
+            self.back = self.back.or(Some(self.phase.min(Phase::Prove)));
+        } else if cutter.is_some() && phase < self.phase {
             self.back = self.back.or(Some(self.phase));
         } else if phase != self.phase {
             self.back = None;
@@ -360,7 +389,7 @@ pub fn cutter_of(event: &Event) -> Option<CutterNumber> {
         | Event::Strokes { cutter, .. }
         | Event::State { cutter, .. }
         | Event::LeftOut { cutter, .. } => Some(*cutter),
-        Event::Went { cutter, .. } | Event::Note { cutter, .. } => *cutter,
+        Event::Went { cutter, .. } | Event::Note { cutter, .. } | Event::Rejected { cutter, .. } => *cutter,
         _ => None,
     }
 }

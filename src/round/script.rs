@@ -64,10 +64,10 @@ impl Phase {
         }
     }
 
-    /// The part whose name begins so; the look-over and sign-off are never gone to by name.
+    /// The part whose name begins so; sign-off is never gone to by name.
     pub fn named(text: &str) -> Option<Self> {
         let text = text.trim().to_lowercase();
-        let goable = |phase: &Self| !matches!(phase, Self::Look | Self::Sign);
+        let goable = |phase: &Self| !matches!(phase, Self::Sign);
         Self::ALL.into_iter().filter(goable).find(|phase| !text.is_empty() && phase.word().starts_with(&text))
     }
 
@@ -125,7 +125,7 @@ pub(super) fn next(round: &Round) -> Step {
         return step(Ask::Nothing);
     }
     if round.is_rejected() {
-        return Step { phase: Phase::Look, cutter: None, ask: Ask::Reject };
+        return step(Ask::Reject);
     }
     match round.phase {
         Phase::Sign => step(Ask::Sign),
@@ -135,6 +135,13 @@ pub(super) fn next(round: &Round) -> Step {
 
 /// Goes on to the next part for as long as this one has nothing open.
 pub(super) fn advance(round: &mut Round) {
+    if let (Phase::Look, Some(back)) = (round.phase, round.back)
+        && !round.is_rejected()
+        && open_step(round, Phase::Look).is_none()
+    {
+        round.phase = back;
+        round.back = None;
+    }
     if let (Some(back), Some(at)) = (round.back, round.at) {
         let here = script(round, round.phase).into_iter().filter(|step| step.cutter == Some(at));
         if !here.into_iter().any(|step| is_open(round, step)) {
@@ -249,7 +256,7 @@ pub fn readings_of(phase: Phase, header: &Header) -> Vec<Reading> {
 /// True for a step that is still to be answered.
 pub fn is_open(round: &Round, step: Step) -> bool {
     match (step.ask, step.cutter.and_then(|number| round.cutter(number))) {
-        (Ask::Look(item), _) => !round.looks.contains_key(&item),
+        (Ask::Look(item), _) => !round.looks.contains_key(&item) || round.look_again.contains(&item),
         (Ask::Saw, _) => round.saw == SawLook::Open,
         (Ask::Do(task), _) => !round.done.contains(&task),
         (Ask::Zero, _) => is_zero_open(round, step.phase),

@@ -4,7 +4,7 @@ use chrono::{DateTime, Duration, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::cutter::{Cutter, CutterState};
-use super::event::{Closing, Event, Tool, When};
+use super::event::{Closing, Event, Stop, Tool, When};
 use super::fold::Round;
 use super::loss::GapLoss;
 use super::now;
@@ -82,6 +82,9 @@ pub struct Summary {
     /// [`Summary::of`] leaves it out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gap_loss: Option<GapLoss>,
+    /// Why the loop must not go back on a saw, where this round rejects it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub stops: Vec<Stop>,
     /// Remarks about the loop.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub notes: Vec<String>,
@@ -186,6 +189,7 @@ impl Summary {
             strokes: round.cutters.iter().filter_map(|cutter| cutter.strokes).sum(),
             filings: filings(round),
             gap_loss: None,
+            stops: round.stops(),
             notes: round.notes.clone(),
         }
     }

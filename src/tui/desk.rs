@@ -17,12 +17,12 @@ use crate::coach::{Coach, Pending};
 use crate::record::RoundFile;
 use crate::report::format::Format;
 use crate::report::gaps::GapTable;
-use crate::round::card::Scrapped;
 use crate::round::{Card, Event, Header, Round};
 use crate::units::clean::clean;
 use crate::units::mm;
 
 mod saws;
+mod stops;
 mod tags;
 #[cfg(test)]
 mod tests;
@@ -81,7 +81,19 @@ impl Desk {
             Work::SaveCard(card) => {
                 vec![Answer::Created(self.care.rack().save_card(&card).map_err(|error| error.to_string()))]
             }
-            Work::Scrap { tag, reason } => self.scrap(&tag, reason, now),
+            Work::ScrapForm(tag) => self.scrap_form(&tag),
+            Work::Scrap { tag, reason } => {
+                let mut answers = notice(self.care.scrap(&tag, &reason, now), "Taken out of care. Its record stays.");
+                answers.extend(self.load_rack(now));
+                answers
+            }
+            Work::ReleaseForm(tag) => self.release_form(&tag),
+            Work::Release { tag, by, replaced } => {
+                let released = self.care.release(&tag, &by, &replaced, now);
+                let mut answers = notice(released, "Released. Look it over before it runs.");
+                answers.extend(self.load_rack(now));
+                answers
+            }
             Work::NewProfileForm => open(Scene::NewProfile(self.care.rack().profiles().0)),
             Work::SaveProfile(profile) => self.save_profile(&profile),
             Work::Sheet(tag) => self.sheet(&tag),
@@ -163,12 +175,12 @@ impl Desk {
     /// The open round of a loop, else its intake.
     fn try_open_loop(&mut self, tag: &str, now: DateTime<FixedOffset>) -> Result<Scene, String> {
         let card = self.care.rack().card(tag).map_err(|error| error.to_string())?;
-        if card.scrapped.is_some() {
-            return Err("This loop is out of care. h shows its history.".to_owned());
-        }
         let (history, _) = self.care.rack().history(tag).map_err(|error| error.to_string())?;
-        if history.open().is_some() {
+        if history.open().is_some() && card.scrapped.is_none() {
             return self.resume(&card, now);
+        }
+        if let Some(why) = self.care.held_back(tag).map_err(|error| error.to_string())? {
+            return Err(format!("Not begun: {why}. r releases it, h shows its history."));
         }
         let profile = self.care.rack().profile(&card.profile).map_err(|error| error.to_string())?;
         if self.usual.sharpener.is_empty()
@@ -235,19 +247,6 @@ impl Desk {
             Ok((profile, card)) => open(scene(card, profile)),
             Err(error) => told(error.to_string()),
         }
-    }
-
-    fn scrap(&self, tag: &str, reason: String, now: DateTime<FixedOffset>) -> Vec<Answer> {
-        let scrapped = self.care.rack().card(tag).and_then(|mut card| {
-            card.scrapped = Some(Scrapped { at: now, reason });
-            self.care.rack().save_card(&card)
-        });
-        let mut answers = notice(scrapped, "Taken out of care. Its record stays.");
-        if let Some(early) = self.last_coach(tag).ok().and_then(|(coach, _)| coach.findings().forecast.early) {
-            answers.extend(told(early));
-        }
-        answers.extend(self.load_rack(now));
-        answers
     }
 
     fn save_profile(&self, profile: &Profile) -> Vec<Answer> {

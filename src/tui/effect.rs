@@ -68,6 +68,19 @@ pub(super) enum Work {
     GaugeForm(String),
     /// Keep a changed card.
     SaveCard(Box<Card>),
+    /// Ask why a loop is to leave care, and say what that would lose.
+    ScrapForm(String),
+    /// Ask who gives a loop back to the bench, and say what holds it.
+    ReleaseForm(String),
+    /// Give a loop back to the bench.
+    Release {
+        /// Tag of the loop.
+        tag: String,
+        /// Who.
+        by: String,
+        /// What was replaced or put right.
+        replaced: String,
+    },
     /// Take a loop out of care, with the reason.
     Scrap {
         /// Tag of the loop.

@@ -78,6 +78,15 @@ pub(super) enum Scene {
 pub(super) enum Purpose {
     /// Why a loop leaves care.
     Scrap(String),
+    /// Who gives a loop back to the bench.
+    ReleaseBy(String),
+    /// What was put right.
+    Release {
+        /// Tag of the loop.
+        tag: String,
+        /// Who gives it back.
+        by: String,
+    },
     /// The saw that a loop runs on.
     Saw(String),
     /// The maker's limit of a saw's sprocket.

@@ -97,7 +97,7 @@ fn some_loops_are_new_paused_rejected_or_scrapped_early() {
     assert_eq!(round.cutters.iter().filter(|cutter| !cutter.after.is_empty()).count(), 9);
 
     let rejected = workshop.shelf("ridge-3");
-    assert!(rejected.rejected && rejected.last.as_ref().unwrap().how == Some(Closing::Rejected));
+    assert!(rejected.held.is_some() && rejected.last.as_ref().unwrap().how == Some(Closing::Rejected));
 
     assert!(workshop.shelf("thrush-yard").card.scrapped.is_some());
     assert!(workshop.findings("thrush-yard").forecast.early.is_some(), "rounds were left in it");

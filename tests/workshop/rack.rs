@@ -1,13 +1,15 @@
 //! The data folder: what is kept comes back, what is derived is made anew, what cannot be is refused with a reason.
 
 use std::fs;
+use std::path::Path;
 
 use crate::invented::{at, card, header, put, rack, shelves_of, whole_round, work};
 use chrono::TimeDelta;
+use evenbite::care::{Filter, State, Workshop};
 use evenbite::chain::profile::{Profile, Standing, built_in};
 use evenbite::record::{Checked, Rack, RackError, RecordError, Sharpener, check_file};
 use evenbite::round::{Closing, Event, Finding, LookItem, Phase, Summary, summary};
-use evenbite::units::mm;
+use evenbite::units::{Unit, mm};
 
 #[test]
 fn a_new_rack_is_empty_and_makes_nothing() {
@@ -104,7 +106,7 @@ fn a_round_is_kept_paused_resumed_and_signed_off() {
     assert!(matches!(rack.resume("one", at(3).to_utc()), Err(RackError::NoOpenRound(_))));
 
     let shelf = shelves_of(&rack).remove(0);
-    assert_eq!((shelf.rounds, shelf.open, shelf.rejected), (1, None, false));
+    assert_eq!((shelf.rounds, shelf.open, shelf.held), (1, None, None));
     assert_eq!(shelf.lengths.map(|lengths| lengths.median), Summary::of(&again).median_after);
     let past = rack.past("one", "Ina", "three-eighths").unwrap();
     assert_eq!((past.rounds.len(), past.last), (1, summary::last_cutters(&again)));
@@ -177,16 +179,41 @@ fn rejection_shows_on_the_shelf_from_the_finding_on() {
     let cracked = Event::Looked { item: LookItem::Cracks, finding: Finding::Reject, note: Some("rivet hole".into()) };
     put(&mut file, &mut round, &cracked);
     drop(file);
-    assert!(shelves_of(&rack)[0].rejected);
+    assert!(shelves_of(&rack)[0].held.is_some());
     let (mut file, mut round, _) = rack.resume("one", at(2).to_utc()).unwrap();
     put(&mut file, &mut round, &Event::Closed { how: Closing::Rejected });
     rack.close(file).unwrap();
     let shelf = shelves_of(&rack).remove(0);
-    assert!(shelf.rejected && shelf.open.is_none());
+    assert!(shelf.held.is_some() && shelf.open.is_none());
     assert_eq!(shelf.lengths.map(|lengths| lengths.median), Some(mm(8.62)), "the lengths of the round before");
     let past = rack.past("one", "Ina", "three-eighths").unwrap();
     assert_eq!((past.rounds.len(), past.last.len()), (2, 12), "a rejected round leaves the cutters as last signed off");
     assert!(matches!(rack.begin_round(&header(&card("two", 24), at(3), "Ina")), Err(RackError::NoLoop(_))));
+}
+
+/// Older versions let a crack be "worn, but it may go on".
+#[test]
+fn a_crack_called_worn_in_an_old_record_is_a_stop() {
+    let (_dir, rack) = rack();
+    let kept = card("signed", 24);
+    rack.create_loop(&kept).unwrap();
+    let old = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/records/valid/cracks-worn-of-old.round.toml");
+    let path = rack.root().join("loops/signed/20260302T070000Z.round.toml");
+    fs::copy(old, &path).unwrap();
+    let shelf = shelves_of(&rack).remove(0);
+    let held = shelf.held.as_ref().unwrap();
+    assert_eq!(held.stops[0].part, LookItem::Cracks);
+    assert!(matches!(rack.begin_round(&header(&kept, at(3), "Ina")), Err(RackError::Rejected { .. })));
+    let care = Workshop::from(rack.clone());
+    let coach = care.coach(&kept, rack.read_round(&path).unwrap());
+    let sheet = care.sheet_of(&coach);
+    for text in [sheet.text(true), sheet.owner_text(true)] {
+        assert!(text.contains("REJECTED") || text.contains("DO NOT USE"), "{text}");
+    }
+    let tags = care.tags(&[], Filter::InCare, at(4)).unwrap().text(Unit::Mm, true);
+    assert!(tags.contains("REJECTED"), "{tags}");
+    let rows = care.rows(at(4)).rows;
+    assert!(rows[0].state == State::Rejected && rows[0].advice().contains("a crack"), "{}", rows[0].advice());
 }
 
 #[test]

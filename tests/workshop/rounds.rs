@@ -51,6 +51,7 @@ pub fn card() -> Card {
         own: Own::default(),
         prices: Prices { new_loop: Some(30.0), round: Some(8.0), hours_between: Some(4.0) },
         scrapped: None,
+        releases: Vec::new(),
     }
 }
 

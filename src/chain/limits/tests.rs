@@ -20,6 +20,7 @@ fn card(own: Own) -> Card {
         own,
         prices: Prices::default(),
         scrapped: None,
+        releases: Vec::new(),
     }
 }
 

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::{Found, ImportError, Preview, Refused, Row, Target, Then};
+use crate::advice::status;
 use crate::chain::Side;
 use crate::record::data_dir::{CARD, round_name, start_name};
 use crate::record::rack::Rack;
@@ -87,6 +88,9 @@ impl Rack {
             return Err(RackError::Scrapped(card.tag.clone()));
         }
         let (history, _) = self.history(&card.tag)?;
+        if let Some(held) = card.held(history.rows.iter().map(|row| &row.summary)).filter(|_| then == Then::Resume) {
+            return Err(RackError::Rejected { tag: card.tag.clone(), why: status::held(&held) });
+        }
         match history.open().filter(|_| then == Then::Resume) {
             None => Ok(()),
             Some(open) => Err(RackError::OpenRound {
@@ -133,6 +137,7 @@ fn new_card(found: &Found, target: &Target) -> Card {
         own: Own::default(),
         prices: Prices::default(),
         scrapped: None,
+        releases: Vec::new(),
     }
 }
 

@@ -1,6 +1,7 @@
 //! What the history says in sentences, the same for text and page.
 
 use super::{History, Removed};
+use crate::report::format::capital;
 use crate::report::words::{count, day, length, minutes, percent};
 use crate::units::Unit;
 
@@ -24,6 +25,8 @@ impl History {
         if let Some(retired) = &self.retired {
             head.push(("Scrapped", format!("{}: {}", day(&retired.at), retired.reason)));
         }
+        head.extend(self.held.as_ref().map(|held| ("Held back", format!("{}.", capital(held)))));
+        head.extend(self.releases.iter().map(|release| ("Released", release.line.clone())));
         head
     }
 

@@ -63,7 +63,7 @@ impl History {
 pub(super) const fn ending(row: &Row) -> Option<&'static str> {
     match row.how {
         Some(Closing::Signed) => None,
-        Some(Closing::Rejected) => Some("rejected in the look-over"),
+        Some(Closing::Rejected) => Some("rejected"),
         Some(Closing::Abandoned) => Some("given up"),
         None => Some("not finished"),
     }

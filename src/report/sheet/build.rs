@@ -12,6 +12,7 @@ use crate::advice::verdict::GapWord;
 use crate::advice::{Context, Findings, Flag, cautions, forecast};
 use crate::chain::CutterNumber;
 use crate::report::data::Number;
+use crate::report::release::ReleasePart;
 use crate::report::saw::FaultRow;
 use crate::round::{Card, Closing, CutterState, Round, SawLook};
 use crate::saw::Saw;
@@ -98,6 +99,7 @@ fn card_part(card: &Card) -> CardPart {
         saw: said(&card.saw),
         start_mark: said(&card.start_mark),
         scrapped: card.scrapped.as_ref().map(|scrapped| clean(&scrapped.reason)),
+        releases: card.releases.iter().map(ReleasePart::of).collect(),
     }
 }
 

@@ -11,6 +11,7 @@ pub(super) use super::judged::{
 use crate::advice::{AngleWord, GapWord, LengthWord};
 use crate::chain::{CutterNumber, Rule, Sequence, Side, Spec, Stage, Wood};
 use crate::report::data::Number;
+use crate::report::release::ReleasePart;
 use crate::round::{Closing, CutterState, Finding, LookItem, Reading, Tool};
 use crate::units::Unit;
 
@@ -57,6 +58,8 @@ pub(super) struct CardPart {
     pub saw: Option<String>,
     pub start_mark: Option<String>,
     pub scrapped: Option<String>,
+    /// When it was given back after a rejection or from out of care.
+    pub releases: Vec<ReleasePart>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -84,6 +87,8 @@ pub(super) struct RoundPart {
     pub spread_after_mm: Option<Number>,
     pub removed: Option<RemovedPart>,
     pub looks: Vec<LookPart>,
+    /// Why the loop must not go back on a saw; empty where nothing rejects it.
+    pub stops: Vec<StopPart>,
     pub notes: Vec<String>,
     /// What the closed caliper showed.
     pub zeros_mm: Vec<Number>,
@@ -109,6 +114,15 @@ pub(super) struct LookPart {
     /// `None`: not looked at.
     pub finding: Option<Finding>,
     pub note: Option<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(super) struct StopPart {
+    pub part: LookItem,
+    pub cutter: Option<CutterNumber>,
+    pub note: Option<String>,
+    /// In words.
+    pub line: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -198,8 +212,13 @@ impl Sheet {
         self.cutters.iter().filter(move |cutter| matched(cutter.state))
     }
 
-    /// True where the look-over rejects the loop.
+    /// True where something rejects the loop.
     pub(super) fn is_rejected(&self) -> bool {
-        self.round.looks.iter().any(|look| look.finding == Some(Finding::Reject))
+        !self.round.stops.is_empty()
+    }
+
+    /// Why the loop is rejected, in words.
+    pub(super) fn rejected_for(&self) -> String {
+        self.round.stops.iter().map(|stop| stop.line.as_str()).collect::<Vec<_>>().join(", ")
     }
 }

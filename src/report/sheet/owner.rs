@@ -85,7 +85,7 @@ impl Sheet {
     fn stop_lines(&self, spent: bool) -> Vec<String> {
         let mut lines = Vec::new();
         if self.is_rejected() {
-            lines.push("DO NOT USE THIS CHAIN. It was rejected when it was looked over.".to_owned());
+            lines.push(format!("DO NOT USE THIS CHAIN. It was rejected: {}.", self.rejected_for()));
         } else if spent {
             lines.push(format!(
                 "DO NOT USE THIS CHAIN. {} worn down to the mark that ends its life.",

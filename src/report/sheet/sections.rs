@@ -67,7 +67,9 @@ impl Sheet {
     /// How the round ended, in a short sentence.
     pub(super) fn ending(&self) -> String {
         match (self.round.how, self.round.phase) {
-            _ if self.is_rejected() => "REJECTED in the look-over: this loop must not go back on a saw.".to_owned(),
+            _ if self.is_rejected() => {
+                format!("REJECTED, {}: this loop must not go back on a saw.", self.rejected_for())
+            }
             (Some(Closing::Signed), _) => "Signed off.".to_owned(),
             (Some(Closing::Rejected), _) => "Recorded as rejected.".to_owned(),
             (Some(Closing::Abandoned), _) => "Given up: this round was not finished.".to_owned(),
@@ -91,6 +93,8 @@ impl Sheet {
         head.push(("Round", format!("{}{end}{bench}", moment(&round.started))));
         head.push(("Sharpener", format!("{}, {}, for {}", self.sharpener, round.tool, round.wood.word())));
         head.push(("Ended", self.ending()));
+        let releases = self.card.iter().flat_map(|card| &card.releases);
+        head.extend(releases.map(|release| ("Released", release.line.clone())));
         head
     }
 

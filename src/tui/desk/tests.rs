@@ -23,6 +23,7 @@ fn desk() -> (tempfile::TempDir, Desk, DateTime<FixedOffset>) {
         own: Own::default(),
         prices: Prices::default(),
         scrapped: None,
+        releases: Vec::new(),
     };
     rack.create_loop(&card).unwrap();
     (folder, Desk::new(rack, Settings::default()), created)

@@ -3,7 +3,7 @@
 use crossterm::event::{Event, KeyEvent};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
-use ratatui::text::Line;
+use ratatui::text::{Line, Text};
 use tui_input::Input;
 use tui_input::backend::crossterm::EventHandler;
 
@@ -11,9 +11,10 @@ use super::super::effect::{Effect, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
-use super::super::scene::Purpose;
+use super::super::scene::{Purpose, Scene};
 use super::super::theme::Role;
 use super::Screen;
+use crate::report::format::wrap;
 use crate::saw::{Part, SawEvent};
 use crate::units::Unit;
 use crate::units::clean::{MAX_TEXT, clean};
@@ -71,6 +72,15 @@ impl Screen for AskText {
             (Action::Next, Purpose::Scrap(tag)) if !text.is_empty() => {
                 vec![Effect::Go(Step::Close), Effect::Desk(Work::Scrap { tag: tag.clone(), reason: text })]
             }
+            (Action::Next, Purpose::ReleaseBy(tag)) if !text.is_empty() => {
+                let title = "What was replaced or put right?".to_owned();
+                let purpose = Purpose::Release { tag: tag.clone(), by: text };
+                vec![Effect::Go(Step::Instead(Scene::Ask { title, purpose }))]
+            }
+            (Action::Next, Purpose::Release { tag, by }) if !text.is_empty() => {
+                let work = Work::Release { tag: tag.clone(), by: by.clone(), replaced: text };
+                vec![Effect::Go(Step::Close), Effect::Desk(work)]
+            }
             (Action::Next, Purpose::Saw(tag)) if !text.is_empty() => {
                 vec![Effect::Go(Step::Close), Effect::Desk(Work::NameSaw { tag: tag.clone(), saw: text })]
             }
@@ -89,10 +99,18 @@ impl Screen for AskText {
     }
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
-        let [title, field, _, foot] =
-            Layout::vertical([Constraint::Length(1), Constraint::Length(1), Constraint::Min(0), Constraint::Length(1)])
-                .areas(area);
-        frame.render_widget(Line::styled(self.title.as_str(), shared.theme.style(Role::Now)), title);
+        let lines = wrap(&self.title, usize::from(area.width.max(1)), 0);
+        let rows = u16::try_from(lines.len()).unwrap_or(1).min(area.height.saturating_sub(2)).max(1);
+        let [title, field, _, foot] = Layout::vertical([
+            Constraint::Length(rows),
+            Constraint::Length(1),
+            Constraint::Min(0),
+            Constraint::Length(1),
+        ])
+        .areas(area);
+        let lines: Vec<Line> =
+            lines.into_iter().map(|line| Line::styled(line, shared.theme.style(Role::Now))).collect();
+        frame.render_widget(Text::from(lines), title);
         let scroll = self.input.visual_scroll(usize::from(field.width.saturating_sub(1)));
         let shown: String = self.input.value().chars().skip(scroll).collect();
         frame.render_widget(Line::styled(format!("{shown} "), shared.theme.style(Role::Field)), field);

@@ -147,6 +147,7 @@ impl NewLoop {
                 hours_between: None,
             },
             scrapped: None,
+            releases: Vec::new(),
         })
     }
 

@@ -13,7 +13,7 @@ use super::super::effect::{Answer, Effect, News, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
-use super::super::scene::{Chosen, Purpose, Scene};
+use super::super::scene::{Chosen, Scene};
 use super::super::scroll::Cursor;
 use super::super::theme::{Role, Theme};
 use super::Screen;
@@ -203,12 +203,8 @@ impl Screen for RackScreen {
             Action::Gaps => return self.work(Work::Gaps),
             Action::Card => return self.work(Work::CardForm),
             Action::Gauge => return self.work(Work::GaugeForm),
-            Action::Scrap => {
-                let title = "Take this loop out of care. Why? (worn out, broken, lost)".to_owned();
-                return self.of_current(|tag| {
-                    Effect::Go(Step::Open(Scene::Ask { title: title.clone(), purpose: Purpose::Scrap(tag) }))
-                });
-            }
+            Action::Scrap => return self.work(Work::ScrapForm),
+            Action::Release => return self.work(Work::ReleaseForm),
             Action::Model => return vec![Effect::Desk(Work::ModelOf(self.current().map(|row| row.tag.clone())))],
             Action::Causes => return vec![Effect::Desk(Work::CausesOf(self.current().map(|row| row.tag.clone())))],
             Action::Words => return vec![Effect::Go(Step::Open(Scene::Words))],

@@ -33,6 +33,7 @@ pub fn card(tag: &str, links: u16) -> Card {
         own: Own::default(),
         prices: Prices::default(),
         scrapped: None,
+        releases: Vec::new(),
     }
 }
 

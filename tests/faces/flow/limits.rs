@@ -73,12 +73,12 @@ fn a_largest_gap_below_the_stamped_one_is_refused_at_its_field() {
         .sees("0.50 mm is less than the stamped gap, 0.65 mm");
 }
 
-fn at() -> DateTime<FixedOffset> {
+pub(super) fn at() -> DateTime<FixedOffset> {
     DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").unwrap()
 }
 
 /// What the plain face says to these lines on an empty folder.
-fn said(lines: &str) -> (tempfile::TempDir, String) {
+pub(super) fn said(lines: &str) -> (tempfile::TempDir, String) {
     let dir = tempfile::tempdir().unwrap();
     let rack = Rack::open(dir.path().join("data")).unwrap();
     let mut out = Vec::new();
@@ -86,7 +86,7 @@ fn said(lines: &str) -> (tempfile::TempDir, String) {
     (dir, String::from_utf8(out).unwrap())
 }
 
-const BEGIN: &str = "Ina\nany\nfile\nmm\nlength\nleft\n";
+pub(super) const BEGIN: &str = "Ina\nany\nfile\nmm\nlength\nleft\n";
 
 fn to_the_rakers() -> String {
     "1\n".repeat(6) + "\n" + &"8.00\n".repeat(10) + "\n" + &"7.92\n".repeat(5) + "\n" + &"7.92\n".repeat(5)

@@ -6,6 +6,7 @@ mod pages;
 mod saw;
 #[cfg(unix)]
 mod shared_folder;
+mod stops;
 
 use crate::played::{Bench, COLOUR, intake, measured, sound};
 use evenbite::chain::{CutterNumber, Rule, Side};

@@ -3,10 +3,11 @@
 use strum::VariantArray;
 
 use super::said;
+use crate::advice::status;
 use crate::report::data::{Number, number};
-use crate::report::sheet::model::{Lack, LeftOut, LookPart, NotMeasured, RemovedPart, RoundPart};
+use crate::report::sheet::model::{Lack, LeftOut, LookPart, NotMeasured, RemovedPart, RoundPart, StopPart};
 use crate::round::fold::{cutter_of, reading_of};
-use crate::round::{Cutter, Event, LookItem, Reading, Round, Summary};
+use crate::round::{Cutter, Event, LookItem, Reading, Round, Stop, Summary};
 use crate::units::clean::clean;
 use crate::units::mm;
 
@@ -34,6 +35,7 @@ pub(super) fn part(round: &Round) -> RoundPart {
         spread_after_mm: number(summary.spread_after),
         removed: removed(round, &summary),
         looks: LookItem::ALL.map(|item| look(round, item)).to_vec(),
+        stops: round.stops().iter().map(stop).collect(),
         notes: round.notes.iter().map(|note| clean(note)).collect(),
         zeros_mm: round.zeros.iter().map(|zero| Number::from(*zero)).collect(),
         left_out: left_out(round),
@@ -47,6 +49,11 @@ fn look(round: &Round, item: LookItem) -> LookPart {
         finding: found.map(|(finding, _)| *finding),
         note: found.and_then(|(_, note)| note.as_deref()).and_then(said),
     }
+}
+
+fn stop(of: &Stop) -> StopPart {
+    let note = of.note.as_deref().and_then(said);
+    StopPart { part: of.part, cutter: of.cutter, note, line: status::stop(of) }
 }
 
 fn removed(round: &Round, summary: &Summary) -> Option<RemovedPart> {

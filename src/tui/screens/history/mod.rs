@@ -18,9 +18,10 @@ use super::super::theme::{Glyph, Role, Theme};
 use super::super::widgets::{Forecast, HistoryChart};
 use super::Screen;
 use crate::advice::forecast::Ahead;
+use crate::advice::status;
 use crate::care;
 use crate::chain::Stage;
-use crate::report::format::wrap;
+use crate::report::format::{capital, wrap};
 use crate::round::{Closing, Summary};
 use crate::units::{Millimetres, Unit};
 
@@ -67,6 +68,8 @@ impl History {
         if let Some(scrapped) = &card.scrapped {
             outlook.push((format!("Out of care: {}", scrapped.reason), Role::Warn));
         }
+        outlook.extend(card.held(&rounds).map(|held| (format!("{}.", capital(&status::held(&held))), Role::Bad)));
+        outlook.extend(card.releases.last().map(|release| (status::released(release), Role::Text)));
         outlook.push((found.line.clone(), Role::Text));
         if let Some(place) = place {
             outlook.push((changeover(place.stage, found.to_changeover), Role::Text));

@@ -25,6 +25,7 @@ fn card() -> Card {
         own: Own::default(),
         prices: Prices { new_loop: Some(30.0), ..Prices::default() },
         scrapped: None,
+        releases: Vec::new(),
     }
 }
 
@@ -32,6 +33,7 @@ fn card() -> Card {
 fn round(n: u32, before: f64, after: f64) -> Summary {
     let started = card().created + TimeDelta::weeks(3 * i64::from(n));
     Summary {
+        stops: Vec::new(),
         started,
         ended: started + TimeDelta::minutes(40),
         how: Some(Closing::Signed),

@@ -234,6 +234,7 @@ impl RoundScreen {
                 let case = Case { name: String::new(), findings, saw };
                 return vec![Effect::Go(Step::Open(Scene::Causes(Box::new(case))))];
             }
+            Action::Reject => self.side = Some(SideEntry::reject()),
             Action::Abandon => self.side = Some(SideEntry::abandon()),
             Action::SoFar => return vec![Effect::Desk(Work::SheetOf(Box::new(self.coach.clone())))],
             _ => {}

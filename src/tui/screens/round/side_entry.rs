@@ -6,6 +6,7 @@ use tui_input::backend::crossterm::EventHandler;
 
 use crate::chain::CutterNumber;
 use crate::coach::Command;
+use crate::coach::words::{REJECT_HINT, rejection};
 use crate::round::Phase;
 use crate::units::clean::MAX_TEXT;
 
@@ -19,6 +20,7 @@ enum For {
     Kept,
     Zero,
     Saw,
+    Reject,
     Abandon,
 }
 
@@ -46,8 +48,9 @@ pub(super) enum Finish {
 impl SideEntry {
     fn new(purpose: For, title: impl Into<String>) -> Self {
         let hint = match purpose {
-            For::GoTo => "A number such as 7, or a part: measure, choose, first, second, rakers, prove.",
+            For::GoTo => "A number such as 7, or a part: look, measure, choose, first, second, rakers, prove.",
             For::Depth(_) => "How much must come off, such as 0.6. Enter alone if unknown.",
+            For::Reject => REJECT_HINT,
             _ => "",
         };
         Self { purpose, title: title.into(), hint, input: Input::default() }
@@ -86,6 +89,10 @@ impl SideEntry {
         Self::new(For::Saw, "Which saw does this loop run on?")
     }
 
+    pub(super) fn reject() -> Self {
+        Self::new(For::Reject, "Reject this loop. What is at fault?")
+    }
+
     pub(super) fn abandon() -> Self {
         Self::new(For::Abandon, "End this round unfinished? Type yes:")
     }
@@ -113,6 +120,10 @@ impl SideEntry {
             (For::Zero, _) => Finish::Command(Command::Zero(text)),
             (For::Abandon, _) if text.eq_ignore_ascii_case("yes") => Finish::Command(Command::Abandon),
             (For::Abandon, _) => Finish::Nothing,
+            (For::Reject, _) => match rejection(&text) {
+                Ok(command) => Finish::Command(command),
+                Err(why) => Finish::Refused(self, why),
+            },
             (For::GoTo, Ok(cutter)) => Finish::Command(Command::GoTo(cutter)),
             (For::GoTo, Err(_)) => match Phase::named(&text) {
                 Some(phase) => Finish::Command(Command::GoToPart(phase)),

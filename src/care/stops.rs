@@ -1,0 +1,74 @@
+//! Loops that are held back: taking one out of care, and giving one back to the bench.
+
+use chrono::{DateTime, FixedOffset};
+
+use super::Workshop;
+use crate::advice::{forecast, status};
+use crate::record::RackError;
+use crate::round::card::Scrapped;
+use crate::round::{Release, Summary};
+use crate::units::clean::clean;
+
+impl Workshop {
+    /// What holds a loop back, in words; none where a round may begin on it.
+    ///
+    /// # Errors
+    /// No such loop, or its folder cannot be listed.
+    pub fn held_back(&self, tag: &str) -> Result<Option<String>, RackError> {
+        let card = self.rack().card(tag)?;
+        if let Some(scrapped) = &card.scrapped {
+            return Ok(Some(status::out_of_care(scrapped)));
+        }
+        let (history, _) = self.rack().history(tag, &mut |_, _| ())?;
+        Ok(card.held(history.rows.iter().map(|row| &row.summary)).map(|held| status::held(&held)))
+    }
+
+    /// What taking a loop out of care now would throw away; none where nothing is known to be left.
+    ///
+    /// # Errors
+    /// No such loop, its profile is missing, or its folder cannot be listed.
+    pub fn lost_by_scrapping(&self, tag: &str) -> Result<Option<String>, RackError> {
+        let rack = self.rack();
+        let card = rack.card(tag)?;
+        let spec = rack.spec(&card, &rack.profile(&card.profile)?);
+        let (history, _) = rack.history(tag, &mut |_, _| ())?;
+        let rounds: Vec<Summary> = history.closed().map(|row| row.summary.clone()).collect();
+        Ok(forecast::of_loop(&rounds, &spec, &card.prices).early)
+    }
+
+    /// Takes a loop out of care. Its record stays, and so does the reason it was first taken out for.
+    ///
+    /// # Errors
+    /// No such loop, it is out of care already, or its card cannot be written.
+    pub fn scrap(&self, tag: &str, reason: &str, now: DateTime<FixedOffset>) -> Result<(), RackError> {
+        let mut card = self.rack().card(tag)?;
+        if card.scrapped.is_some() {
+            return Err(RackError::Scrapped(tag.to_owned()));
+        }
+        card.scrapped = Some(Scrapped { at: now, reason: clean(reason) });
+        self.rack().save_card(&card)
+    }
+
+    /// Gives a loop that is held back to the bench again: who did it, and what was replaced or put right. Why it was held
+    /// back stays on record.
+    ///
+    /// # Errors
+    /// No such loop, nothing holds it back, the round that rejects it is still open, or its card cannot be written.
+    pub fn release(&self, tag: &str, by: &str, replaced: &str, now: DateTime<FixedOffset>) -> Result<(), RackError> {
+        let rack = self.rack();
+        let mut card = rack.card(tag)?;
+        let (history, _) = rack.history(tag, &mut |_, _| ())?;
+        let held = card.held(history.rows.iter().map(|row| &row.summary));
+        if card.scrapped.is_none() && held.is_none() {
+            return Err(RackError::NotHeld(tag.to_owned()));
+        }
+        let rounds = held.map(|held| held.rounds).unwrap_or_default();
+        if let Some(open) = history.open().filter(|open| rounds.contains(&open.summary.started)) {
+            let path = rack.rounds(tag)?.into_iter().find(|path| path.ends_with(&open.file)).unwrap_or_default();
+            return Err(RackError::OpenRound { tag: tag.to_owned(), started: open.summary.started, path });
+        }
+        let (by, replaced, scrapped) = (clean(by), clean(replaced), card.scrapped.take());
+        card.releases.push(Release { at: now, by, replaced, rounds, scrapped });
+        rack.save_card(&card)
+    }
+}

@@ -1,0 +1,51 @@
+//! Taking a loop out of care and giving one back, line by line.
+
+use std::io::{BufRead, Write};
+
+use anyhow::Result;
+use chrono::{DateTime, FixedOffset};
+
+use super::dialogue::Dialogue;
+use crate::care::Workshop;
+use crate::units::clean::clean;
+
+/// Gives a loop back to the bench: what holds it is said first, then who and what was put right is asked.
+pub(super) fn release<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
+    talk: &mut Dialogue<I, O, C>,
+    tag: &str,
+) -> Result<()> {
+    match care.held_back(tag) {
+        Err(error) => return talk.say(&error.to_string()),
+        Ok(None) => return talk.say(&format!("Nothing holds {} back.", clean(tag))),
+        Ok(Some(why)) => talk.say(&format!("{}: {why}.", clean(tag)))?,
+    }
+    let Some(by) = words(talk, "Who releases it (Enter: leave it)")? else { return Ok(()) };
+    let Some(replaced) = words(talk, "What was replaced or put right (Enter: leave it)")? else { return Ok(()) };
+    let done = care.release(tag, &by, &replaced, talk.now());
+    talk.say(&done.map_or_else(|error| error.to_string(), |()| "Released. Look it over before it runs.".to_owned()))
+}
+
+/// Takes a loop out of care: what that would lose is said before the reason is asked.
+pub(super) fn scrap<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
+    talk: &mut Dialogue<I, O, C>,
+    tag: &str,
+) -> Result<()> {
+    match care.rack().card(tag) {
+        Err(error) => return talk.say(&error.to_string()),
+        Ok(card) if card.scrapped.is_some() => return talk.say("It is out of care already."),
+        Ok(_) => talk.say(&care.lost_by_scrapping(tag).unwrap_or_default().unwrap_or_default())?,
+    }
+    let Some(reason) = words(talk, "Take it out of care: why (Enter: leave it in care)")? else { return Ok(()) };
+    let done = care.scrap(tag, &reason, talk.now());
+    talk.say(&done.map_or_else(|error| error.to_string(), |()| "Taken out of care. Its record stays.".to_owned()))
+}
+
+/// Some words; `None` for Enter alone and at the end of input.
+fn words<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    talk: &mut Dialogue<I, O, C>,
+    question: &str,
+) -> Result<Option<String>> {
+    Ok(talk.ask(question)?.map(|line| clean(&line)).filter(|line| !line.is_empty()))
+}
