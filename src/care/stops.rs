@@ -23,6 +23,33 @@ impl Workshop {
         Ok(card.held(history.rows.iter().map(|row| &row.summary)).map(|held| status::held(&held)))
     }
 
+    /// What is said before a loop is taken out of care: which one, and what that would throw away.
+    ///
+    /// # Errors
+    /// No such loop, or it is out of care already.
+    pub fn before_scrapping(&self, tag: &str) -> Result<String, RackError> {
+        let card = self.rack().card(tag)?;
+        if card.scrapped.is_some() {
+            return Err(RackError::Scrapped(tag.to_owned()));
+        }
+        // What cannot be told must not keep a loop in care.
+        let lost = self.lost_by_scrapping(tag).unwrap_or_default();
+        Ok([Some(format!("Take {} out of care.", clean(&card.name))), lost]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(" "))
+    }
+
+    /// What is said before a loop is given back: which one, and what holds it.
+    ///
+    /// # Errors
+    /// No such loop, or nothing holds it back.
+    pub fn before_releasing(&self, tag: &str) -> Result<String, RackError> {
+        let why = self.held_back(tag)?.ok_or_else(|| RackError::NotHeld(tag.to_owned()))?;
+        Ok(format!("{}: {why}.", clean(&self.rack().card(tag)?.name)))
+    }
+
     /// What taking a loop out of care now would throw away; none where nothing is known to be left.
     ///
     /// # Errors

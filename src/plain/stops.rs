@@ -15,10 +15,9 @@ pub(super) fn release<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     tag: &str,
 ) -> Result<()> {
-    match care.held_back(tag) {
+    match care.before_releasing(tag) {
         Err(error) => return talk.say(&error.to_string()),
-        Ok(None) => return talk.say(&format!("Nothing holds {} back.", clean(tag))),
-        Ok(Some(why)) => talk.say(&format!("{}: {why}.", clean(tag)))?,
+        Ok(why) => talk.say(&why)?,
     }
     let Some(by) = words(talk, "Who releases it (Enter: leave it)")? else { return Ok(()) };
     let Some(replaced) = words(talk, "What was replaced or put right (Enter: leave it)")? else { return Ok(()) };
@@ -32,12 +31,11 @@ pub(super) fn scrap<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     tag: &str,
 ) -> Result<()> {
-    match care.rack().card(tag) {
+    match care.before_scrapping(tag) {
         Err(error) => return talk.say(&error.to_string()),
-        Ok(card) if card.scrapped.is_some() => return talk.say("It is out of care already."),
-        Ok(_) => talk.say(&care.lost_by_scrapping(tag).unwrap_or_default().unwrap_or_default())?,
+        Ok(lost) => talk.say(&lost)?,
     }
-    let Some(reason) = words(talk, "Take it out of care: why (Enter: leave it in care)")? else { return Ok(()) };
+    let Some(reason) = words(talk, "Why (Enter: leave it in care)")? else { return Ok(()) };
     let done = care.scrap(tag, &reason, talk.now());
     talk.say(&done.map_or_else(|error| error.to_string(), |()| "Taken out of care. Its record stays.".to_owned()))
 }

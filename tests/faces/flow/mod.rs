@@ -81,9 +81,10 @@ fn measuring() {
 fn the_look_over() {
     let rows = [
         ("a sound item", "enter 1", "look Rivets"),
-        ("a worn one goes on", "enter 2", "look Rivets"),
+        ("a worn one goes on", "enter 1\nenter 2", "look Drive links"),
         ("Enter alone is no answer", "enter", "look Cracks"),
         ("nor is another digit", "enter 7", "look Cracks"),
+        ("nor is a worn crack", "enter 2", "look Cracks"),
         ("a reject stops the round", "enter 3", "reject"),
         ("and cannot be signed off", "enter 3\nenter", "reject"),
         ("but can be taken back", "enter 3\nkey /", "look Cracks"),

@@ -153,7 +153,7 @@ fn the_plain_face_scraps_and_takes_back() {
     let said = more(&dir, &lines);
     assert_eq!(said.matches(&lost).count(), 2, "{said}");
     assert!(said.contains(&format!("Not begun: out of care since 2026-03-02: lost. Type release {tag}")), "{said}");
-    assert!(said.contains("It is out of care already.") && said.contains("Released."), "{said}");
+    assert!(said.contains("was taken out of care") && said.contains("Released."), "{said}");
 }
 
 /// Tag and name of a loop with rounds left and no open one, and what scrapping it would lose.
