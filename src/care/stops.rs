@@ -3,10 +3,10 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::Workshop;
-use crate::advice::{forecast, status};
+use crate::advice::status;
 use crate::record::RackError;
+use crate::round::Release;
 use crate::round::card::Scrapped;
-use crate::round::{Release, Summary};
 use crate::units::clean::clean;
 
 impl Workshop {
@@ -19,8 +19,16 @@ impl Workshop {
         if let Some(scrapped) = &card.scrapped {
             return Ok(Some(status::out_of_care(scrapped)));
         }
-        let (history, _) = self.rack().history(tag, &mut |_, _| ())?;
+        let (history, _) = self.rack().history(tag)?;
         Ok(card.held(history.rows.iter().map(|row| &row.summary)).map(|held| status::held(&held)))
+    }
+
+    /// What taking a loop out of care now would throw away; none where nothing is known to be left.
+    ///
+    /// # Errors
+    /// As [`Workshop::life`].
+    pub fn lost_by_scrapping(&self, tag: &str) -> Result<Option<String>, RackError> {
+        Ok(self.life(tag)?.forecast.early)
     }
 
     /// What is said before a loop is taken out of care: which one, and what that would throw away.
@@ -34,11 +42,8 @@ impl Workshop {
         }
         // What cannot be told must not keep a loop in care.
         let lost = self.lost_by_scrapping(tag).unwrap_or_default();
-        Ok([Some(format!("Take {} out of care.", clean(&card.name))), lost]
-            .into_iter()
-            .flatten()
-            .collect::<Vec<_>>()
-            .join(" "))
+        let lost = lost.map(|lost| format!(" {lost}")).unwrap_or_default();
+        Ok(format!("Take {} out of care.{lost}", clean(&card.name)))
     }
 
     /// What is said before a loop is given back: which one, and what holds it.
@@ -48,19 +53,6 @@ impl Workshop {
     pub fn before_releasing(&self, tag: &str) -> Result<String, RackError> {
         let why = self.held_back(tag)?.ok_or_else(|| RackError::NotHeld(tag.to_owned()))?;
         Ok(format!("{}: {why}.", clean(&self.rack().card(tag)?.name)))
-    }
-
-    /// What taking a loop out of care now would throw away; none where nothing is known to be left.
-    ///
-    /// # Errors
-    /// No such loop, its profile is missing, or its folder cannot be listed.
-    pub fn lost_by_scrapping(&self, tag: &str) -> Result<Option<String>, RackError> {
-        let rack = self.rack();
-        let card = rack.card(tag)?;
-        let spec = rack.spec(&card, &rack.profile(&card.profile)?);
-        let (history, _) = rack.history(tag, &mut |_, _| ())?;
-        let rounds: Vec<Summary> = history.closed().map(|row| row.summary.clone()).collect();
-        Ok(forecast::of_loop(&rounds, &spec, &card.prices).early)
     }
 
     /// Takes a loop out of care. Its record stays, and so does the reason it was first taken out for.
@@ -84,7 +76,7 @@ impl Workshop {
     pub fn release(&self, tag: &str, by: &str, replaced: &str, now: DateTime<FixedOffset>) -> Result<(), RackError> {
         let rack = self.rack();
         let mut card = rack.card(tag)?;
-        let (history, _) = rack.history(tag, &mut |_, _| ())?;
+        let (history, _) = rack.history(tag)?;
         let held = card.held(history.rows.iter().map(|row| &row.summary));
         if card.scrapped.is_none() && held.is_none() {
             return Err(RackError::NotHeld(tag.to_owned()));

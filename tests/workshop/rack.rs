@@ -5,7 +5,7 @@ use std::path::Path;
 
 use crate::invented::{at, card, header, put, rack, shelves_of, whole_round, work};
 use chrono::TimeDelta;
-use evenbite::care::{Filter, State, Workshop};
+use evenbite::care::{Filter, Workshop};
 use evenbite::chain::profile::{Profile, Standing, built_in};
 use evenbite::record::{Checked, Rack, RackError, RecordError, Sharpener, check_file};
 use evenbite::round::{Closing, Event, Finding, LookItem, Phase, Summary, summary};
@@ -213,7 +213,11 @@ fn a_crack_called_worn_in_an_old_record_is_a_stop() {
     let tags = care.tags(&[], Filter::InCare, at(4)).unwrap().text(Unit::Mm, true);
     assert!(tags.contains("REJECTED"), "{tags}");
     let rows = care.rows(at(4)).rows;
-    assert!(rows[0].state == State::Rejected && rows[0].advice().contains("a crack"), "{}", rows[0].advice());
+    assert!(
+        rows[0].state == evenbite::record::Standing::Rejected && rows[0].advice().contains("a crack"),
+        "{}",
+        rows[0].advice()
+    );
 }
 
 #[test]
