@@ -230,7 +230,7 @@ impl Row {
             (Standing::Open, _) => "Enter goes on with the open round.".to_owned(),
             (Standing::Scrapped, _) => "Out of care. h shows its history, r takes it back.".to_owned(),
             (Standing::Rejected, _) => {
-                let key = if self.open { "Enter goes on with its round." } else { "r releases it." };
+                let key = if self.open { "Enter goes on with the round." } else { "r releases it." };
                 let why = self.held.as_deref().unwrap_or("rejected");
                 format!("{}. {key}", capital(why))
             }
