@@ -54,7 +54,7 @@ pub fn choose_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 let open = shelf.open.is_some() && shelf.card.scrapped.is_none();
                 match care.held_back(&shelf.card.tag)?.filter(|_| !open) {
                     Some(why) => {
-                        talk.say(&format!("Not begun: {why}. Type release {} once it is put right.", shelf.card.tag))?
+                        talk.say(&format!("Not begun: {why}. Type release {} once it is put right.", shelf.card.tag))?;
                     }
                     None => return Ok(Some(care.rack().card(&shelf.card.tag)?)),
                 }
