@@ -2,6 +2,7 @@
 
 mod played;
 
+mod coherence;
 mod flow;
 mod rehearse;
 mod screens;

@@ -1,6 +1,6 @@
 //! A bench for tests: the real application over a fresh data folder, driven by keys.
 
-use chrono::DateTime;
+use chrono::{DateTime, FixedOffset};
 use evenbite::record::Rack;
 use evenbite::round::Round;
 use evenbite::tui::app::App;
@@ -40,6 +40,19 @@ pub fn measured(count: u16) -> String {
     (1..=count).map(|n| ["enter 8.0", ["0", "1", "2", "3", "4"][usize::from(n % 5)], "\n"].concat()).collect()
 }
 
+/// When every bench begins.
+fn start() -> DateTime<FixedOffset> {
+    DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").unwrap()
+}
+
+/// The real application over a data folder, at its rack.
+pub fn rehearsal(rack: Rack, size: (u16, u16), theme: Theme, start: DateTime<FixedOffset>) -> Rehearsal {
+    let settings = Settings { theme, ..Settings::default() };
+    let shared = Shared { theme, now: start, notice: None, banner: None };
+    let app = App::new(shared);
+    Rehearsal::new(app, Desk::new(rack, settings), size, start)
+}
+
 impl Bench {
     pub fn new(size: (u16, u16), theme: Theme) -> Self {
         Self::over(tempfile::tempdir().unwrap(), size, theme)
@@ -48,11 +61,7 @@ impl Bench {
     /// Over the data folder in that folder.
     pub fn over(dir: tempfile::TempDir, size: (u16, u16), theme: Theme) -> Self {
         let rack = Rack::open(dir.path().join("data")).unwrap();
-        let settings = Settings { theme, ..Settings::default() };
-        let start = DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").unwrap();
-        let shared = Shared { theme, now: start, notice: None, banner: None };
-        let app = App::new(shared);
-        Self { play: Rehearsal::new(app, Desk::new(rack, settings), size, start), dir }
+        Self { play: rehearsal(rack, size, theme, start()), dir }
     }
 
     /// A round on 20 links (cutters 1 to 10, odd ones left) that is ready to be measured.

@@ -1,0 +1,163 @@
+//! The figures that places share, and where two of them differ.
+
+use evenbite::units::Unit;
+use regex_lite::Regex;
+use serde_json::Value;
+
+use super::hand::TAG;
+use super::places::Read;
+
+/// Words in which a figure is said, and what it must be.
+struct Shared {
+    figure: &'static str,
+    /// Captures are the figures.
+    pattern: &'static str,
+    /// What they must be; `None` where the figure does not exist at this moment, or means another thing there.
+    is: fn(&Read, place: &str) -> Option<Vec<f64>>,
+    /// Places that must say it whenever it exists.
+    must: &'static [&'static str],
+}
+
+const SHEETS: &[&str] = &["full sheet as text", "full sheet as page"];
+
+/// The data of the place's own kind: what a life says rests on closed rounds, what a sheet says on the round it is of.
+fn ahead<'a>(read: &'a Read, place: &str) -> &'a Value {
+    if place.starts_with("life") { &read.history["ahead"] } else { &read.sheet["forecast"] }
+}
+
+fn numbers(values: &[&Value]) -> Option<Vec<f64>> {
+    values.iter().map(|value| value.as_f64()).collect()
+}
+
+fn lengths(read: &Read, values: &[&Value]) -> Option<Vec<f64>> {
+    let per_mm = if read.unit == Unit::Inch { 1.0 / 25.4 } else { 1.0 };
+    numbers(values).map(|numbers| numbers.into_iter().map(|mm| mm * per_mm).collect())
+}
+
+const SHARED: &[Shared] = &[
+    Shared {
+        figure: "rounds left",
+        pattern: r"[Aa]bout (\d+) (?:rounds|sharpenings) left \((\d+) to (\d+)",
+        is: |read, place| {
+            let ahead = ahead(read, place);
+            numbers(&[&ahead["rounds_left"], &ahead["low"], &ahead["high"]])
+        },
+        must: &[],
+    },
+    Shared {
+        figure: "wear of a round",
+        pattern: r"Wear of a round: ([\d.]+)",
+        is: |read, place| lengths(read, &[&ahead(read, place)["per_round_mm"]]),
+        must: &[],
+    },
+    Shared {
+        figure: "spread before and after",
+        pattern: r"before filing ([\d.]+) (?:mm|in), after it ([\d.]+)",
+        is: |read, _| {
+            let round = &read.sheet["round"];
+            lengths(read, &[&round["spread_before_mm"], &round["spread_after_mm"]])
+        },
+        must: SHEETS,
+    },
+    Shared {
+        figure: "life left on the rack",
+        pattern: r"Mill yard +(\d+) %",
+        is: |read, _| read.row.left.map(|left| vec![left * 100.0]),
+        must: &["rack on the screen"],
+    },
+    Shared {
+        figure: "life left on the saw's page",
+        pattern: r"Twelve (\d+) % left",
+        is: |read, _| read.row.left.map(|left| vec![left * 100.0]),
+        must: &["saw as text"],
+    },
+];
+
+fn all(pattern: &str, words: &str) -> Vec<Vec<f64>> {
+    let pattern = Regex::new(pattern).unwrap();
+    let figures =
+        |found: regex_lite::Captures| found.iter().skip(1).flatten().map(|m| m.as_str().parse().unwrap()).collect();
+    pattern.captures_iter(words).map(figures).collect()
+}
+
+/// True for figures that are the same but for the rounding of their last digit.
+fn same(said: &[f64], is: &[f64], read: &Read) -> bool {
+    let last = if read.unit == Unit::Inch { 0.0001 } else { 0.01 };
+    // Data have four decimals themselves.
+    let step = |said: f64, is: f64| if said.fract() == 0.0 && is > 1.0 { 0.51 } else { last * 0.51 + 5e-5 };
+    said.len() == is.len() && said.iter().zip(is).all(|(said, is)| (said - is).abs() <= step(*said, *is))
+}
+
+/// What words and data say otherwise than each other.
+fn in_words(read: &Read, faults: &mut Vec<String>) {
+    for shared in SHARED {
+        for told in &read.told {
+            let is = (shared.is)(read, told.place);
+            let said = all(shared.pattern, &told.words);
+            if is.is_some() && said.is_empty() && shared.must.contains(&told.place) {
+                faults.push(format!("{} does not say the {}", told.place, shared.figure));
+            }
+            for figures in said.iter().filter(|said| !is.as_ref().is_some_and(|is| same(said, is, read))) {
+                faults.push(format!("{}: {} says {figures:?}, the data {is:?}", shared.figure, told.place));
+            }
+        }
+    }
+}
+
+/// What two places say of the work in hand.
+fn in_hand(read: &Read, faults: &mut Vec<String>) {
+    let of = |place: &str| read.told.iter().find(|told| told.place == place).map(|told| told.words.as_str());
+    let (Some(screen), Some(plain)) = (of("round on the screen"), of("plain face")) else { return };
+    if screen.contains("once more") || read.asks {
+        // A doubt that waits is not on record: a round that is gone on with asks for the reading itself.
+        return;
+    }
+    for pattern in [r"([\d.]+) (?:mm|in) is to come off", r"(\d+) things to redo", r"(\d+) strokes, then"] {
+        let (on_screen, in_plain) = (all(pattern, screen), all(pattern, plain));
+        if on_screen.first() != in_plain.first() {
+            faults.push(format!("{pattern}: the screen says {on_screen:?}, the plain face {in_plain:?}"));
+        }
+    }
+}
+
+/// What the data of two reports say otherwise than each other, once a round is signed.
+fn in_data(read: &Read, faults: &mut Vec<String>) {
+    if !read.closed || read.sheet["round"]["how"] != "signed" {
+        return;
+    }
+    let (forecast, ahead) = (&read.sheet["forecast"], &read.history["ahead"]);
+    let last = read.history["rounds"].as_array().and_then(|rounds| rounds.last()).unwrap_or(&Value::Null);
+    let of_saw = read.saw["loops"]
+        .as_array()
+        .and_then(|loops| loops.iter().find(|row| row["tag"] == TAG))
+        .unwrap_or(&Value::Null);
+    let tag = read.tag.as_array().and_then(|tags| tags.first()).unwrap_or(&read.tag["tags"][0]);
+    let mut pair = |what: &str, a: &Value, b: &Value| {
+        let close = a.as_f64().zip(b.as_f64()).is_some_and(|(a, b)| (a - b).abs() < 2e-4);
+        if a != b && !close {
+            faults.push(format!("{what}: {a} and {b}"));
+        }
+    };
+    for key in ["rounds_left", "low", "high", "per_round_mm", "rounds_to_changeover"] {
+        pair(&format!("{key} of sheet and life"), &forecast[key], &ahead[key]);
+    }
+    pair("rounds left of sheet and saw", &forecast["rounds_left"], &of_saw["rounds_left"]);
+    for key in ["spread_before_mm", "spread_after_mm", "median_before_mm", "median_after_mm", "target_mm"] {
+        pair(&format!("{key} of sheet and life"), &read.sheet["round"][key], &last[key]);
+    }
+    pair("stage of sheet and tag", &read.sheet["changeover"]["stage"], &tag["stage"]);
+    pair("next round of sheet and tag", &day(&forecast["next_date"]), &day(&tag["next"]));
+}
+
+fn day(value: &Value) -> Value {
+    value.as_str().map_or(Value::Null, |text| text.get(..10).unwrap_or(text).into())
+}
+
+/// Every disagreement, in a sentence.
+pub fn faults(read: &Read) -> Vec<String> {
+    let mut faults = Vec::new();
+    in_words(read, &mut faults);
+    in_hand(read, &mut faults);
+    in_data(read, &mut faults);
+    faults
+}

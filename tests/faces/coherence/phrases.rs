@@ -1,0 +1,137 @@
+//! The phrase book: every distinct line that the program says, digits as #, by place, for a reader to go through at a sitting.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use evenbite::care::Workshop;
+use evenbite::coach::{Coach, Reply};
+use evenbite::round::Round;
+use regex_lite::Regex;
+
+use super::hand::{Hand, TAG};
+use super::places::Read;
+
+/// Lines that no step can take, and some that make it doubt.
+const NONSENSE: &[&str] =
+    &["abc", "99", "-8.9", "0.03", "1.2.3", "nan", "1e5", "7", "33", "72", "0,31", "ERR1", "8.05 parsec", "0.33 in"];
+
+/// What was heard so far.
+#[derive(Default)]
+pub struct Book {
+    lines: BTreeMap<String, BTreeSet<String>>,
+}
+
+/// A line with its figures, and the names of sides and cutters, made the same.
+fn pattern(line: &str) -> Option<String> {
+    let digits = Regex::new(r"\d+(?:[.,]\d+)?").unwrap();
+    let lists = Regex::new(r"#(?:, #)+(?: and #)?").unwrap();
+    let line = line.split_whitespace().collect::<Vec<_>>().join(" ");
+    let line = lists.replace_all(&digits.replace_all(&line, "#"), "#, #").into_owned();
+    let letters = line.chars().filter(|c| c.is_alphabetic()).count();
+    (letters > 2).then_some(line)
+}
+
+impl Book {
+    /// A line said in a place.
+    pub fn line(&mut self, place: &str, line: &str) {
+        if let Some(line) = pattern(line) {
+            self.lines.entry(place.to_owned()).or_default().insert(line);
+        }
+    }
+
+    /// Takes in what pages say; in a page every sentence is whole, on paper it is broken where the line ends.
+    pub fn hear(&mut self, read: &Read) {
+        for (place, lines) in &read.pages {
+            for line in lines {
+                self.line(place, line);
+            }
+        }
+    }
+
+    /// Takes in what the coach says over a round, entry by entry, and what it says to nonsense.
+    pub fn hear_round(&mut self, hand: &Hand) {
+        let care = Workshop::open(hand.data()).unwrap();
+        let card = care.rack().card(TAG).unwrap();
+        let whole = hand.round();
+        let round = Round::begin(whole.header.clone()).unwrap();
+        let mut coach = care.coach(&card, round);
+        coach.watch_doubles = false;
+        let mut asked = BTreeSet::new();
+        for entry in whole.entries {
+            self.prompt(&coach);
+            let step = coach.round.step();
+            if asked.insert(format!("{:?}", step.ask)) {
+                self.nonsense(&coach, entry.at);
+            }
+            let said = coach.recorded(entry);
+            self.line("round: verdicts", &said.line());
+        }
+    }
+
+    fn prompt(&mut self, coach: &Coach) {
+        let prompt = coach.prompt(&coach.findings());
+        self.line("round: what to do", &prompt.place);
+        self.line("round: what to do", &prompt.now);
+        self.line("round: fields", &prompt.field);
+        self.line("round: fields", &format!("Enter alone: {}", prompt.enter));
+        for (name, value) in &prompt.facts {
+            self.line("round: facts", &format!("{name}: {value}"));
+        }
+        for (key, meaning) in &prompt.choices {
+            self.line("round: choices", &format!("{key} {meaning}"));
+        }
+    }
+
+    fn nonsense(&mut self, coach: &Coach, at: chrono::DateTime<chrono::FixedOffset>) {
+        for line in NONSENSE {
+            match coach.clone().enter(line, at) {
+                Reply::Refused(why) => self.line("round: refusals", &why),
+                Reply::Question(question) => self.line("round: questions", &question.text),
+                Reply::Record(_) | Reply::Saw(_) | Reply::Moved => {}
+            }
+        }
+    }
+
+    /// What every list in the program holds, whatever is done.
+    pub fn hear_lists(&mut self) {
+        for caution in evenbite::advice::cautions::ALWAYS {
+            self.line("cautions", caution);
+        }
+        for (place, keys) in [
+            ("keys", "key F1"),
+            ("words", "key w"),
+            ("settings", "key ,"),
+            ("a new loop", "key n"),
+            ("causes", "key c"),
+        ] {
+            let mut bench = crate::played::Bench::new((120, 200), crate::played::MONO);
+            bench.run(keys);
+            for row in bench.screen().lines() {
+                self.line(place, row);
+            }
+        }
+        for lesson in evenbite::coach::lessons::Lesson::ALL {
+            self.line("lessons", lesson.title());
+            self.line("lessons", &lesson.text().join(" "));
+            self.line("lessons", &lesson.question(evenbite::units::Unit::Mm));
+        }
+        for row in evenbite::coach::causes::TABLE {
+            self.line("causes", &format!("{} {}", row.words, row.remedy));
+        }
+        for symptom in evenbite::coach::causes::Symptom::ALL {
+            self.line("causes", symptom.words());
+        }
+    }
+
+    /// The whole book as text.
+    pub fn text(&self) -> String {
+        let mut out = String::new();
+        for (place, lines) in &self.lines {
+            out.push_str(&format!("== {place} ==\n"));
+            for line in lines {
+                out.push_str(&format!("{line}\n"));
+            }
+            out.push('\n');
+        }
+        out
+    }
+}
