@@ -20,6 +20,7 @@ use super::people::Sharpener;
 use super::rack::Rack;
 use super::series::name_of;
 use super::{RackError, contents, saws, small};
+use crate::chain::Wood;
 use crate::round::{Card, Closing, Cutter, Event, Header, Round};
 use crate::saw::{SawEvent, SawHeader};
 use crate::units::{Degrees, Millimetres};
@@ -241,12 +242,18 @@ fn round_cells(round: &Round) -> [String; 8] {
         Some(Closing::Rejected) => "rejected",
         Some(Closing::Abandoned) => "abandoned",
     };
+    // Words of this table are fixed, whatever screens and sheets call the same wood.
+    let wood = match header.wood {
+        Wood::Any => "any wood",
+        Wood::Hardwood => "hardwood",
+        Wood::SoftwoodNoFrost => "softwood, no frost",
+    };
     [
         header.tag.clone(),
         header.started.to_rfc3339(),
         how.to_owned(),
         harmless(&header.sharpener),
-        header.wood.word().to_owned(),
+        wood.to_owned(),
         header.tool.to_string(),
         header.profile.clone(),
         round.layout.count().to_string(),

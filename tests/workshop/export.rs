@@ -7,7 +7,7 @@ use evenbite::chain::nth;
 use evenbite::chain::profile::{Profile, built_in};
 use evenbite::record::import::{Options, Preview, Then, preview};
 use evenbite::record::{Rack, Sharpener};
-use evenbite::round::{CutterState, Event, Round, Series, When};
+use evenbite::round::{CutterState, Event, Header, Round, Series, When};
 use evenbite::units::{deg, mm};
 
 fn look(text: &str) -> Preview {
@@ -48,6 +48,23 @@ fn a_round_as_csv_comes_back_with_the_same_readings() {
     assert_eq!(readings(&back), readings(&round));
     assert_eq!(back.cutter(nth(2)).unwrap().notes, [nasty]);
     assert_eq!(back.cutter(nth(3)).unwrap().notes, ["'=already"]);
+}
+
+#[test]
+fn the_words_of_the_table_are_fixed() {
+    use evenbite::chain::Wood;
+    let (_dir, rack) = rack();
+    for (at_day, wood) in [(1, Wood::Any), (2, Wood::Hardwood), (3, Wood::SoftwoodNoFrost)] {
+        let kept = card(&format!("loop-{at_day}"), 24);
+        rack.create_loop(&kept).unwrap();
+        let header = Header { wood, ..header(&kept, at(at_day), "Ina") };
+        let (mut file, mut round) = rack.begin_round(&header).unwrap();
+        work(&mut file, &mut round, 9.0, 12);
+    }
+    let text = csv_of(&rack);
+    for words in [",Ina,any wood,file,", ",Ina,hardwood,file,", ",Ina,\"softwood, no frost\",file,"] {
+        assert!(text.contains(words), "{words}: {text}");
+    }
 }
 
 fn workshop(rack: &Rack) {
