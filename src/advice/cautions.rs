@@ -1,6 +1,7 @@
 //! Cautions: the ones that always stand, and the ones that this round calls for.
 
 use super::changeover::ChangeoverReport;
+use super::gaps::{Gaps, Way};
 use super::{say, status};
 use crate::chain::{CutterNumber, Rule, Wood};
 use crate::round::{Finding, LookItem, Round};
@@ -22,7 +23,7 @@ pub const ZERO: Millimetres = mm(0.02);
 const KERF: Millimetres = mm(0.2);
 
 /// What this round calls for. `low` is the number of rakers that are too low.
-pub fn of_round(round: &Round, changeover: &ChangeoverReport, low: usize) -> Vec<String> {
+pub fn of_round(round: &Round, changeover: &ChangeoverReport, gaps: &Gaps, low: usize) -> Vec<String> {
     let (spec, unit) = (&round.header.spec, round.header.units);
     let mut lines = Vec::new();
     if round.is_rejected() {
@@ -34,7 +35,9 @@ pub fn of_round(round: &Round, changeover: &ChangeoverReport, low: usize) -> Vec
             cutters(&changeover.at_mark)
         ));
     }
-    if low > 0 {
+    if let Some(whole) = gaps.whole.as_ref().filter(|whole| whole.way == Way::Low) {
+        lines.push(whole.line.clone());
+    } else if low > 0 {
         let rakers = say::count(low, "raker");
         lines.push(format!("{rakers} too low: the saw kicks back harder until that is put right."));
     }

@@ -6,7 +6,7 @@ use super::place;
 use super::say;
 use super::skill::Skill;
 use crate::chain::{CutterNumber, Rule, Stage};
-use crate::round::{Lengths, Round};
+use crate::round::{Closing, Lengths, Past, Round};
 use crate::stats::conformity::GUARD;
 use crate::stats::quantile::normal_cdf;
 use crate::stats::summary::Summary;
@@ -166,14 +166,26 @@ fn statement(report: &ChangeoverReport, round: &Round) -> String {
     }
 }
 
-/// Fixed before `worth`, wear-scaled from it on, with the bite that the fixed gap still gives as the reason.
-pub fn rule(round: &Round, report: &ChangeoverReport) -> RuleAdvice {
+/// Fixed before `worth`, wear-scaled from it on, with the bite that the fixed gap still gives as the reason. Rakers that are set by
+/// the wear-scaled rule already stay with it: for the fixed one they are too low, and steel cannot be put back.
+pub fn rule(round: &Round, report: &ChangeoverReport, past: &Past) -> RuleAdvice {
     let (spec, wood, unit) = (&round.header.spec, round.header.wood, round.header.units);
     let Some(wear) = report.median_wear else {
         let why = "No length is known yet: one fixed gap is the careful choice.".into();
         return RuleAdvice { rule: Rule::Fixed, why, plate: None };
     };
-    let rule = spec.rule_at(wood, spec.new_length - wear);
+    let by_wear = spec.rule_at(wood, spec.new_length - wear);
+    let last = past.rounds.iter().rev().find(|last| last.how == Some(Closing::Signed)).and_then(|last| last.rule);
+    let is_set = round.fitting_rule().map_or(last, |fit| Some(fit.rule)) == Some(Rule::Scaled);
+    if by_wear == Rule::Fixed && is_set && !spec.is_held(wood) {
+        let gap = say::length(unit, spec.scaled_gap(wood, wear));
+        let only = wood.only();
+        let why = format!(
+            "These rakers are set by the wear-scaled gap ({gap}{only} here): the fixed one finds them too low."
+        );
+        return RuleAdvice { rule: Rule::Scaled, why, plate: beside_plate(round, wear, Rule::Scaled) };
+    }
+    let rule = by_wear;
     let share = format!("{:.0} %", 100.0 * spec.share_kept(wood, wear));
     let why = if rule == Rule::Fixed {
         let gap = say::length(unit, spec.fixed_gap(wood));

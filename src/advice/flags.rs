@@ -12,7 +12,7 @@ use super::skill::Skill;
 use super::verdict::{AngleWord, GapWord, LengthWord};
 use crate::chain::{CutterNumber, Side};
 use crate::round::Round;
-use crate::units::{Degrees, Unit};
+use crate::units::Degrees;
 
 /// What is wrong. In the order in which it matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -85,10 +85,13 @@ fn raker(found: &CutterFinding, round: &Round, put: &mut impl FnMut(FlagKind, St
     let unit = round.header.units;
     let Some(off) = found.gap.off_by else { return };
     let (number, by) = (found.number, say::length(unit, off.abs()));
+    let over = found.gap_now.is_some_and(|gap| round.header.spec.is_over(gap));
     match found.gap.word {
         GapWord::Low => {
-            let what = too_low_remedy(found, unit);
-            put(FlagKind::RakerLow, format!("Cutter {number}: raker {by} TOO LOW: kicks back. {what}"));
+            let what = too_low_remedy(found, round);
+            let how =
+                if over { "TOO LOW, its gap over the limit.".to_owned() } else { format!("{by} TOO LOW: kicks back.") };
+            put(FlagKind::RakerLow, format!("Cutter {number}: raker {how} {what}"));
         }
         GapWord::High => {
             put(
@@ -97,15 +100,21 @@ fn raker(found: &CutterFinding, round: &Round, put: &mut impl FnMut(FlagKind, St
             );
         }
         GapWord::Again if found.raker.act == Act::TooLow => {
-            let line = format!("Cutter {number}: raker may be {by} too low, kicks back. Measure again.");
+            let how = if over { "its gap over the limit".to_owned() } else { format!("{by} too low") };
+            let line = format!("Cutter {number}: raker may be {how}, kicks back. Measure again.");
             put(FlagKind::RakerMayBeLow, line);
         }
         _ => {}
     }
 }
 
-/// What can be done about a raker filed too low, a short sentence.
-pub(super) fn too_low_remedy(found: &CutterFinding, unit: Unit) -> String {
+/// What can be done about a raker filed too low, a short sentence. Past the changeover a gap that is too large for the fixed rule
+/// may be just what the wear asks for.
+pub(super) fn too_low_remedy(found: &CutterFinding, round: &Round) -> String {
+    let unit = round.header.units;
+    if let Some(scaled) = found.raker.scaled_fits {
+        return format!("Scaled gap {} fits it.", say::length(unit, scaled));
+    }
     match found.raker.recovery {
         Some(r) if !r.possible => "Spent: replace it.".into(),
         Some(r) if r.stays_even => format!("File tooth {}.", say::length(unit, r.tooth)),

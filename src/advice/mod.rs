@@ -15,6 +15,7 @@ pub mod enough;
 pub mod evenness;
 pub mod flags;
 pub mod forecast;
+pub mod gaps;
 pub mod now;
 pub mod place;
 pub mod plan;
@@ -41,6 +42,7 @@ pub use enough::Enough;
 pub use evenness::Evenness;
 pub use flags::{Flag, FlagKind};
 pub use forecast::Forecast;
+pub use gaps::Gaps;
 pub use plan::{Plan, PlanOption};
 pub use rakers::{FileAdvice, RakerAdvice};
 pub use redo::Redo;
@@ -128,6 +130,8 @@ pub struct Findings {
     pub changeover: ChangeoverReport,
     /// How long it will last.
     pub forecast: Forecast,
+    /// The raker gaps of the whole loop.
+    pub gaps: Gaps,
     /// Which rule for the raker gap.
     pub rule: RuleAdvice,
     /// Which file.
@@ -162,17 +166,19 @@ impl Findings {
         let plan = plan::plan(round, typical, skill);
         spare_repeats(&mut cutters, &lengths, round, plan.as_ref());
         let low = cutters.iter().filter(|found| found.gap.word == GapWord::Low).count();
+        let gaps = gaps::gaps(round, &cutters, typical);
         Self {
             balance: balance::balance(round, skill),
             drift: drift::drift(round),
             wrist: wrist::wrist(round, skill),
             forecast,
-            rule: changeover::rule(round, &changeover),
+            rule: changeover::rule(round, &changeover, past),
             file: file(round, past, &changeover),
             slope: slope::learn(&slope::of_rounds(&past.rounds).and(&slope::loss(round, &past.last))),
             flags: flags::flags(round, &cutters, &evenness, &lengths, skill),
             redo: redo::redo(round, &cutters, &lengths),
-            cautions: cautions::of_round(round, &changeover, low),
+            cautions: cautions::of_round(round, &changeover, &gaps, low),
+            gaps,
             enough: enough::enough(round, plan.as_ref(), !evenness.struck.is_empty(), skill),
             cutters,
             evenness,

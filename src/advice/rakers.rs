@@ -6,6 +6,8 @@ use super::skill::Skill;
 use super::verdict::{self, GapWord, Judged, Off};
 use crate::chain::{Rule, Spec, geometry};
 use crate::round::{Cutter, Past, Round};
+use crate::stats::conformity::{GUARD, Verdict};
+use crate::stats::quantile::normal_cdf;
 use crate::units::{Degrees, Millimetres, mm};
 
 /// Where a gap is known from.
@@ -69,6 +71,8 @@ pub struct RakerAdvice {
     pub steel: Millimetres,
     /// Where the raker is too low.
     pub recovery: Option<Recovery>,
+    /// Where it is too low for the fixed gap past the changeover and right by the wear-scaled one: that gap.
+    pub scaled_fits: Option<Millimetres>,
     /// Bite angle at that gap.
     pub bite: Option<Degrees>,
 }
@@ -140,9 +144,23 @@ pub fn judge(
         }
         Basis::Measured => {
             let count = if cutter.gap_after.is_empty() { cutter.gap_before.count() } else { cutter.gap_after.count() };
-            verdict::gap(Off::new((gap.gap - target).get(), count, |n| skill.gap_u(n).get(), u_target), tolerance)
+            let off = Off::new((gap.gap - target).get(), count, |n| skill.gap_u(n).get(), u_target);
+            under_cap(verdict::gap(off, tolerance), gap, &round.header.spec)
         }
     }
+}
+
+/// The largest gap allowed bounds one side only: one that reads above it is never good, and too low once that is proven. At the
+/// limit itself a gap may stand, because that is the figure to be set.
+fn under_cap(judged: Judged<GapWord>, gap: Gap, spec: &Spec) -> Judged<GapWord> {
+    if !spec.is_over(gap.gap) || judged.word == GapWord::Low {
+        return judged;
+    }
+    let over = (gap.gap - spec.gap_max).get() / gap.u.get();
+    let word = if over > GUARD { GapWord::Low } else { GapWord::Again };
+    let within = normal_cdf(-over);
+    let conformity = judged.conformity.map(|p| p.min(within));
+    Judged { word, conformity, worth_again: word == GapWord::Again, ..judged }
 }
 
 /// Standard uncertainty of the target gap that comes with the cutter's length, mm.
@@ -160,7 +178,8 @@ pub fn advise(gap: Option<Gap>, target: Option<Millimetres>, now: Option<Now>, r
     let spec = &round.header.spec;
     let reach = now.map(|now| spec.reach(spec.wear(now.length)));
     let bite = gap.zip(reach).map(|(gap, reach)| geometry::bite_angle(gap.gap, reach));
-    let mut advice = RakerAdvice { target, gap, act: Act::Measure, steel: mm(0.0), recovery: None, bite };
+    let mut advice =
+        RakerAdvice { target, gap, act: Act::Measure, steel: mm(0.0), recovery: None, scaled_fits: None, bite };
     let (Some(gap), Some(target)) = (gap, target) else { return advice };
     let tolerance = spec.gap_tolerance;
     let excess = gap.gap - target;
@@ -168,18 +187,31 @@ pub fn advise(gap: Option<Gap>, target: Option<Millimetres>, now: Option<Now>, r
     let (verdict, ..) = off.judge(tolerance.get());
     advice.act = match gap.basis {
         // What was measured is acted on as it reads; the verdict beside it says how sure that is.
-        Basis::Measured if excess > tolerance => Act::TooLow,
+        Basis::Measured if excess > tolerance || spec.is_over(gap.gap) => Act::TooLow,
         Basis::Measured if excess < -tolerance => Act::File,
         Basis::Measured => Act::Leave,
         // What is only predicted spares the measuring where it is proven right, and nothing else.
-        Basis::Earlier | Basis::LastRound if verdict == crate::stats::conformity::Verdict::Inside => Act::Leave,
+        Basis::Earlier | Basis::LastRound if verdict == Verdict::Inside && !spec.is_over(gap.gap) => Act::Leave,
         Basis::Earlier | Basis::LastRound => Act::Measure,
     };
     if advice.act != Act::TooLow {
         advice.steel = (-excess).max(mm(0.0));
     }
-    advice.recovery = (advice.act == Act::TooLow).then(|| recovery(excess, now, round)).flatten();
+    if advice.act == Act::TooLow {
+        advice.recovery = recovery(excess, now, round);
+        advice.scaled_fits = now.and_then(|now| scaled_that_fits(gap.gap, now, round));
+    }
     advice
+}
+
+/// The wear-scaled gap of a cutter past the changeover, where the fixed rule is in force and the gap is within tolerance of it.
+fn scaled_that_fits(gap: Millimetres, now: Now, round: &Round) -> Option<Millimetres> {
+    let (spec, wood) = (&round.header.spec, round.header.wood);
+    let wear = spec.wear(now.length);
+    let past = round.rule_in_force() == Rule::Fixed && wear >= spec.worth_wear(wood) && !spec.is_held(wood);
+    let scaled = spec.scaled_gap(wood, wear);
+    let fits = (gap - scaled).abs() <= spec.gap_tolerance && !spec.is_over(gap);
+    (past && fits).then_some(scaled)
 }
 
 fn recovery(excess: Millimetres, now: Option<Now>, round: &Round) -> Option<Recovery> {

@@ -54,7 +54,7 @@ fn gap(round: &Round, found: &CutterFinding, put: &mut impl FnMut(Phase, bool, S
     let by = say::length(unit, found.gap.off_by.unwrap_or_default().abs());
     match found.gap.word {
         GapWord::Low => {
-            let remedy = too_low_remedy(found, unit);
+            let remedy = too_low_remedy(found, round);
             put(filing_phase(round, found.side), false, format!("raker {by} TOO LOW. {remedy}"));
         }
         GapWord::High => put(Phase::Rakers, false, format!("raker {by} high: file it down.")),

@@ -8,7 +8,7 @@ use super::spec::{FileStep, Spec};
 use crate::units::{Degrees, Millimetres, mm};
 
 /// Slack when a length is held against the mark: a tenth of a micrometre, the finest reading kept.
-const READING_STEP_MM: f64 = 1e-4;
+pub(super) const READING_STEP_MM: f64 = 1e-4;
 
 impl Spec {
     /// Wear `w = L_new - L` in mm. Negative for a cutter longer than new, which readings can show.

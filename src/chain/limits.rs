@@ -6,6 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::gap::Wood;
+use super::geometry::READING_STEP_MM;
 use super::spec::Spec;
 use crate::units::{Millimetres, Unit, mm};
 
@@ -145,6 +146,11 @@ impl Spec {
     /// True for a gap above the published setting that no maker's limit covers: this program's proposal.
     pub fn is_proposal(&self, wood: Wood, gap: Millimetres) -> bool {
         self.limits.largest.is_none() && gap - self.published_gap(wood) > mm(SAME_MM)
+    }
+
+    /// True for a gap above the largest that any rule may set on this loop.
+    pub fn is_over(&self, gap: Millimetres) -> bool {
+        (gap - self.gap_max).get() > READING_STEP_MM
     }
 
     /// True where the limits leave the wear-scaled gap no room above the fixed one.

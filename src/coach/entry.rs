@@ -1,5 +1,6 @@
 //! What was typed, at the step the round is at, into events.
 
+use super::prompt::JUDGE_BY_FIT;
 use super::{CHOOSE, Coach, MEASURE, Pending, Question, Reply, doubt};
 use crate::advice::{plan, redo::Redo, setting};
 use crate::chain::{CutterNumber, Rule};
@@ -152,6 +153,11 @@ impl Coach {
             "4" => Rule::Setting,
             _ => return Reply::refused("Type the number of a choice, or Enter alone for the recommended one."),
         };
+        self.choose_rule(rule)
+    }
+
+    /// A rule for the gaps; one that goes above the published setting is asked about once.
+    fn choose_rule(&self, rule: Rule) -> Reply {
         let above = setting::above(&self.round, rule).filter(|_| self.round.accepted.is_none());
         match (above, self.checked(Event::Rule { rule })) {
             (Some(above), Reply::Record(mut keep)) => {
@@ -164,7 +170,12 @@ impl Coach {
     }
 
     fn take_proof(&self, line: &str) -> Reply {
-        let redo = self.findings().redo;
+        let findings = self.findings();
+        let fits = findings.gaps.whole.as_ref().and_then(|whole| whole.fits);
+        if let (JUDGE_BY_FIT, Some(rule)) = (line, fits) {
+            return self.choose_rule(rule);
+        }
+        let redo = findings.redo;
         match (line, redo.first()) {
             ("", Some(Redo { cutter, phase, .. })) => {
                 Reply::record(Event::Went { phase: *phase, cutter: Some(*cutter) })

@@ -11,6 +11,9 @@ use crate::units::{Degrees, Millimetres, mm};
 /// Least gain in length for which one more cutter left short is offered.
 const WORTH_SHOWING: Millimetres = mm(0.05);
 
+/// What is typed at the proof to judge the rakers by the rule that most of them fit. Digits are cutters there.
+pub(super) const JUDGE_BY_FIT: &str = "-";
+
 /// What is done after the last stroke, before the loop runs again.
 ///
 /// Source: operator manuals (burrs off with hardwood; filings cleaned off; groove and oil hole cleaned, the bar turned).
@@ -133,7 +136,7 @@ impl Coach {
         prompt.big = big(cutter.number, cutter.side);
         prompt.field = self.field_name(reading);
         prompt.now = self.what_to_do(cutter, reading, findings);
-        prompt.facts = self.facts(cutter, reading);
+        prompt.facts = self.facts(cutter, reading, findings);
         // Sent back by the proof: say again what for.
         if let Some(redo) =
             findings.redo.iter().find(|redo| redo.cutter == cutter.number && self.round.going_back_to().is_some())
@@ -199,7 +202,7 @@ impl Coach {
         }
     }
 
-    fn facts(&self, cutter: &Cutter, reading: Reading) -> Vec<(String, String)> {
+    fn facts(&self, cutter: &Cutter, reading: Reading, findings: &Findings) -> Vec<(String, String)> {
         let unit = self.round.header.units;
         let mut facts = Vec::new();
         let mut put = |name: &str, value: Option<Millimetres>| {
@@ -225,6 +228,9 @@ impl Coach {
             Reading::Angle => {}
         }
         let header = &self.round.header;
+        if let (Reading::GapBefore | Reading::GapAfter, Some(whole)) = (reading, &findings.gaps.whole) {
+            facts.push(("all rakers".to_owned(), whole.short.clone()));
+        }
         if let (Reading::GapBefore | Reading::GapAfter, Some(gap)) = (reading, self.round.target_gap(cutter)) {
             let only = if self.round.rule == Some(Rule::Setting) { "" } else { header.wood.only() };
             facts.insert(0, ("gap wanted".to_owned(), format!("{}{only}", unit.show_named(gap))));
@@ -339,6 +345,11 @@ impl Coach {
             let what = if count == 1 { "One thing".to_owned() } else { format!("{count} things") };
             prompt.now = format!("{what} to redo. Enter goes to the first; 0 goes on as it is.");
             prompt.enter = "go to the first";
+        }
+        if let Some(whole) = &findings.gaps.whole {
+            prompt.facts.push(("all rakers".to_owned(), whole.line.clone()));
+            let fits = whole.fits.map(|rule| (JUDGE_BY_FIT.to_owned(), format!("judge them by the {}", rule.word())));
+            prompt.choices.extend(fits);
         }
         for redo in &findings.redo {
             prompt.choices.push((redo.cutter.to_string(), redo.line.clone()));

@@ -7,7 +7,7 @@ use super::cutter::{Cutter, CutterState};
 use super::event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Stop, Task, When};
 use super::script::{self, Phase, Step};
 use crate::chain::{CutterNumber, Layout, Rule, layout::LayoutError};
-use crate::units::{Millimetres, mm};
+use crate::units::Millimetres;
 
 /// The length chosen to file to.
 #[derive(Debug, Clone, PartialEq)]
@@ -207,26 +207,6 @@ impl Round {
     /// Length that this cutter must lose.
     pub fn need(&self, cutter: &Cutter) -> Millimetres {
         cutter.need.unwrap_or(self.header.spec.need)
-    }
-
-    /// Rule in force: the one chosen, else the one that the matched cutters' median length calls for.
-    pub fn rule_in_force(&self) -> Rule {
-        self.rule.unwrap_or_else(|| {
-            super::summary::median(self.matched().filter_map(Cutter::length))
-                .map_or(Rule::Fixed, |length| self.header.spec.rule_at(self.header.wood, length))
-        })
-    }
-
-    /// Raker gap to set on this cutter by the rule in force; `None` while its length is unknown and the rule needs it.
-    pub fn target_gap(&self, cutter: &Cutter) -> Option<Millimetres> {
-        let rule = self.rule_in_force();
-        let spec = &self.header.spec;
-        let wear = match (rule, cutter.length()) {
-            (_, Some(length)) => spec.wear(length),
-            (Rule::Fixed | Rule::Setting, None) => mm(0.0),
-            (Rule::Scaled | Rule::Plate, None) => return None,
-        };
-        spec.target_gap(rule, self.header.wood, wear)
     }
 
     /// Starts over from the intake with what still stands.

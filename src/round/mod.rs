@@ -12,6 +12,7 @@ pub mod fold;
 pub mod held;
 pub mod loss;
 pub mod now;
+pub mod rule;
 pub mod script;
 pub mod summary;
 #[cfg(test)]

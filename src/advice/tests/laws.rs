@@ -88,6 +88,8 @@ proptest! {
             found.flags.iter_mut().for_each(|flag| flag.line.clear());
             found.redo.iter_mut().for_each(|redo| redo.line.clear());
             found.cautions.clear();
+            found.gaps.judged_by = None;
+            if let Some(whole) = &mut found.gaps.whole { whole.line.clear(); }
             found.balance.line.clear();
             found.rule.why.clear();
             found.rule.plate = None;

@@ -4,7 +4,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::model::{
     AnglesPart, BalancePart, CardPart, ChangeoverPart, DriftPart, EvennessPart, FilePart, FlagPart, ForecastPart,
-    OptionPart, PlanPart, RakersPart, Reference, SawPart, Sheet, SidePart, Worst,
+    OptionPart, PlanPart, RakersPart, Reference, SawPart, Sheet, SidePart, WholePart, Worst,
 };
 use crate::advice::evenness::{From, SideLengths};
 use crate::advice::saw::sayings;
@@ -272,6 +272,15 @@ fn rakers(of: &Round, found: &Findings) -> RakersPart {
         low: count(GapWord::Low),
         again: count(GapWord::Again),
         unmeasured: count(GapWord::Unmeasured),
+        judged_by: found.gaps.rule,
+        judged_line: found.gaps.judged_by.clone(),
+        whole: found.gaps.whole.as_ref().map(|whole| WholePart {
+            way: whole.way,
+            off: whole.off,
+            of: whole.of,
+            fits: whole.fits,
+            line: whole.line.clone(),
+        }),
         limits: Some(of.header.spec.limits.line(of.header.units)).filter(|line| !line.is_empty()),
         accepted_mm: of.accepted.map(|accepted| Number(accepted.largest.get())),
     }

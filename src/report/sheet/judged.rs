@@ -7,6 +7,7 @@ use serde::Serialize;
 use strum::{IntoStaticStr, VariantArray};
 
 use crate::advice::BalanceWord;
+use crate::advice::gaps::Way;
 use crate::chain::{CutterNumber, Origin, Rule, Side, Stage};
 use crate::report::data::Number;
 use crate::report::saw::FaultRow;
@@ -160,10 +161,26 @@ pub(super) struct RakersPart {
     pub low: usize,
     pub again: usize,
     pub unmeasured: usize,
+    /// Rule that the gaps are judged by: the one chosen, else the one that they fit, else the one that the wear calls for.
+    pub judged_by: Rule,
+    /// How that came to be, where none was chosen.
+    pub judged_line: Option<String>,
+    /// One verdict, where most rakers are off the same way.
+    pub whole: Option<WholePart>,
     /// The loop's own limits, in a sentence.
     pub limits: Option<String>,
     /// The largest gap above the published setting that was accepted as a proposal.
     pub accepted_mm: Option<Number>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(super) struct WholePart {
+    pub way: Way,
+    pub off: usize,
+    pub of: usize,
+    /// A rule that most of them fit.
+    pub fits: Option<Rule>,
+    pub line: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]

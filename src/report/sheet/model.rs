@@ -6,7 +6,8 @@ use serde::Serialize;
 
 pub(super) use super::judged::{
     AnglesPart, BalancePart, ChangeoverPart, DriftPart, EvennessPart, FilePart, FlagPart, ForecastPart, GeometryPart,
-    Known, Lack, NotMeasured, OptionPart, PlanPart, RakersPart, Reference, SawPart, SeenSlope, SidePart, Worst,
+    Known, Lack, NotMeasured, OptionPart, PlanPart, RakersPart, Reference, SawPart, SeenSlope, SidePart, WholePart,
+    Worst,
 };
 use crate::advice::{AngleWord, GapWord, LengthWord};
 use crate::chain::{CutterNumber, Rule, Sequence, Side, Spec, Stage, Wood};

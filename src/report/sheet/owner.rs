@@ -170,7 +170,8 @@ impl Sheet {
                 Some(Rule::Scaled) => "a gap that grows as the cutters wear",
                 Some(Rule::Plate) => "the gap of a plate gauge",
                 Some(Rule::Setting) => "the published gap",
-                Some(Rule::Fixed) | None => "the usual fixed gap",
+                Some(Rule::Fixed) => "the usual fixed gap",
+                None => "no gap that was chosen",
             };
             let of = if checked == self.present().count() { "all".to_owned() } else { checked.to_string() };
             lines.push(format!("Depth gauges (rakers): {of} measured, set for {rule}{}.", self.target_gaps()));
@@ -183,6 +184,8 @@ impl Sheet {
     /// What the readings prove about the cut, faults first.
     fn cut_lines(&self) -> Vec<String> {
         let mut lines = Vec::new();
+        let whole = self.rakers.whole.as_ref();
+        lines.extend(whole.map(|whole| format!("Depth gauges (rakers): {}", whole.line)));
         if self.rakers.low > 0 {
             lines.push(format!("DANGER: {} too low. The saw may grab and kick back.", count(self.rakers.low, "raker")));
         }
@@ -202,7 +205,7 @@ impl Sheet {
         if !self.evenness.uneven.is_empty() {
             lines.push(format!("{} still uneven: a little rough.", capital(&cutters_are(&self.evenness.uneven))));
         }
-        if self.rakers.high > 0 {
+        if self.rakers.high > 0 && whole.is_none() {
             lines
                 .push(format!("{} a little high: finer chips, some push.", capital(&count(self.rakers.high, "raker"))));
         }

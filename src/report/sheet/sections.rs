@@ -101,7 +101,7 @@ impl Sheet {
     /// Everything in sentences. Sections without any are left out.
     pub(super) fn sections(&self) -> Vec<Section> {
         let all = [
-            (Topic::Faults, self.flags.iter().map(|flag| flag.line.clone()).collect()),
+            (Topic::Faults, self.fault_lines()),
             (Topic::LookOver, self.look_lines()),
             (Topic::Saw, self.saw_lines()),
             (Topic::Steel, self.length_lines()),
@@ -114,6 +114,12 @@ impl Sheet {
         ];
         let section = |(topic, lines)| Section { topic, lines };
         all.into_iter().map(section).filter(|section| !section.lines.is_empty()).collect()
+    }
+
+    /// What is wrong: first of the loop as a whole, then cutter by cutter.
+    fn fault_lines(&self) -> Vec<String> {
+        let whole = self.rakers.whole.iter().map(|whole| whole.line.clone());
+        whole.chain(self.flags.iter().map(|flag| flag.line.clone())).collect()
     }
 
     fn look_lines(&self) -> Vec<String> {
@@ -245,6 +251,7 @@ impl Sheet {
         if let Some(rule) = rakers.rule {
             lines.push(format!("Set by: {}{}.", rule.word(), self.target_gaps()));
         }
+        lines.extend(rakers.judged_line.clone());
         let measured = self.present().count() - rakers.unmeasured;
         if measured > 0 {
             let words = [

@@ -14,7 +14,7 @@ use super::asks;
 
 /// A loop of ten cutters of 7.92 mm, all filed, at its rakers; `limits` are the keys of gap, largest gap, lower kickback and
 /// corner.
-fn at_the_rakers(limits: &str) -> Bench {
+pub(super) fn at_the_rakers(limits: &str) -> Bench {
     let mut bench = Bench::new((80, 24), COLOUR);
     let limits = format!("{}{limits}{}", "enter\n".repeat(4), "enter\n".repeat(3));
     let intake = intake(20, 0, 0).replacen(&"enter\n".repeat(11), &limits, 1);
@@ -88,7 +88,7 @@ pub(super) fn said(lines: &str) -> (tempfile::TempDir, String) {
 
 pub(super) const BEGIN: &str = "Ina\nany\nfile\nmm\nlength\nleft\n";
 
-fn to_the_rakers() -> String {
+pub(super) fn to_the_rakers() -> String {
     "1\n".repeat(6) + "\n" + &"8.00\n".repeat(10) + "\n" + &"7.92\n".repeat(5) + "\n" + &"7.92\n".repeat(5)
 }
 

@@ -1,5 +1,6 @@
 //! Keys in, state out: each part of a round, by keys into the real application and the record they leave.
 
+mod all_rakers;
 mod import;
 mod limits;
 mod pages;
