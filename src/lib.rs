@@ -37,6 +37,6 @@ pub mod report;
 pub mod round;
 pub mod saw;
 pub mod stats;
-pub mod system;
+pub(crate) mod system;
 pub mod tui;
 pub mod units;

@@ -68,7 +68,7 @@ pub struct RuleAdvice {
 }
 
 /// Where one cutter stands. Lengths taken for granted are as uncertain as one reading.
-pub fn of_cutter(round: &Round, now: Now, skill: &Skill) -> CutterStage {
+pub(crate) fn of_cutter(round: &Round, now: Now, skill: &Skill) -> CutterStage {
     let (spec, wood) = (&round.header.spec, round.header.wood);
     let wear = spec.wear(now.length);
     let u = skill.length_u(now.readings).get().hypot(spec.worth_u(wood));
@@ -96,7 +96,7 @@ fn median_u(values: &[f64], of: usize, skill: &Skill) -> f64 {
 
 /// Where the loop stands. Wear counts from the profile's new length (or the loop's own, where measured); how well that and the reach
 /// are known goes into the interval and the probability.
-pub fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, skill: &Skill) -> ChangeoverReport {
+pub(crate) fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, skill: &Skill) -> ChangeoverReport {
     let (spec, wood) = (&round.header.spec, round.header.wood);
     let (worth, due) = (spec.worth_wear(wood), spec.due_wear(wood));
     let known = || round.cutters.iter().zip(lengths).filter_map(|(cutter, now)| Some((cutter, (*now)?)));
@@ -168,7 +168,7 @@ fn statement(report: &ChangeoverReport, round: &Round) -> String {
 
 /// Fixed before `worth`, wear-scaled from it on, with the bite that the fixed gap still gives as the reason. Rakers that are set by
 /// the wear-scaled rule already stay with it: for the fixed one they are too low, and steel cannot be put back.
-pub fn rule(round: &Round, report: &ChangeoverReport, past: &Past) -> RuleAdvice {
+pub(crate) fn rule(round: &Round, report: &ChangeoverReport, past: &Past) -> RuleAdvice {
     let (spec, wood, unit) = (&round.header.spec, round.header.wood, round.header.units);
     let Some(wear) = report.median_wear else {
         let why = "No length is known yet: one fixed gap is the careful choice.".into();

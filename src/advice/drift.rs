@@ -51,7 +51,7 @@ pub struct Drift {
 }
 
 /// Slope of lengths, mm, in order; `None` below five.
-pub fn slope(places: &[f64], lengths: &[f64]) -> Option<Slope> {
+pub(crate) fn slope(places: &[f64], lengths: &[f64]) -> Option<Slope> {
     if lengths.len() < FEWEST {
         return None;
     }
@@ -60,7 +60,7 @@ pub fn slope(places: &[f64], lengths: &[f64]) -> Option<Slope> {
 }
 
 /// Drift of this round; `None` for a grinder, whose stop does not tire, and below five filed cutters.
-pub fn drift(round: &Round) -> Option<Drift> {
+pub(crate) fn drift(round: &Round) -> Option<Drift> {
     if round.header.tool == Tool::Grinder {
         return None;
     }

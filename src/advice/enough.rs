@@ -10,9 +10,9 @@ use crate::stats::tolerance;
 use crate::units::{Millimetres, mm};
 
 /// Share of a side's cutters that the interval is to hold.
-pub const COVERAGE: f64 = 0.95;
+pub(crate) const COVERAGE: f64 = 0.95;
 /// Confidence that it does.
-pub const CONFIDENCE: f64 = 0.95;
+pub(crate) const CONFIDENCE: f64 = 0.95;
 /// Fewer readings a side say nothing about the rest.
 const FEWEST: usize = 5;
 
@@ -44,7 +44,7 @@ pub struct Enough {
 /// happen to agree do not prove cutters without spread.
 ///
 /// Source: NIST/SEMATECH e-Handbook 7.2.6.3.
-pub fn range(lengths: &[f64], least_mm: f64) -> Option<Interval> {
+pub(crate) fn range(lengths: &[f64], least_mm: f64) -> Option<Interval> {
     let seen = Summary::of(lengths).ok().filter(|seen| seen.n >= FEWEST)?;
     let sample = Summary { sd: seen.sd.max(least_mm), ..seen };
     tolerance::interval(&sample, COVERAGE, CONFIDENCE).ok()
@@ -55,7 +55,7 @@ pub fn range(lengths: &[f64], least_mm: f64) -> Option<Interval> {
 /// Enough is measured when even the short end of the range, less a dull edge's need, stays within a band's width of the
 /// recommended length: an unmeasured cutter that is there still ends even with the rest. It takes cutters measured in the
 /// spread order, and no struck one among them, for a struck cutter says that lengths are not of one normal kind.
-pub fn enough(round: &Round, plan: Option<&Plan>, any_struck: bool, skill: &Skill) -> Option<Enough> {
+pub(crate) fn enough(round: &Round, plan: Option<&Plan>, any_struck: bool, skill: &Skill) -> Option<Enough> {
     let spec = &round.header.spec;
     let side = |side: Side| {
         let of_side = || round.matched().filter(move |cutter| cutter.side == side);

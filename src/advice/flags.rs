@@ -56,7 +56,7 @@ pub struct Flag {
 }
 
 /// All flags of a round, the ones that matter most first.
-pub fn flags(
+pub(crate) fn flags(
     round: &Round,
     cutters: &[CutterFinding],
     evenness: &Evenness,

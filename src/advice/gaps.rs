@@ -58,7 +58,7 @@ pub struct Gaps {
 }
 
 /// Looks at all gaps; `per_round` is the wear of a usual round.
-pub fn gaps(round: &Round, cutters: &[CutterFinding], per_round: Millimetres) -> Gaps {
+pub(crate) fn gaps(round: &Round, cutters: &[CutterFinding], per_round: Millimetres) -> Gaps {
     let (rule, from) = round.rule_and_source();
     let measured = measured(cutters);
     let judged_by = (from != RuleFrom::Chosen && !measured.is_empty()).then(|| judged_by(round, rule, from));

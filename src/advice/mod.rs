@@ -9,31 +9,31 @@
 
 pub mod balance;
 pub mod cautions;
-pub mod changeover;
-pub mod drift;
-pub mod enough;
+pub(crate) mod changeover;
+pub(crate) mod drift;
+pub(crate) mod enough;
 pub mod evenness;
-pub mod flags;
+pub(crate) mod flags;
 pub mod forecast;
-pub mod gaps;
-pub mod now;
-pub mod place;
+pub(crate) mod gaps;
+pub(crate) mod now;
+pub(crate) mod place;
 pub mod plan;
 pub mod rakers;
-pub mod redo;
+pub(crate) mod redo;
 pub mod repeatability;
-pub mod rotation;
-pub mod saw;
+pub(crate) mod rotation;
+pub(crate) mod saw;
 mod say;
-pub mod setting;
-pub mod skill;
-pub mod slope;
-pub mod status;
-pub mod strokes;
+pub(crate) mod setting;
+pub(crate) mod skill;
+pub(crate) mod slope;
+pub(crate) mod status;
+pub(crate) mod strokes;
 #[cfg(test)]
 mod tests;
 pub mod verdict;
-pub mod wrist;
+pub(crate) mod wrist;
 
 pub use balance::{Balance, BalanceWord};
 pub use changeover::{ChangeoverReport, CutterStage, RuleAdvice};

@@ -1,13 +1,13 @@
 //! Lengths at this moment, as they may be compared and as gaps were measured at.
 
 use crate::chain::Side;
-pub use crate::round::now::{Now, length};
+pub(crate) use crate::round::now::{Now, length};
 use crate::round::{Round, When};
 use crate::units::Millimetres;
 
 /// Lengths of the cutters brought to the common length, by side, that may be compared with each other: after filing
 /// once both sides have two of them, else as they came.
-pub fn comparable(round: &Round) -> [Vec<Millimetres>; 2] {
+pub(crate) fn comparable(round: &Round) -> [Vec<Millimetres>; 2] {
     let by_side = |when: When| {
         [Side::Left, Side::Right].map(|side| -> Vec<Millimetres> {
             let of_side = round.matched().filter(|cutter| cutter.side == side);
@@ -19,7 +19,7 @@ pub fn comparable(round: &Round) -> [Vec<Millimetres>; 2] {
 }
 
 /// Length at which each cutter's gap was last measured in this round, by place in the loop.
-pub fn length_at_gap(round: &Round) -> Vec<Option<Millimetres>> {
+pub(crate) fn length_at_gap(round: &Round) -> Vec<Option<Millimetres>> {
     use crate::round::Event;
     let mut length: Vec<Option<Millimetres>> = vec![None; round.cutters.len()];
     let mut at_gap = length.clone();

@@ -18,7 +18,7 @@ pub struct Place {
 }
 
 /// The place of a loop of these lengths.
-pub fn of(spec: &Spec, wood: Wood, lengths: &Lengths) -> Place {
+pub(crate) fn of(spec: &Spec, wood: Wood, lengths: &Lengths) -> Place {
     let length = lengths.median;
     let spent = spec.at_mark(lengths.shortest);
     Place {
@@ -30,6 +30,6 @@ pub fn of(spec: &Spec, wood: Wood, lengths: &Lengths) -> Place {
 }
 
 /// The latest round of a loop that tells its lengths, whether it is closed or not; `rounds` are the oldest first.
-pub fn told_by<'a>(rounds: impl IntoIterator<Item = &'a Summary>) -> Option<(&'a Summary, Lengths)> {
+pub(crate) fn told_by<'a>(rounds: impl IntoIterator<Item = &'a Summary>) -> Option<(&'a Summary, Lengths)> {
     rounds.into_iter().filter_map(|round| Some((round, round.lengths?))).last()
 }

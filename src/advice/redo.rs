@@ -28,7 +28,7 @@ const WORTH_ASKING: f64 = 0.8;
 const ANGLE_WORTH_ASKING: f64 = 0.5;
 
 /// The list, by part of the round and cutter; at most one entry for a cutter in a part, the most serious.
-pub fn redo(round: &Round, cutters: &[CutterFinding], lengths: &[Option<Now>]) -> Vec<Redo> {
+pub(crate) fn redo(round: &Round, cutters: &[CutterFinding], lengths: &[Option<Now>]) -> Vec<Redo> {
     let mut list: Vec<Redo> = Vec::new();
     for (found, now) in cutters.iter().zip(lengths) {
         let mut put = |phase: Phase, measure_only: bool, line: String| {
@@ -45,7 +45,7 @@ pub fn redo(round: &Round, cutters: &[CutterFinding], lengths: &[Option<Now>]) -
 }
 
 /// Part of the round in which a side is filed.
-pub fn filing_phase(round: &Round, side: Side) -> Phase {
+pub(crate) fn filing_phase(round: &Round, side: Side) -> Phase {
     if side == round.header.begin { Phase::First } else { Phase::Second }
 }
 

@@ -74,7 +74,7 @@ impl Runner {
 }
 
 /// The order of the loops of one saw, by what is known of its sprocket.
-pub fn rotation(runners: &[Runner], sprocket: Option<Grade>) -> Rotation {
+pub(crate) fn rotation(runners: &[Runner], sprocket: Option<Grade>) -> Rotation {
     let mut out = Rotation::default();
     let worn_out = sprocket == Some(Grade::Bad);
     out.pitches = pitches(runners);
@@ -135,7 +135,7 @@ fn pitches(runners: &[Runner]) -> Vec<String> {
 }
 
 /// Why a scrapped loop does not run.
-pub const OUT_OF_CARE: &str = "out of care";
+pub(crate) const OUT_OF_CARE: &str = "out of care";
 
 fn lines(
     runners: &[Runner],

@@ -12,7 +12,7 @@ const PRACTICE: &str = "common practice, no source";
 
 /// One part that is worn or bad.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Saying {
+pub(crate) struct Saying {
     /// Which.
     pub part: Part,
     /// Worn or bad.
@@ -28,7 +28,7 @@ pub struct Saying {
 }
 
 /// Name of a part in a sentence.
-pub const fn name(part: Part) -> &'static str {
+pub(crate) const fn name(part: Part) -> &'static str {
     match part {
         Part::Rails => "bar rails",
         Part::Groove => "bar groove",
@@ -94,7 +94,7 @@ const fn source(part: Part) -> &'static str {
 }
 
 /// What is worn or bad, the worst first. A tension set anew is no fault of the saw any more: only the latest word counts.
-pub fn sayings(saw: &Saw) -> Vec<Saying> {
+pub(crate) fn sayings(saw: &Saw) -> Vec<Saying> {
     let newest = |part: Part| saw.checks.get(&part).map_or(0, |check| check.seq);
     let old_tension = |part: Part| match part {
         Part::Tension => newest(Part::TensionWarm) > newest(Part::Tension),
@@ -136,7 +136,7 @@ fn capital(text: &str) -> String {
 }
 
 /// A few words for the rack; nothing where nothing is known to be wrong.
-pub fn hint(glance: &Glance) -> Option<String> {
+pub(crate) fn hint(glance: &Glance) -> Option<String> {
     let graded = [("bar", glance.bar), ("sprocket", glance.sprocket), ("tension", glance.tension)];
     let mut words: Vec<String> = [Grade::Bad, Grade::Watch]
         .into_iter()
@@ -153,7 +153,7 @@ pub fn hint(glance: &Glance) -> Option<String> {
 }
 
 /// The limit that a sprocket is held to, in words.
-pub fn sprocket_limit(saw: &Saw) -> String {
+pub(crate) fn sprocket_limit(saw: &Saw) -> String {
     match saw.limits.get(&Part::Sprocket) {
         Some(limit) => format!("{limit}, the maker's"),
         None => format!("{USUAL_SPROCKET_LIMIT} to watch ({PRACTICE}); the maker's is not entered"),

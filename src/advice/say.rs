@@ -4,17 +4,17 @@ use crate::chain::CutterNumber;
 use crate::units::{Millimetres, Unit};
 
 /// A length with its unit: `0.31 mm`.
-pub fn length(unit: Unit, value: Millimetres) -> String {
+pub(super) fn length(unit: Unit, value: Millimetres) -> String {
     unit.show_named(value)
 }
 
 /// A length without its unit.
-pub fn bare(unit: Unit, value: Millimetres) -> String {
+pub(super) fn bare(unit: Unit, value: Millimetres) -> String {
     unit.show(value)
 }
 
 /// A probability or share in whole percent; certainty is never claimed.
-pub fn percent(p: f64) -> String {
+pub(super) fn percent(p: f64) -> String {
     if p > 0.99 {
         "over 99 %".into()
     } else if p < 0.01 {
@@ -25,12 +25,12 @@ pub fn percent(p: f64) -> String {
 }
 
 /// `1 cutter`, `3 cutters`.
-pub fn count(n: usize, noun: &str) -> String {
+pub(super) fn count(n: usize, noun: &str) -> String {
     if n == 1 { format!("1 {noun}") } else { format!("{n} {noun}s") }
 }
 
 /// `4, 9 and 12`.
-pub fn list(numbers: &[CutterNumber]) -> String {
+pub(super) fn list(numbers: &[CutterNumber]) -> String {
     match numbers {
         [] => "none".into(),
         [one] => one.to_string(),
@@ -44,7 +44,7 @@ pub fn list(numbers: &[CutterNumber]) -> String {
 /// The whole part of a number that counts something, at least zero. A hair below a whole number counts as it:
 /// 12 rounds of 0.3 mm in 3.6 mm must not become 11 by rounding in the last bit.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to the range of u32 first")]
-pub fn whole(x: f64) -> u32 {
+pub(super) fn whole(x: f64) -> u32 {
     (x + 1e-9).clamp(0.0, f64::from(u32::MAX)) as u32
 }
 

@@ -7,7 +7,7 @@ use crate::round::{Cutter, Round};
 use crate::units::Millimetres;
 
 /// What a rule would set above the published setting where no maker's limit covers it; nothing else is a proposal.
-pub fn above(round: &Round, rule: Rule) -> Option<AboveSetting> {
+pub(crate) fn above(round: &Round, rule: Rule) -> Option<AboveSetting> {
     let (spec, wood) = (&round.header.spec, round.header.wood);
     let wears: Vec<_> = round.matched().filter_map(Cutter::length).map(|length| spec.wear(length)).collect();
     // With no length known the rule may go as far as it ever goes.
@@ -18,7 +18,7 @@ pub fn above(round: &Round, rule: Rule) -> Option<AboveSetting> {
 }
 
 /// The same with its reason, to be accepted before a raker is filed; short, as it stands on two lines of a small window.
-pub fn question(round: &Round, rule: Rule, above: AboveSetting) -> String {
+pub(crate) fn question(round: &Round, rule: Rule, above: AboveSetting) -> String {
     let unit = round.header.units;
     let [setting, largest] = [above.setting, above.largest].map(|gap| say::length(unit, gap));
     let why = match rule {
@@ -30,7 +30,7 @@ pub fn question(round: &Round, rule: Rule, above: AboveSetting) -> String {
 }
 
 /// What is not known of the loop that a larger gap rests on.
-pub const fn unknown(limits: Limits) -> &'static str {
+pub(crate) const fn unknown(limits: Limits) -> &'static str {
     match limits.lower_kickback {
         LowerKickback::Unknown => "maker's largest gap; is it a lower-kickback chain",
         LowerKickback::Yes | LowerKickback::No => "maker's largest gap",

@@ -32,7 +32,7 @@ pub struct Slope {
 }
 
 /// What the gaps of this round lost since the last one, over cutters whose gap was measured before the raker was filed.
-pub fn loss(round: &Round, last: &[LastCutter]) -> GapLoss {
+pub(crate) fn loss(round: &Round, last: &[LastCutter]) -> GapLoss {
     let mut loss = GapLoss::default();
     for cutter in &round.cutters {
         let before = last.iter().find(|last| last.number == cutter.number);
@@ -57,7 +57,7 @@ fn add(loss: &mut GapLoss, filed: Millimetres, lost: Millimetres) {
 
 /// The back slope from the line through the origin, `lost = filed * tan(beta)`. `None` below three pairs, or where no loss is
 /// visible. The scatter is never taken to be less than that of two gap readings.
-pub fn learn(loss: &GapLoss) -> Option<Slope> {
+pub(crate) fn learn(loss: &GapLoss) -> Option<Slope> {
     if loss.pairs < FEWEST || loss.filed_squared <= 0.0 {
         return None;
     }
@@ -78,18 +78,18 @@ pub fn learn(loss: &GapLoss) -> Option<Slope> {
 }
 
 /// What all signed rounds of a loop tell together.
-pub fn of_rounds<'a>(rounds: impl IntoIterator<Item = &'a Summary>) -> GapLoss {
+pub(crate) fn of_rounds<'a>(rounds: impl IntoIterator<Item = &'a Summary>) -> GapLoss {
     let signed = rounds.into_iter().filter(|round| round.how == Some(Closing::Signed));
     signed.filter_map(|round| round.gap_loss).fold(GapLoss::default(), |all, one| all.and(&one))
 }
 
 /// The loop's figures with what its rounds tell of its back slope.
-pub fn settle<'a>(spec: Spec, rounds: impl IntoIterator<Item = &'a Summary>) -> Spec {
+pub(crate) fn settle<'a>(spec: Spec, rounds: impl IntoIterator<Item = &'a Summary>) -> Spec {
     settle_by(spec, &of_rounds(rounds))
 }
 
 /// As [`settle`], from what the gaps of all signed rounds lost.
-pub fn settle_by(spec: Spec, loss: &GapLoss) -> Spec {
+pub(crate) fn settle_by(spec: Spec, loss: &GapLoss) -> Spec {
     match learn(loss) {
         Some(slope) => spec.with_learned_slope(slope.value, slope.se.get()),
         None => spec,
@@ -97,7 +97,7 @@ pub fn settle_by(spec: Spec, loss: &GapLoss) -> Spec {
 }
 
 /// What the round counts with where it is not the profile's: `Counted with: reach 6.10 mm (measured on this loop), ...`.
-pub fn counted_with(spec: &Spec, unit: Unit) -> Option<String> {
+pub(crate) fn counted_with(spec: &Spec, unit: Unit) -> Option<String> {
     let known = &spec.known;
     let figures = [
         (known.new_length, format!("new length {}", say::length(unit, spec.new_length))),
@@ -113,7 +113,7 @@ pub fn counted_with(spec: &Spec, unit: Unit) -> Option<String> {
 }
 
 /// Said where the gaps contradict the slope that the round counts with.
-pub fn differs(spec: &Spec, slope: &Slope) -> Option<String> {
+pub(crate) fn differs(spec: &Spec, slope: &Slope) -> Option<String> {
     let by = slope.value.get() - spec.back_slope.get();
     let u = slope.se.get().hypot(spec.known.back_slope.u);
     (by.abs() > 1.96 * u).then(|| {

@@ -5,7 +5,7 @@ use crate::round::{Held, LookItem, Release, Stop};
 use crate::units::clean::clean;
 
 /// Why a loop is rejected, in a few words: `a rivet at cutter 7 (turns by hand)`.
-pub fn stop(stop: &Stop) -> String {
+pub(crate) fn stop(stop: &Stop) -> String {
     let what = match (stop.part, stop.cutter) {
         (LookItem::Cutters, Some(number)) => format!("cutter {number}"),
         (part, Some(number)) => format!("{} at cutter {number}", part_words(part)),
@@ -16,7 +16,7 @@ pub fn stop(stop: &Stop) -> String {
 }
 
 /// Since when a loop is held back, and why: `rejected on 2026-03-02: a crack`.
-pub fn held(held: &Held) -> String {
+pub(crate) fn held(held: &Held) -> String {
     let day = held.since.format("%Y-%m-%d");
     if held.stops.is_empty() {
         return format!("rejected on {day}");
@@ -25,18 +25,18 @@ pub fn held(held: &Held) -> String {
 }
 
 /// Since when a loop is out of care, and why.
-pub fn out_of_care(scrapped: &Scrapped) -> String {
+pub(crate) fn out_of_care(scrapped: &Scrapped) -> String {
     format!("out of care since {}: {}", scrapped.at.format("%Y-%m-%d"), clean(&scrapped.reason))
 }
 
 /// A release in a line: `Released on 2026-03-09 by Ina: two straps replaced.`
-pub fn released(release: &Release) -> String {
+pub(crate) fn released(release: &Release) -> String {
     let day = release.at.format("%Y-%m-%d");
     format!("Released on {day} by {}: {}.", clean(&release.by), clean(&release.replaced))
 }
 
 /// Several of them.
-pub fn stops(all: &[Stop]) -> String {
+pub(crate) fn stops(all: &[Stop]) -> String {
     all.iter().map(stop).collect::<Vec<_>>().join(", ")
 }
 

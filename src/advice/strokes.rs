@@ -31,7 +31,7 @@ const SLACK: Millimetres = mm(1e-9);
 
 /// Length that a stroke takes.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Rate {
+pub(crate) struct Rate {
     /// Expected.
     pub mean: Millimetres,
     /// Lower end of the 90 % interval for the next filing.
@@ -88,7 +88,12 @@ impl Belief {
 
 /// Rate for the next filing. `stroke` is the profile's figure, `past` and `here` are strokes and the length they
 /// took, in other rounds and in this one; `u` is the standard uncertainty of one length reading.
-pub fn learn(stroke: Millimetres, past: &[(u32, Millimetres)], here: &[(u32, Millimetres)], u: Millimetres) -> Rate {
+pub(crate) fn learn(
+    stroke: Millimetres,
+    past: &[(u32, Millimetres)],
+    here: &[(u32, Millimetres)],
+    u: Millimetres,
+) -> Rate {
     let (stroke_mm, u_mm) = (stroke.max(LEAST_STROKE).get(), u.get());
     let believable = |filings: &[(u32, Millimetres)]| -> Vec<(u32, f64)> {
         let fits = |&(strokes, mm): &(u32, f64)| {
@@ -113,7 +118,7 @@ pub fn learn(stroke: Millimetres, past: &[(u32, Millimetres)], here: &[(u32, Mil
 }
 
 /// Rate of this round's sharpener on one side.
-pub fn rate(round: &Round, past: &Past, side: Side, skill: &Skill) -> Rate {
+pub(crate) fn rate(round: &Round, past: &Past, side: Side, skill: &Skill) -> Rate {
     let header = &round.header;
     let of_side = |filing: &&Filing| filing.side == side;
     let own = past.rounds.iter().filter(|summary| {
@@ -130,7 +135,7 @@ pub fn rate(round: &Round, past: &Past, side: Side, skill: &Skill) -> Rate {
 /// Strokes from `length` to the band `[target, target + band]`. The count times the upper end of the rate's
 /// interval never passes the target, except that one stroke is always needed where anything is to be taken: a light one where
 /// a whole one may pass it.
-pub fn advise(length: Millimetres, target: Millimetres, band: Millimetres, rate: &Rate) -> StrokeAdvice {
+pub(crate) fn advise(length: Millimetres, target: Millimetres, band: Millimetres, rate: &Rate) -> StrokeAdvice {
     let to_take = length - target;
     let is_there = to_take <= band + SLACK;
     let strokes = if is_there { 0 } else { say::whole(to_take / rate.high).max(1) };
@@ -148,7 +153,7 @@ pub fn advise(length: Millimetres, target: Millimetres, band: Millimetres, rate:
 
 /// Advice for one cutter of a round that is filed by hand. `None` for a grinder, before a length is chosen, for a cutter that
 /// is not to be matched and for one never measured. A cutter not filed yet gets at least the one stroke that sharpens it.
-pub fn for_cutter(round: &Round, cutter: &Cutter, rate: &Rate) -> Option<StrokeAdvice> {
+pub(crate) fn for_cutter(round: &Round, cutter: &Cutter, rate: &Rate) -> Option<StrokeAdvice> {
     let target = round.target.as_ref()?.length;
     if round.header.tool == Tool::Grinder || !cutter.is_matched() {
         return None;

@@ -43,7 +43,7 @@ pub struct Wrist {
 }
 
 /// The round's angles by side.
-pub fn wrist(round: &Round, skill: &Skill) -> Wrist {
+pub(crate) fn wrist(round: &Round, skill: &Skill) -> Wrist {
     let target = round.header.spec.top_plate_for(round.header.wood);
     let margin = round.header.spec.angle_tolerance * 0.5;
     let of = |side: Side| -> Vec<f64> {

@@ -6,7 +6,7 @@
 //! draws and prints nothing. It reads no clock: times come in from the caller.
 
 mod life;
-pub mod rows;
+pub(crate) mod rows;
 mod saws;
 mod stops;
 mod tags;

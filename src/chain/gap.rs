@@ -13,7 +13,7 @@ use super::spec::Spec;
 use crate::units::{Degrees, Millimetres};
 
 /// What practice says of the changeover, beside the wear that is reckoned here. Common practice, no source.
-pub const PRACTICE: &str = "Practice, on 3/8 inch, no source: the wear-scaled gap makes little difference before a cutter is half worn (50 to 60 %); it is recommended from 2 to 3 mm worn and clearly needed by 4 mm.";
+pub(crate) const PRACTICE: &str = "Practice, on 3/8 inch, no source: the wear-scaled gap makes little difference before a cutter is half worn (50 to 60 %); it is recommended from 2 to 3 mm worn and clearly needed by 4 mm.";
 
 /// What the saw will cut until the next round. It bounds the gap.
 #[derive(

@@ -55,11 +55,11 @@ impl Figure {
 }
 
 /// Standard uncertainty of a new length that was measured on this loop, mm: cutters differ when new.
-pub const NEW_LENGTH_U_MM: f64 = 0.1;
+pub(crate) const NEW_LENGTH_U_MM: f64 = 0.1;
 /// Standard uncertainty of one reading of the reach, mm: the raker's top is round.
-pub const REACH_U_MM: f64 = 0.2;
+pub(crate) const REACH_U_MM: f64 = 0.2;
 /// Standard uncertainty of a back slope that was measured on this loop, degrees.
-pub const BACK_SLOPE_U_DEG: f64 = 0.7;
+pub(crate) const BACK_SLOPE_U_DEG: f64 = 0.7;
 
 /// How well the geometry is known.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]

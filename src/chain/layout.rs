@@ -14,7 +14,7 @@ use strum::Display;
 use super::number::CutterNumber;
 
 /// Fewest and most drive links taken.
-pub const LINKS: std::ops::RangeInclusive<u16> = 20..=400;
+pub(crate) const LINKS: std::ops::RangeInclusive<u16> = 20..=400;
 
 /// The hand of a cutter, seen from the rider's seat on the bar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, Display)]

@@ -14,7 +14,7 @@ use crate::units::{Millimetres, Unit, mm};
 ///
 /// Source: Bavarian State forest owners' school, article on saw chains for the plunge cut: 0.80 mm in place of 0.65 mm. It is
 /// published for that setting only; on any other it is a proposal.
-pub const SOFTWOOD_MORE_MM: f64 = 0.15;
+pub(crate) const SOFTWOOD_MORE_MM: f64 = 0.15;
 /// The setting for which that is published.
 const SOFTWOOD_PUBLISHED_MM: f64 = 0.65;
 /// Gaps closer than this read the same on a caliper.

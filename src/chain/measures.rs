@@ -9,7 +9,7 @@ use super::spec::Spec;
 use crate::units::{Millimetres, mm};
 
 /// Cutters further apart in length than this, mm, tell how the reach grows; nearer ones only how long it is.
-pub const APART_MM: f64 = 1.0;
+pub(crate) const APART_MM: f64 = 1.0;
 
 /// One cutter, measured for the geometry.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -28,7 +28,7 @@ pub struct Measure {
 
 /// A loop's own reach.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Reach {
+pub(crate) struct Reach {
     /// When new, mm.
     pub new: Millimetres,
     /// At the witness mark, mm.
@@ -43,7 +43,7 @@ pub struct Reach {
 ///
 /// Readings within [`APART_MM`] keep the profile's growth. `None` without a reading, or where the readings make no sense:
 /// a reach that shrinks with wear or that was nothing when new.
-pub fn reach(spec: &Spec, measures: &[Measure]) -> Option<Reach> {
+pub(crate) fn reach(spec: &Spec, measures: &[Measure]) -> Option<Reach> {
     let points: Vec<(f64, f64)> =
         measures.iter().filter_map(|m| Some((spec.wear(m.length).get(), m.reach?.get()))).collect();
     let n = points.len() as f64;
@@ -68,13 +68,13 @@ pub fn reach(spec: &Spec, measures: &[Measure]) -> Option<Reach> {
 }
 
 /// The plate gauge that left the gaps measured, its foot `foot` ahead of the raker's top. See [`Plate::calibrate`].
-pub fn plate(spec: &Spec, foot: Millimetres, measures: &[Measure]) -> Option<Plate> {
+pub(crate) fn plate(spec: &Spec, foot: Millimetres, measures: &[Measure]) -> Option<Plate> {
     let gaps: Vec<_> = measures.iter().filter_map(|m| Some((spec.wear(m.length), m.plate_gap?))).collect();
     Plate::calibrate(spec, foot, &gaps)
 }
 
 /// Largest difference between a gap that was measured after the plate and what its model says there, mm.
-pub fn worst_miss(spec: &Spec, plate: Plate, measures: &[Measure]) -> Option<f64> {
+pub(crate) fn worst_miss(spec: &Spec, plate: Plate, measures: &[Measure]) -> Option<f64> {
     let miss = |m: &Measure| Some((plate.gap(spec, spec.wear(m.length)) - m.plate_gap?).get().abs());
     measures.iter().filter_map(miss).reduce(f64::max)
 }

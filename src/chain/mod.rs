@@ -7,20 +7,20 @@
 //! `w = L_new - L` its wear, `d` the reach (raker top to working corner along the chain), `g` the raker gap,
 //! `beta` the back slope, `alpha = atan(g / d)` the bite angle.
 
-pub mod gap;
+pub(crate) mod gap;
 pub mod geometry;
-pub mod known;
-pub mod layout;
-pub mod limits;
-pub mod measures;
-pub mod number;
-pub mod plate;
+pub(crate) mod known;
+pub(crate) mod layout;
+pub(crate) mod limits;
+pub(crate) mod measures;
+pub(crate) mod number;
+pub(crate) mod plate;
 pub mod profile;
-pub mod spec;
+pub(crate) mod spec;
 
 pub use gap::{Rule, Stage, Wood};
 pub use known::{Known, Origin};
-pub use layout::{Layout, Sequence, Side};
+pub use layout::{Layout, LayoutError, Sequence, Side};
 pub use limits::{Corner, Limits, LowerKickback};
 pub use measures::Measure;
 pub use number::{CutterNumber, nth};

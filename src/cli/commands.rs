@@ -26,7 +26,7 @@ const MAX_TEXT: u64 = 4 * 1024 * 1024;
 const REHEARSAL_START: &str = "2026-10-31T08:00:00+01:00";
 
 /// Runs the command of these arguments.
-pub fn run(cli: &Cli) -> Result<ExitCode> {
+pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
     // A full quota then comes back as an error of the write, and the reading is kept on screen.
     system::fail_at_file_limit().context("cannot set signals up")?;
     let shared = &cli.shared;

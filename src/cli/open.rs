@@ -22,7 +22,7 @@ use crate::tui::{keys, remap, session, source, speak};
 static WORKSHOP: Dir = include_dir!("$CARGO_MANIFEST_DIR/demo/workshop");
 
 /// The data folder asked for, or the platform's.
-pub fn care(shared: &Shared) -> Result<Workshop> {
+pub(super) fn care(shared: &Shared) -> Result<Workshop> {
     let dir = match &shared.data {
         Some(dir) => dir.clone(),
         None => default_data_dir().context("no data folder is known on this platform: name one with --data DIR")?,
@@ -31,7 +31,7 @@ pub fn care(shared: &Shared) -> Result<Workshop> {
 }
 
 /// A throw-away copy of the invented workshop; it goes when dropped.
-pub fn workshop() -> Result<(tempfile::TempDir, Workshop)> {
+pub(super) fn workshop() -> Result<(tempfile::TempDir, Workshop)> {
     let dir =
         tempfile::Builder::new().prefix("evenbite-demo-").tempdir().context("cannot make a folder for the demo")?;
     WORKSHOP.extract(dir.path()).context("cannot copy the demo workshop")?;
@@ -47,7 +47,7 @@ fn environment() -> Theme {
 }
 
 /// Settings of the data folder under the options of this call.
-pub fn settings(shared: &Shared, care: &Workshop) -> (Settings, Option<String>) {
+pub(super) fn settings(shared: &Shared, care: &Workshop) -> (Settings, Option<String>) {
     let (mut settings, problem) = Settings::load(care.rack(), environment());
     if let Some(colour) = shared.colour {
         settings.theme.colours = colour;
@@ -80,13 +80,13 @@ fn own_keys(care: &Workshop) -> Option<String> {
 }
 
 /// The application at its rack.
-pub fn application(settings: Settings, banner: Option<String>, notice: Option<String>) -> App {
+pub(super) fn application(settings: Settings, banner: Option<String>, notice: Option<String>) -> App {
     let look = Look { theme: settings.theme, now: Local::now().fixed_offset(), notice, banner };
     App::new(look)
 }
 
 /// The full-screen or the plain face over a data folder.
-pub fn face(shared: &Shared, care: Workshop, banner: Option<String>) -> Result<()> {
+pub(super) fn face(shared: &Shared, care: Workshop, banner: Option<String>) -> Result<()> {
     if shared.plain {
         return plainly(shared, &care, banner);
     }

@@ -9,7 +9,7 @@ use crate::record::files;
 use crate::units::clean::is_unsafe;
 
 /// Writes a finished text to a file, or to standard output where none is named.
-pub fn write(text: &str, to: Option<&Path>) -> Result<()> {
+pub(super) fn write(text: &str, to: Option<&Path>) -> Result<()> {
     if let Some(path) = to {
         return files::replace(path, text.as_bytes()).with_context(|| format!("cannot write {}", path.display()));
     }
@@ -18,7 +18,7 @@ pub fn write(text: &str, to: Option<&Path>) -> Result<()> {
 }
 
 /// Writes a long text as it is made, to a file, or to standard output where none is named.
-pub fn stream<T>(to: Option<&Path>, make: impl FnOnce(&mut dyn Write) -> io::Result<T>) -> Result<T> {
+pub(super) fn stream<T>(to: Option<&Path>, make: impl FnOnce(&mut dyn Write) -> io::Result<T>) -> Result<T> {
     if let Some(path) = to {
         return files::replace_with(path, make).with_context(|| format!("cannot write {}", path.display()));
     }
@@ -27,11 +27,11 @@ pub fn stream<T>(to: Option<&Path>, make: impl FnOnce(&mut dyn Write) -> io::Res
 }
 
 /// A message without anything a terminal could act on.
-pub fn safe(text: &str) -> String {
+pub(super) fn safe(text: &str) -> String {
     text.chars().map(|c| if c != '\n' && is_unsafe(c) { '?' } else { c }).collect()
 }
 
 /// True where the reader of a pipe went away: nobody is left to tell.
-pub fn is_closed_pipe(error: &anyhow::Error) -> bool {
+pub(super) fn is_closed_pipe(error: &anyhow::Error) -> bool {
     error.chain().filter_map(|cause| cause.downcast_ref::<io::Error>()).any(|io| io.kind() == io::ErrorKind::BrokenPipe)
 }

@@ -23,7 +23,7 @@ const GAP_SLACK: f64 = 0.35;
 const ANGLE_SLACK: f64 = 12.0;
 
 /// Why a reading is doubtful, as a sentence that ends in a question; `None` where it is plainly possible.
-pub fn doubt(
+pub(crate) fn doubt(
     round: &Round,
     past: &Past,
     cutter: &Cutter,
@@ -57,7 +57,7 @@ fn longer_than_before(cutter: &Cutter, reading: Reading, value: f64, unit: Unit)
 }
 
 /// Band and expected value of a reading, mm or degrees; `None` for strokes, which any count may be.
-pub fn band(round: &Round, past: &Past, cutter: &Cutter, reading: Reading) -> Option<(Band, Option<f64>)> {
+pub(crate) fn band(round: &Round, past: &Past, cutter: &Cutter, reading: Reading) -> Option<(Band, Option<f64>)> {
     let spec = &round.header.spec;
     let last = past.last_of(cutter.number);
     let (new, mark) = (spec.new_length.get(), spec.mark_length.get());
@@ -101,7 +101,7 @@ fn target_gap(round: &Round, cutter: &Cutter) -> Option<f64> {
 }
 
 /// Gap to expect before the raker is touched: the last known one less what filing the tooth cost.
-pub fn predicted_gap(round: &Round, past: &Past, cutter: &Cutter) -> Option<Millimetres> {
+pub(crate) fn predicted_gap(round: &Round, past: &Past, cutter: &Cutter) -> Option<Millimetres> {
     let last = past.last_of(cutter.number)?;
     let (gap, from, to) = (last.gap?, last.length?, cutter.length()?);
     Some(gap - (from - to) * round.header.spec.fall())

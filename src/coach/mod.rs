@@ -4,13 +4,13 @@
 //! gives the stored entries back. It must not know terminals, files or clocks: the time comes with each call.
 
 pub mod causes;
-pub mod command;
-pub mod doubt;
+pub(crate) mod command;
+pub(crate) mod doubt;
 mod entry;
 pub mod lessons;
-pub mod prompt;
-pub mod said;
-pub mod saw;
+pub(crate) mod prompt;
+pub(crate) mod said;
+pub(crate) mod saw;
 pub mod words;
 
 use std::cell::OnceCell;

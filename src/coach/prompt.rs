@@ -407,7 +407,7 @@ fn choices(pairs: &[(&str, &str)]) -> Vec<(String, String)> {
 
 /// How far the round is: steps answered and all steps of the measuring, filing and raker parts. A second look at a
 /// raker that had to be filed is not counted: nobody knows beforehand how many there will be.
-pub fn progress(coach: &Coach) -> (usize, usize) {
+pub(crate) fn progress(coach: &Coach) -> (usize, usize) {
     let round = &coach.round;
     let parts = [Phase::Measure, Phase::First, Phase::Second, Phase::Rakers];
     let steps = || {

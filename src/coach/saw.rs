@@ -21,7 +21,7 @@ struct Answer {
 
 /// The checks being answered.
 #[derive(Debug, Clone)]
-pub struct Checklist {
+pub(crate) struct Checklist {
     /// The saw, as loops' cards name it.
     pub saw: String,
     with: Option<String>,
@@ -36,7 +36,7 @@ pub struct Checklist {
 
 /// A step in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SawPrompt {
+pub(crate) struct SawPrompt {
     /// Where: `Bar rails, 1 of 6`.
     pub place: String,
     /// What to look at.
@@ -53,7 +53,7 @@ pub struct SawPrompt {
 
 /// One line of the list.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ListRow {
+pub(crate) struct ListRow {
     /// Name of the part.
     pub name: String,
     /// What was answered, or what was known before.
@@ -85,14 +85,14 @@ const fn question(part: Part) -> &'static str {
 impl Checklist {
     /// The checks at the bench. `with` is the tag of the loop there; a tension still to be looked at warm is asked first,
     /// for the time since.
-    pub fn new(saw: &str, with: Option<String>, unit: Unit, known: Option<Saw>) -> Self {
+    pub(crate) fn new(saw: &str, with: Option<String>, unit: Unit, known: Option<Saw>) -> Self {
         let warm = known.as_ref().is_some_and(Saw::is_warm_due).then_some(Part::TensionWarm);
         let parts = warm.into_iter().chain(Part::ALL.into_iter().filter(|part| *part != Part::TensionWarm)).collect();
         Self::of(saw, with, unit, known, parts)
     }
 
     /// The tension after some minutes of cutting, alone.
-    pub fn warm(saw: &str, unit: Unit, known: Option<Saw>) -> Self {
+    pub(crate) fn warm(saw: &str, unit: Unit, known: Option<Saw>) -> Self {
         Self::of(saw, None, unit, known, vec![Part::TensionWarm])
     }
 
@@ -101,17 +101,17 @@ impl Checklist {
     }
 
     /// The part that is asked for; none at the end.
-    pub fn part(&self) -> Option<Part> {
+    pub(crate) fn part(&self) -> Option<Part> {
         self.parts.get(self.at).copied()
     }
 
     /// True where a figure is asked for or may come.
-    pub const fn wants_figure(&self) -> bool {
+    pub(crate) const fn wants_figure(&self) -> bool {
         self.figure
     }
 
     /// The present step in words; none at the end.
-    pub fn prompt(&self) -> Option<SawPrompt> {
+    pub(crate) fn prompt(&self) -> Option<SawPrompt> {
         let part = self.part()?;
         let place = format!("{}, {} of {}", capital(meaning::name(part)), self.at + 1, self.parts.len());
         let what = part.figure().map(|(what, _, _)| what);
@@ -155,7 +155,7 @@ impl Checklist {
     ///
     /// # Errors
     /// Why it was not taken, in a sentence.
-    pub fn answer(&mut self, typed: &str) -> Result<(), String> {
+    pub(crate) fn answer(&mut self, typed: &str) -> Result<(), String> {
         let Some(part) = self.part() else { return Ok(()) };
         let line = typed.trim();
         if self.figure {
@@ -207,7 +207,7 @@ impl Checklist {
     }
 
     /// Back to the part before, whose answer is thrown away.
-    pub fn back(&mut self) {
+    pub(crate) fn back(&mut self) {
         if !self.figure {
             self.at = self.at.saturating_sub(1);
         }
@@ -218,7 +218,7 @@ impl Checklist {
     }
 
     /// A remark on the part in hand; at the end of the list on the last one.
-    pub fn note(&mut self, text: &str) {
+    pub(crate) fn note(&mut self, text: &str) {
         let part = self.part().or_else(|| self.parts.last().copied());
         let text = clean(text);
         if let Some(part) = part.filter(|_| !text.is_empty()) {
@@ -227,12 +227,12 @@ impl Checklist {
     }
 
     /// True once something is answered that is worth keeping.
-    pub fn has_answers(&self) -> bool {
+    pub(crate) fn has_answers(&self) -> bool {
         self.answers.values().any(|answer| answer.found.is_some_and(|found| found != Grade::NotLooked))
     }
 
     /// What is to be stored: every part asked, one that was not come to as not looked at. Nothing where nothing was seen.
-    pub fn events(&self) -> Vec<SawEvent> {
+    pub(crate) fn events(&self) -> Vec<SawEvent> {
         let blank = Answer::default();
         let event = |part: &Part| {
             let Answer { found, mm, note } = self.answers.get(part).unwrap_or(&blank).clone();
@@ -246,7 +246,7 @@ impl Checklist {
     }
 
     /// The list as it stands, for a face that shows it whole.
-    pub fn rows(&self) -> Vec<ListRow> {
+    pub(crate) fn rows(&self) -> Vec<ListRow> {
         let row = |(at, part): (usize, &Part)| {
             let answer = self.answers.get(part);
             let known = self.known.as_ref().and_then(|saw| saw.checks.get(part));

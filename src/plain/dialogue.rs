@@ -17,7 +17,7 @@ use crate::units::clean::is_unsafe;
 const MAX_LINE: u64 = 4096;
 
 /// Two streams and a clock.
-pub struct Dialogue<I, O, C> {
+pub(super) struct Dialogue<I, O, C> {
     input: I,
     output: O,
     clock: C,
@@ -29,12 +29,12 @@ impl<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
     }
 
     /// Time of what is being typed.
-    pub fn now(&self) -> DateTime<FixedOffset> {
+    pub(super) fn now(&self) -> DateTime<FixedOffset> {
         (self.clock)()
     }
 
     /// Prints a line, if there is anything in it. Nothing that a terminal could act on goes out.
-    pub fn say(&mut self, text: &str) -> Result<()> {
+    pub(super) fn say(&mut self, text: &str) -> Result<()> {
         if text.is_empty() {
             return Ok(());
         }
@@ -43,7 +43,7 @@ impl<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
     }
 
     /// Asks and reads one line; `None` at the end of input.
-    pub fn ask(&mut self, question: &str) -> Result<Option<String>> {
+    pub(super) fn ask(&mut self, question: &str) -> Result<Option<String>> {
         let safe: String = question.chars().map(|c| if is_unsafe(c) { '?' } else { c }).collect();
         write!(self.output, "{safe}> ").context("cannot print")?;
         self.output.flush().context("cannot print")?;

@@ -17,7 +17,7 @@ use crate::units::reading::{self, Kind, Value};
 use crate::units::{Millimetres, Unit};
 
 /// The loop to work on: an old one by tag or name, or a new one. `None` at the end of input.
-pub fn choose_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+pub(super) fn choose_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
 ) -> Result<Option<Card>> {
@@ -183,7 +183,7 @@ fn limits<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(talk: &mut Dia
 }
 
 /// The intake of a round; `None` at the end of input.
-pub fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+pub(super) fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     card: &Card,
     history: &History,

@@ -7,7 +7,7 @@ use crate::round::Phase;
 
 /// A word and what it asks for.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Wish {
+pub(super) enum Wish {
     /// For the coach.
     Command(Command),
     /// Keep the doubtful reading.
@@ -25,7 +25,7 @@ pub enum Wish {
 }
 
 /// What can be typed, for help.
-pub const HELP: &str = "\
+pub(super) const HELP: &str = "\
 Instead of a reading you can type:
   back               take the last entry back
   pause              stop for now; the round waits
@@ -48,7 +48,7 @@ Instead of a reading you can type:
   help               this list";
 
 /// The wish of a line, `None` where it is an answer.
-pub fn wish(line: &str) -> Option<Wish> {
+pub(super) fn wish(line: &str) -> Option<Wish> {
     let line = line.trim();
     let (word, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
     let rest = rest.trim();

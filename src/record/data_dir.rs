@@ -18,15 +18,15 @@ use std::path::{Path, PathBuf};
 use super::{SUFFIX, series};
 
 /// Name of a loop's card.
-pub const CARD: &str = "loop.toml";
+pub(crate) const CARD: &str = "loop.toml";
 /// Name of a loop's derived history.
-pub const HISTORY: &str = "history.toml";
+pub(crate) const HISTORY: &str = "history.toml";
 /// Name of the derived index of all loops.
-pub const INDEX: &str = "rack.jsonl";
+pub(crate) const INDEX: &str = "rack.jsonl";
 /// Name of the derived index of all saws.
-pub const SAW_INDEX: &str = "saws.jsonl";
+pub(crate) const SAW_INDEX: &str = "saws.jsonl";
 /// Name of the list of sharpeners.
-pub const SHARPENERS: &str = "sharpeners.toml";
+pub(crate) const SHARPENERS: &str = "sharpeners.toml";
 
 /// The platform's own folder for this program's data, where it has one.
 pub fn default_data_dir() -> Option<PathBuf> {

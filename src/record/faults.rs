@@ -43,7 +43,7 @@ pub(super) mod testing {
 
     /// How an operation goes wrong.
     #[derive(Clone, Copy, Debug, PartialEq)]
-    pub enum Fault {
+    pub(crate) enum Fault {
         /// It fails and has done nothing.
         Error,
         /// A write does half its work and fails; anything else fails.
@@ -57,7 +57,7 @@ pub(super) mod testing {
     }
 
     /// What a simulated death leaves as its panic payload.
-    pub struct Died;
+    pub(crate) struct Died;
 
     thread_local! {
         /// Operations still to pass, how many then go wrong, and how.
@@ -65,31 +65,31 @@ pub(super) mod testing {
     }
 
     /// Let `skip` operations pass, then let `times` of them go wrong.
-    pub fn plan(skip: usize, times: usize, fault: Fault) {
+    pub(crate) fn plan(skip: usize, times: usize, fault: Fault) {
         PLAN.set(Some((skip, times, fault)));
     }
 
     /// End the plan; true if every planned fault has happened.
-    pub fn clear() -> bool {
+    pub(crate) fn clear() -> bool {
         PLAN.take().is_none_or(|(_, times, _)| times == 0)
     }
 
     /// End the plan; true if at least one operation went wrong (for a plan of `planned` of them).
-    pub fn clear_any(planned: usize) -> bool {
+    pub(crate) fn clear_any(planned: usize) -> bool {
         PLAN.take().is_some_and(|(_, times, _)| times < planned)
     }
 
     /// Suspend the plan; hand what comes back to [`resume`].
-    pub fn pause() -> Option<(usize, usize, Fault)> {
+    pub(crate) fn pause() -> Option<(usize, usize, Fault)> {
         PLAN.take()
     }
 
     /// Go on with a plan.
-    pub fn resume(planned: Option<(usize, usize, Fault)>) {
+    pub(crate) fn resume(planned: Option<(usize, usize, Fault)>) {
         PLAN.set(planned);
     }
 
-    pub fn next() -> Option<Fault> {
+    pub(crate) fn next() -> Option<Fault> {
         let (skip, times, fault) = PLAN.get()?;
         if skip > 0 {
             PLAN.set(Some((skip - 1, times, fault)));
@@ -102,15 +102,15 @@ pub(super) mod testing {
         Some(fault)
     }
 
-    pub fn error() -> io::Error {
+    pub(crate) fn error() -> io::Error {
         io::Error::from(io::ErrorKind::StorageFull)
     }
 
-    pub fn die() -> ! {
+    pub(crate) fn die() -> ! {
         std::panic::resume_unwind(Box::new(Died))
     }
 
-    pub fn act(fault: Fault) -> io::Result<()> {
+    pub(crate) fn act(fault: Fault) -> io::Result<()> {
         match fault {
             Fault::Error | Fault::Half => Err(error()),
             Fault::Lie => Ok(()),

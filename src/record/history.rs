@@ -36,7 +36,7 @@ pub(super) struct Stamp {
 
 impl Stamp {
     /// Of what stands at the path; links are not followed.
-    pub fn of(path: &Path) -> Result<Self, RecordError> {
+    pub(super) fn of(path: &Path) -> Result<Self, RecordError> {
         fs::symlink_metadata(path).map(|found| Self::from(&found)).map_err(RecordError::io("look at it", path))
     }
 }

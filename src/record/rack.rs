@@ -6,7 +6,7 @@ use super::data_dir::{self, CARD};
 use super::history::{self, History};
 use super::people::{self, Sharpener};
 use super::shelves::{self, Derived};
-pub use super::shelves::{Glance, OpenRound, Shelf, Shelves, Unwatched, Watch};
+pub(crate) use super::shelves::{Glance, Shelves, Unwatched, Watch};
 use super::{RackError, RecordError, cards, files, small, whole};
 use crate::chain::Profile;
 use crate::chain::profile::built_in;

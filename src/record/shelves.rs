@@ -93,7 +93,7 @@ pub struct Glance {
 }
 
 /// What names are put in order by: digits compare as numbers, so that loop 9 stands before loop 10.
-pub fn name_order(name: &str) -> (String, u64, String) {
+pub(crate) fn name_order(name: &str) -> (String, u64, String) {
     let lower = name.to_lowercase();
     let start = lower.find(|c: char| c.is_ascii_digit()).unwrap_or(lower.len());
     let end = lower[start..].find(|c: char| !c.is_ascii_digit()).map_or(lower.len(), |i| start + i);

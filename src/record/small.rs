@@ -23,7 +23,7 @@ pub(super) fn text(path: &Path) -> Result<String, RackError> {
 ///
 /// # Errors
 /// The text is no TOML, has a key that is unknown or at fault, or is of a later format.
-pub fn parse<T: DeserializeOwned>(path: &Path, text: &str) -> Result<T, RackError> {
+pub(crate) fn parse<T: DeserializeOwned>(path: &Path, text: &str) -> Result<T, RackError> {
     let line_at = |at: usize| text.as_bytes().iter().take(at).filter(|&&b| b == b'\n').count() + 1;
     let fault = |error: &toml::de::Error| {
         RackError::line(path, line_at(error.span().map_or(0, |span| span.start)), error.message())
@@ -47,13 +47,13 @@ pub fn parse<T: DeserializeOwned>(path: &Path, text: &str) -> Result<T, RackErro
 ///
 /// # Errors
 /// A value that TOML cannot hold.
-pub fn render<T: Serialize>(value: &T) -> Result<String, RecordError> {
+pub(crate) fn render<T: Serialize>(value: &T) -> Result<String, RecordError> {
     let unwritable = |error: toml::ser::Error| RecordError::Unwritable { what: clean(&error.to_string()) };
     Ok(format!("format = {FORMAT}\n{}", toml::to_string(value).map_err(unwritable)?))
 }
 
 /// The line that gives a key, from 1; the first line where none does.
-pub fn line_of(text: &str, key: &str) -> usize {
+pub(crate) fn line_of(text: &str, key: &str) -> usize {
     let gives = |line: &str| line.trim_start().strip_prefix(key).is_some_and(|rest| rest.trim_start().starts_with('='));
     text.lines().position(gives).map_or(1, |index| index + 1)
 }

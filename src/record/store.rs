@@ -23,18 +23,18 @@ enum Failed {
 }
 
 impl Store {
-    pub fn new(path: PathBuf, file: File) -> Self {
+    pub(super) fn new(path: PathBuf, file: File) -> Self {
         Self { path, file, spent: None }
     }
 
     /// Never write through this handle again.
-    pub fn spend(&mut self, reason: &str) {
+    pub(super) fn spend(&mut self, reason: &str) {
         self.spent.get_or_insert_with(|| reason.to_owned());
     }
 
     /// Add bytes after the first `good` ones: written, synced, read back, and the file still where it was. After an
     /// error the file ends after the `good` bytes if that can be helped.
-    pub fn append(&mut self, good: u64, bytes: &[u8]) -> Result<(), String> {
+    pub(super) fn append(&mut self, good: u64, bytes: &[u8]) -> Result<(), String> {
         if let Some(reason) = &self.spent {
             return Err(reason.clone());
         }

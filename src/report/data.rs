@@ -8,11 +8,11 @@ use crate::units::{Degrees, Millimetres};
 
 /// A number kept in full and written with at most four decimals, a tenth of a micrometre; never `-0`.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
-pub struct Number(pub f64);
+pub(crate) struct Number(pub f64);
 
 impl Number {
     /// As it is written.
-    pub fn rounded(self) -> f64 {
+    pub(crate) fn rounded(self) -> f64 {
         (self.0 * 1e4).round() / 1e4 + 0.0
     }
 }
@@ -38,7 +38,7 @@ impl From<Degrees> for Number {
 }
 
 /// A figure that may be absent.
-pub fn number(figure: Option<impl Into<Number>>) -> Option<Number> {
+pub(crate) fn number(figure: Option<impl Into<Number>>) -> Option<Number> {
     figure.map(Into::into)
 }
 
@@ -55,17 +55,17 @@ impl Serialize for Number {
 }
 
 /// A number that may be absent, as a cell: empty where it is.
-pub fn number_cell(number: Option<Number>) -> String {
+pub(crate) fn number_cell(number: Option<Number>) -> String {
     number.map(|number| number.to_string()).unwrap_or_default()
 }
 
 /// A text as a cell. One that a spreadsheet would take for a formula gets an apostrophe before it.
-pub fn text_cell(text: &str) -> String {
+pub(crate) fn text_cell(text: &str) -> String {
     if text.starts_with(['=', '+', '-', '@', '\t', '\r']) { format!("'{text}") } else { text.to_owned() }
 }
 
 /// Header and rows as CSV.
-pub fn csv<const N: usize>(header: [&str; N], rows: impl Iterator<Item = [String; N]>) -> String {
+pub(crate) fn csv<const N: usize>(header: [&str; N], rows: impl Iterator<Item = [String; N]>) -> String {
     let mut writer = csv::Writer::from_writer(Vec::new());
     written(writer.write_record(header));
     for row in rows {
@@ -76,7 +76,7 @@ pub fn csv<const N: usize>(header: [&str; N], rows: impl Iterator<Item = [String
 }
 
 /// The fields as JSON, one a line, with a line end.
-pub fn json(fields: &impl Serialize) -> String {
+pub(crate) fn json(fields: &impl Serialize) -> String {
     let mut text = written(serde_json::to_string_pretty(fields));
     text.push('\n');
     text

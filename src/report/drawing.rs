@@ -8,10 +8,10 @@ use maud::{Markup, html};
 use crate::units::{Unit, mm};
 
 /// Width of every drawing.
-pub const WIDTH: f64 = 720.0;
+pub(super) const WIDTH: f64 = 720.0;
 
 /// A drawing: `name` is unique in its page, `title` and `desc` are what a screen reader says.
-pub fn svg(name: &str, height: f64, title: &str, desc: &str, body: &Markup) -> Markup {
+pub(super) fn svg(name: &str, height: f64, title: &str, desc: &str, body: &Markup) -> Markup {
     html! {
         svg id=(name) viewBox={ "0 0 " (WIDTH) " " (height) } font-size="11" fill="currentColor" stroke-width="1"
             role="img" aria-labelledby={ (name) "-title " (name) "-text" } {
@@ -23,34 +23,34 @@ pub fn svg(name: &str, height: f64, title: &str, desc: &str, body: &Markup) -> M
 }
 
 /// A place to a tenth.
-pub fn tenth(place: f64) -> String {
+pub(super) fn tenth(place: f64) -> String {
     format!("{place:.1}")
 }
 
 /// A place to a hundredth.
-pub fn fine(place: f64) -> String {
+pub(super) fn fine(place: f64) -> String {
     format!("{place:.2}")
 }
 
 /// How a line is drawn where it is not thin and whole.
 #[derive(Debug, Clone, Copy, Default)]
-pub struct Stroke {
+pub(super) struct Stroke {
     width: Option<&'static str>,
     dashes: Option<&'static str>,
 }
 
 /// A line of that width.
-pub const fn wide(width: &'static str) -> Stroke {
+pub(super) const fn wide(width: &'static str) -> Stroke {
     Stroke { width: Some(width), dashes: None }
 }
 
 /// A line in dashes.
-pub const fn dashed(dashes: &'static str) -> Stroke {
+pub(super) const fn dashed(dashes: &'static str) -> Stroke {
     Stroke { width: None, dashes: Some(dashes) }
 }
 
 /// A straight line.
-pub fn line(class: &str, (x1, y1): (f64, f64), (x2, y2): (f64, f64), stroke: Stroke) -> Markup {
+pub(super) fn line(class: &str, (x1, y1): (f64, f64), (x2, y2): (f64, f64), stroke: Stroke) -> Markup {
     html! {
         line class=(class) stroke="currentColor" x1=(fine(x1)) y1=(fine(y1)) x2=(fine(x2)) y2=(fine(y2))
             stroke-width=[stroke.width] stroke-dasharray=[stroke.dashes] {}
@@ -58,23 +58,23 @@ pub fn line(class: &str, (x1, y1): (f64, f64), (x2, y2): (f64, f64), stroke: Str
 }
 
 /// Words at a place; `anchor` is `start`, `middle` or `end`.
-pub fn text((x, y): (f64, f64), anchor: &str, words: &str) -> Markup {
+pub(super) fn text((x, y): (f64, f64), anchor: &str, words: &str) -> Markup {
     html! { text x=(tenth(x)) y=(tenth(y)) text-anchor=(anchor) { (words) } }
 }
 
 /// The name of the upward axis, along it.
-pub fn upward(middle: f64, name: &str) -> Markup {
+pub(super) fn upward(middle: f64, name: &str) -> Markup {
     html! { text transform={ "translate(12 " (format!("{middle:.0}")) ") rotate(-90)" } text-anchor="middle" { (name) } }
 }
 
 /// Points as an attribute's value.
-pub fn points(points: impl Iterator<Item = (f64, f64)>) -> String {
+pub(super) fn points(points: impl Iterator<Item = (f64, f64)>) -> String {
     points.map(|(x, y)| format!("{x:.2},{y:.2}")).collect::<Vec<_>>().join(" ")
 }
 
 /// From values to places along one direction.
 #[derive(Debug, Clone, Copy)]
-pub struct Axis {
+pub(super) struct Axis {
     /// Value at the first place; may be the larger one.
     pub from: f64,
     /// Value at the second place.
@@ -85,7 +85,7 @@ pub struct Axis {
 
 impl Axis {
     /// An axis that covers the values and a little more.
-    pub fn around(values: impl Iterator<Item = f64>, at: (f64, f64)) -> Self {
+    pub(super) fn around(values: impl Iterator<Item = f64>, at: (f64, f64)) -> Self {
         let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
         if low > high {
             return Self { from: 0.0, to: 1.0, at };
@@ -95,13 +95,13 @@ impl Axis {
     }
 
     /// Place of a value.
-    pub fn place(&self, value: f64) -> f64 {
+    pub(super) fn place(&self, value: f64) -> f64 {
         self.at.0 + (value - self.from) / (self.to - self.from) * (self.at.1 - self.at.0)
     }
 
     /// Round values along it, at most about `most` of them, `per` being the size of the unit that they are round in; with their
     /// labels.
-    pub fn ticks(&self, most: f64, per: f64) -> Vec<(f64, String)> {
+    pub(super) fn ticks(&self, most: f64, per: f64) -> Vec<(f64, String)> {
         let (low, high) = (self.from.min(self.to) / per, self.from.max(self.to) / per);
         let rough = ((high - low) / most).max(1e-6);
         let ten = 10_f64.powf(rough.log10().floor());
@@ -120,7 +120,7 @@ impl Axis {
 
 /// A field between two axes.
 #[derive(Debug, Clone, Copy)]
-pub struct Field {
+pub(super) struct Field {
     /// To the right.
     pub x: Axis,
     /// Upwards.
@@ -128,18 +128,18 @@ pub struct Field {
 }
 
 /// Where the field lies in the drawing: left, right, top, bottom.
-pub const FIELD: (f64, f64, f64, f64) = (52.0, 708.0, 14.0, 206.0);
+pub(super) const FIELD: (f64, f64, f64, f64) = (52.0, 708.0, 14.0, 206.0);
 /// Height of a drawing with a field.
-pub const FIELD_HEIGHT: f64 = 246.0;
+pub(super) const FIELD_HEIGHT: f64 = 246.0;
 
 impl Field {
     /// Place of a pair of values.
-    pub fn place(&self, x: f64, y: f64) -> (f64, f64) {
+    pub(super) fn place(&self, x: f64, y: f64) -> (f64, f64) {
         (self.x.place(x), self.y.place(y))
     }
 
     /// Lines, numbers and names of both axes. `x_per` and `y_per` are the sizes of the units of the numbers.
-    pub fn grid(&self, x_name: &str, x_per: f64, y_name: &str, y_per: f64) -> Markup {
+    pub(super) fn grid(&self, x_name: &str, x_per: f64, y_name: &str, y_per: f64) -> Markup {
         let (left, right, top, bottom) = FIELD;
         html! {
             @for (value, label) in self.y.ticks(6.0, y_per) {
@@ -159,7 +159,7 @@ impl Field {
 }
 
 /// Millimetres in the unit that lengths are shown in.
-pub const fn per(unit: Unit) -> f64 {
+pub(super) const fn per(unit: Unit) -> f64 {
     match unit {
         Unit::Mm => 1.0,
         Unit::Inch => crate::units::MM_PER_INCH,
@@ -167,7 +167,7 @@ pub const fn per(unit: Unit) -> f64 {
 }
 
 /// A length with its unit.
-pub fn named(unit: Unit, value_mm: f64) -> String {
+pub(super) fn named(unit: Unit, value_mm: f64) -> String {
     unit.show_named(mm(value_mm))
 }
 

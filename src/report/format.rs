@@ -59,7 +59,7 @@ pub enum Told {
 /// A format that a report does not have.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{what} has no format {asked}: {}", allowed(.has))]
-pub struct NoSuchFormat {
+pub(crate) struct NoSuchFormat {
     what: &'static str,
     asked: &'static str,
     has: Vec<&'static str>,
@@ -76,7 +76,7 @@ fn allowed(has: &[&str]) -> String {
 ///
 /// # Errors
 /// The report does not have that format.
-pub fn format_of<F>(what: &'static str, asked: Option<Format>) -> Result<F, NoSuchFormat>
+pub(crate) fn format_of<F>(what: &'static str, asked: Option<Format>) -> Result<F, NoSuchFormat>
 where
     F: Copy + Default + FromStr + Into<&'static str> + VariantArray,
 {
@@ -86,21 +86,21 @@ where
 }
 
 /// Columns of a text report.
-pub const TEXT_WIDTH: usize = 80;
+pub(crate) const TEXT_WIDTH: usize = 80;
 
 /// The text with everything outside ASCII as `?`, where `ascii` asks for it.
-pub fn plain(text: &str, ascii: bool) -> String {
+pub(crate) fn plain(text: &str, ascii: bool) -> String {
     if ascii { text.chars().map(|c| if c.is_ascii() { c } else { '?' }).collect() } else { text.to_owned() }
 }
 
 /// The text in lines of at most `width` columns, later lines set in by `indent`; blanks are drawn together, and a longer word
 /// is cut.
-pub fn wrap(text: &str, width: usize, indent: usize) -> Vec<String> {
+pub(crate) fn wrap(text: &str, width: usize, indent: usize) -> Vec<String> {
     fold(&text.split_whitespace().collect::<Vec<_>>().join(" "), width, indent)
 }
 
 /// As [`wrap`] with the blanks inside a line kept, so that columns stay columns.
-pub fn fold(text: &str, width: usize, indent: usize) -> Vec<String> {
+pub(crate) fn fold(text: &str, width: usize, indent: usize) -> Vec<String> {
     let lead = " ".repeat(indent);
     let options = Options::new(width.max(indent + 2))
         .subsequent_indent(&lead)
@@ -110,7 +110,7 @@ pub fn fold(text: &str, width: usize, indent: usize) -> Vec<String> {
 }
 
 /// `text` with a capital first letter.
-pub fn capital(text: &str) -> String {
+pub(crate) fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }

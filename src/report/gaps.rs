@@ -17,7 +17,7 @@ use crate::report::format::Format;
 use crate::units::{Degrees, Millimetres, Unit, mm};
 
 /// Most rows of one table.
-pub const MAX_ROWS: usize = 5000;
+pub(crate) const MAX_ROWS: usize = 5000;
 
 /// Two lengths closer than this are one row.
 const SAME_MM: f64 = 1e-6;

@@ -7,7 +7,7 @@ use crate::units::{Millimetres, Unit};
 
 /// What a line is, for a face that shows it in its own way. The words say it too.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Mark {
+pub(crate) enum Mark {
     /// How the file was understood.
     Plain,
     /// A line of the table: its columns stand below each other.
@@ -21,7 +21,7 @@ pub enum Mark {
 }
 
 /// The look in lines: how it was understood, totals, what to look at, refused rows, rows as they will be recorded.
-pub fn lines(look: &Look) -> Vec<(Mark, String)> {
+pub(crate) fn lines(look: &Look) -> Vec<(Mark, String)> {
     let preview = &look.preview;
     let mut out = vec![
         (Mark::Plain, format!("Between columns: {}. Decimal sign: {}.", delimiter(preview), decimal(preview))),
@@ -45,7 +45,7 @@ pub fn lines(look: &Look) -> Vec<(Mark, String)> {
 }
 
 /// How many rows and readings there are.
-pub fn totals(preview: &Preview) -> String {
+pub(crate) fn totals(preview: &Preview) -> String {
     let (taken, refused) = (preview.rows.len(), preview.refused.len());
     let count = |read: fn(&Row) -> bool, word: &str| {
         let count = preview.rows.iter().filter(|row| read(row)).count();

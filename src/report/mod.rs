@@ -3,20 +3,23 @@
 //! What the room is for: the same numbers as text, page, table and data. A report decides nothing; it shows what
 //! `chain`, `advice` and `round` say. It must not know terminals, files or clocks: it returns text.
 
-pub mod data;
+pub(crate) mod data;
 mod drawing;
-pub mod format;
-pub mod gaps;
-pub mod history;
-pub mod import;
+pub(crate) mod format;
+pub(crate) mod gaps;
+pub(crate) mod history;
+pub(crate) mod import;
 mod page;
 mod paper;
-pub mod profile;
+pub(crate) mod profile;
 mod release;
-pub mod saw;
-pub mod sheet;
-pub mod tags;
+pub(crate) mod saw;
+pub(crate) mod sheet;
+pub(crate) mod tags;
 mod words;
 
 pub use format::Format;
 pub use gaps::{GapTable, GapTableError};
+pub use history::History;
+pub use sheet::Sheet;
+pub use tags::Tags;

@@ -53,7 +53,7 @@ figcaption{font-size:2.8mm}
 ";
 
 /// A column of a table of people.
-pub struct Column<'a> {
+pub(super) struct Column<'a> {
     /// Heading.
     pub head: &'a str,
     /// Words stand to the left, numbers to the right.
@@ -61,12 +61,12 @@ pub struct Column<'a> {
 }
 
 /// The whole page round its body.
-pub fn page(title: &str, body: &Markup) -> String {
+pub(super) fn page(title: &str, body: &Markup) -> String {
     page_with(title, "", body)
 }
 
 /// As [`page`], with more style after the common one.
-pub fn page_with(title: &str, style: &str, body: &Markup) -> String {
+pub(super) fn page_with(title: &str, style: &str, body: &Markup) -> String {
     // An icon of nothing, or the browser would fetch one.
     let head = html! {
         link rel="icon" href="data:,";
@@ -76,7 +76,7 @@ pub fn page_with(title: &str, style: &str, body: &Markup) -> String {
 }
 
 /// A page with a head of its own.
-pub fn document(title: &str, head: &Markup, body: &Markup) -> String {
+pub(super) fn document(title: &str, head: &Markup, body: &Markup) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -93,32 +93,36 @@ pub fn document(title: &str, head: &Markup, body: &Markup) -> String {
 }
 
 /// Labels and values.
-pub fn pairs(pairs: &[(&str, String)]) -> Markup {
+pub(super) fn pairs(pairs: &[(&str, String)]) -> Markup {
     html! { dl { @for (label, value) in pairs { dt { (label) } dd { (value) } } } }
 }
 
 /// A heading with a list under it.
-pub fn list<S: AsRef<str>>(title: &str, items: &[S]) -> Markup {
+pub(super) fn list<S: AsRef<str>>(title: &str, items: &[S]) -> Markup {
     html! { h2 { (title) } ul { @for item in items { li { (item.as_ref()) } } } }
 }
 
 /// A heading with one paragraph under it.
-pub fn paragraph(title: &str, text: &str) -> Markup {
+pub(super) fn paragraph(title: &str, text: &str) -> Markup {
     html! { h2 { (title) } p { (text) } }
 }
 
 /// What must be read before anything else; empty without texts.
-pub fn urgent(texts: &[String]) -> Markup {
+pub(super) fn urgent(texts: &[String]) -> Markup {
     html! { @for text in texts { p class="urgent" { (text) } } }
 }
 
 /// A drawing with the words under it.
-pub fn figure(svg: &Markup, caption: &str) -> Markup {
+pub(super) fn figure(svg: &Markup, caption: &str) -> Markup {
     html! { figure { (svg) figcaption { (caption) } } }
 }
 
 /// A table; the first cell of each row is its heading. Cells are plain text, each with the name of its look.
-pub fn table(caption: &str, columns: &[Column], rows: impl Iterator<Item = Vec<(String, &'static str)>>) -> Markup {
+pub(super) fn table(
+    caption: &str,
+    columns: &[Column],
+    rows: impl Iterator<Item = Vec<(String, &'static str)>>,
+) -> Markup {
     let classes = |column: &Column, look: &'static str| {
         let classes = [if column.words { "w" } else { "" }, look];
         let classes: Vec<&str> = classes.into_iter().filter(|class| !class.is_empty()).collect();

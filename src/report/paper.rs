@@ -6,44 +6,44 @@ use crate::report::format::{TEXT_WIDTH, wrap};
 
 /// Text growing line by line.
 #[derive(Debug, Clone, Default)]
-pub struct Paper {
+pub(super) struct Paper {
     out: String,
     ascii: bool,
 }
 
 impl Paper {
     /// An empty page.
-    pub fn new(ascii: bool) -> Self {
+    pub(super) fn new(ascii: bool) -> Self {
         Self { out: String::new(), ascii }
     }
 
     /// The text written.
-    pub fn finish(self) -> String {
+    pub(super) fn finish(self) -> String {
         self.out
     }
 
     /// One line as it is.
-    pub fn line(&mut self, text: &str) {
+    pub(super) fn line(&mut self, text: &str) {
         self.out.push_str(crate::report::format::plain(text, self.ascii).trim_end());
         self.out.push('\n');
     }
 
     /// A paragraph, wrapped; lines after the first stand under the first letter after `mark`.
-    pub fn paragraph(&mut self, mark: &str, text: &str) {
+    pub(super) fn paragraph(&mut self, mark: &str, text: &str) {
         for line in wrap(&format!("{mark}{text}"), TEXT_WIDTH, mark.width()) {
             self.line(&line);
         }
     }
 
     /// Paragraphs each with the same mark.
-    pub fn list(&mut self, mark: &str, texts: &[String]) {
+    pub(super) fn list(&mut self, mark: &str, texts: &[String]) {
         for text in texts {
             self.paragraph(mark, text);
         }
     }
 
     /// An empty line and a heading in a line across the page.
-    pub fn heading(&mut self, title: &str) {
+    pub(super) fn heading(&mut self, title: &str) {
         let stroke = if self.ascii { "-" } else { "─" };
         let start = format!("{stroke} {title} ");
         self.line("");
@@ -51,7 +51,7 @@ impl Paper {
     }
 
     /// Label and value side by side, the value wrapped under itself.
-    pub fn pair(&mut self, label: &str, value: &str) {
+    pub(super) fn pair(&mut self, label: &str, value: &str) {
         const LABEL: usize = 12;
         for (i, line) in wrap(value, TEXT_WIDTH - LABEL, 0).iter().enumerate() {
             self.line(&format!("{:<LABEL$}{line}", if i == 0 { label } else { "" }));

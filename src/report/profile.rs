@@ -4,7 +4,7 @@ use super::format::{TEXT_WIDTH, wrap};
 use crate::chain::Profile;
 
 /// Every number of a profile with where it comes from, 80 columns.
-pub fn text(profile: &Profile) -> String {
+pub(crate) fn text(profile: &Profile) -> String {
     let mut out = format!(
         "{} ({})\nWhere each number comes from and how far it can be trusted.\n\n",
         profile.title, profile.name

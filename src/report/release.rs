@@ -19,7 +19,7 @@ pub(super) struct ReleasePart {
 
 impl ReleasePart {
     /// A release as reports tell it.
-    pub fn of(release: &Release) -> Self {
+    pub(super) fn of(release: &Release) -> Self {
         Self {
             at: release.at.to_rfc3339(),
             by: clean(&release.by),

@@ -7,12 +7,12 @@ use crate::report::data::Number;
 use crate::units::{Unit, mm};
 
 /// `3 cutters`, `1 cutter`.
-pub fn count(n: usize, noun: &str) -> String {
+pub(super) fn count(n: usize, noun: &str) -> String {
     if n == 1 { format!("1 {noun}") } else { format!("{n} {noun}s") }
 }
 
 /// Numbers in rising order with runs drawn together: `1 to 4, 7 and 9`.
-pub fn ranges(numbers: &[CutterNumber]) -> String {
+pub(super) fn ranges(numbers: &[CutterNumber]) -> String {
     let runs: Vec<String> = numbers
         .chunk_by(|a, b| b.index() == a.index() + 1)
         .flat_map(|run| match run {
@@ -28,18 +28,18 @@ pub fn ranges(numbers: &[CutterNumber]) -> String {
 }
 
 /// `cutter 4`, `cutters 4 and 9`.
-pub fn cutters(numbers: &[CutterNumber]) -> String {
+pub(super) fn cutters(numbers: &[CutterNumber]) -> String {
     let noun = if numbers.len() == 1 { "cutter" } else { "cutters" };
     format!("{noun} {}", ranges(numbers))
 }
 
 /// A length with its unit.
-pub fn length(unit: Unit, number: Number) -> String {
+pub(super) fn length(unit: Unit, number: Number) -> String {
     unit.show_named(mm(number.0))
 }
 
 /// A share or probability in whole percent; certainty is never claimed.
-pub fn percent(share: Number) -> String {
+pub(super) fn percent(share: Number) -> String {
     match share.0 {
         p if p > 0.99 => "over 99 %".to_owned(),
         p if p < 0.01 => "under 1 %".to_owned(),
@@ -48,17 +48,17 @@ pub fn percent(share: Number) -> String {
 }
 
 /// Day and time of an RFC 3339 time, as on the clock where it was written.
-pub fn moment(at: &str) -> String {
+pub(super) fn moment(at: &str) -> String {
     DateTime::parse_from_rfc3339(at).map_or_else(|_| at.to_owned(), |at| at.format("%Y-%m-%d %H:%M").to_string())
 }
 
 /// The day alone.
-pub fn day(at: &str) -> String {
+pub(super) fn day(at: &str) -> String {
     DateTime::parse_from_rfc3339(at).map_or_else(|_| at.to_owned(), |at| at.format("%Y-%m-%d").to_string())
 }
 
 /// Minutes as people say them.
-pub fn minutes(number: Number) -> String {
+pub(super) fn minutes(number: Number) -> String {
     let whole = number.0.round().max(0.0);
     if whole < 120.0 {
         return format!("{whole:.0} min");

@@ -70,7 +70,7 @@ pub enum Contradiction {
 ///
 /// # Errors
 /// [`Refusal::NoCutter`] for the first that is not there.
-pub fn check_numbers(event: &Event, count: u16) -> Result<(), Refusal> {
+pub(crate) fn check_numbers(event: &Event, count: u16) -> Result<(), Refusal> {
     let short = if let Event::Target { left_short, .. } = event { left_short.as_slice() } else { &[] };
     match cutter_of(event).iter().chain(short).find(|number| number.get() > count) {
         Some(&number) => Err(Refusal::NoCutter { number, count }),

@@ -361,7 +361,7 @@ impl Cutter {
 }
 
 /// The cutter that an event is about.
-pub fn cutter_of(event: &Event) -> Option<CutterNumber> {
+pub(crate) fn cutter_of(event: &Event) -> Option<CutterNumber> {
     match event {
         Event::Length { cutter, .. }
         | Event::Angle { cutter, .. }
@@ -375,7 +375,7 @@ pub fn cutter_of(event: &Event) -> Option<CutterNumber> {
 }
 
 /// The asked reading that an event answers.
-pub fn reading_of(event: &Event) -> Option<Reading> {
+pub(crate) fn reading_of(event: &Event) -> Option<Reading> {
     match event {
         Event::Length { when: When::Before, .. } => Some(Reading::LengthBefore),
         Event::Length { when: When::After, .. } => Some(Reading::LengthAfter),

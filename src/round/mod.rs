@@ -4,21 +4,21 @@
 //! all take the same way: [`Round::replay`]. It must not know files, terminals or clocks; the time of an event
 //! comes with the event.
 
-pub mod card;
-pub mod check;
-pub mod cutter;
-pub mod event;
-pub mod fold;
-pub mod held;
-pub mod loss;
-pub mod now;
-pub mod rule;
-pub mod script;
-pub mod summary;
+pub(crate) mod card;
+pub(crate) mod check;
+pub(crate) mod cutter;
+pub(crate) mod event;
+pub(crate) mod fold;
+pub(crate) mod held;
+pub(crate) mod loss;
+pub(crate) mod now;
+pub(crate) mod rule;
+pub(crate) mod script;
+pub(crate) mod summary;
 #[cfg(test)]
 mod tests;
 
-pub use card::Card;
+pub use card::{Card, Own, Prices, Scrapped};
 pub use check::{Contradiction, Refusal};
 pub use cutter::{Cutter, CutterState, Series};
 pub use event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Stop, Task, Tool, When};
@@ -26,4 +26,4 @@ pub use fold::{Round, SawLook};
 pub use held::{Held, Release};
 pub use loss::GapLoss;
 pub use script::{Ask, Phase, Step};
-pub use summary::{LastCutter, Lengths, Past, Summary};
+pub use summary::{LastCutter, Lengths, Past, Summary, last_cutters};

@@ -26,7 +26,7 @@ impl Now {
 
 /// The length after filing where there is one, else the target where the cutter was filed unmeasured, else the
 /// length as it came.
-pub fn length(round: &Round, cutter: &Cutter) -> Option<Now> {
+pub(crate) fn length(round: &Round, cutter: &Cutter) -> Option<Now> {
     if !cutter.is_present() {
         return None;
     }

@@ -169,7 +169,7 @@ fn open_step(round: &Round, phase: Phase) -> Option<Step> {
 }
 
 /// All steps of a part, open or not.
-pub fn script(round: &Round, phase: Phase) -> Vec<Step> {
+pub(crate) fn script(round: &Round, phase: Phase) -> Vec<Step> {
     let plain = |ask| Step { phase, cutter: None, ask };
     let read = |number: CutterNumber, reading| Step { phase, cutter: Some(number), ask: Ask::Read(reading) };
     let header = &round.header;
@@ -239,7 +239,7 @@ fn spread_sample(numbers: &[CutterNumber]) -> Vec<CutterNumber> {
 }
 
 /// The readings asked for at one cutter in a part, in order.
-pub fn readings_of(phase: Phase, header: &Header) -> Vec<Reading> {
+pub(crate) fn readings_of(phase: Phase, header: &Header) -> Vec<Reading> {
     match phase {
         Phase::Measure => vec![Reading::LengthBefore],
         Phase::First | Phase::Second => {
@@ -254,7 +254,7 @@ pub fn readings_of(phase: Phase, header: &Header) -> Vec<Reading> {
 }
 
 /// True for a step that is still to be answered.
-pub fn is_open(round: &Round, step: Step) -> bool {
+pub(crate) fn is_open(round: &Round, step: Step) -> bool {
     match (step.ask, step.cutter.and_then(|number| round.cutter(number))) {
         (Ask::Look(item), _) => !round.looks.contains_key(&item) || round.look_again.contains(&item),
         (Ask::Saw, _) => round.saw == SawLook::Open,
@@ -298,7 +298,7 @@ fn is_reading_open(round: &Round, cutter: &Cutter, reading: Reading) -> bool {
 }
 
 /// Filed, and still longer than the tolerance above the length to file to: more strokes, then measure again.
-pub fn is_still_long(round: &Round, cutter: &Cutter) -> bool {
+pub(crate) fn is_still_long(round: &Round, cutter: &Cutter) -> bool {
     let Some(target) = &round.target else { return false };
     let limit = target.length + round.header.spec.length_tolerance;
     !cutter.left_out.contains(&Reading::LengthAfter)
@@ -308,7 +308,7 @@ pub fn is_still_long(round: &Round, cutter: &Cutter) -> bool {
 }
 
 /// The gap is measured and smaller than its target by more than the tolerance: the raker wants filing.
-pub fn is_raker_high(round: &Round, cutter: &Cutter) -> bool {
+pub(crate) fn is_raker_high(round: &Round, cutter: &Cutter) -> bool {
     match (cutter.gap(), round.target_gap(cutter)) {
         (Some(gap), Some(target)) => target - gap > round.header.spec.gap_tolerance,
         _ => false,

@@ -207,7 +207,7 @@ pub fn last_cutters(round: &Round) -> Vec<LastCutter> {
 }
 
 /// The filings of a round from which strokes are learned.
-pub fn filings(round: &Round) -> Vec<Filing> {
+pub(crate) fn filings(round: &Round) -> Vec<Filing> {
     let of = |cutter: &Cutter| {
         let side = cutter.side;
         cutter.filings.iter().map(move |&(strokes, took)| Filing { side, strokes, took }).collect::<Vec<_>>()

@@ -5,7 +5,7 @@
 //! terminals or clocks; the time of an event comes with the event.
 
 mod check;
-pub mod event;
+pub(crate) mod event;
 mod fold;
 #[cfg(test)]
 mod tests;

@@ -34,14 +34,14 @@ mod windows;
 #[cfg(windows)]
 use windows as here;
 
-pub use here::{
+pub(crate) use here::{
     CAN_SUSPEND, fail_at_file_limit, is_held, is_in_use, is_same, lock, making, making_folder, others_can_write,
     suspend, sync_folder, sync_renamed, watch_hangup, watch_signals, writing,
 };
 
 /// What the system tells the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Signal {
+pub(crate) enum Signal {
     /// It is to end.
     End,
     /// Its terminal is gone.

@@ -16,13 +16,13 @@ use signal_hook::iterator::Signals;
 use super::Signal;
 
 /// True where a program can give the terminal to the shell and come back.
-pub const CAN_SUSPEND: bool = true;
+pub(crate) const CAN_SUSPEND: bool = true;
 
 /// Tells of every signal from now on, from a thread that only waits, until `tell` returns false.
 ///
 /// # Errors
 /// The system does not let signals be watched.
-pub fn watch_signals(tell: impl Fn(Signal) -> bool + Send + 'static) -> io::Result<()> {
+pub(crate) fn watch_signals(tell: impl Fn(Signal) -> bool + Send + 'static) -> io::Result<()> {
     let mut signals = Signals::new([SIGHUP, SIGTERM, SIGINT, SIGTSTP, SIGCONT])?;
     thread::spawn(move || {
         for signal in signals.forever() {
@@ -42,7 +42,7 @@ pub fn watch_signals(tell: impl Fn(Signal) -> bool + Send + 'static) -> io::Resu
 
 /// Tells when the terminal at standard input hangs up, from a thread that only waits: reading alone may spin on a dead
 /// terminal. Where the system cannot tell that of a terminal, nothing is told, and the signal must do.
-pub fn watch_hangup(tell: impl FnOnce() + Send + 'static) {
+pub(crate) fn watch_hangup(tell: impl FnOnce() + Send + 'static) {
     thread::spawn(move || {
         let stdin = io::stdin();
         loop {
@@ -60,7 +60,7 @@ pub fn watch_hangup(tell: impl FnOnce() + Send + 'static) {
 ///
 /// # Errors
 /// The system refuses.
-pub fn suspend() -> io::Result<()> {
+pub(crate) fn suspend() -> io::Result<()> {
     signal_hook::low_level::emulate_default_handler(SIGTSTP)
 }
 
@@ -68,26 +68,26 @@ pub fn suspend() -> io::Result<()> {
 ///
 /// # Errors
 /// The system does not let the signal be taken.
-pub fn fail_at_file_limit() -> io::Result<()> {
+pub(crate) fn fail_at_file_limit() -> io::Result<()> {
     signal_hook::flag::register(SIGXFSZ, Arc::new(AtomicBool::new(false))).map(drop)
 }
 
 /// Options that open a file to write in it; [`lock`] must follow.
-pub fn writing() -> OpenOptions {
+pub(crate) fn writing() -> OpenOptions {
     let mut options = OpenOptions::new();
     options.read(true).write(true);
     options
 }
 
 /// Options that make a new file for this user alone and open it to write in it; [`lock`] must follow.
-pub fn making() -> OpenOptions {
+pub(crate) fn making() -> OpenOptions {
     let mut options = writing();
     options.create_new(true).mode(0o600);
     options
 }
 
 /// What makes a folder for this user alone.
-pub fn making_folder() -> DirBuilder {
+pub(crate) fn making_folder() -> DirBuilder {
     let mut builder = DirBuilder::new();
     builder.mode(0o700);
     builder
@@ -97,17 +97,17 @@ pub fn making_folder() -> DirBuilder {
 ///
 /// # Errors
 /// Another handle has it, or the system refuses.
-pub fn lock(file: &File) -> Result<(), TryLockError> {
+pub(crate) fn lock(file: &File) -> Result<(), TryLockError> {
     file.try_lock()
 }
 
 /// True if opening failed because another program has the file open as its writer; here that is what [`lock`] finds.
-pub const fn is_in_use(_: &io::Error) -> bool {
+pub(crate) const fn is_in_use(_: &io::Error) -> bool {
     false
 }
 
 /// True if putting a new file in place failed only because another program has the old one open.
-pub const fn is_held(_: &io::Error) -> bool {
+pub(crate) const fn is_held(_: &io::Error) -> bool {
     false
 }
 
@@ -115,7 +115,7 @@ pub const fn is_held(_: &io::Error) -> bool {
 ///
 /// # Errors
 /// The system refuses.
-pub fn sync_folder(folder: &Path) -> io::Result<()> {
+pub(crate) fn sync_folder(folder: &Path) -> io::Result<()> {
     match File::open(folder)?.sync_all() {
         // Some network and user-space file systems have no such thing: there is nothing more that can be done.
         Err(e) if matches!(e.kind(), ErrorKind::InvalidInput | ErrorKind::Unsupported) => Ok(()),
@@ -127,7 +127,7 @@ pub fn sync_folder(folder: &Path) -> io::Result<()> {
 ///
 /// # Errors
 /// The system refuses.
-pub fn sync_renamed(_: &File, folder: &Path) -> io::Result<()> {
+pub(crate) fn sync_renamed(_: &File, folder: &Path) -> io::Result<()> {
     sync_folder(folder)
 }
 
@@ -135,13 +135,13 @@ pub fn sync_renamed(_: &File, folder: &Path) -> io::Result<()> {
 ///
 /// # Errors
 /// Nothing stands there, or the system refuses.
-pub fn is_same(file: &File, path: &Path) -> io::Result<bool> {
+pub(crate) fn is_same(file: &File, path: &Path) -> io::Result<bool> {
     let (open, there) = (file.metadata()?, fs::symlink_metadata(path)?);
     Ok((open.dev(), open.ino()) == (there.dev(), there.ino()))
 }
 
 /// True if users other than the owner can change what is in a folder; `None` where that cannot be known.
-pub fn others_can_write(folder: &Path) -> Option<bool> {
+pub(crate) fn others_can_write(folder: &Path) -> Option<bool> {
     let mode = fs::symlink_metadata(folder).ok()?.permissions().mode();
     Some(mode & 0o022 != 0)
 }

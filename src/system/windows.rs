@@ -10,7 +10,7 @@ use same_file::Handle;
 use super::Signal;
 
 /// True where a program can give the terminal to the shell and come back.
-pub const CAN_SUSPEND: bool = false;
+pub(crate) const CAN_SUSPEND: bool = false;
 
 /// Others may read the file.
 const SHARE_READ: u32 = 1;
@@ -29,7 +29,7 @@ const LOCK_VIOLATION: i32 = 33;
 ///
 /// # Errors
 /// The system does not let the events be watched, or they are watched already.
-pub fn watch_signals(tell: impl Fn(Signal) -> bool + Send + 'static) -> io::Result<()> {
+pub(crate) fn watch_signals(tell: impl Fn(Signal) -> bool + Send + 'static) -> io::Result<()> {
     let told = move || {
         tell(Signal::End);
     };
@@ -37,13 +37,13 @@ pub fn watch_signals(tell: impl Fn(Signal) -> bool + Send + 'static) -> io::Resu
 }
 
 /// Nothing to wait for: the end of a console comes as an event to [`watch_signals`].
-pub fn watch_hangup(_: impl FnOnce() + Send + 'static) {}
+pub(crate) fn watch_hangup(_: impl FnOnce() + Send + 'static) {}
 
 /// There is no such thing here: comes back at once.
 ///
 /// # Errors
 /// Never.
-pub const fn suspend() -> io::Result<()> {
+pub(crate) const fn suspend() -> io::Result<()> {
     Ok(())
 }
 
@@ -51,27 +51,27 @@ pub const fn suspend() -> io::Result<()> {
 ///
 /// # Errors
 /// Never.
-pub const fn fail_at_file_limit() -> io::Result<()> {
+pub(crate) const fn fail_at_file_limit() -> io::Result<()> {
     Ok(())
 }
 
 /// Options that open a file to write in it: it opens for one writer at a time. A lock on a range would keep others
 /// from reading as well.
-pub fn writing() -> OpenOptions {
+pub(crate) fn writing() -> OpenOptions {
     let mut options = OpenOptions::new();
     options.read(true).write(true).share_mode(SHARE_READ | SHARE_DELETE);
     options
 }
 
 /// Options that make a new file and open it to write in it, for one writer. It has the rights of its folder.
-pub fn making() -> OpenOptions {
+pub(crate) fn making() -> OpenOptions {
     let mut options = writing();
     options.create_new(true);
     options
 }
 
 /// What makes a folder, with the rights of the one above.
-pub fn making_folder() -> DirBuilder {
+pub(crate) fn making_folder() -> DirBuilder {
     DirBuilder::new()
 }
 
@@ -79,17 +79,17 @@ pub fn making_folder() -> DirBuilder {
 ///
 /// # Errors
 /// Never.
-pub const fn lock(_: &File) -> Result<(), TryLockError> {
+pub(crate) const fn lock(_: &File) -> Result<(), TryLockError> {
     Ok(())
 }
 
 /// True if opening failed because another program has the file open as its writer.
-pub fn is_in_use(error: &io::Error) -> bool {
+pub(crate) fn is_in_use(error: &io::Error) -> bool {
     matches!(error.raw_os_error(), Some(SHARING_VIOLATION | LOCK_VIOLATION))
 }
 
 /// True if putting a new file in place failed only because another program has the old one open.
-pub fn is_held(error: &io::Error) -> bool {
+pub(crate) fn is_held(error: &io::Error) -> bool {
     is_in_use(error) || error.raw_os_error() == Some(ACCESS_DENIED)
 }
 
@@ -97,7 +97,7 @@ pub fn is_held(error: &io::Error) -> bool {
 ///
 /// # Errors
 /// Never.
-pub const fn sync_folder(_: &Path) -> io::Result<()> {
+pub(crate) const fn sync_folder(_: &Path) -> io::Result<()> {
     Ok(())
 }
 
@@ -106,7 +106,7 @@ pub const fn sync_folder(_: &Path) -> io::Result<()> {
 ///
 /// # Errors
 /// The system refuses.
-pub fn sync_renamed(file: &File, _: &Path) -> io::Result<()> {
+pub(crate) fn sync_renamed(file: &File, _: &Path) -> io::Result<()> {
     file.sync_all()
 }
 
@@ -114,7 +114,7 @@ pub fn sync_renamed(file: &File, _: &Path) -> io::Result<()> {
 ///
 /// # Errors
 /// Nothing stands there, or the system refuses.
-pub fn is_same(file: &File, path: &Path) -> io::Result<bool> {
+pub(crate) fn is_same(file: &File, path: &Path) -> io::Result<bool> {
     if fs::symlink_metadata(path)?.is_symlink() {
         return Ok(false);
     }
@@ -122,6 +122,6 @@ pub fn is_same(file: &File, path: &Path) -> io::Result<bool> {
 }
 
 /// Not known here: rights are lists that the standard library does not read.
-pub const fn others_can_write(_: &Path) -> Option<bool> {
+pub(crate) const fn others_can_write(_: &Path) -> Option<bool> {
     None
 }

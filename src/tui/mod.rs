@@ -3,8 +3,6 @@
 //! What the room is for: showing a round to somebody with a file in the hand, and turning keys and instrument lines
 //! into messages. It decides nothing about steel: numbers and verdicts come from the rooms below it.
 
-#![deny(unreachable_pub)]
-
 pub mod app;
 pub mod desk;
 mod drive;

@@ -5,7 +5,7 @@
 //! `\u{..}` and never printed raw.
 
 /// Longest free text kept, in characters.
-pub const MAX_TEXT: usize = 200;
+pub(crate) const MAX_TEXT: usize = 200;
 
 /// True for a character that must not be printed raw: control characters (C0, DEL, C1), bidirectional overrides and
 /// isolates, zero-width characters and the byte-order mark.
@@ -15,7 +15,7 @@ pub fn is_unsafe(c: char) -> bool {
 }
 
 /// The text in one line, unsafe characters written out, at most [`MAX_TEXT`] characters of it.
-pub fn clean(text: &str) -> String {
+pub(crate) fn clean(text: &str) -> String {
     let mut out = String::new();
     let mut kept = 0;
     for c in text.trim().chars() {
@@ -44,7 +44,7 @@ fn is_device(name: &str) -> bool {
 
 /// True for a name that is safe as a file name everywhere: 1 to 40 of `a-z`, `0-9` and `-`, not starting or
 /// ending with `-`.
-pub fn is_slug(name: &str) -> bool {
+pub(crate) fn is_slug(name: &str) -> bool {
     (1..=40).contains(&name.len())
         && name.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
         && !name.starts_with('-')
@@ -53,7 +53,7 @@ pub fn is_slug(name: &str) -> bool {
 }
 
 /// A slug made from free text, `None` where nothing of it can be kept.
-pub fn slug(text: &str) -> Option<String> {
+pub(crate) fn slug(text: &str) -> Option<String> {
     let mut out = String::new();
     for c in text.chars().map(|c| c.to_ascii_lowercase()) {
         if c.is_ascii_alphanumeric() {

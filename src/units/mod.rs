@@ -6,9 +6,11 @@
 //! All lengths are millimetres and all angles degrees, whatever was typed; [`Unit`] only says how a
 //! person wants to type and read them.
 
-pub mod clean;
-pub mod plausible;
-pub mod reading;
+pub(crate) mod clean;
+pub(crate) mod plausible;
+pub(crate) mod reading;
+
+pub use clean::is_unsafe;
 
 use std::fmt;
 use std::iter::Sum;

@@ -12,7 +12,7 @@ use super::{MM_PER_INCH, Unit};
 
 /// Expected range, inclusive, in mm or degrees.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Band {
+pub(crate) struct Band {
     /// Smallest expected value.
     pub low: f64,
     /// Largest expected value.
@@ -21,7 +21,7 @@ pub struct Band {
 
 impl Band {
     /// True when the value lies in the band; never for a value that is not a number.
-    pub fn contains(&self, value: f64) -> bool {
+    pub(crate) fn contains(&self, value: f64) -> bool {
         // Half a count of the parser: a bound typed in inches must not exclude itself.
         const SLACK: f64 = 5e-5;
         value >= self.low - SLACK && value <= self.high + SLACK
@@ -30,7 +30,7 @@ impl Band {
 
 /// How the number was typed, which decides what its digits are and which slips are possible.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Scale {
+pub(crate) enum Scale {
     /// A length, typed in this unit.
     Length(Unit),
     /// An angle, in degrees.
@@ -39,7 +39,7 @@ pub enum Scale {
 
 /// The number in doubt.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Found {
+pub(crate) struct Found {
     /// The value, in mm or degrees.
     pub value: f64,
     /// The range that was expected.
@@ -51,7 +51,7 @@ pub struct Found {
 /// [`fmt::Display`] writes plain numbers, to at most 4 decimals; [`Doubt::sentence`] lets a face
 /// write them its own way.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Doubt {
+pub(crate) enum Doubt {
     /// No explanation.
     OutOfRange {
         /// The number in doubt.
@@ -103,7 +103,7 @@ pub enum Doubt {
 
 impl Doubt {
     /// The number in doubt.
-    pub const fn found(&self) -> Found {
+    pub(crate) const fn found(&self) -> Found {
         match self {
             Self::OutOfRange { found }
             | Self::LooksLikeInches { found, .. }
@@ -116,7 +116,7 @@ impl Doubt {
     }
 
     /// What was likely meant, in mm or degrees.
-    pub const fn meant(&self) -> Option<f64> {
+    pub(crate) const fn meant(&self) -> Option<f64> {
         match self {
             Self::OutOfRange { .. } => None,
             Self::LooksLikeInches { as_mm: meant, .. }
@@ -129,7 +129,7 @@ impl Doubt {
     }
 
     /// The doubt in words, each number written by `show`.
-    pub fn sentence(&self, show: impl Fn(f64) -> String) -> String {
+    pub(crate) fn sentence(&self, show: impl Fn(f64) -> String) -> String {
         let Found { value, band } = self.found();
         let outside = format!("{} is outside {} to {}.", show(value), show(band.low), show(band.high));
         let Some(meant) = self.meant() else { return outside };
@@ -160,7 +160,7 @@ fn plain(value: f64) -> String {
 /// `expect` is what the neighbours suggest, such as their median. An explanation must bring the
 /// value into the band. Of several, the first by likelihood that comes within a tenth of `expect`
 /// wins; when none does, the one nearest to it; without `expect`, the first.
-pub fn doubt_on(value: f64, decimals: u8, band: Band, expect: Option<f64>, scale: Scale) -> Option<Doubt> {
+pub(crate) fn doubt_on(value: f64, decimals: u8, band: Band, expect: Option<f64>, scale: Scale) -> Option<Doubt> {
     if band.contains(value) {
         return None;
     }

@@ -8,46 +8,46 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Head {
+pub(crate) struct Head {
     pub tag: String,
     pub links: u32,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Place {
+pub(crate) struct Place {
     pub cutter: u32,
     pub left: bool,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
-pub enum Event {
+pub(crate) enum Event {
     Measured { place: Place, mm: f64 },
     Noted { text: String, words: Vec<String> },
     Voided { what: u32, why: Option<String> },
     Signed,
 }
 
-pub type Book = Journal<Head, Event>;
+pub(crate) type Book = Journal<Head, Event>;
 
-pub fn at(second: u32) -> DateTime<FixedOffset> {
+pub(crate) fn at(second: u32) -> DateTime<FixedOffset> {
     let start: DateTime<FixedOffset> = "2026-05-01T08:00:00.5+02:00".parse().unwrap();
     start + chrono::TimeDelta::seconds(second.into())
 }
 
-pub fn now() -> DateTime<Utc> {
+pub(crate) fn now() -> DateTime<Utc> {
     at(3600).to_utc()
 }
 
-pub fn head() -> Head {
+pub(crate) fn head() -> Head {
     Head { tag: "k-14".to_owned(), links: 72 }
 }
 
-pub fn measured(cutter: u32, mm: f64) -> Event {
+pub(crate) fn measured(cutter: u32, mm: f64) -> Event {
     Event::Measured { place: Place { cutter, left: cutter % 2 == 1 }, mm }
 }
 
-pub fn events() -> Vec<(Event, Option<&'static str>)> {
+pub(crate) fn events() -> Vec<(Event, Option<&'static str>)> {
     vec![
         (measured(1, 12.34), Some("12,34mm")),
         (measured(2, 12.0), None),
@@ -58,7 +58,7 @@ pub fn events() -> Vec<(Event, Option<&'static str>)> {
 }
 
 /// A record with the events above, and its bytes.
-pub fn sample(folder: &Path) -> (PathBuf, Vec<u8>, Vec<Stamped<Event>>) {
+pub(crate) fn sample(folder: &Path) -> (PathBuf, Vec<u8>, Vec<Stamped<Event>>) {
     let path = folder.join("2026-05-01.round.toml");
     let mut book = Book::create(&path, &head()).unwrap();
     let entries =
@@ -67,12 +67,12 @@ pub fn sample(folder: &Path) -> (PathBuf, Vec<u8>, Vec<Stamped<Event>>) {
     (path.clone(), fs::read(path).unwrap(), entries)
 }
 
-pub fn read(path: &Path) -> Result<Contents<Head, Event>, RecordError> {
+pub(crate) fn read(path: &Path) -> Result<Contents<Head, Event>, RecordError> {
     record::read(path)
 }
 
 /// Put bytes under a fresh name and read them.
-pub fn read_bytes(folder: &Path, bytes: &[u8]) -> Result<Contents<Head, Event>, RecordError> {
+pub(crate) fn read_bytes(folder: &Path, bytes: &[u8]) -> Result<Contents<Head, Event>, RecordError> {
     let path = folder.join("x.round.toml");
     fs::write(&path, bytes).unwrap();
     read(&path)

@@ -10,17 +10,17 @@ use evenbite::tui::rehearse::Rehearsal;
 use evenbite::tui::settings::Settings;
 use evenbite::tui::theme::{Colours, Glyphs, Theme};
 
-pub struct Bench {
+pub(crate) struct Bench {
     pub play: Rehearsal,
     dir: tempfile::TempDir,
 }
 
-pub const COLOUR: Theme = Theme { colours: Colours::Few, glyphs: Glyphs::Unicode, contrast: false };
-pub const MONO: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Unicode, contrast: false };
-pub const ASCII: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Ascii, contrast: false };
+pub(crate) const COLOUR: Theme = Theme { colours: Colours::Few, glyphs: Glyphs::Unicode, contrast: false };
+pub(crate) const MONO: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Unicode, contrast: false };
+pub(crate) const ASCII: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Ascii, contrast: false };
 
 /// Keys that take a loop of so many links into care and begin a round; `readings` steps the choice of readings on.
-pub fn intake(links: u16, tool_steps: usize, readings: usize) -> String {
+pub(crate) fn intake(links: u16, tool_steps: usize, readings: usize) -> String {
     let right = |times: usize| if times == 0 { String::new() } else { format!("key {}\n", "Right ".repeat(times)) };
     format!(
         "key n\nenter Twelve\nenter\nenter\nenter\nenter {links}\n{}key Esc\nkey Enter\nenter Ina\nenter\n{}enter\nenter\n{}enter\nenter\nenter\n",
@@ -31,12 +31,12 @@ pub fn intake(links: u16, tool_steps: usize, readings: usize) -> String {
 }
 
 /// Keys that find the whole look-over sound, and leave the zero of the caliper out.
-pub fn sound() -> String {
+pub(crate) fn sound() -> String {
     "enter 1\n".repeat(6) + "enter\n"
 }
 
 /// Keys that measure so many cutters, every one a hundredth longer than the one before, from 8.00 to 8.04 over and over.
-pub fn measured(count: u16) -> String {
+pub(crate) fn measured(count: u16) -> String {
     (1..=count).map(|n| ["enter 8.0", ["0", "1", "2", "3", "4"][usize::from(n % 5)], "\n"].concat()).collect()
 }
 
@@ -46,7 +46,7 @@ fn start() -> DateTime<FixedOffset> {
 }
 
 /// The real application over a data folder, at its rack.
-pub fn rehearsal(rack: Rack, size: (u16, u16), theme: Theme, start: DateTime<FixedOffset>) -> Rehearsal {
+pub(crate) fn rehearsal(rack: Rack, size: (u16, u16), theme: Theme, start: DateTime<FixedOffset>) -> Rehearsal {
     let settings = Settings { theme, ..Settings::default() };
     let shared = Shared { theme, now: start, notice: None, banner: None };
     let app = App::new(shared);
@@ -54,45 +54,45 @@ pub fn rehearsal(rack: Rack, size: (u16, u16), theme: Theme, start: DateTime<Fix
 }
 
 impl Bench {
-    pub fn new(size: (u16, u16), theme: Theme) -> Self {
+    pub(crate) fn new(size: (u16, u16), theme: Theme) -> Self {
         Self::over(tempfile::tempdir().unwrap(), size, theme)
     }
 
     /// Over the data folder in that folder.
-    pub fn over(dir: tempfile::TempDir, size: (u16, u16), theme: Theme) -> Self {
+    pub(crate) fn over(dir: tempfile::TempDir, size: (u16, u16), theme: Theme) -> Self {
         let rack = Rack::open(dir.path().join("data")).unwrap();
         Self { play: rehearsal(rack, size, theme, start()), dir }
     }
 
     /// A round on 20 links (cutters 1 to 10, odd ones left) that is ready to be measured.
-    pub fn looked() -> Self {
+    pub(crate) fn looked() -> Self {
         let mut bench = Self::new((80, 24), COLOUR);
         bench.run(&intake(20, 0, 0)).run(&sound());
         bench
     }
 
-    pub fn run(&mut self, script: &str) -> &mut Self {
+    pub(crate) fn run(&mut self, script: &str) -> &mut Self {
         self.play.play(script).unwrap();
         self
     }
 
-    pub fn screen(&self) -> String {
+    pub(crate) fn screen(&self) -> String {
         self.play.screen()
     }
 
-    pub fn sees(&mut self, words: &str) -> &mut Self {
+    pub(crate) fn sees(&mut self, words: &str) -> &mut Self {
         // Lines are broken where the window ends; words go on in the next.
         let flat = self.screen().split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(flat.contains(words), "{words:?} is not on the screen\n{}", self.screen());
         self
     }
 
-    pub fn rack(&self) -> Rack {
+    pub(crate) fn rack(&self) -> Rack {
         Rack::open(self.dir.path().join("data")).unwrap()
     }
 
     /// The round as its file tells it: what the screen shows is not enough.
-    pub fn round(&self) -> Round {
+    pub(crate) fn round(&self) -> Round {
         let rack = self.rack();
         let rounds = rack.rounds("twelve").unwrap();
         rack.read_round(rounds.last().unwrap()).unwrap()

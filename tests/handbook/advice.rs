@@ -17,7 +17,7 @@ use evenbite::advice::verdict::{self, AngleWord, LengthWord, Off, length};
 use evenbite::advice::{Context, Findings, GapWord, Skill};
 use evenbite::chain::profile::built_in;
 use evenbite::chain::{CutterNumber, Layout, Rule, Sequence, Side, Spec, Stage, Wood, nth};
-use evenbite::round::card::Prices;
+use evenbite::round::Prices;
 use evenbite::round::{Ask, Closing, Entry, Event, Finding, Header, LookItem, Past, Round, Tool, When};
 use evenbite::units::{Millimetres, Unit, mm};
 

@@ -7,7 +7,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use crate::invented::{answer, at, card, header, put, rack, shelves_of, whole_round, work};
 use evenbite::chain::Origin;
 use evenbite::record::{Rack, Shelf, Watch};
-use evenbite::round::card::Scrapped;
+use evenbite::round::Scrapped;
 use evenbite::round::{Card, Event, When};
 use evenbite::units::mm;
 

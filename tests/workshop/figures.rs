@@ -6,7 +6,7 @@ use evenbite::chain::Wood;
 use evenbite::chain::nth;
 use evenbite::record::Rack;
 use evenbite::report::Format;
-use evenbite::round::card::Prices;
+use evenbite::round::Prices;
 use evenbite::round::{Ask, Card, Closing, Event, Finding, Header, LookItem, Reading, Round, Tool, When};
 use evenbite::units::{Unit, mm};
 use serde_json::Value;

@@ -2,9 +2,9 @@
 
 use crate::{pages, rounds};
 use evenbite::advice::forecast::{Start, Wear, forecast, wears};
-use evenbite::report::history::History;
-use evenbite::round::card::{Prices, Scrapped};
+use evenbite::report::History;
 use evenbite::round::{Card, Closing, Past, Round, Summary, Tool};
+use evenbite::round::{Prices, Scrapped};
 use evenbite::units::{Millimetres, Unit, mm};
 use serde_json::Value;
 use unicode_width::UnicodeWidthStr;

@@ -7,7 +7,7 @@ use std::process::Command;
 use scraper::{ElementRef, Html, Selector};
 
 /// The page, which must be well formed HTML and fetch nothing.
-pub fn parse(page: &str) -> Html {
+pub(crate) fn parse(page: &str) -> Html {
     let parsed = Html::parse_document(page);
     assert!(parsed.errors.is_empty(), "{:?}", parsed.errors);
     for word in ["http", "<script", "javascript:", "url(", "@import", "src="] {
@@ -19,18 +19,18 @@ pub fn parse(page: &str) -> Html {
 }
 
 /// Elements that a selector finds.
-pub fn all<'a>(page: &'a Html, selector: &str) -> Vec<ElementRef<'a>> {
+pub(crate) fn all<'a>(page: &'a Html, selector: &str) -> Vec<ElementRef<'a>> {
     page.select(&Selector::parse(selector).unwrap()).collect()
 }
 
 /// An attribute as a number.
-pub fn number(element: ElementRef, name: &str) -> Option<f64> {
+pub(crate) fn number(element: ElementRef, name: &str) -> Option<f64> {
     element.attr(name).map(|value| value.parse().unwrap())
 }
 
 /// Every drawing has a name for a screen reader, every table headings with a scope and as many cells a row, every id is
 /// there once and every name that refers to one finds it.
-pub fn check_reading(page: &Html) {
+pub(crate) fn check_reading(page: &Html) {
     for svg in all(page, "svg") {
         assert_eq!(svg.attr("role"), Some("img"));
         for id in svg.attr("aria-labelledby").unwrap().split(' ') {
@@ -50,13 +50,13 @@ pub fn check_reading(page: &Html) {
 }
 
 /// What a browser says of a page: console lines, and hosts that it asked for.
-pub struct Seen {
+pub(crate) struct Seen {
     pub console: Vec<String>,
     pub hosts: BTreeSet<String>,
 }
 
 /// Opens the page in headless Chromium without any network; `None` where there is no such browser.
-pub fn browse(name: &str, page: &str) -> Option<Seen> {
+pub(crate) fn browse(name: &str, page: &str) -> Option<Seen> {
     let dir = tempfile::tempdir().unwrap();
     let (file, log) = (dir.path().join(format!("{name}.html")), dir.path().join("net.json"));
     std::fs::write(&file, page).unwrap();

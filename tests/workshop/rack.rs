@@ -8,7 +8,7 @@ use chrono::TimeDelta;
 use evenbite::care::{Filter, Workshop};
 use evenbite::chain::profile::{Profile, Standing, built_in};
 use evenbite::record::{Checked, Rack, RackError, RecordError, Sharpener, check_file};
-use evenbite::round::{Closing, Event, Finding, LookItem, Phase, Summary, summary};
+use evenbite::round::{Closing, Event, Finding, LookItem, Phase, Summary, last_cutters};
 use evenbite::units::{Unit, mm};
 
 #[test]
@@ -109,7 +109,7 @@ fn a_round_is_kept_paused_resumed_and_signed_off() {
     assert_eq!((shelf.rounds, shelf.open, shelf.held), (1, None, None));
     assert_eq!(shelf.lengths.map(|lengths| lengths.median), Summary::of(&again).median_after);
     let past = rack.past("one", "Ina", "three-eighths").unwrap();
-    assert_eq!((past.rounds.len(), past.last), (1, summary::last_cutters(&again)));
+    assert_eq!((past.rounds.len(), past.last), (1, last_cutters(&again)));
 }
 
 #[test]
@@ -225,7 +225,7 @@ fn a_scrapped_loop_begins_no_round() {
     let (_dir, rack) = rack();
     let mut kept = card("one", 24);
     rack.create_loop(&kept).unwrap();
-    kept.scrapped = Some(evenbite::round::card::Scrapped { at: at(1), reason: "at the mark".into() });
+    kept.scrapped = Some(evenbite::round::Scrapped { at: at(1), reason: "at the mark".into() });
     rack.save_card(&kept).unwrap();
     assert!(matches!(rack.begin_round(&header(&kept, at(2), "Ina")), Err(RackError::Scrapped(_))));
 }

@@ -3,17 +3,17 @@
 use chrono::{DateTime, Duration, FixedOffset};
 use evenbite::chain::profile::built_in;
 use evenbite::chain::{Rule, Sequence, Side, Wood, nth};
-use evenbite::round::card::{Own, Prices};
 use evenbite::round::{
     Card, Closing, CutterState, Entry, Event, Finding, Header, LookItem, Phase, Reading, Round, Task, Tool, When,
 };
+use evenbite::round::{Own, Prices};
 use evenbite::units::{Unit, deg, mm};
 
-pub fn time(text: &str) -> DateTime<FixedOffset> {
+pub(crate) fn time(text: &str) -> DateTime<FixedOffset> {
     DateTime::parse_from_rfc3339(text).unwrap()
 }
 
-pub fn header(tool: Tool, started: &str) -> Header {
+pub(crate) fn header(tool: Tool, started: &str) -> Header {
     let profile = built_in::named("three-eighths").unwrap();
     Header {
         tag: "oak-3".into(),
@@ -36,7 +36,7 @@ pub fn header(tool: Tool, started: &str) -> Header {
     }
 }
 
-pub fn card() -> Card {
+pub(crate) fn card() -> Card {
     Card {
         tag: "oak-3".into(),
         name: "Oak three".into(),
@@ -56,14 +56,14 @@ pub fn card() -> Card {
 }
 
 /// A round at the bench; every entry comes half a minute after the one before.
-pub struct Bench(pub Round);
+pub(crate) struct Bench(pub Round);
 
 impl Bench {
-    pub fn new(header: Header) -> Self {
+    pub(crate) fn new(header: Header) -> Self {
         Self(Round::begin(header).unwrap())
     }
 
-    pub fn put(&mut self, event: Event) -> &mut Self {
+    pub(crate) fn put(&mut self, event: Event) -> &mut Self {
         self.0.check(&event).unwrap_or_else(|refusal| panic!("{event:?}: {refusal}"));
         let last = self.0.entries.last().map_or(self.0.header.started, |entry| entry.at);
         let seq = u32::try_from(self.0.entries.len()).unwrap() + 1;
@@ -71,45 +71,45 @@ impl Bench {
         self
     }
 
-    pub fn sound(&mut self) -> &mut Self {
+    pub(crate) fn sound(&mut self) -> &mut Self {
         for item in LookItem::ALL {
             self.put(Event::Looked { item, finding: Finding::Sound, note: None });
         }
         self
     }
 
-    pub fn length(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
+    pub(crate) fn length(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
         self.put(Event::Length { cutter: nth(cutter), when, mm: mm(value), again: false })
     }
 
-    pub fn gap(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
+    pub(crate) fn gap(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
         self.put(Event::Gap { cutter: nth(cutter), when, mm: mm(value), again: false })
     }
 
-    pub fn note(&mut self, cutter: Option<u16>, text: &str) -> &mut Self {
+    pub(crate) fn note(&mut self, cutter: Option<u16>, text: &str) -> &mut Self {
         self.put(Event::Note { cutter: cutter.map(nth), text: text.into() })
     }
 
     /// Measures what the round asks for at one cutter, until it asks for another thing.
-    pub fn file(&mut self, cutter: u16, length: f64, angle: f64) -> &mut Self {
+    pub(crate) fn file(&mut self, cutter: u16, length: f64, angle: f64) -> &mut Self {
         self.put(Event::Strokes { cutter: nth(cutter), count: 3 });
         self.length(cutter, When::After, length);
         self.put(Event::Angle { cutter: nth(cutter), deg: deg(angle), again: false })
     }
 
-    pub fn numbers(&self, side: Side) -> Vec<u16> {
+    pub(crate) fn numbers(&self, side: Side) -> Vec<u16> {
         self.0.cutters.iter().filter(|c| c.side == side && c.is_present()).map(|c| c.number.get()).collect()
     }
 }
 
 /// A little up and down that looks like a hand and is the same every time.
-pub fn wobble(number: u16, size: f64) -> f64 {
+pub(crate) fn wobble(number: u16, size: f64) -> f64 {
     (size * (f64::from(number) * 2.399).sin() * 100.0).round() / 100.0
 }
 
 /// A round of 28 cutters with nearly everything that can go wrong: one damaged, one left short, one missing, a raker too
 /// low, an angle off, readings left out and repeated, a pause, a worn part and remarks.
-pub fn eventful(mut header: Header) -> Round {
+pub(crate) fn eventful(mut header: Header) -> Round {
     header.start_mark = "yellow strap".into();
     let mut bench = Bench::new(header);
     for item in LookItem::ALL {
@@ -164,7 +164,7 @@ pub fn eventful(mut header: Header) -> Round {
 }
 
 /// A round in which everything is measured and right.
-pub fn clean(header: Header, before: f64, target: f64) -> Round {
+pub(crate) fn clean(header: Header, before: f64, target: f64) -> Round {
     let mut bench = Bench::new(header);
     bench.sound();
     for cutter in 1..=28 {

@@ -8,7 +8,7 @@ use crate::pages;
 use evenbite::care::{Rows, Workshop};
 use evenbite::record::{Checked, Rack, RackError, check_file};
 use evenbite::report::Format;
-use evenbite::report::sheet::Sheet;
+use evenbite::report::Sheet;
 use evenbite::round::{Closing, Round, SawLook};
 use evenbite::saw::{Grade, Part, Piece, SawEvent};
 use evenbite::units::{Unit, mm};

@@ -2,8 +2,8 @@
 
 use crate::{pages, rounds};
 use evenbite::advice::{Context, Skill};
-use evenbite::report::sheet::Sheet;
-use evenbite::round::card::Prices;
+use evenbite::report::Sheet;
+use evenbite::round::Prices;
 use evenbite::round::{Card, Closing, Event, Finding, Header, LookItem, Past, Round, Summary, Task, Tool, When};
 use evenbite::units::{Degrees, Millimetres, Unit, mm};
 use serde_json::Value;

@@ -1,7 +1,7 @@
 //! The whole of the findings on rounds under way.
 
 mod laws;
-pub mod readings;
+pub(super) mod readings;
 
 use self::readings::{Bench, header};
 use super::*;

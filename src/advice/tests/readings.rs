@@ -11,14 +11,14 @@ use crate::round::{CutterState, Entry, Event, Finding, Header, LookItem, Past, P
 use crate::units::{Unit, deg, mm};
 
 /// The 3/8 inch profile's numbers.
-pub fn spec() -> Spec {
+pub(crate) fn spec() -> Spec {
     static SPEC: std::sync::LazyLock<Spec> =
         std::sync::LazyLock::new(|| built_in::named("three-eighths").unwrap().spec().clone());
     SPEC.clone()
 }
 
 /// Intake of a round on a full-complement loop of so many drive links, cutter 1 left.
-pub fn header(links: u16) -> Header {
+pub(crate) fn header(links: u16) -> Header {
     Header {
         tag: "test".into(),
         started: DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap(),
@@ -41,19 +41,19 @@ pub fn header(links: u16) -> Header {
 }
 
 /// A round under way.
-pub struct Bench {
+pub(crate) struct Bench {
     pub round: Round,
     pub past: Past,
     pub skill: Skill,
 }
 
 impl Bench {
-    pub fn new(header: Header) -> Self {
+    pub(crate) fn new(header: Header) -> Self {
         Self { round: Round::begin(header).unwrap(), past: Past::default(), skill: Skill::default() }
     }
 
     /// Looked over and measured; cutter 1 first.
-    pub fn measured(links: u16, lengths: &[f64]) -> Self {
+    pub(crate) fn measured(links: u16, lengths: &[f64]) -> Self {
         let mut bench = Self::new(header(links));
         bench.sound();
         for (number, length) in (1..).zip(lengths) {
@@ -63,67 +63,67 @@ impl Bench {
     }
 
     /// Puts an event without asking whether it may be put.
-    pub fn put(&mut self, event: Event) -> &mut Self {
+    pub(crate) fn put(&mut self, event: Event) -> &mut Self {
         let seq = u32::try_from(self.round.entries.len()).unwrap() + 1;
         self.round.apply(Entry { seq, at: self.round.header.started, by: None, typed: None, event });
         self
     }
 
-    pub fn sound(&mut self) -> &mut Self {
+    pub(crate) fn sound(&mut self) -> &mut Self {
         for item in LookItem::ALL {
             self.put(Event::Looked { item, finding: Finding::Sound, note: None });
         }
         self
     }
 
-    pub fn length(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
+    pub(crate) fn length(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
         self.put(Event::Length { cutter: nth(cutter), when, mm: mm(value), again: false })
     }
 
-    pub fn repeat(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
+    pub(crate) fn repeat(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
         self.put(Event::Length { cutter: nth(cutter), when, mm: mm(value), again: true })
     }
 
-    pub fn target(&mut self, value: f64) -> &mut Self {
+    pub(crate) fn target(&mut self, value: f64) -> &mut Self {
         self.put(Event::Target { mm: mm(value), left_short: vec![], recommended: true })
     }
 
-    pub fn angle(&mut self, cutter: u16, value: f64) -> &mut Self {
+    pub(crate) fn angle(&mut self, cutter: u16, value: f64) -> &mut Self {
         self.put(Event::Angle { cutter: nth(cutter), deg: deg(value), again: false })
     }
 
-    pub fn gap(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
+    pub(crate) fn gap(&mut self, cutter: u16, when: When, value: f64) -> &mut Self {
         self.put(Event::Gap { cutter: nth(cutter), when, mm: mm(value), again: false })
     }
 
-    pub fn strokes(&mut self, cutter: u16, count: u32) -> &mut Self {
+    pub(crate) fn strokes(&mut self, cutter: u16, count: u32) -> &mut Self {
         self.put(Event::Strokes { cutter: nth(cutter), count })
     }
 
-    pub fn rule(&mut self, rule: Rule) -> &mut Self {
+    pub(crate) fn rule(&mut self, rule: Rule) -> &mut Self {
         self.put(Event::Rule { rule })
     }
 
-    pub fn damaged(&mut self, cutter: u16, need: f64) -> &mut Self {
+    pub(crate) fn damaged(&mut self, cutter: u16, need: f64) -> &mut Self {
         self.put(Event::State { cutter: nth(cutter), state: CutterState::Damaged, need_mm: Some(mm(need)) })
     }
 
-    pub fn done(&mut self, task: Task) -> &mut Self {
+    pub(crate) fn done(&mut self, task: Task) -> &mut Self {
         self.put(Event::Done { task })
     }
 
-    pub fn went(&mut self, phase: Phase, cutter: Option<u16>) -> &mut Self {
+    pub(crate) fn went(&mut self, phase: Phase, cutter: Option<u16>) -> &mut Self {
         self.put(Event::Went { phase, cutter: cutter.map(nth) })
     }
 
-    pub fn findings(&self) -> Findings {
+    pub(crate) fn findings(&self) -> Findings {
         let prices = Prices::default();
         Findings::of(&Context { round: &self.round, past: &self.past, skill: &self.skill, prices: &prices })
     }
 }
 
 /// A small generator for tests that need many cases, the same every time (splitmix64, public domain).
-pub struct Dice(pub u64);
+pub(crate) struct Dice(pub u64);
 
 impl Dice {
     fn next(&mut self) -> u64 {
@@ -135,18 +135,18 @@ impl Dice {
     }
 
     /// Between 0 and 1.
-    pub fn share(&mut self) -> f64 {
+    pub(crate) fn share(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
     /// Between two whole numbers, both included.
-    pub fn whole(&mut self, low: u16, high: u16) -> u16 {
+    pub(crate) fn whole(&mut self, low: u16, high: u16) -> u16 {
         let span = u64::from(high - low) + 1;
         low + u16::try_from(self.next() % span).unwrap()
     }
 
     /// Standard normal (Box and Muller).
-    pub fn normal(&mut self) -> f64 {
+    pub(crate) fn normal(&mut self) -> f64 {
         let (a, b) = (1.0 - self.share(), self.share());
         (-2.0 * a.ln()).sqrt() * (std::f64::consts::TAU * b).cos()
     }

@@ -81,7 +81,7 @@ impl Loop {
 }
 
 /// Findings of a loop whose left cutters are longer.
-pub fn findings_of_a_curved_cut() -> Findings {
+pub(crate) fn findings_of_a_curved_cut() -> Findings {
     Loop::new().lengths(8.6, 8.1).findings()
 }
 

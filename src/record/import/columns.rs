@@ -120,7 +120,7 @@ pub(super) struct Sheet {
 
 impl Sheet {
     /// The unit of each column: its own or the one given.
-    pub fn units(&self, given: Option<Unit>) -> Result<Vec<Unit>, ImportError> {
+    pub(super) fn units(&self, given: Option<Unit>) -> Result<Vec<Unit>, ImportError> {
         let open: Vec<String> = self.without_unit().iter().map(|header| format!("\"{header}\"")).collect();
         if given.is_none() && !open.is_empty() {
             return Err(ImportError::Unit { columns: open.join(", ") });
@@ -129,13 +129,13 @@ impl Sheet {
     }
 
     /// Names of the length columns that do not say their unit.
-    pub fn without_unit(&self) -> Vec<String> {
+    pub(super) fn without_unit(&self) -> Vec<String> {
         let open = self.columns.iter().filter(|mapped| mapped.column.is_length() && mapped.unit.is_none());
         open.map(|mapped| mapped.header.clone()).collect()
     }
 
     /// The decimal sign of the cells that are numbers with decimals.
-    pub fn decimal(&self) -> Decimal {
+    pub(super) fn decimal(&self) -> Decimal {
         let numbers: Vec<usize> = self.columns.iter().filter(|m| m.column.is_number()).map(|m| m.index).collect();
         let has = |sign: char| {
             let mut cells = self.rows.iter().flat_map(|(_, cells)| numbers.iter().filter_map(|at| cells.get(*at)));

@@ -61,7 +61,7 @@ fn head_of(from: &mut Begin) -> Option<Head> {
 
 /// The loops that stand first by name, from the first two lines; nothing where they are missing, of another format, or
 /// fail their check sum.
-pub fn glance(root: &Path) -> Option<Glance> {
+pub(crate) fn glance(root: &Path) -> Option<Glance> {
     let mut from = begin(files::open(&root.join(INDEX)).ok()?);
     let head = head_of(&mut from)?;
     let mut line = String::new();
@@ -74,7 +74,7 @@ pub fn glance(root: &Path) -> Option<Glance> {
 }
 
 /// How many loops an index tells of, or what is wrong with it.
-pub fn check(path: &Path) -> Result<usize, RackError> {
+pub(crate) fn check(path: &Path) -> Result<usize, RackError> {
     let text = files::read_text(path, MAX)?;
     let fault = |line: usize, what: &str| RackError::line(path, line, &format!("{what} {DERIVED}"));
     let json = |line: usize, error: &serde_json::Error| fault(line, &format!("{error}."));
@@ -115,7 +115,7 @@ fn first_of(lines: &[Line]) -> Glance {
 
 /// Loops whose last round was worked by these hands on this profile, the latest first, as the index last saw it: only
 /// its first line is read.
-pub fn recent(root: &Path, sharpener: &str, profile: &str) -> Vec<String> {
+pub(crate) fn recent(root: &Path, sharpener: &str, profile: &str) -> Vec<String> {
     let head = files::open(&root.join(INDEX)).ok().and_then(|file| head_of(&mut begin(file)));
     let groups = head.map(|head| head.recent).unwrap_or_default();
     let group = groups.into_iter().find(|recent| recent.sharpener == sharpener && recent.profile == profile);

@@ -5,7 +5,7 @@ use crate::units::Unit;
 
 /// Why a line was not taken. Each text says what was read and what is allowed.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum ReadingError {
+pub(crate) enum ReadingError {
     /// Nothing but blanks.
     #[error("Nothing was read. Allowed is {kind}.")]
     Empty {

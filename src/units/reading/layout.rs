@@ -4,7 +4,7 @@ use std::fmt;
 
 /// What is likely wrong with the keyboard settings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum LayoutHint {
+pub(crate) enum LayoutHint {
     /// Top-row digits arrived as the signs on the same keys.
     ShiftedDigits,
     /// Keypad digits arrived as arrows, Home and End.

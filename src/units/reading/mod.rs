@@ -29,8 +29,8 @@ mod number;
 #[cfg(test)]
 mod tests;
 
-pub use error::ReadingError;
-pub use layout::LayoutHint;
+pub(crate) use error::ReadingError;
+pub(crate) use layout::LayoutHint;
 
 use std::fmt;
 
@@ -40,14 +40,14 @@ use line::{Prefix, Suffix};
 use number::Number;
 
 /// Longest line read, in bytes, and longest text kept of it, in characters.
-pub const MAX_LINE: usize = 64;
+pub(crate) const MAX_LINE: usize = 64;
 
 /// Largest number of strokes that can be given.
-pub const MAX_COUNT: u32 = 999;
+pub(crate) const MAX_COUNT: u32 = 999;
 
 /// What is asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub(crate) enum Kind {
     /// A length, in the unit of the round.
     Length,
     /// An angle, in degrees.
@@ -68,7 +68,7 @@ impl fmt::Display for Kind {
 
 /// What was given.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Value {
+pub(crate) enum Value {
     /// A length, to 0.1 µm.
     Length(Millimetres),
     /// An angle, to 0.001 degree.
@@ -79,7 +79,7 @@ pub enum Value {
 
 /// A unit written with the number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum GivenUnit {
+pub(crate) enum GivenUnit {
     /// `mm`, or `M` of an instrument.
     Mm,
     /// `in`, `inch`, `"`, or `I` of an instrument.
@@ -96,7 +96,7 @@ pub enum GivenUnit {
 
 impl GivenUnit {
     /// The unit of a round to which it belongs; none for angles.
-    pub const fn system(self) -> Option<Unit> {
+    pub(crate) const fn system(self) -> Option<Unit> {
         match self {
             Self::Mm | Self::Micrometre => Some(Unit::Mm),
             Self::Inch | Self::Thou => Some(Unit::Inch),
@@ -142,7 +142,7 @@ impl fmt::Display for GivenUnit {
 
 /// Something worth telling about a reading that was taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Note {
+pub(crate) enum Note {
     /// `-0.00`: taken as 0; the gauge sits a hair below its zero.
     MinusZero,
     /// The instrument marked the value as beyond its warning limit.
@@ -151,7 +151,7 @@ pub enum Note {
 
 /// One value with all that came along with it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Reading {
+pub(crate) struct Reading {
     /// The value.
     pub value: Value,
     /// The text as it came, made safe to print, at most [`MAX_LINE`] characters.
@@ -174,7 +174,7 @@ pub struct Reading {
 /// [`ReadingError`], one variant for each way a line can be wrong. A length whose written unit is of
 /// the other system, and an angle in radians, come back as [`ReadingError::OtherUnit`] with the
 /// reading inside, for the person to confirm: nothing is converted silently.
-pub fn parse(text: &str, kind: Kind, unit: Unit) -> Result<Reading, ReadingError> {
+pub(crate) fn parse(text: &str, kind: Kind, unit: Unit) -> Result<Reading, ReadingError> {
     if text.len() > MAX_LINE {
         return Err(ReadingError::TooLong { bytes: text.len() });
     }

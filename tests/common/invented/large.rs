@@ -8,7 +8,7 @@ use evenbite::record::{Rack, SUFFIX};
 use super::{at, card, whole_round};
 
 /// A figure of the environment, such as `SCALE_LOOPS`.
-pub fn number(name: &str, default: u32) -> u32 {
+pub(crate) fn number(name: &str, default: u32) -> u32 {
     std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(default)
 }
 
@@ -16,7 +16,7 @@ pub fn number(name: &str, default: u32) -> u32 {
 const LENGTHS: [f64; 10] = [10.0, 9.6, 9.2, 8.8, 8.4, 8.0, 7.6, 7.2, 6.8, 6.4];
 
 /// `loops` loops of `rounds` rounds of 72 cutters, and loop `long` of `long` rounds. Nothing is synced.
-pub fn fill(root: &Path, loops: u32, rounds: u32, long: u32) {
+pub(crate) fn fill(root: &Path, loops: u32, rounds: u32, long: u32) {
     let rack = Rack::open(root.to_owned()).unwrap();
     let model = card("model", 144);
     rack.create_loop(&model).unwrap();

@@ -1,24 +1,21 @@
 //! An invented bench for the tests of records: loops, headers, and rounds that are worked to their end.
 #![allow(dead_code, reason = "each test program uses its part")]
 
-pub mod large;
+pub(crate) mod large;
 
 use chrono::{DateTime, FixedOffset, TimeDelta};
 use evenbite::chain::profile::built_in;
 use evenbite::chain::{CutterNumber, Rule, Sequence, Side, Wood};
 use evenbite::record::import::{Target, Then};
 use evenbite::record::{Rack, RoundFile, Shelf};
-use evenbite::round::{
-    Ask, Card, Closing, Event, Finding, Header, Reading, Round, Task, Tool, When,
-    card::{Own, Prices},
-};
+use evenbite::round::{Ask, Card, Closing, Event, Finding, Header, Own, Prices, Reading, Round, Task, Tool, When};
 use evenbite::units::{Unit, deg, mm};
 
-pub fn at(day: i64) -> DateTime<FixedOffset> {
+pub(crate) fn at(day: i64) -> DateTime<FixedOffset> {
     DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap() + TimeDelta::days(day)
 }
 
-pub fn card(tag: &str, links: u16) -> Card {
+pub(crate) fn card(tag: &str, links: u16) -> Card {
     Card {
         tag: tag.into(),
         name: format!("Loop {tag}"),
@@ -37,7 +34,7 @@ pub fn card(tag: &str, links: u16) -> Card {
     }
 }
 
-pub fn header(card: &Card, started: DateTime<FixedOffset>, sharpener: &str) -> Header {
+pub(crate) fn header(card: &Card, started: DateTime<FixedOffset>, sharpener: &str) -> Header {
     let profile = built_in::named(&card.profile).unwrap();
     Header {
         tag: card.tag.clone(),
@@ -61,21 +58,21 @@ pub fn header(card: &Card, started: DateTime<FixedOffset>, sharpener: &str) -> H
 }
 
 /// An empty rack in a folder of its own.
-pub fn rack() -> (tempfile::TempDir, Rack) {
+pub(crate) fn rack() -> (tempfile::TempDir, Rack) {
     let dir = tempfile::tempdir().unwrap();
     let rack = Rack::open(dir.path().join("data")).unwrap();
     (dir, rack)
 }
 
 /// The loops at a glance, nothing being at fault.
-pub fn shelves_of(rack: &Rack) -> Vec<Shelf> {
+pub(crate) fn shelves_of(rack: &Rack) -> Vec<Shelf> {
     let found = rack.refresh();
     assert!(found.problems.is_empty(), "{:?}", found.problems);
     found.shelves
 }
 
 /// Where imported readings go.
-pub fn target(tag: &str, then: Then) -> Target {
+pub(crate) fn target(tag: &str, then: Then) -> Target {
     Target {
         tag: tag.into(),
         name: tag.into(),
@@ -90,7 +87,7 @@ pub fn target(tag: &str, then: Then) -> Target {
 }
 
 /// The answer of a careful hand to what is asked; lengths begin at `length` and lose 0.4 mm.
-pub fn answer(round: &Round, length: f64) -> Option<Event> {
+pub(crate) fn answer(round: &Round, length: f64) -> Option<Event> {
     let step = round.step();
     let cutter = step.cutter.unwrap_or(CutterNumber::FIRST);
     let odd = f64::from(cutter.get() % 7) * 0.01;
@@ -123,7 +120,7 @@ fn hundredths(x: f64) -> f64 {
 }
 
 /// Checks an event, keeps it, and lets it happen.
-pub fn put(file: &mut RoundFile, round: &mut Round, event: &Event) {
+pub(crate) fn put(file: &mut RoundFile, round: &mut Round, event: &Event) {
     round.check(event).unwrap();
     let ack = file.append(round.header.started, event, None).unwrap();
     assert!(ack.moved.is_none());
@@ -131,7 +128,7 @@ pub fn put(file: &mut RoundFile, round: &mut Round, event: &Event) {
 }
 
 /// Works at most `steps` steps of a round.
-pub fn work(file: &mut RoundFile, round: &mut Round, length: f64, steps: usize) {
+pub(crate) fn work(file: &mut RoundFile, round: &mut Round, length: f64, steps: usize) {
     for _ in 0..steps {
         let Some(event) = answer(round, length) else { return };
         put(file, round, &event);
@@ -139,7 +136,13 @@ pub fn work(file: &mut RoundFile, round: &mut Round, length: f64, steps: usize) 
 }
 
 /// A whole round, signed off.
-pub fn whole_round(rack: &Rack, card: &Card, started: DateTime<FixedOffset>, sharpener: &str, length: f64) -> Round {
+pub(crate) fn whole_round(
+    rack: &Rack,
+    card: &Card,
+    started: DateTime<FixedOffset>,
+    sharpener: &str,
+    length: f64,
+) -> Round {
     let (mut file, mut round) = rack.begin_round(&header(card, started, sharpener)).unwrap();
     work(&mut file, &mut round, length, usize::MAX);
     assert_eq!(round.closed, Some(Closing::Signed));

@@ -154,7 +154,7 @@ fn day(value: &Value) -> Value {
 }
 
 /// Every disagreement, in a sentence.
-pub fn faults(read: &Read) -> Vec<String> {
+pub(super) fn faults(read: &Read) -> Vec<String> {
     let mut faults = Vec::new();
     in_words(read, &mut faults);
     in_hand(read, &mut faults);

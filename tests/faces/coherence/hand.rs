@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use chrono::{DateTime, FixedOffset, TimeDelta};
 use evenbite::chain::{Sequence, Side, Wood};
 use evenbite::record::Rack;
-use evenbite::round::card::{Own, Prices};
 use evenbite::round::{Ask, Card, Header, Reading, Round, Task, Tool};
+use evenbite::round::{Own, Prices};
 use evenbite::units::Unit;
 
 use super::plot::{Dice, Plot};
@@ -22,12 +22,12 @@ enum Place {
 }
 
 /// Tag of the loop.
-pub const TAG: &str = "twelve";
+pub(super) const TAG: &str = "twelve";
 /// Its saw.
-pub const SAW: &str = "old orange";
+pub(super) const SAW: &str = "old orange";
 
 /// Work at one loop.
-pub struct Hand {
+pub(super) struct Hand {
     pub plot: Plot,
     pub play: evenbite::tui::rehearse::Rehearsal,
     dir: tempfile::TempDir,
@@ -85,7 +85,7 @@ fn import(rack: &Rack, teeth: &[(f64, f64)], start: DateTime<FixedOffset>) {
 
 impl Hand {
     /// At a new loop of twelve cutters on a fresh data folder.
-    pub fn at(plot: Plot) -> Self {
+    pub(super) fn at(plot: Plot) -> Self {
         let dir = tempfile::tempdir().unwrap();
         let start = DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").unwrap();
         let rack = Rack::open(dir.path().join("data")).unwrap();
@@ -100,28 +100,28 @@ impl Hand {
         Self { plot, play, dir, dice, teeth, start, proofs: 0, steps: 0 }
     }
 
-    pub fn data(&self) -> PathBuf {
+    pub(super) fn data(&self) -> PathBuf {
         self.dir.path().join("data")
     }
 
-    pub fn rack(&self) -> Rack {
+    pub(super) fn rack(&self) -> Rack {
         Rack::open(self.data()).unwrap()
     }
 
     /// Time of the last entry.
-    pub fn now(&self) -> DateTime<FixedOffset> {
+    pub(super) fn now(&self) -> DateTime<FixedOffset> {
         self.play.app.shared.now
     }
 
     /// The round that is open or was closed last, as its file tells it.
-    pub fn round(&self) -> Round {
+    pub(super) fn round(&self) -> Round {
         let rack = self.rack();
         let rounds = rack.rounds(TAG).unwrap();
         rack.read_round(rounds.last().unwrap()).unwrap()
     }
 
     /// Begins the next round and opens it from the rack.
-    pub fn begin(&mut self, round: u64) {
+    pub(super) fn begin(&mut self, round: u64) {
         let rack = self.rack();
         let profile = rack.profile("three-eighths").unwrap();
         let card = rack.card(TAG).unwrap();
@@ -153,7 +153,7 @@ impl Hand {
     }
 
     /// A doubtful reading waits for an answer.
-    pub fn asks(&self) -> bool {
+    pub(super) fn asks(&self) -> bool {
         self.place() == Place::Question
     }
 
@@ -180,7 +180,7 @@ impl Hand {
     }
 
     /// Does the next thing; false once the round is closed.
-    pub fn step(&mut self) -> bool {
+    pub(super) fn step(&mut self) -> bool {
         self.steps += 1;
         assert!(self.steps < 1500, "the round does not end\n{}", self.play.screen());
         match self.place() {

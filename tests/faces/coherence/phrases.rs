@@ -16,7 +16,7 @@ const NONSENSE: &[&str] =
 
 /// What was heard so far.
 #[derive(Default)]
-pub struct Book {
+pub(super) struct Book {
     lines: BTreeMap<String, BTreeSet<String>>,
 }
 
@@ -32,14 +32,14 @@ fn pattern(line: &str) -> Option<String> {
 
 impl Book {
     /// A line said in a place.
-    pub fn line(&mut self, place: &str, line: &str) {
+    pub(super) fn line(&mut self, place: &str, line: &str) {
         if let Some(line) = pattern(line) {
             self.lines.entry(place.to_owned()).or_default().insert(line);
         }
     }
 
     /// Takes in what pages say; in a page every sentence is whole, on paper it is broken where the line ends.
-    pub fn hear(&mut self, read: &Read) {
+    pub(super) fn hear(&mut self, read: &Read) {
         for (place, lines) in &read.pages {
             for line in lines {
                 self.line(place, line);
@@ -48,7 +48,7 @@ impl Book {
     }
 
     /// Takes in what the coach says over a round, entry by entry, and what it says to nonsense.
-    pub fn hear_round(&mut self, hand: &Hand) {
+    pub(super) fn hear_round(&mut self, hand: &Hand) {
         let care = Workshop::open(hand.data()).unwrap();
         let card = care.rack().card(TAG).unwrap();
         let whole = hand.round();
@@ -92,7 +92,7 @@ impl Book {
     }
 
     /// What every list in the program holds, whatever is done.
-    pub fn hear_lists(&mut self) {
+    pub(super) fn hear_lists(&mut self) {
         for caution in evenbite::advice::cautions::ALWAYS {
             self.line("cautions", caution);
         }
@@ -123,7 +123,7 @@ impl Book {
     }
 
     /// The whole book as text.
-    pub fn text(&self) -> String {
+    pub(super) fn text(&self) -> String {
         let mut out = String::new();
         for (place, lines) in &self.lines {
             out.push_str(&format!("== {place} ==\n"));

@@ -13,7 +13,7 @@ use crate::played::{MONO, rehearsal};
 
 /// What one place says.
 #[derive(Debug, Clone)]
-pub struct Told {
+pub(super) struct Told {
     /// Which place.
     pub place: &'static str,
     /// Its words, white space folded.
@@ -21,7 +21,7 @@ pub struct Told {
 }
 
 /// Everything that was read.
-pub struct Read {
+pub(super) struct Read {
     /// Places that speak in words.
     pub told: Vec<Told>,
     /// Lines of the pages, whole, by the page they stand on.
@@ -57,7 +57,7 @@ fn copy(from: &Path, to: &Path) {
 }
 
 /// Text without the broken lines that a width makes.
-pub fn folded(text: &str) -> String {
+pub(super) fn folded(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
@@ -95,7 +95,7 @@ fn plain(care: &Workshop, hand: &Hand) -> String {
 }
 
 /// Reads every place from a copy of the folder.
-pub fn read(hand: &Hand) -> Read {
+pub(super) fn read(hand: &Hand) -> Read {
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("data");
     copy(&hand.data(), &data);

@@ -4,7 +4,7 @@ use evenbite::round::Tool;
 use evenbite::units::Unit;
 
 /// Splitmix64 (Steele, Lea and Flood 2014): small, and the same everywhere.
-pub struct Dice(pub u64);
+pub(super) struct Dice(pub u64);
 
 impl Dice {
     fn next(&mut self) -> u64 {
@@ -16,17 +16,17 @@ impl Dice {
     }
 
     /// From 0 to just under `end`.
-    pub fn below(&mut self, end: u64) -> u64 {
+    pub(super) fn below(&mut self, end: u64) -> u64 {
         (self.next() >> 16) % end
     }
 
     /// True so many times in a hundred.
-    pub fn percent(&mut self, share: u64) -> bool {
+    pub(super) fn percent(&mut self, share: u64) -> bool {
         self.below(100) < share
     }
 
     /// Near enough normal.
-    pub fn scatter(&mut self, sd: f64) -> f64 {
+    pub(super) fn scatter(&mut self, sd: f64) -> f64 {
         let sum: f64 = (0..12).map(|_| self.below(1 << 20) as f64 / f64::from(1 << 20)).sum();
         (sum - 6.0) * sd
     }
@@ -35,7 +35,7 @@ impl Dice {
 /// What happens to a loop.
 #[derive(Debug, Clone)]
 #[allow(clippy::struct_excessive_bools, reason = "each is a thing that happens or does not")]
-pub struct Plot {
+pub(super) struct Plot {
     pub seed: u64,
     pub rounds: u64,
     pub tool: Tool,
@@ -55,7 +55,7 @@ pub struct Plot {
 }
 
 impl Plot {
-    pub fn of(seed: u64) -> Self {
+    pub(super) fn of(seed: u64) -> Self {
         let mut dice = Dice(seed);
         Self {
             seed,

@@ -7,9 +7,9 @@
 //! nothing outside can hold them; what follows from them is held below (C7 to C13).
 
 use evenbite::chain::geometry::{bite_angle, wedge, wedge_along_chain};
-use evenbite::chain::layout::{Layout, LayoutError, Sequence, Side};
 use evenbite::chain::profile::{Profile, Standing, built_in};
 use evenbite::chain::{Corner, Limits, Plate, Rule, Spec, Stage, Wood};
+use evenbite::chain::{Layout, LayoutError, Sequence, Side};
 use evenbite::report::GapTable;
 use evenbite::units::{Millimetres, Unit, deg, mm};
 

@@ -6,14 +6,14 @@ use proc_macro2::{Delimiter, Group, TokenStream, TokenTree};
 
 /// A path that a file names, such as `crate::record::files` or `std::fs::File`.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Named {
+pub(super) struct Named {
     pub line: usize,
     pub path: String,
 }
 
 /// What stands in a file.
 #[derive(Default)]
-pub struct Names {
+pub(super) struct Names {
     pub named: Vec<Named>,
     /// Modules that are there for tests alone, from the crate's root: `crate::advice::tests`.
     pub tests: Vec<String>,
@@ -40,7 +40,7 @@ struct Reader {
 }
 
 /// Reads a file; `path` is its place below the folder of the package, `src/record/files.rs`.
-pub fn read(path: &str, text: &str) -> Names {
+pub(super) fn read(path: &str, text: &str) -> Names {
     let stream: TokenStream = text.parse().unwrap_or_else(|error| panic!("{path}: {error}"));
     let mut reader = Reader::default();
     reader.walk(&stream.into_iter().collect::<Vec<_>>(), &module(path));
@@ -61,7 +61,7 @@ pub fn read(path: &str, text: &str) -> Names {
 }
 
 /// The module of a file: `crate::record::files`.
-pub fn module_path(path: &str) -> String {
+pub(super) fn module_path(path: &str) -> String {
     [vec!["crate".to_owned()], module(path)].concat().join("::")
 }
 

@@ -14,7 +14,7 @@ const STREAMS: Paths = &["std::io"];
 const ARGUMENTS: Paths = &["clap"];
 
 /// A room: its name, the rooms it may use, and what it must not know.
-pub struct Room {
+pub(super) struct Room {
     pub name: &'static str,
     pub uses: Paths,
     pub not: &'static [Paths],
@@ -23,7 +23,7 @@ pub struct Room {
 const DOMAIN: &[Paths] = &[TERMINALS, FILES, STREAMS, SYSTEM, CLOCKS, ARGUMENTS];
 
 /// The rooms in the order of the map, lowest first.
-pub const HOUSE: &[Room] = &[
+pub(super) const HOUSE: &[Room] = &[
     Room { name: "units", uses: &[], not: DOMAIN },
     Room { name: "stats", uses: &[], not: DOMAIN },
     Room { name: "chain", uses: &["units"], not: DOMAIN },
@@ -65,7 +65,7 @@ pub const HOUSE: &[Room] = &[
 ];
 
 /// A rule about a part of the house: below these folders, or files, nobody names that; save where it is let be.
-pub struct Part {
+pub(super) struct Part {
     pub says: &'static str,
     pub under: Paths,
     pub save: Paths,
@@ -93,7 +93,7 @@ const WRITING: Paths = &[
 const FOLDER: Paths =
     &["crate::record::Rack", "crate::record::rack", "crate::record::small", "crate::record::check_file"];
 
-pub const PARTS: &[Part] = &[
+pub(super) const PARTS: &[Part] = &[
     Part {
         says: "only `record::files` and what stands below it writes",
         under: &["src"],
@@ -130,14 +130,14 @@ pub const PARTS: &[Part] = &[
 ];
 
 /// A rule about words of the code itself.
-pub struct Word {
+pub(super) struct Word {
     pub says: &'static str,
     pub save: Paths,
     pub under: Paths,
     pub words: Paths,
 }
 
-pub const WORDS: &[Word] = &[
+pub(super) const WORDS: &[Word] = &[
     Word {
         says: "faces ask `care`, not the record behind it",
         under: &["src/plain", "src/tui", "src/cli"],
@@ -168,7 +168,7 @@ pub const WORDS: &[Word] = &[
 ];
 
 /// What is not yet as the rules say: the file, and what it names or says.
-pub const NOT_YET: &[(&str, &str)] = &[
+pub(super) const NOT_YET: &[(&str, &str)] = &[
     ("src/cli/commands.rs", "crate::record::Rack"),
     ("src/cli/commands.rs", "crate::record::check_file"),
     ("src/cli/commands.rs", ".rack()"),
@@ -187,10 +187,10 @@ pub const NOT_YET: &[(&str, &str)] = &[
 ];
 
 /// A source file by its place in the package: `src/record/files.rs`.
-pub type Source = (String, String);
+pub(super) type Source = (String, String);
 
 /// Every break of a rule, in a sentence.
-pub fn breaks(sources: &[Source]) -> Vec<String> {
+pub(super) fn breaks(sources: &[Source]) -> Vec<String> {
     let read: Vec<(&str, Names)> =
         sources.iter().map(|(path, text)| (path.as_str(), names::read(path, text))).collect();
     let tests: Vec<String> = read.iter().flat_map(|(_, names)| names.tests.clone()).collect();

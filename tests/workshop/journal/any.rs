@@ -46,9 +46,9 @@ proptest! {
         let mut book = Book::create(&path, &head()).unwrap();
         let event = Event::Noted { text: text.clone(), words: vec![text.clone()] };
         let stamped = book.append(at(0), None, &event, Some(&text)).unwrap().stamped;
-        prop_assert!(!stamped.typed.as_ref().unwrap().contains(evenbite::units::clean::is_unsafe));
+        prop_assert!(!stamped.typed.as_ref().unwrap().contains(evenbite::units::is_unsafe));
         let stored = fs::read_to_string(&path).unwrap();
-        prop_assert!(!stored.replace('\n', "").contains(evenbite::units::clean::is_unsafe));
+        prop_assert!(!stored.replace('\n', "").contains(evenbite::units::is_unsafe));
         prop_assert_eq!(stored.matches('\n').count(), 15);
         prop_assert_eq!(read(&path).unwrap().entries, vec![stamped]);
     }
