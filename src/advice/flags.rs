@@ -1,4 +1,4 @@
-//! Flags: one plain line a cutter and fault. What is wrong, by how much, what it does in the cut, what to do.
+//! Flags: one a cutter and fault, with what it is and by how much.
 //!
 //! What a fault does in the cut follows the fault tables of operator manuals and trainers; that a raker too low raises
 //! kickback is in public safety guides.
@@ -7,52 +7,138 @@ use super::CutterFinding;
 use super::evenness::{self, Evenness, From, Reference};
 use super::now::Now;
 use super::rakers::Act;
-use super::say;
 use super::skill::Skill;
 use super::verdict::{AngleWord, GapWord, LengthWord};
 use crate::chain::{CutterNumber, Side};
 use crate::round::Round;
-use crate::units::Degrees;
+use crate::units::{Degrees, Millimetres};
 
 /// What is wrong. In the order in which it matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum FlagKind {
     /// Raker proven too low: the dangerous kind.
-    RakerLow,
+    RakerLow {
+        /// By how much.
+        by: Millimetres,
+        /// Its gap is over the largest that the loop may have.
+        over: bool,
+        /// What can be done.
+        remedy: Remedy,
+    },
     /// Raker that may be too low.
-    RakerMayBeLow,
+    RakerMayBeLow {
+        /// By how much.
+        by: Millimetres,
+        /// Its gap reads over the largest that the loop may have.
+        over: bool,
+    },
     /// At its witness mark.
     AtMark,
     /// Much shorter than the rest of its side as it came.
-    Struck,
+    Struck {
+        /// Less than the median of its side by this.
+        by: Millimetres,
+    },
     /// Longer than it should be.
-    Long,
+    Long {
+        /// By how much.
+        by: Millimetres,
+        /// What that is in height.
+        height: Millimetres,
+        /// The shortest cutter, where it is held against that and not against a chosen length.
+        than: Option<CutterNumber>,
+    },
     /// Shorter than it should be.
-    Short,
+    Short {
+        /// By how much.
+        by: Millimetres,
+        /// What that is in height.
+        height: Millimetres,
+    },
     /// Angle proven off.
-    AngleOff,
+    AngleOff(AngleOff),
     /// Angle stands out from its side.
-    AngleApart,
+    AngleApart {
+        /// Its angle less that of its side.
+        by: Degrees,
+    },
     /// Raker too high.
-    RakerHigh,
+    RakerHigh {
+        /// By how much.
+        by: Millimetres,
+    },
+}
+
+/// A top-plate angle that is proven off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AngleOff {
+    /// As measured.
+    pub angle: Degrees,
+    /// The same less the angle wanted.
+    pub off: Degrees,
+    /// Angle wanted.
+    pub target: Degrees,
+}
+
+/// What can be done about a raker filed too low.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Remedy {
+    /// Nothing: the wear-scaled gap, this one, fits it.
+    ScaledFits(Millimetres),
+    /// No tooth is left to file.
+    Replace,
+    /// File so much off the tooth: it stays even with the rest.
+    FileTooth(Millimetres),
+    /// The same would make it uneven: mark it, or file so much.
+    MarkOrFile(Millimetres),
+    /// Mark the cutter.
+    Mark,
+}
+
+impl Remedy {
+    /// For the raker of a cutter. Past the changeover a gap that is too large for the fixed rule may be just what the wear asks for.
+    pub(super) fn of(found: &CutterFinding) -> Self {
+        if let Some(scaled) = found.raker.scaled_fits {
+            return Self::ScaledFits(scaled);
+        }
+        match found.raker.recovery {
+            Some(r) if !r.possible => Self::Replace,
+            Some(r) if r.stays_even => Self::FileTooth(r.tooth),
+            Some(r) => Self::MarkOrFile(r.tooth),
+            None => Self::Mark,
+        }
+    }
 }
 
 impl FlagKind {
     /// True where it endangers who cuts.
     pub const fn is_dangerous(self) -> bool {
-        matches!(self, Self::RakerLow | Self::RakerMayBeLow | Self::AtMark)
+        matches!(self, Self::RakerLow { .. } | Self::RakerMayBeLow { .. } | Self::AtMark)
+    }
+
+    /// Place among the kinds: what matters most comes first.
+    const fn rank(self) -> u8 {
+        match self {
+            Self::RakerLow { .. } => 0,
+            Self::RakerMayBeLow { .. } => 1,
+            Self::AtMark => 2,
+            Self::Struck { .. } => 3,
+            Self::Long { .. } => 4,
+            Self::Short { .. } => 5,
+            Self::AngleOff(_) => 6,
+            Self::AngleApart { .. } => 7,
+            Self::RakerHigh { .. } => 8,
+        }
     }
 }
 
 /// Something wrong with one cutter.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Flag {
     /// Its number.
     pub cutter: CutterNumber,
     /// What.
     pub kind: FlagKind,
-    /// One plain line.
-    pub line: String,
 }
 
 /// All flags of a round, the ones that matter most first.
@@ -65,76 +151,40 @@ pub(crate) fn flags(
 ) -> Vec<Flag> {
     let mut flags = Vec::new();
     for found in cutters {
-        let mut put = |kind, line| flags.push(Flag { cutter: found.number, kind, line });
+        let mut put = |kind| flags.push(Flag { cutter: found.number, kind });
         raker(found, round, &mut put);
         angle(found, round, &mut put);
         if found.length_now.is_some_and(|length| round.header.spec.at_mark(length)) {
-            put(
-                FlagKind::AtMark,
-                format!("Cutter {}: at its witness mark, spent. Replace it or retire the loop.", found.number),
-            );
+            put(FlagKind::AtMark);
         }
     }
     flags.extend(lengths_off(round, cutters, evenness, lengths, skill));
     flags.extend(angles_apart(round, cutters, skill));
-    flags.sort_by_key(|flag| (flag.kind, flag.cutter));
+    flags.sort_by_key(|flag| (flag.kind.rank(), flag.cutter));
     flags
 }
 
-fn raker(found: &CutterFinding, round: &Round, put: &mut impl FnMut(FlagKind, String)) {
-    let unit = round.header.units;
-    let Some(off) = found.gap.off_by else { return };
-    let (number, by) = (found.number, say::length(unit, off.abs()));
+fn raker(found: &CutterFinding, round: &Round, put: &mut impl FnMut(FlagKind)) {
+    let Some(by) = found.gap.off_by.map(Millimetres::abs) else { return };
     let over = found.gap_now.is_some_and(|gap| round.header.spec.is_over(gap));
     match found.gap.word {
-        GapWord::Low => {
-            let what = too_low_remedy(found, round);
-            let how =
-                if over { "TOO LOW, its gap over the limit.".to_owned() } else { format!("{by} TOO LOW: kicks back.") };
-            put(FlagKind::RakerLow, format!("Cutter {number}: raker {how} {what}"));
-        }
-        GapWord::High => {
-            put(
-                FlagKind::RakerHigh,
-                format!("Cutter {number}: raker {by} high: fine chips, must be pushed. File it down."),
-            );
-        }
-        GapWord::Again if found.raker.act == Act::TooLow => {
-            let how = if over { "its gap over the limit".to_owned() } else { format!("{by} too low") };
-            let line = format!("Cutter {number}: raker may be {how}, kicks back. Measure again.");
-            put(FlagKind::RakerMayBeLow, line);
-        }
+        GapWord::Low => put(FlagKind::RakerLow { by, over, remedy: Remedy::of(found) }),
+        GapWord::High => put(FlagKind::RakerHigh { by }),
+        GapWord::Again if found.raker.act == Act::TooLow => put(FlagKind::RakerMayBeLow { by, over }),
         _ => {}
     }
 }
 
-/// What can be done about a raker filed too low, a short sentence. Past the changeover a gap that is too large for the fixed rule
-/// may be just what the wear asks for.
-pub(super) fn too_low_remedy(found: &CutterFinding, round: &Round) -> String {
-    let unit = round.header.units;
-    if let Some(scaled) = found.raker.scaled_fits {
-        return format!("Scaled gap {} fits it.", say::length(unit, scaled));
-    }
-    match found.raker.recovery {
-        Some(r) if !r.possible => "Spent: replace it.".into(),
-        Some(r) if r.stays_even => format!("File tooth {}.", say::length(unit, r.tooth)),
-        Some(r) => format!("Mark it, or file tooth {}.", say::length(unit, r.tooth)),
-        None => "Mark it.".into(),
+fn angle(found: &CutterFinding, round: &Round, put: &mut impl FnMut(FlagKind)) {
+    if let Some(off) = angle_off(found, round).filter(|_| found.angle.word == AngleWord::Off) {
+        put(FlagKind::AngleOff(off));
     }
 }
 
-fn angle(found: &CutterFinding, round: &Round, put: &mut impl FnMut(FlagKind, String)) {
-    if let (AngleWord::Off, Some(off), Some(angle)) = (found.angle.word, found.angle.off_by, found.angle_now) {
-        put(FlagKind::AngleOff, format!("Cutter {}: {}", found.number, angle_words(angle, off, round)));
-    }
-}
-
-/// `angle 34.0, 4.0 too large: sharp but dulls fast. File to 30.0 deg.`
-pub(super) fn angle_words(angle: Degrees, off: Degrees, round: &Round) -> String {
-    let target = round.header.spec.top_plate_for(round.header.wood).get();
-    let (angle, off) = (angle.get(), off.get());
-    let does = if off > 0.0 { "large: sharp but dulls fast" } else { "small: slow, must be pushed" };
-    format!("angle {angle:.1}, {:.1} too {does}. File to {target:.1} deg.", off.abs())
+/// How far a cutter's angle is off, where that is known.
+pub(super) fn angle_off(found: &CutterFinding, round: &Round) -> Option<AngleOff> {
+    let target = round.header.spec.top_plate_for(round.header.wood);
+    Some(AngleOff { angle: found.angle_now?, off: found.angle.off_by?, target })
 }
 
 fn lengths_off(
@@ -144,17 +194,14 @@ fn lengths_off(
     lengths: &[Option<Now>],
     skill: &Skill,
 ) -> Vec<Flag> {
-    let unit = round.header.units;
     let mut flags = Vec::new();
     let fall = round.header.spec.fall();
     let filed = lengths.iter().flatten().any(|now| now.filed);
     let struck: Vec<CutterNumber> = evenness.struck.iter().map(|s| s.cutter).collect();
     if !filed {
-        for s in &evenness.struck {
-            let by = say::length(unit, s.short_by);
-            let line = format!("Cutter {}: {by} shorter than its side, cuts nothing. Hit? Look it over.", s.cutter);
-            flags.push(Flag { cutter: s.cutter, kind: FlagKind::Struck, line });
-        }
+        flags.extend(
+            evenness.struck.iter().map(|s| Flag { cutter: s.cutter, kind: FlagKind::Struck { by: s.short_by } }),
+        );
     }
     // Before a length is chosen all but the struck are held against the shortest sound cutter: else one struck cutter
     // would make every other one long.
@@ -169,28 +216,21 @@ fn lengths_off(
         }
         let judged = evenness::judge(cutter, *now, reference, round, skill);
         let Some(off) = judged.off_by else { continue };
-        let (by, height) = (say::length(unit, off.abs()), say::length(unit, off.abs() * fall));
-        let number = found.number;
-        match judged.word {
-            LengthWord::Long if !waits => {
-                let line =
-                    format!("Cutter {number}: {by} {}, {height} high: grabs, cuts rough. File it.", longer(reference));
-                flags.push(Flag { cutter: number, kind: FlagKind::Long, line });
-            }
-            LengthWord::Short if round.target.is_some() => {
-                let line = format!("Cutter {number}: {by} short, {height} low: cuts little. Leave short or match it.");
-                flags.push(Flag { cutter: number, kind: FlagKind::Short, line });
-            }
-            _ => {}
-        }
+        let (by, height) = (off.abs(), off.abs() * fall);
+        let kind = match judged.word {
+            LengthWord::Long if !waits => FlagKind::Long { by, height, than: shortest(reference) },
+            LengthWord::Short if round.target.is_some() => FlagKind::Short { by, height },
+            _ => continue,
+        };
+        flags.push(Flag { cutter: found.number, kind });
     }
     flags
 }
 
-fn longer(reference: Option<Reference>) -> String {
-    match reference.map(|r| r.from) {
-        Some(From::Shortest(number)) => format!("longer than {number}"),
-        _ => "long".into(),
+fn shortest(reference: Option<Reference>) -> Option<CutterNumber> {
+    match reference?.from {
+        From::Shortest(number) => Some(number),
+        From::Target => None,
     }
 }
 
@@ -203,10 +243,6 @@ fn angles_apart(round: &Round, cutters: &[CutterFinding], skill: &Skill) -> Vec<
     let flagged = |number: CutterNumber| cutters.iter().any(|c| c.number == number && c.angle.word == AngleWord::Off);
     out.into_iter()
         .filter(|(number, _)| !flagged(*number))
-        .map(|(cutter, by)| {
-            let (way, by) = (if by > 0.0 { "larger" } else { "smaller" }, Degrees::new(by.abs()));
-            let line = format!("Cutter {cutter}: angle {by} {way} than its side: cuts unlike the rest. Check it.");
-            Flag { cutter, kind: FlagKind::AngleApart, line }
-        })
+        .map(|(cutter, by)| Flag { cutter, kind: FlagKind::AngleApart { by: Degrees::new(by) } })
         .collect()
 }

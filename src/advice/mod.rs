@@ -138,7 +138,7 @@ pub struct Findings {
     pub file: Option<FileAdvice>,
     /// The loop's own back slope, as far as its signed rounds and this one tell it.
     pub slope: Option<slope::Slope>,
-    /// What is wrong, one line each, what matters most first.
+    /// What is wrong, what matters most first.
     pub flags: Vec<Flag>,
     /// What the proof sends back.
     pub redo: Vec<Redo>,

@@ -1,15 +1,15 @@
 //! What the proof sends back: cutter, part of the round to go to, and why.
 
 use super::CutterFinding;
-use super::flags::{angle_words, too_low_remedy};
+use super::flags::{AngleOff, Remedy, angle_off};
 use super::now::Now;
-use super::say;
 use super::verdict::{AngleWord, GapWord, LengthWord};
 use crate::chain::{CutterNumber, Side};
 use crate::round::{Phase, Reading, Round};
+use crate::units::{Degrees, Millimetres};
 
 /// One thing to do again.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Redo {
     /// Cutter.
     pub cutter: CutterNumber,
@@ -17,8 +17,56 @@ pub struct Redo {
     pub phase: Phase,
     /// Only to be measured again, not worked on.
     pub measure_only: bool,
-    /// Why, a short line that follows the cutter's number.
-    pub line: String,
+    /// Why.
+    pub why: RedoWhy,
+}
+
+/// Why something is to be done again.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum RedoWhy {
+    /// The raker is proven too low.
+    RakerLow {
+        /// By how much.
+        by: Millimetres,
+        /// What can be done.
+        remedy: Remedy,
+    },
+    /// The raker is proven too high.
+    RakerHigh {
+        /// By how much.
+        by: Millimetres,
+    },
+    /// The tooth was filed after its gap was measured.
+    GapStale,
+    /// The gap is not proven right.
+    GapMayBeOff {
+        /// By how much it reads off.
+        by: Millimetres,
+    },
+    /// No file has been at it.
+    NotFiled,
+    /// Proven longer than the chosen length.
+    Long {
+        /// By how much.
+        by: Millimetres,
+    },
+    /// Proven shorter than the chosen length.
+    Short {
+        /// By how much.
+        by: Millimetres,
+    },
+    /// The length is not proven even.
+    LengthMayBeOff {
+        /// By how much it reads off.
+        by: Millimetres,
+    },
+    /// The angle is proven off.
+    AngleOff(AngleOff),
+    /// The angle is not proven true.
+    AngleMayBeOff {
+        /// As measured.
+        angle: Degrees,
+    },
 }
 
 /// A length or gap that is not proven even is asked for again where at least one chance in five is that it is off.
@@ -31,9 +79,9 @@ const ANGLE_WORTH_ASKING: f64 = 0.5;
 pub(crate) fn redo(round: &Round, cutters: &[CutterFinding], lengths: &[Option<Now>]) -> Vec<Redo> {
     let mut list: Vec<Redo> = Vec::new();
     for (found, now) in cutters.iter().zip(lengths) {
-        let mut put = |phase: Phase, measure_only: bool, line: String| {
+        let mut put = |phase: Phase, measure_only: bool, why: RedoWhy| {
             if !list.iter().any(|known| known.cutter == found.number && known.phase == phase) {
-                list.push(Redo { cutter: found.number, phase, measure_only, line });
+                list.push(Redo { cutter: found.number, phase, measure_only, why });
             }
         };
         gap(round, found, &mut put);
@@ -49,56 +97,52 @@ pub(crate) fn filing_phase(round: &Round, side: Side) -> Phase {
     if side == round.header.begin { Phase::First } else { Phase::Second }
 }
 
-fn gap(round: &Round, found: &CutterFinding, put: &mut impl FnMut(Phase, bool, String)) {
-    let unit = round.header.units;
-    let by = say::length(unit, found.gap.off_by.unwrap_or_default().abs());
+fn gap(round: &Round, found: &CutterFinding, put: &mut impl FnMut(Phase, bool, RedoWhy)) {
+    let by = found.gap.off_by.unwrap_or_default().abs();
     match found.gap.word {
         GapWord::Low => {
-            let remedy = too_low_remedy(found, round);
-            put(filing_phase(round, found.side), false, format!("raker {by} TOO LOW. {remedy}"));
+            put(filing_phase(round, found.side), false, RedoWhy::RakerLow { by, remedy: Remedy::of(found) });
         }
-        GapWord::High => put(Phase::Rakers, false, format!("raker {by} high: file it down.")),
-        GapWord::Again if found.gap_stale => {
-            put(Phase::Rakers, true, "tooth filed after its gap was measured: measure it.".into());
-        }
+        GapWord::High => put(Phase::Rakers, false, RedoWhy::RakerHigh { by }),
+        GapWord::Again if found.gap_stale => put(Phase::Rakers, true, RedoWhy::GapStale),
         GapWord::Again if found.gap.worth_again && found.gap.conformity < Some(WORTH_ASKING) => {
-            put(Phase::Rakers, true, format!("gap may be {by} off: measure again."));
+            put(Phase::Rakers, true, RedoWhy::GapMayBeOff { by });
         }
         _ => {}
     }
 }
 
-fn length(round: &Round, found: &CutterFinding, now: Option<Now>, put: &mut impl FnMut(Phase, bool, String)) {
+fn length(round: &Round, found: &CutterFinding, now: Option<Now>, put: &mut impl FnMut(Phase, bool, RedoWhy)) {
     let Some(cutter) = round.cutter(found.number).filter(|cutter| cutter.is_matched()) else { return };
     if round.target.is_none() {
         return;
     }
     let phase = filing_phase(round, found.side);
-    let by = say::length(round.header.units, found.length.off_by.unwrap_or_default().abs());
+    let by = found.length.off_by.unwrap_or_default().abs();
     let filed = now.is_some_and(|now| now.filed);
     if !filed {
         if round.phase() >= Phase::Rakers && !cutter.was_left_out(Reading::LengthAfter) {
-            put(phase, false, "not filed yet.".into());
+            put(phase, false, RedoWhy::NotFiled);
         }
         return;
     }
     match found.length.word {
-        LengthWord::Long => put(phase, false, format!("{by} long: file it.")),
-        LengthWord::Short => put(Phase::Plan, false, format!("{by} short: leave it short or choose a lower length.")),
+        LengthWord::Long => put(phase, false, RedoWhy::Long { by }),
+        LengthWord::Short => put(Phase::Plan, false, RedoWhy::Short { by }),
         LengthWord::Again if found.length.worth_again && found.length.conformity < Some(WORTH_ASKING) => {
-            put(phase, true, format!("may be {by} off: measure again."));
+            put(phase, true, RedoWhy::LengthMayBeOff { by });
         }
         _ => {}
     }
 }
 
-fn angle(round: &Round, found: &CutterFinding, put: &mut impl FnMut(Phase, bool, String)) {
+fn angle(round: &Round, found: &CutterFinding, put: &mut impl FnMut(Phase, bool, RedoWhy)) {
     let phase = filing_phase(round, found.side);
-    let (Some(off), Some(angle)) = (found.angle.off_by, found.angle_now) else { return };
+    let Some(off) = angle_off(found, round) else { return };
     match found.angle.word {
-        AngleWord::Off => put(phase, false, angle_words(angle, off, round)),
+        AngleWord::Off => put(phase, false, RedoWhy::AngleOff(off)),
         AngleWord::Again if found.angle.worth_again && found.angle.conformity < Some(ANGLE_WORTH_ASKING) => {
-            put(phase, true, format!("angle {:.1} may be off: measure again.", angle.get()));
+            put(phase, true, RedoWhy::AngleMayBeOff { angle: off.angle });
         }
         _ => {}
     }

@@ -60,7 +60,7 @@ impl Coach {
             (Ask::Do(task), _) => self.task_prompt(step, task),
             (Ask::Target, _) => self.target_prompt(step, findings),
             (Ask::Rule, _) => self.rule_prompt(step, findings),
-            (Ask::Prove, _) => Self::prove_prompt(step, findings),
+            (Ask::Prove, _) => self.prove_prompt(step, findings),
             (Ask::Sign, _) => Self::sign_prompt(step, findings),
             (Ask::Reject, _) => self.reject_prompt(step),
             (Ask::Nothing | Ask::Read(_), _) => plain(step, "Done", "This round is closed.", "back to the rack"),
@@ -141,7 +141,7 @@ impl Coach {
         if let Some(redo) =
             findings.redo.iter().find(|redo| redo.cutter == cutter.number && self.round.going_back_to().is_some())
         {
-            prompt.facts.push(("again because".to_owned(), redo.line.clone()));
+            prompt.facts.push(("again because".to_owned(), redo.words(self.round.header.units)));
         }
         prompt
     }
@@ -334,7 +334,7 @@ impl Coach {
         prompt
     }
 
-    fn prove_prompt(step: Step, findings: &Findings) -> Prompt {
+    fn prove_prompt(&self, step: Step, findings: &Findings) -> Prompt {
         let count = findings.redo.len();
         let mut prompt = plain(step, "Proof", "", "");
         prompt.field = "cutter, or 0".into();
@@ -352,7 +352,7 @@ impl Coach {
             prompt.choices.extend(fits);
         }
         for redo in &findings.redo {
-            prompt.choices.push((redo.cutter.to_string(), redo.line.clone()));
+            prompt.choices.push((redo.cutter.to_string(), redo.words(self.round.header.units)));
         }
         prompt
     }

@@ -111,7 +111,7 @@ fn length(coach: &Coach, findings: &Findings, number: CutterNumber, when: When, 
     if when == When::Before && coach.round.target.is_none() {
         let flagged = findings.flags.iter().find(|flag| flag.cutter == number);
         return match flagged {
-            Some(flag) => Said::new(Tone::Warn, "LOOK", flag.line.clone()),
+            Some(flag) => Said::new(Tone::Warn, "LOOK", flag.words(unit)),
             None => Said::new(Tone::Plain, "", format!("Cutter {number}: {shown}.")),
         };
     }

@@ -2,6 +2,7 @@ use super::*;
 use crate::advice::tests::readings::{Bench, header};
 use crate::chain::{Limits, LowerKickback};
 use crate::round::{Header, When};
+use crate::units::Unit;
 
 /// A loop with cutters of one length and these gaps.
 fn with_gaps(length: f64, gaps: &[f64]) -> Bench {
@@ -93,7 +94,8 @@ fn past_the_changeover_the_remedy_names_the_wear_scaled_gap() {
     // 7.50 mm: 2.5 mm worn, past 1.8 mm; the wear-scaled gap is (6 + 2.77) 0.65 / 6 = 0.95 mm.
     let mut bench = with_gaps(7.5, &[0.65, 0.66, 0.64, 0.65, 0.95]);
     bench.rule(Rule::Fixed);
-    let lines: Vec<String> = bench.findings().flags.into_iter().map(|flag| flag.line).collect();
+    let flags = bench.findings().flags;
+    let lines: Vec<String> = flags.iter().map(|flag| flag.words(Unit::Mm)).collect();
     assert_eq!(lines, ["Cutter 5: raker 0.30 mm TOO LOW: kicks back. Scaled gap 0.95 mm fits it."]);
 }
 

@@ -84,9 +84,7 @@ proptest! {
                 bench.gap(cutter, When::Before, *length - 8.0);
             }
             let mut found = bench.findings();
-            let words: Vec<String> = found.flags.iter().map(|flag| flag.line.clone()).collect();
-            found.flags.iter_mut().for_each(|flag| flag.line.clear());
-            found.redo.iter_mut().for_each(|redo| redo.line.clear());
+            let words: Vec<String> = found.flags.iter().map(|flag| flag.words(units)).collect();
             found.cautions.clear();
             found.gaps.judged_by = None;
             if let Some(whole) = &mut found.gaps.whole { whole.line.clear(); }

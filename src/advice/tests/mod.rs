@@ -4,11 +4,13 @@ mod laws;
 pub(super) mod readings;
 
 use self::readings::{Bench, header};
+use super::flags::AngleOff;
+use super::redo::RedoWhy;
 use super::*;
 use crate::chain::Rule;
 use crate::chain::nth;
 use crate::round::{CutterState, Event, Header, Phase, Task, Tool, When};
-use crate::units::{Unit, mm};
+use crate::units::{Unit, deg, mm};
 
 /// Ten cutters filed to these lengths with 8.80 mm chosen.
 fn filed(after: &[f64]) -> Bench {
@@ -34,7 +36,7 @@ fn each_filed_cutter_is_held_against_the_chosen_length() {
         (found.evenness.uneven.as_slice(), found.evenness.again.as_slice()),
         ([4, 5].map(nth).as_slice(), [3].map(nth).as_slice())
     );
-    let flags: Vec<&str> = found.flags.iter().map(|flag| flag.line.as_str()).collect();
+    let flags: Vec<String> = found.flags.iter().map(|flag| flag.words(Unit::Mm)).collect();
     assert_eq!(
         flags,
         [
@@ -82,15 +84,16 @@ fn an_angle_that_stands_out_is_flagged_once() {
         bench.angle(cutter, 30.0);
     }
     let flags = |bench: &Bench| -> Vec<FlagKind> { bench.findings().flags.iter().map(|flag| flag.kind).collect() };
+    let off = AngleOff { angle: deg(36.0), off: deg(6.0), target: deg(30.0) };
     bench.angle(6, 36.0);
-    assert_eq!(flags(&bench), [FlagKind::AngleOff]);
+    assert_eq!(flags(&bench), [FlagKind::AngleOff(off)]);
     // All a little small and one a little large: it is within tolerance by itself, and unlike the rest.
     for cutter in 1..=36 {
         bench.angle(cutter, 28.6);
     }
     bench.angle(6, 31.6);
-    assert_eq!(flags(&bench), [FlagKind::AngleApart]);
-    let line = &bench.findings().flags[0].line;
+    assert!(matches!(flags(&bench)[..], [FlagKind::AngleApart { .. }]), "{:?}", flags(&bench));
+    let line = bench.findings().flags[0].words(Unit::Mm);
     assert_eq!(line, "Cutter 6: angle 3.0 deg larger than its side: cuts unlike the rest. Check it.");
 }
 
@@ -100,10 +103,11 @@ fn before_a_length_is_chosen_one_struck_cutter_does_not_make_the_others_long() {
     lengths[8] = 8.1;
     let found = Bench::measured(72, &lengths).findings();
     assert_eq!(found.evenness.struck.len(), 1);
-    let flags: Vec<(u16, FlagKind)> = found.flags.iter().map(|flag| (flag.cutter.get(), flag.kind)).collect();
-    assert_eq!(flags, [(9, FlagKind::Struck)]);
+    assert_eq!(found.flags.len(), 1);
+    let struck = found.flags[0];
+    assert!(struck.cutter == 9 && matches!(struck.kind, FlagKind::Struck { .. }), "{struck:?}");
     assert_eq!(words(&found)[0], "long", "against the shortest it is");
-    assert!(found.flags[0].line.contains("0.90 mm shorter than its side"), "{}", found.flags[0].line);
+    assert_eq!(struck.words(Unit::Mm), "Cutter 9: 0.90 mm shorter than its side, cuts nothing. Hit? Look it over.");
 }
 
 #[test]
@@ -124,8 +128,8 @@ fn angles_off_say_what_they_do_and_a_turned_wrist_shows() {
     }
     bench.angle(2, 24.0);
     let found = bench.findings();
-    let off: Vec<&str> =
-        found.flags.iter().filter(|flag| flag.kind == FlagKind::AngleOff).map(|flag| flag.line.as_str()).collect();
+    let off = found.flags.iter().filter(|flag| matches!(flag.kind, FlagKind::AngleOff(_)));
+    let off: Vec<String> = off.map(|flag| flag.words(Unit::Mm)).collect();
     assert_eq!(off, ["Cutter 2: angle 24.0, 6.0 too small: slow, must be pushed. File to 30.0 deg."]);
     assert_eq!(found.wrist.turned.len(), 1);
     assert_eq!(found.wrist.line, "Left angles run 3.0 deg large: the wrist turns on that side.");
@@ -137,13 +141,28 @@ fn a_raker_too_low_comes_first_and_names_the_danger() {
     let mut bench = filed(&[8.8, 8.8, 9.3, 8.8]);
     bench.gap(4, When::Before, 0.9).gap(1, When::Before, 0.3).gap(2, When::Before, 0.78);
     let found = bench.findings();
-    let kinds: Vec<(u16, FlagKind)> = found.flags.iter().map(|flag| (flag.cutter.get(), flag.kind)).collect();
-    let expected =
-        [(4, FlagKind::RakerLow), (2, FlagKind::RakerMayBeLow), (3, FlagKind::Long), (1, FlagKind::RakerHigh)];
-    assert_eq!(kinds, expected);
-    assert_eq!(found.flags[0].line, "Cutter 4: raker 0.25 mm TOO LOW: kicks back. Mark it, or file tooth 1.42 mm.");
+    let flags: Vec<String> = found.flags.iter().map(|flag| flag.words(Unit::Mm)).collect();
+    assert_eq!(found.flags.iter().map(|flag| flag.cutter.get()).collect::<Vec<_>>(), [4, 2, 3, 1], "{flags:?}");
+    assert!(
+        matches!(
+            found.flags.iter().map(|flag| flag.kind).collect::<Vec<_>>()[..],
+            [
+                FlagKind::RakerLow { .. },
+                FlagKind::RakerMayBeLow { .. },
+                FlagKind::Long { .. },
+                FlagKind::RakerHigh { .. }
+            ]
+        ),
+        "{flags:?}"
+    );
+    assert_eq!(flags[0], "Cutter 4: raker 0.25 mm TOO LOW: kicks back. Mark it, or file tooth 1.42 mm.");
     assert!(found.cautions[0].starts_with("1 raker too low"), "{:?}", found.cautions);
-    assert!(found.redo.iter().any(|r| r.cutter == 4 && r.phase == Phase::Second && r.line.contains("TOO LOW")));
+    assert!(
+        found
+            .redo
+            .iter()
+            .any(|r| r.cutter == 4 && r.phase == Phase::Second && matches!(r.why, RedoWhy::RakerLow { .. }))
+    );
 }
 
 #[test]
@@ -221,7 +240,6 @@ fn cautions_follow_the_round() {
 #[test]
 fn loose_parts_and_narrow_kerfs_are_warned_of() {
     use crate::round::{Finding, LookItem};
-    use crate::units::deg;
     let mut bench = filed(&[8.8; 10]);
     bench.put(Event::Looked { item: LookItem::Rivets, finding: Finding::Worn, note: None });
     let bounce = |bench: &Bench| bench.findings().cautions.iter().any(|line| line.contains("bounce"));
@@ -253,14 +271,14 @@ fn flag_lines_fit_a_small_screen() {
     for cutter in 1..=36 {
         bench.length(cutter, When::Before, if cutter == 30 { 8.0 } else { 9.0 + 0.02 * f64::from(cutter) });
     }
-    let mut lines: Vec<String> = bench.findings().flags.into_iter().map(|flag| flag.line).collect();
+    let mut lines: Vec<String> = bench.findings().flags.iter().map(|flag| flag.words(Unit::Mm)).collect();
     bench.target(8.8);
     for cutter in 1..=36 {
         let length = if cutter % 2 == 0 { 9.2 } else { 8.3 };
         bench.length(cutter, When::After, length).angle(cutter, if cutter % 2 == 0 { 36.0 } else { 24.0 });
         bench.gap(cutter, When::Before, [0.3, 0.95, 0.78, 0.65][usize::from(cutter % 4)]);
     }
-    lines.extend(bench.findings().flags.into_iter().map(|flag| flag.line));
+    lines.extend(bench.findings().flags.iter().map(|flag| flag.words(Unit::Mm)));
     assert!(lines.len() > 60);
     for line in lines {
         assert!(line.chars().count() <= 78, "{} {line}", line.len());

@@ -17,7 +17,7 @@ use crate::report::saw::FaultRow;
 use crate::round::{Card, Closing, CutterState, Round, SawLook};
 use crate::saw::Saw;
 use crate::units::clean::clean;
-use crate::units::{Millimetres, mm};
+use crate::units::{Millimetres, Unit, mm};
 
 mod cutters;
 mod geometry;
@@ -52,7 +52,7 @@ impl Sheet {
                 above_mm: Number::from(file.above),
                 wedge_deg: Number::from(file.wedge),
             }),
-            flags: found.flags.iter().map(flag).collect(),
+            flags: found.flags.iter().map(|found| flag(found, header.units)).collect(),
             not_measured: round::not_measured(of),
             worst: worst(&found, header.units),
             geometry: geometry::part(header, &found),
@@ -286,15 +286,15 @@ fn rakers(of: &Round, found: &Findings) -> RakersPart {
     }
 }
 
-fn flag(flag: &Flag) -> FlagPart {
-    FlagPart { cutter: flag.cutter, dangerous: flag.kind.is_dangerous(), line: flag.line.clone() }
+fn flag(flag: &Flag, unit: Unit) -> FlagPart {
+    FlagPart { cutter: flag.cutter, dangerous: flag.kind.is_dangerous(), line: flag.words(unit) }
 }
 
 /// The cutter of the gravest flag; without flags the one least sure to be of the right length, else the most worn.
-fn worst(found: &Findings, unit: crate::units::Unit) -> Option<Worst> {
+fn worst(found: &Findings, unit: Unit) -> Option<Worst> {
     let measured = |number: CutterNumber| found.cutter(number).is_some_and(|cutter| cutter.length_now.is_some());
     if let Some(flag) = found.flags.iter().find(|flag| measured(flag.cutter)) {
-        return Some(Worst { cutter: flag.cutter, why: flag.line.clone() });
+        return Some(Worst { cutter: flag.cutter, why: flag.words(unit) });
     }
     let known = || found.cutters.iter().filter(|cutter| cutter.length_now.is_some());
     let doubtful = known().filter_map(|cutter| Some((cutter, cutter.length.off_by?.abs())));

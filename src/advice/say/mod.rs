@@ -1,4 +1,10 @@
-//! Numbers in words: the round's unit, probabilities and counts.
+//! The words of what advice states, and of its numbers: the round's unit, probabilities and counts.
+//!
+//! What the room is for: every statement of advice is a value with its figures, and is put into words here and nowhere else.
+//! It decides nothing: what is stated, and how sure it is, is settled by the time it gets here.
+
+mod flags;
+mod redo;
 
 use crate::chain::CutterNumber;
 use crate::units::{Millimetres, Unit};

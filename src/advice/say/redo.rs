@@ -1,0 +1,30 @@
+//! What the proof sends back, in words.
+
+use super::length;
+use crate::advice::redo::{Redo, RedoWhy};
+use crate::units::Unit;
+
+impl Redo {
+    /// Why, a short line that follows the cutter's number.
+    pub fn words(&self, unit: Unit) -> String {
+        self.why.words(unit)
+    }
+}
+
+impl RedoWhy {
+    fn words(self, unit: Unit) -> String {
+        let long = |by| length(unit, by);
+        match self {
+            Self::RakerLow { by, remedy } => format!("raker {} TOO LOW. {}", long(by), remedy.words(unit)),
+            Self::RakerHigh { by } => format!("raker {} high: file it down.", long(by)),
+            Self::GapStale => "tooth filed after its gap was measured: measure it.".into(),
+            Self::GapMayBeOff { by } => format!("gap may be {} off: measure again.", long(by)),
+            Self::NotFiled => "not filed yet.".into(),
+            Self::Long { by } => format!("{} long: file it.", long(by)),
+            Self::Short { by } => format!("{} short: leave it short or choose a lower length.", long(by)),
+            Self::LengthMayBeOff { by } => format!("may be {} off: measure again.", long(by)),
+            Self::AngleOff(off) => off.words(),
+            Self::AngleMayBeOff { angle } => format!("angle {:.1} may be off: measure again.", angle.get()),
+        }
+    }
+}
