@@ -47,6 +47,7 @@ pub use plan::{Plan, PlanOption};
 pub use rakers::{FileAdvice, RakerAdvice};
 pub use redo::Redo;
 pub use skill::Skill;
+pub use status::{Status, StatusWord};
 pub use strokes::StrokeAdvice;
 pub use verdict::{AngleWord, GapWord, Judged, LengthWord};
 pub use wrist::Wrist;
@@ -144,6 +145,8 @@ pub struct Findings {
     pub redo: Vec<Redo>,
     /// What this round calls for, beyond [`cautions::ALWAYS`].
     pub cautions: Vec<String>,
+    /// How the loop stands after it.
+    pub status: Status,
     /// Whether enough is measured; `None` once everything is.
     pub enough: Option<Enough>,
 }
@@ -167,6 +170,7 @@ impl Findings {
         spare_repeats(&mut cutters, &lengths, round, plan.as_ref());
         let low = cutters.iter().filter(|found| found.gap.word == GapWord::Low).count();
         let gaps = gaps::gaps(round, &cutters, typical);
+        let found = cautions::of_round(round, &changeover, &gaps, low);
         Self {
             balance: balance::balance(round, skill),
             drift: drift::drift(round),
@@ -177,7 +181,8 @@ impl Findings {
             slope: slope::learn(&slope::of_rounds(&past.rounds).and(&slope::loss(round, &past.last))),
             flags: flags::flags(round, &cutters, &evenness, &lengths, skill),
             redo: redo::redo(round, &cutters, &lengths),
-            cautions: cautions::of_round(round, &changeover, &gaps, low),
+            cautions: found.iter().map(|caution| caution.line(round.header.units)).collect(),
+            status: Status::of(round, &found),
             gaps,
             enough: enough::enough(round, plan.as_ref(), !evenness.struck.is_empty(), skill),
             cutters,

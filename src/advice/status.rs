@@ -1,8 +1,88 @@
-//! Why a loop must not go back on a saw, in words.
+//! How a loop stands, in one status, and why it must not go back on a saw, in words.
 
+use serde::{Deserialize, Serialize};
+
+use super::cautions::Caution;
 use crate::round::card::Scrapped;
-use crate::round::{Held, LookItem, Release, Stop};
+use crate::round::{Closing, Held, LookItem, Release, Round, Stop};
 use crate::units::clean::clean;
+
+/// How a loop stands after a round.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum StatusWord {
+    /// Signed off, and nothing to watch.
+    Ready,
+    /// Signed off, with something to watch.
+    Watch,
+    /// It must not go back on a saw.
+    DoNotUse,
+    /// The round is open, or was given up.
+    NotFinished,
+    /// Signed off without a single measured length or gap.
+    NotMeasured,
+}
+
+/// How a loop stands, and what there is to it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Status {
+    /// In a word.
+    pub word: StatusWord,
+    /// Why it must not be used, else what is to be watched; each in a few words.
+    pub why: Vec<String>,
+}
+
+impl Status {
+    /// Of a loop after this round, which calls for these cautions.
+    pub fn of(round: &Round, cautions: &[Caution]) -> Self {
+        let unit = round.header.units;
+        let short = |stops: bool| {
+            let of = cautions.iter().filter(move |caution| caution.is_stop() == stops);
+            of.filter_map(|caution| caution.short(unit)).collect::<Vec<_>>()
+        };
+        let stops = short(true);
+        if !stops.is_empty() {
+            return Self { word: StatusWord::DoNotUse, why: stops };
+        }
+        let why = short(false);
+        let measured = |cutter: &crate::round::Cutter| cutter.length().is_some() || cutter.gap().is_some();
+        let word = if round.closed != Some(Closing::Signed) {
+            StatusWord::NotFinished
+        } else if !round.cutters.iter().any(measured) {
+            StatusWord::NotMeasured
+        } else if why.is_empty() {
+            StatusWord::Ready
+        } else {
+            StatusWord::Watch
+        };
+        Self { word, why }
+    }
+
+    /// Of a loop that is held back.
+    pub fn held(held: &Held) -> Self {
+        Self { word: StatusWord::DoNotUse, why: vec![self::held(held)] }
+    }
+
+    /// True where the loop must not go back on a saw.
+    pub const fn is_stop(&self) -> bool {
+        matches!(self.word, StatusWord::DoNotUse)
+    }
+
+    /// In a line: `ready, watch: 2 rakers too low`.
+    pub fn line(&self) -> String {
+        let why = self.why.join(", ");
+        match (self.word, self.why.is_empty()) {
+            (StatusWord::Ready | StatusWord::Watch, true) => "ready".to_owned(),
+            (StatusWord::Ready | StatusWord::Watch, false) => format!("ready, watch: {why}"),
+            (StatusWord::DoNotUse, _) => format!("DO NOT USE: {why}"),
+            (StatusWord::NotFinished, true) => "not finished".to_owned(),
+            (StatusWord::NotFinished, false) => format!("not finished, watch: {why}"),
+            (StatusWord::NotMeasured, true) => "not ready: nothing was measured".to_owned(),
+            (StatusWord::NotMeasured, false) => format!("not ready: nothing was measured, watch: {why}"),
+        }
+    }
+}
 
 /// Why a loop is rejected, in a few words: `a rivet at cutter 7 (turns by hand)`.
 pub(crate) fn stop(stop: &Stop) -> String {

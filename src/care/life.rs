@@ -6,11 +6,10 @@ use super::Workshop;
 use crate::advice::{Forecast, Skill, forecast};
 use crate::chain::Spec;
 use crate::coach::Coach;
-use crate::record::{RackError, Sharpener};
+use crate::record::RackError;
 use crate::report::history::History;
 use crate::report::sheet::Sheet;
 use crate::round::{Card, Round, Summary};
-use crate::units::{deg, mm};
 
 /// What is known of a loop over all its rounds.
 #[derive(Debug)]
@@ -45,7 +44,7 @@ impl Workshop {
     pub fn coach(&self, card: &Card, round: Round) -> Coach {
         let (rack, header) = (&self.rack, &round.header);
         let past = rack.past_before(header).unwrap_or_default();
-        let skill = rack.sharpener(&header.sharpener).map_or_else(|_| Skill::default(), |person| skill_of(&person));
+        let skill = rack.sharpener(&header.sharpener).map_or_else(|_| Skill::default(), |person| person.skill());
         let saw = rack.saw(if header.saw.is_empty() { &card.saw } else { &header.saw }).unwrap_or_default();
         let mut coach = Coach::new(round, past, skill, card.prices.clone());
         coach.saw = saw;
@@ -55,7 +54,12 @@ impl Workshop {
     /// The sheet of a round as it stands.
     pub fn sheet_of(&self, coach: &Coach) -> Sheet {
         let card = self.rack.card(&coach.round.header.tag).ok();
-        Sheet::of(&coach.context(), card.as_ref()).with_saw(&coach.round, coach.saw.as_ref())
+        let history = card.as_ref().and_then(|card| self.rack.history(&card.tag).ok());
+        let held = card
+            .as_ref()
+            .zip(history)
+            .and_then(|(card, (history, _))| card.held(history.rows.iter().map(|row| &row.summary)));
+        Sheet::of(&coach.context(), card.as_ref()).with_saw(&coach.round, coach.saw.as_ref()).with_held(held.as_ref())
     }
 
     /// What is known of a loop over all its rounds.
@@ -86,15 +90,5 @@ impl Workshop {
     /// Rounds to the witness mark; `None` where no end can be told.
     pub(super) fn rounds_left(&self, tag: &str) -> Option<u32> {
         self.life(tag).ok()?.forecast.to_mark?.rounds.best
-    }
-}
-
-fn skill_of(person: &Sharpener) -> Skill {
-    let usual = Skill::default();
-    Skill {
-        length: person.length_u_mm.map_or(usual.length, mm),
-        gap: person.gap_u_mm.map_or(usual.gap, mm),
-        angle: person.angle_u_deg.map_or(usual.angle, deg),
-        own: person.length_u_mm.is_some(),
     }
 }

@@ -8,7 +8,7 @@ use chrono::{DateTime, FixedOffset};
 use super::{Workshop, saws};
 use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
-use crate::advice::status;
+use crate::advice::{Status, StatusWord};
 use crate::chain::{Profile, Stage};
 use crate::record::shelves::name_order;
 use crate::record::{Glance, Shelf, Standing, Unwatched, Watch};
@@ -41,8 +41,8 @@ pub struct Row {
     pub state: Standing,
     /// A round waits to be gone on with.
     pub open: bool,
-    /// What holds it back, where a round rejected it.
-    pub held: Option<String>,
+    /// How it stands after its newest round.
+    pub status: Option<Status>,
     /// The next round is due.
     pub due: bool,
     /// What its saw has to say.
@@ -185,7 +185,7 @@ impl Row {
             last: shelf.open.as_ref().map(|open| open.touched).or_else(|| shelf.last.as_ref().map(|last| last.ended)),
             state: shelf.standing(),
             open: shelf.open.is_some(),
-            held: shelf.held.as_ref().map(status::held),
+            status: shelf.status.clone(),
             due: false,
             saw_says: SawSays::default(),
         }
@@ -219,10 +219,17 @@ impl Row {
             (Some(first), false) => Some(format!("{first} runs first on its saw.")),
             (None, false) => None,
         };
-        // The stage stands in its column: where the saw has something to say, one line has no room for both.
-        let usual = self.state == Standing::Ready && !self.due && (hint.is_some() || turn.is_some());
+        let status = self.status.as_ref().filter(|status| match self.state {
+            Standing::Ready => status.word != StatusWord::Ready,
+            Standing::Open => !status.why.is_empty(),
+            Standing::New | Standing::Rejected | Standing::Scrapped => false,
+        });
+        let status = status.map(|status| format!("{}.", capital(&status.line())));
+        // The stage stands in its column: where there is more to say, one line has no room for both.
+        let more = status.is_some() || hint.is_some() || turn.is_some();
+        let usual = self.state == Standing::Ready && !self.due && more;
         let what = (!usual).then(|| self.what_to_do());
-        [what, hint, turn].into_iter().flatten().collect::<Vec<_>>().join(" ")
+        [status, what, hint, turn].into_iter().flatten().collect::<Vec<_>>().join(" ")
     }
 
     fn what_to_do(&self) -> String {
@@ -231,8 +238,8 @@ impl Row {
             (Standing::Scrapped, _) => "Out of care. h shows its history, r takes it back.".to_owned(),
             (Standing::Rejected, _) => {
                 let key = if self.open { "Enter goes on with the round." } else { "r releases it." };
-                let why = self.held.as_deref().unwrap_or("rejected");
-                format!("{}. {key}", capital(why))
+                let why = self.status.as_ref().map_or_else(|| "rejected".to_owned(), |status| status.why.join(", "));
+                format!("{}. {key}", capital(&why))
             }
             (Standing::New, _) => "Enter begins its first round.".to_owned(),
             (Standing::Ready, _) if self.due => "Its next round is due. Enter begins it.".to_owned(),
@@ -344,7 +351,7 @@ mod tests {
             last: Some(at),
             state: Standing::Ready,
             open: false,
-            held: None,
+            status: None,
             due: false,
             saw_says: SawSays::default(),
         };

@@ -13,10 +13,11 @@ use uuid::Uuid;
 
 use super::data_dir::{HISTORY, round_order};
 use super::shelves::Derived;
-use super::{RackError, RecordError, contents, copies, files, series};
-use crate::advice::slope;
+use super::{RackError, RecordError, Sharpener, contents, copies, files, people, series};
+use crate::advice::{Context, Findings, Skill, Status, slope};
+use crate::round::card::Prices;
 use crate::round::summary::last_cutters;
-use crate::round::{Closing, Contradiction, Entry, Event, Header, LastCutter, Phase, Round, Summary};
+use crate::round::{Closing, Contradiction, Entry, Event, Header, LastCutter, Past, Phase, Round, Summary};
 
 /// Changed whenever the rows mean something else than before.
 const FORMAT: u32 = 5;
@@ -89,6 +90,9 @@ pub struct History {
     /// The cutters as the last signed round left them; empty before the first.
     #[serde(default)]
     pub last: Vec<LastCutter>,
+    /// How the loop stands after the newest round.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub status: Option<Status>,
     /// The rounds.
     #[serde(default, rename = "round")]
     pub rows: Vec<Row>,
@@ -235,6 +239,20 @@ impl Work<'_> {
         }
     }
 
+    /// How the loop stands after the newest of these rounds.
+    fn status(&self, rows: &[Row]) -> Option<Status> {
+        let (newest, before) = rows.split_last()?;
+        let round = read_round(&self.folder.join(&newest.file)).ok()?;
+        let rounds = before.iter().filter(|row| row.open.is_none()).map(|row| row.summary.clone()).collect();
+        let past = Past { rounds, last: self.last_before(&newest.file), ..Past::default() };
+        let people = self.folder.ancestors().nth(2).and_then(|root| people::read(root).ok()).unwrap_or_default();
+        let known = people.iter().find(|person| person.name == round.header.sharpener);
+        let skill = known.map_or_else(Skill::default, Sharpener::skill);
+        let prices = Prices::default();
+        let ctx = Context { round: &round, past: &past, skill: &skill, prices: &prices };
+        Some(Findings::of(&ctx).status)
+    }
+
     fn finish(&mut self) -> History {
         let old = self.old;
         let mut rows = std::mem::take(&mut self.rows);
@@ -253,7 +271,8 @@ impl Work<'_> {
                 (row.file.clone(), round.map(|round| last_cutters(&round)).unwrap_or_default())
             }
         };
-        History { format: FORMAT, last_from, last, rows }
+        let status = if *old.rows == rows { old.status.clone() } else { self.status(&rows) };
+        History { format: FORMAT, last_from, last, status, rows }
     }
 }
 

@@ -7,7 +7,8 @@ use serde::{Deserialize, Serialize};
 use super::data_dir::SHARPENERS;
 use super::small::{self, line_of};
 use super::{RackError, RecordError, files};
-use crate::units::clean::clean;
+use crate::advice::Skill;
+use crate::units::{clean::clean, deg, mm};
 
 /// One who files, with their own measured repeatability; where it was never measured, defaults serve.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -34,6 +35,17 @@ impl Sharpener {
             ("gap_u_mm", self.gap_u_mm, 1.0),
             ("angle_u_deg", self.angle_u_deg, 15.0),
         ]
+    }
+
+    /// How well their readings repeat; the usual where it was never measured.
+    pub fn skill(&self) -> Skill {
+        let usual = Skill::default();
+        Skill {
+            length: self.length_u_mm.map_or(usual.length, mm),
+            gap: self.gap_u_mm.map_or(usual.gap, mm),
+            angle: self.angle_u_deg.map_or(usual.angle, deg),
+            own: self.length_u_mm.is_some(),
+        }
     }
 
     /// The key at fault and what is wrong with it.

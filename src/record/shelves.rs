@@ -20,7 +20,7 @@ use super::data_dir::{self, CARD, INDEX};
 use super::history::{self, History, Stamp, Standing as OpenStanding};
 use super::{RackError, RecordError, cards, files, series};
 use crate::advice::place::{self, Place};
-use crate::advice::{forecast, slope};
+use crate::advice::{Status, StatusWord, forecast, slope};
 use crate::chain::{Profile, Spec, Wood};
 use crate::round::{Card, Closing, GapLoss, Held, Lengths, Summary};
 use crate::units::clean::is_slug;
@@ -120,6 +120,8 @@ pub struct Shelf {
     pub gap_loss: GapLoss,
     /// When the next round is due if rounds go on coming as they did.
     pub next: Option<DateTime<FixedOffset>>,
+    /// How it stands after its newest round; none before the first.
+    pub status: Option<Status>,
     /// What holds the loop back, where a round rejected it and nobody released it since.
     pub held: Option<Held>,
 }
@@ -381,6 +383,15 @@ fn line_of(
     }
 }
 
+/// How a loop stands: held back, else as its newest round left it. A rejection that was released leaves work to be done.
+fn status(newest: Option<&Status>, held: Option<&Held>, released: bool) -> Option<Status> {
+    match (held, newest) {
+        (Some(held), _) => Some(Status::held(held)),
+        (None, Some(_)) if released => Some(Status { word: StatusWord::NotFinished, why: Vec::new() }),
+        (None, newest) => newest.cloned(),
+    }
+}
+
 impl Shelf {
     /// How the loop stands: what must be known first comes first.
     pub const fn standing(&self) -> Standing {
@@ -418,6 +429,7 @@ impl Shelf {
             standing: row.open.clone().unwrap_or_else(|| unreachable!("an open row says how it stands")),
         });
         let held = card.held(history.rows.iter().map(|row| &row.summary));
+        let released = held.is_none() && history.rows.last().is_some_and(|row| !row.summary.stops.is_empty());
         let signed = history.closed().filter(|row| row.summary.how == Some(Closing::Signed));
         let ends: Vec<DateTime<FixedOffset>> = signed.map(|row| row.summary.ended).collect();
         let told = place::told_by(history.rows.iter().map(|row| &row.summary));
@@ -430,6 +442,7 @@ impl Shelf {
             next: forecast::next_round(&ends),
             last: last.map(|last| Summary { filings: Vec::new(), ..last.clone() }),
             open,
+            status: status(history.status.as_ref(), held.as_ref(), released),
             held,
         }
     }

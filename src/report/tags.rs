@@ -7,9 +7,11 @@ mod text;
 use chrono::{DateTime, FixedOffset};
 use serde::Serialize;
 
+use crate::advice::Status;
 use crate::chain::{Profile, Rule, Stage};
 use crate::record::{Shelf, Standing};
 use crate::report::data::Number;
+use crate::report::format::capital;
 use crate::report::words::{count, day, length};
 use crate::units::Unit;
 use crate::units::clean::clean;
@@ -64,6 +66,8 @@ pub struct Tag {
     stage: Option<Stage>,
     last: Option<String>,
     sharpener: Option<String>,
+    /// How it stands after its newest round; absent before the first.
+    status: Option<Status>,
     /// When the next round is due if rounds go on coming as they did.
     next: Option<String>,
 }
@@ -127,6 +131,7 @@ impl Tag {
             only: if rule == Some(Rule::Setting) { "" } else { shelf.wood.only() },
             stage: place.map(|place| place.stage),
             last: last.map(|last| last.ended.to_rfc3339()),
+            status: shelf.status.clone(),
             sharpener: last.and_then(|last| said(&last.sharpener)),
             next: shelf.next.filter(|_| standing == Standing::Ready).map(|next| next.to_rfc3339()),
         }
@@ -136,7 +141,16 @@ impl Tag {
     fn lines(&self, unit: Unit) -> Vec<Said> {
         let whose = self.owner.clone().unwrap_or_else(|| "owner not named".to_owned());
         let cutters = self.cutters.map(|n| format!(", {}", count(usize::from(n), "cutter"))).unwrap_or_default();
-        let mut lines: Vec<Said> = vec![whose.into()];
+        let mut lines: Vec<Said> = Vec::new();
+        if self.state == Standing::Scrapped {
+            lines.push(Said::stop("OUT OF CARE"));
+        } else {
+            // How it stands comes first: a tag is cut where it is full.
+            lines.extend(
+                self.status.iter().map(|status| Said { text: capital(&status.line()), stop: status.is_stop() }),
+            );
+        }
+        lines.push(whose.into());
         lines.extend(self.saw.as_ref().map(|saw| format!("saw: {saw}").into()));
         lines.push(format!("{}, {} links{cutters}", self.chain, self.links).into());
         lines.extend(self.work(unit).map(Said::from));
@@ -144,12 +158,7 @@ impl Tag {
         let last = self.last.as_deref().map_or_else(|| "no round yet".to_owned(), |last| format!("last {}", day(last)));
         lines.push(last.into());
         lines.extend(self.next.as_deref().map(|next| format!("next about {}", day(next)).into()));
-        lines.extend(match self.state {
-            Standing::Rejected => Some(Said::stop("REJECTED: not to go back on a saw")),
-            Standing::Scrapped => Some(Said::stop("OUT OF CARE")),
-            Standing::Open => Some("at the bench: round not finished".to_owned().into()),
-            Standing::New | Standing::Ready => None,
-        });
+        lines.extend((self.state == Standing::Open).then(|| Said::from("at the bench: round not finished".to_owned())));
         lines
     }
 

@@ -24,4 +24,5 @@ mod records;
 mod saws;
 mod scale;
 mod sheet;
+mod status;
 mod tags;

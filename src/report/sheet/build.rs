@@ -9,12 +9,12 @@ use super::model::{
 use crate::advice::evenness::{From, SideLengths};
 use crate::advice::saw::sayings;
 use crate::advice::verdict::GapWord;
-use crate::advice::{Context, Findings, Flag, cautions, forecast};
+use crate::advice::{Context, Findings, Flag, Status, cautions, forecast};
 use crate::chain::CutterNumber;
 use crate::report::data::Number;
 use crate::report::release::ReleasePart;
 use crate::report::saw::FaultRow;
-use crate::round::{Card, Closing, CutterState, Round, SawLook};
+use crate::round::{Card, Closing, CutterState, Held, Round, SawLook};
 use crate::saw::Saw;
 use crate::units::clean::clean;
 use crate::units::{Millimetres, Unit, mm};
@@ -57,6 +57,7 @@ impl Sheet {
             worst: worst(&found, header.units),
             geometry: geometry::part(header, &found),
             saw: None,
+            status: found.status.into(),
             cautions: found.cautions.into_iter().chain(always).collect(),
             own_cautions,
             cutters,
@@ -83,6 +84,17 @@ impl Sheet {
                 faults: sayings(&saw).into_iter().map(FaultRow::from).collect(),
             }
         });
+        self
+    }
+}
+
+impl Sheet {
+    /// The sheet of a loop that is held back, by whichever round.
+    #[must_use]
+    pub fn with_held(mut self, held: Option<&Held>) -> Self {
+        if let Some(held) = held.filter(|_| !self.is_rejected()) {
+            self.status = Status::held(held).into();
+        }
         self
     }
 }

@@ -9,7 +9,7 @@ pub(super) use super::judged::{
     Known, Lack, NotMeasured, OptionPart, PlanPart, RakersPart, Reference, SawPart, SeenSlope, SidePart, WholePart,
     Worst,
 };
-use crate::advice::{AngleWord, GapWord, LengthWord};
+use crate::advice::{AngleWord, GapWord, LengthWord, Status};
 use crate::chain::{CutterNumber, Rule, Sequence, Side, Spec, Stage, Wood};
 use crate::report::data::Number;
 use crate::report::release::ReleasePart;
@@ -34,6 +34,8 @@ pub struct Sheet {
     pub(super) changeover: ChangeoverPart,
     pub(super) forecast: ForecastPart,
     pub(super) cautions: Vec<String>,
+    /// How the loop stands.
+    pub(super) status: StatusPart,
     pub(super) card: Option<CardPart>,
     pub(super) angles: AnglesPart,
     pub(super) rakers: RakersPart,
@@ -49,6 +51,21 @@ pub struct Sheet {
     pub(super) own_cautions: usize,
     #[serde(skip)]
     pub(super) spec: Spec,
+}
+
+/// How the loop stands, in a word, with reasons and as a line.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(super) struct StatusPart {
+    #[serde(flatten)]
+    pub status: Status,
+    pub line: String,
+}
+
+impl From<Status> for StatusPart {
+    fn from(status: Status) -> Self {
+        let line = status.line();
+        Self { status, line }
+    }
 }
 
 /// The loop's card.

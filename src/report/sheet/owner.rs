@@ -55,25 +55,25 @@ impl Sheet {
         paper.finish()
     }
 
-    /// Which loop, whose, when and by whom.
+    /// How it stands, which loop, whose, when and by whom.
     pub(super) fn owner_head(&self) -> Vec<String> {
         let card = self.card.as_ref();
         let of = card.and_then(|card| card.owner.as_ref()).map(|owner| format!(", for {owner}")).unwrap_or_default();
         let saw = card.and_then(|card| card.saw.as_ref()).map(|saw| format!(", saw: {saw}")).unwrap_or_default();
         let when = moment(self.round.ended.as_ref().unwrap_or(&self.round.started));
-        vec![format!("Your saw chain: {}{of}{saw}", self.name()), format!("{when}, {}", self.sharpener)]
+        let status = format!("{}.", capital(&self.status.line));
+        vec![status, format!("Your saw chain: {}{of}{saw}", self.name()), format!("{when}, {}", self.sharpener)]
     }
 
     /// What the owner wants to know, in order.
     pub(super) fn owner_parts(&self) -> Vec<Part> {
         let part = |matter, lines| Part { matter, lines };
-        let spent = !self.changeover.at_mark.is_empty();
-        let signed = self.round.how == Some(Closing::Signed) && !self.is_rejected();
+        let signed = self.round.how == Some(Closing::Signed) && !self.status.status.is_stop();
         let mut parts = Vec::new();
-        parts.push(part(Matter::Stop, self.stop_lines(spent)));
+        parts.push(part(Matter::Stop, self.stop_lines()));
         parts.push(part(Matter::Found, self.found_lines()));
         parts.push(part(Matter::Done, self.done_lines()));
-        if signed && !spent {
+        if signed {
             parts.push(part(Matter::Cut, self.cut_lines()));
             parts.push(part(Matter::Watch, self.watch_lines()));
             parts.push(part(Matter::Back, self.back_lines()));
@@ -82,21 +82,10 @@ impl Sheet {
         parts.into_iter().filter(|part| !part.lines.is_empty()).collect()
     }
 
-    fn stop_lines(&self, spent: bool) -> Vec<String> {
-        let mut lines = Vec::new();
-        if self.is_rejected() {
-            lines.push(format!("DO NOT USE THIS CHAIN. It was rejected: {}.", self.rejected_for()));
-        } else if spent {
-            lines.push(format!(
-                "DO NOT USE THIS CHAIN. {} worn down to the mark that ends its life.",
-                capital(&cutters_are(&self.changeover.at_mark))
-            ));
-        }
+    fn stop_lines(&self) -> Vec<String> {
+        let mut lines = self.urgent_cautions().to_vec();
         if self.round.how != Some(Closing::Signed) && !self.is_rejected() {
             lines.push("The work is not finished: do not take this chain for sharpened.".to_owned());
-        }
-        if lines.is_empty() {
-            lines.extend_from_slice(self.urgent_cautions());
         }
         lines
     }

@@ -81,7 +81,7 @@ impl Sheet {
     /// Labels and values for the head.
     pub(super) fn head(&self) -> Vec<(&'static str, String)> {
         let round = &self.round;
-        let mut head = vec![("Loop", self.name())];
+        let mut head = vec![("Status", capital(&self.status.line)), ("Loop", self.name())];
         if let Some(card) = &self.card {
             let named = [("Owner", &card.owner), ("Saw", &card.saw), ("Start mark", &card.start_mark)];
             head.extend(named.into_iter().filter_map(|(label, value)| Some((label, value.clone()?))));

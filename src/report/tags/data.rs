@@ -3,7 +3,7 @@
 use super::{Tag, Tags};
 use crate::report::data::{csv, json, number_cell, text_cell};
 
-const HEADER: [&str; 18] = [
+const HEADER: [&str; 19] = [
     "loop",
     "name",
     "owner",
@@ -22,6 +22,7 @@ const HEADER: [&str; 18] = [
     "last",
     "sharpener",
     "next",
+    "status",
 ];
 
 impl Tags {
@@ -58,6 +59,7 @@ impl Tag {
             self.last.clone().unwrap_or_default(),
             said(&self.sharpener),
             self.next.clone().unwrap_or_default(),
+            self.status.as_ref().map(|status| text_cell(&status.line())).unwrap_or_default(),
         ]
     }
 }

@@ -4,13 +4,19 @@ use ratatui::text::{Line, Span};
 use unicode_width::UnicodeWidthStr;
 
 use super::super::theme::{Role, Theme};
+use crate::advice::StatusWord;
 use crate::care::{Row, Standing};
 use crate::chain::Stage;
 
 fn state_word(row: &Row) -> (&'static str, Role) {
     match row.state {
         Standing::New => ("new", Role::Quiet),
-        Standing::Ready => ("ready", Role::Good),
+        Standing::Ready => match row.status.as_ref().map(|status| status.word) {
+            Some(StatusWord::Ready) => ("ready", Role::Good),
+            Some(StatusWord::Watch) => ("watch", Role::Warn),
+            Some(StatusWord::DoNotUse) => ("STOP", Role::Bad),
+            Some(StatusWord::NotFinished | StatusWord::NotMeasured) | None => ("not done", Role::Warn),
+        },
         Standing::Open => ("open", Role::Warn),
         Standing::Rejected => ("REJECTED", Role::Bad),
         Standing::Scrapped => ("scrapped", Role::Quiet),
