@@ -109,6 +109,7 @@ pub(crate) fn sayings(saw: &Saw) -> Vec<Saying> {
 
 fn saying(saw: &Saw, part: Part) -> Option<Saying> {
     let (judged, check) = (saw.judged(part)?, saw.checks.get(&part)?);
+    // A repaired part is judged good: nothing is said of it.
     if judged.grade < Grade::Watch {
         return None;
     }
@@ -185,6 +186,22 @@ mod tests {
         let found = sayings(&saw(&[(Part::Rails, Grade::Watch, Some(0.2)), (Part::Straight, Grade::Bad, None)]));
         assert_eq!(found.iter().map(|said| said.part).collect::<Vec<_>>(), [Part::Straight, Part::Rails]);
         assert_eq!(found[1].line, "Bar rails: worn, to be watched, rail height difference 0.20 mm.");
+    }
+
+    #[test]
+    fn a_repaired_fault_is_no_fault_until_it_is_found_again() {
+        let at = DateTime::parse_from_rfc3339("2026-05-02T08:00:00+02:00").unwrap();
+        let mut known = saw(&[(Part::Rails, Grade::Bad, Some(0.4)), (Part::Tension, Grade::Bad, None)]);
+        for part in [Part::Rails, Part::Tension] {
+            let seq = u32::try_from(known.entries.len()).unwrap() + 1;
+            known.apply(SawEntry { seq, at, event: SawEvent::Repaired { part } });
+        }
+        assert!(sayings(&known).is_empty(), "{:?}", sayings(&known));
+        assert_eq!(hint(&known.glance()).unwrap(), "tension to look at again");
+        assert!(known.looks()[0].checks[&Part::Rails].repaired);
+        let event = SawEvent::Checked { part: Part::Rails, found: Grade::Watch, mm: None, note: None, with: None };
+        known.apply(SawEntry { seq: 5, at, event });
+        assert_eq!(sayings(&known).len(), 1);
     }
 
     #[test]

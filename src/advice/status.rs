@@ -45,17 +45,22 @@ impl Status {
         if !stops.is_empty() {
             return Self { word: StatusWord::DoNotUse, why: stops };
         }
-        let why = short(false);
-        let measured = |cutter: &crate::round::Cutter| cutter.length().is_some() || cutter.gap().is_some();
-        let word = if round.closed != Some(Closing::Signed) {
-            StatusWord::NotFinished
-        } else if !round.cutters.iter().any(measured) {
-            StatusWord::NotMeasured
-        } else if why.is_empty() {
-            StatusWord::Ready
-        } else {
-            StatusWord::Watch
+        let mut why = short(false);
+        if round.closed != Some(Closing::Signed) {
+            return Self { word: StatusWord::NotFinished, why };
+        }
+        let has_length = round.cutters.iter().any(|cutter| cutter.length().is_some());
+        let has_gap = round.cutters.iter().any(|cutter| cutter.gap().is_some());
+        let word = match (has_length, has_gap) {
+            (false, false) => StatusWord::NotMeasured,
+            (true, true) if why.is_empty() => StatusWord::Ready,
+            _ => StatusWord::Watch,
         };
+        match (has_length, has_gap) {
+            (false, true) => why.push("lengths not measured".to_owned()),
+            (true, false) => why.push("rakers not measured".to_owned()),
+            _ => {}
+        }
         Self { word, why }
     }
 

@@ -59,7 +59,10 @@ impl Workshop {
             .as_ref()
             .zip(history)
             .and_then(|(card, (history, _))| card.held(history.rows.iter().map(|row| &row.summary)));
-        Sheet::of(&coach.context(), card.as_ref()).with_saw(&coach.round, coach.saw.as_ref()).with_held(held.as_ref())
+        Sheet::of(&coach.context(), card.as_ref())
+            .with_saw(&coach.round, coach.saw.as_ref())
+            .with_held(held.as_ref())
+            .with_demo(self.rack.is_demo())
     }
 
     /// What is known of a loop over all its rounds.
@@ -84,7 +87,7 @@ impl Workshop {
     /// As [`Workshop::life`].
     pub fn history(&self, tag: &str) -> Result<History, RackError> {
         let Life { card, spec, rounds, forecast, saw_hint, .. } = self.life(tag)?;
-        Ok(History::of(&rounds, &card, &spec, &forecast).with_saw(&card.saw, saw_hint))
+        Ok(History::of(&rounds, &card, &spec, &forecast).with_saw(&card.saw, saw_hint).with_demo(self.rack.is_demo()))
     }
 
     /// Rounds to the witness mark; `None` where no end can be told.

@@ -96,7 +96,7 @@ impl Workshop {
             })
             .collect();
         let turns = rotation(&runners, saw.worst(&[Part::Sprocket]));
-        Ok(SawReport::of(&saw, &runners, &turns))
+        Ok(SawReport::of(&saw, &runners, &turns).with_demo(self.rack.is_demo()))
     }
 
     /// Writes the saw's name on a loop's card where the card names none.

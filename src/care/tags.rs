@@ -33,7 +33,7 @@ impl Workshop {
         wanted.retain(|(row, _)| named.is_empty() || named.contains(row.tag.as_str()));
         wanted.sort_by(|a, b| Sort::Name.order(a.0, b.0));
         let of = |(_, shelf): (_, &crate::record::Shelf)| Tag::of(shelf, profiles.get(&shelf.card.profile));
-        Ok(Tags::new(wanted.into_iter().map(of).collect(), now))
+        Ok(Tags::new(wanted.into_iter().map(of).collect(), now).with_demo(self.rack.is_demo()))
     }
 
     /// Puts tags into the data folder as a page to print; says where.

@@ -68,6 +68,7 @@ fn gaps(shared: &Shared, args: &GapsArgs) -> Result<()> {
     let (from, to) = (args.from.map(mm), args.to.map(mm));
     let table =
         GapTable::new(&profile, args.wood, from, to, mm(args.step), own).map_err(|error| Usage(error.to_string()))?;
+    let table = table.with_demo(care.rack().is_demo());
     let (settings, _) = open::settings(shared, &care);
     let text = table.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())

@@ -1,6 +1,6 @@
 //! The checks of a saw, one after the other: what to ask, what an answer means. Shared by both faces.
 //!
-//! A digit is an answer: 1 good, 2 watch, 3 bad; Enter alone leaves a part out. A figure may be measured before the answer,
+//! A digit is an answer: 1 good, 2 watch, 3 bad; r found bad and put right; Enter alone leaves a part out. A figure may be measured before the answer,
 //! and is asked for after one that is not good.
 
 use std::collections::BTreeMap;
@@ -17,6 +17,8 @@ struct Answer {
     found: Option<Grade>,
     mm: Option<Millimetres>,
     note: Option<String>,
+    /// It was found bad and put right at once.
+    repaired: bool,
 }
 
 /// The checks being answered.
@@ -64,7 +66,7 @@ pub(crate) struct ListRow {
     pub here: bool,
 }
 
-const GRADES: &[(&str, &str)] = &[("1", "good"), ("2", "worn: watch it"), ("3", "bad")];
+const GRADES: &[(&str, &str)] = &[("1", "good"), ("2", "worn: watch it"), ("3", "bad"), ("r", "was bad, put right")];
 
 const fn question(part: Part) -> &'static str {
     match part {
@@ -148,7 +150,8 @@ impl Checklist {
 
     fn said(&self, check: &Check) -> String {
         let figure = check.mm.map(|mm| format!(", {}", self.unit.show_named(mm))).unwrap_or_default();
-        format!("{}{figure} on {}", check.found.word(), check.at.format("%Y-%m-%d"))
+        let right = if check.repaired { ", put right" } else { "" };
+        format!("{}{figure}{right} on {}", check.found.word(), check.at.format("%Y-%m-%d"))
     }
 
     /// Takes an answer; empty for Enter alone.
@@ -169,12 +172,14 @@ impl Checklist {
         let found = match line {
             "1" => Grade::Good,
             "2" => Grade::Watch,
-            "3" => Grade::Bad,
+            "3" | "r" => Grade::Bad,
             "" | "0" if self.answers.get(&part).is_some_and(|answer| answer.mm.is_some()) => {
-                return Err("Measured; now 1 good, 2 watch or 3 bad.".to_owned());
+                return Err("Measured; now 1 good, 2 watch, 3 bad or r put right.".to_owned());
             }
             "" | "0" => Grade::NotLooked,
-            _ if part.figure().is_none() => return Err("1 good, 2 watch, 3 bad, or Enter: not looked at.".to_owned()),
+            _ if part.figure().is_none() => {
+                return Err("1 good, 2 watch, 3 bad, r put right, or Enter: not looked at.".to_owned());
+            }
             _ => {
                 let mm = self.read(part, line)?;
                 self.answers.entry(part).or_default().mm = Some(mm);
@@ -183,6 +188,7 @@ impl Checklist {
         };
         let answer = self.answers.entry(part).or_default();
         answer.found = Some(found);
+        answer.repaired = line == "r";
         self.figure = found >= Grade::Watch && answer.mm.is_none() && part.figure().is_some();
         if !self.figure {
             self.next();
@@ -235,14 +241,19 @@ impl Checklist {
     pub(crate) fn events(&self) -> Vec<SawEvent> {
         let blank = Answer::default();
         let event = |part: &Part| {
-            let Answer { found, mm, note } = self.answers.get(part).unwrap_or(&blank).clone();
+            let Answer { found, mm, note, .. } = self.answers.get(part).unwrap_or(&blank).clone();
             // A figure without a word on it is kept: the figure alone says something.
             let unsaid = if mm.is_some() { Grade::Watch } else { Grade::NotLooked };
             SawEvent::Checked { part: *part, found: found.unwrap_or(unsaid), mm, note, with: self.with.clone() }
         };
         let said =
             self.has_answers() || self.answers.values().any(|answer| answer.mm.is_some() || answer.note.is_some());
-        if said { self.parts.iter().map(event).collect() } else { Vec::new() }
+        if !said {
+            return Vec::new();
+        }
+        let right = self.answers.iter().filter(|(_, answer)| answer.repaired);
+        let right = right.map(|(part, _)| SawEvent::Repaired { part: *part });
+        self.parts.iter().map(event).chain(right).collect()
     }
 
     /// The list as it stands, for a face that shows it whole.
@@ -253,6 +264,7 @@ impl Checklist {
             let figure = answer.and_then(|a| a.mm).map(|mm| format!(", {}", self.unit.show_named(mm)));
             let note = answer.and_then(|a| a.note.as_ref()).map(|note| format!(" ({note})"));
             let word = match (answer.and_then(|a| a.found), known) {
+                (Some(found), _) if answer.is_some_and(|a| a.repaired) => format!("{}, put right", found.word()),
                 (Some(found), _) => found.word().to_owned(),
                 (None, Some(check)) => format!("(last {})", self.said(check)),
                 (None, None) => String::new(),
@@ -319,6 +331,19 @@ mod tests {
         assert_eq!(events[1], (Part::Groove, Grade::Watch, Some(4.8)));
         assert_eq!(events[2], (Part::Straight, Grade::Bad, None));
         assert_eq!(events[3], (Part::Nose, Grade::NotLooked, None), "never come to");
+    }
+
+    #[test]
+    fn what_is_put_right_at_once_is_found_and_repaired() {
+        let mut list = list();
+        list.note("burr, dressed");
+        list.answer("r").unwrap();
+        list.answer("0.3").unwrap();
+        list.answer("1").unwrap();
+        assert!(list.rows()[0].word.starts_with("bad, put right"), "{:?}", list.rows()[0]);
+        let events = list.events();
+        assert_eq!(found(&events[..1]), [(Part::Rails, Grade::Bad, Some(0.3))]);
+        assert_eq!(events.last(), Some(&SawEvent::Repaired { part: Part::Rails }));
     }
 
     #[test]

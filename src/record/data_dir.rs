@@ -19,6 +19,8 @@ use super::{SUFFIX, series};
 
 /// Name of a loop's card.
 pub(crate) const CARD: &str = "loop.toml";
+/// Marks a throw-away copy of the invented workshop.
+pub(crate) const DEMO: &str = "demo";
 /// Name of a loop's derived history.
 pub(crate) const HISTORY: &str = "history.toml";
 /// Name of the derived index of all loops.

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::data_dir::{self, CARD};
+use super::data_dir::{self, CARD, DEMO};
 use super::history::{self, History};
 use super::people::{self, Sharpener};
 use super::shelves::{self, Derived};
@@ -30,6 +30,19 @@ impl Rack {
             files::create_folder(&dir)?; // makes nothing: it says what else stands there
         }
         Ok(Self { root: dir })
+    }
+
+    /// True for a throw-away copy of the invented workshop.
+    pub fn is_demo(&self) -> bool {
+        files::exists(&self.root.join(DEMO))
+    }
+
+    /// Marks the data folder as a throw-away copy of the invented workshop.
+    ///
+    /// # Errors
+    /// The folder cannot be written.
+    pub fn mark_demo(&self) -> Result<(), RackError> {
+        Ok(files::replace(&self.root.join(DEMO), b"An invented workshop: what is printed from it says so.\n")?)
     }
 
     /// The data folder.

@@ -101,9 +101,18 @@ pub struct GapTable {
     own_plate: bool,
     standing: Vec<(Standing, Vec<&'static str>)>,
     rows: Vec<GapRow>,
+    /// Of the invented workshop: what is printed of it says so.
+    demo: bool,
 }
 
 impl GapTable {
+    /// The same, of the invented workshop or not: what is printed of it says so in its first line.
+    #[must_use]
+    pub const fn with_demo(mut self, demo: bool) -> Self {
+        self.demo = demo;
+        self
+    }
+
     /// Rows from `from` (new, where absent) down to `to` (the witness mark, where absent) by `step`, always with the
     /// exact end. `own` are the figures of one loop, its calibrated plate gauge among them; where absent the profile's serve.
     ///
@@ -129,6 +138,7 @@ impl GapTable {
             standing: standing(profile, wood, &spec, own_plate),
             rows: lengths.into_iter().map(|length| row(&spec, wood, length)).collect(),
             spec,
+            demo: false,
         })
     }
 

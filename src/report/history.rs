@@ -134,6 +134,9 @@ pub struct History {
     /// What holds it back, where a round rejected it and nobody released it since.
     held: Option<String>,
     releases: Vec<ReleasePart>,
+    /// Of the invented workshop: what is printed of it says so.
+    #[serde(skip)]
+    demo: bool,
     /// Its saw, and what is known to be wrong with it.
     saw: Option<SawLine>,
 }
@@ -175,7 +178,15 @@ impl History {
             ahead,
             rounds: rows,
             saw: None,
+            demo: false,
         }
+    }
+
+    /// The same, of the invented workshop or not: what is printed of it says so in its first line.
+    #[must_use]
+    pub const fn with_demo(mut self, demo: bool) -> Self {
+        self.demo = demo;
+        self
     }
 
     /// With the name of the loop's saw and what is known to be wrong with it.

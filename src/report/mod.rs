@@ -4,6 +4,7 @@
 //! `chain`, `advice` and `round` say. It must not know terminals, files or clocks: it returns text.
 
 pub(crate) mod data;
+mod demo;
 mod drawing;
 pub(crate) mod format;
 pub(crate) mod gaps;

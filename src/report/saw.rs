@@ -27,6 +27,8 @@ struct PartRow {
     limit_mm: Option<Number>,
     at: Option<String>,
     note: Option<String>,
+    /// What was found was put right since.
+    repaired: bool,
 }
 
 /// One look, or a piece fitted new.
@@ -45,6 +47,7 @@ struct CheckCell {
     found: Grade,
     figure_mm: Option<Number>,
     note: Option<String>,
+    repaired: bool,
 }
 
 /// What is worn or bad.
@@ -97,9 +100,19 @@ pub struct SawReport {
     loops: Vec<LoopRow>,
     rotation: RotationPart,
     notes: Vec<String>,
+    /// Of the invented workshop: what is printed of it says so.
+    #[serde(skip)]
+    demo: bool,
 }
 
 impl SawReport {
+    /// The same, of the invented workshop or not: what is printed of it says so in its first line.
+    #[must_use]
+    pub const fn with_demo(mut self, demo: bool) -> Self {
+        self.demo = demo;
+        self
+    }
+
     /// What is known of a saw, and of the loops that run on it.
     pub fn of(saw: &Saw, runners: &[Runner], rotation: &Rotation) -> Self {
         Self {
@@ -118,6 +131,7 @@ impl SawReport {
                 lines: rotation.lines.clone(),
             },
             notes: saw.notes.iter().map(|note| clean(note)).collect(),
+            demo: false,
         }
     }
 
@@ -134,9 +148,15 @@ impl SawReport {
         let mut lines: Vec<String> =
             self.faults.iter().map(|fault| format!("{} {}", fault.line, fault.effect)).collect();
         let of = |grade| self.parts.iter().filter(move |row| row.grade == grade);
-        let good: Vec<String> = of(Some(Grade::Good)).map(|row| with_figure(row, unit)).collect();
+        let good = of(Some(Grade::Good)).filter(|row| !row.repaired);
+        let good: Vec<String> = good.map(|row| with_figure(row, unit)).collect();
         if !good.is_empty() {
             lines.push(format!("Good: {}.", good.join(", ")));
+        }
+        let right: Vec<String> =
+            self.parts.iter().filter(|row| row.repaired).map(|row| with_figure(row, unit)).collect();
+        if !right.is_empty() {
+            lines.push(format!("Found bad and put right: {}.", right.join(", ")));
         }
         let unknown: Vec<&str> = of(None).map(|row| meaning::name(row.part)).collect();
         if !unknown.is_empty() {
@@ -181,6 +201,7 @@ fn part_row(saw: &Saw, part: Part) -> PartRow {
         limit_mm: saw.limits.get(&part).copied().map(number),
         at: check.map(|check| check.at.to_rfc3339()),
         note: check.and_then(|check| check.note.as_deref()).map(clean),
+        repaired: check.is_some_and(|check| check.repaired),
     }
 }
 
@@ -190,6 +211,7 @@ fn look_row(look: &Look) -> LookRow {
         found: check.found,
         figure_mm: check.mm.map(number),
         note: check.note.as_deref().map(clean),
+        repaired: check.repaired,
     };
     LookRow {
         at: look.at.to_rfc3339(),
@@ -229,6 +251,7 @@ impl LookRow {
     fn cell(&self, part: Part, unit: Unit) -> String {
         self.found(part).map_or_else(String::new, |cell| {
             let word = match cell.found {
+                _ if cell.repaired => "put right",
                 Grade::Bad => "BAD",
                 Grade::Watch => "worn",
                 found => found.word(),

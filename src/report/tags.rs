@@ -68,6 +68,9 @@ pub struct Tag {
     sharpener: Option<String>,
     /// How it stands after its newest round; absent before the first.
     status: Option<Status>,
+    /// Of the invented workshop: the tag says so.
+    #[serde(skip)]
+    demo: bool,
     /// When the next round is due if rounds go on coming as they did.
     next: Option<String>,
 }
@@ -84,6 +87,15 @@ impl Tags {
     /// These tags, printed at that time.
     pub const fn new(tags: Vec<Tag>, printed: DateTime<FixedOffset>) -> Self {
         Self { tags, printed }
+    }
+
+    /// The same, of the invented workshop or not: each tag says so in its first line.
+    #[must_use]
+    pub fn with_demo(mut self, demo: bool) -> Self {
+        for tag in &mut self.tags {
+            tag.demo = demo;
+        }
+        self
     }
 
     /// How many there are.
@@ -132,6 +144,7 @@ impl Tag {
             stage: place.map(|place| place.stage),
             last: last.map(|last| last.ended.to_rfc3339()),
             status: shelf.status.clone(),
+            demo: false,
             sharpener: last.and_then(|last| said(&last.sharpener)),
             next: shelf.next.filter(|_| standing == Standing::Ready).map(|next| next.to_rfc3339()),
         }
@@ -142,6 +155,7 @@ impl Tag {
         let whose = self.owner.clone().unwrap_or_else(|| "owner not named".to_owned());
         let cutters = self.cutters.map(|n| format!(", {}", count(usize::from(n), "cutter"))).unwrap_or_default();
         let mut lines: Vec<Said> = Vec::new();
+        lines.extend(self.demo.then(|| Said::stop("DEMO: no real loop")));
         if self.state == Standing::Scrapped {
             lines.push(Said::stop("OUT OF CARE"));
         } else {

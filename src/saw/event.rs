@@ -133,6 +133,11 @@ pub enum SawEvent {
         #[serde(rename = "loop", default, skip_serializing_if = "Option::is_none")]
         with: Option<String>,
     },
+    /// What was last found at a part was put right: dressed, set, greased.
+    Repaired {
+        /// Which.
+        part: Part,
+    },
     /// The maker's wear limit of a part was entered; without a figure it is taken back.
     Limit {
         /// Which.

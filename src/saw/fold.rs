@@ -25,6 +25,8 @@ pub struct Check {
     pub mm: Option<Millimetres>,
     /// What exactly, in words.
     pub note: Option<String>,
+    /// What was found was put right since.
+    pub repaired: bool,
 }
 
 /// What is to be made of a check: what was found, or what the figure says where that is worse.
@@ -140,6 +142,11 @@ impl Saw {
         match &entry.event {
             SawEvent::Checked { found: Grade::NotLooked, .. } | SawEvent::Void { .. } => {}
             SawEvent::Checked { part, .. } => _ = check(entry).map(|check| self.checks.insert(*part, check)),
+            SawEvent::Repaired { part } => {
+                if let Some(check) = self.checks.get_mut(part) {
+                    check.repaired = true;
+                }
+            }
             SawEvent::Limit { part, mm: Some(limit) } => _ = self.limits.insert(*part, *limit),
             SawEvent::Limit { part, mm: None } => _ = self.limits.remove(part),
             SawEvent::Renewed { piece } => {
@@ -155,6 +162,10 @@ impl Saw {
     /// What is to be made of a part; `None` where it was not looked at since it was fitted.
     pub fn judged(&self, part: Part) -> Option<Judged> {
         let check = self.checks.get(&part)?;
+        if check.repaired {
+            // The figure was taken before.
+            return Some(Judged { grade: Grade::Good, past_limit: None, by_maker: false });
+        }
         let maker = self.limits.get(&part).copied();
         let usual = (part == Part::Sprocket).then_some(USUAL_SPROCKET_LIMIT);
         let limit = maker.or(usual);
@@ -181,7 +192,7 @@ impl Saw {
     /// The latest word on the tension.
     fn tension(&self) -> Option<Grade> {
         let both = [Part::Tension, Part::TensionWarm].into_iter().filter_map(|part| self.checks.get(&part));
-        both.max_by_key(|check| check.seq).map(|check| check.found)
+        both.max_by_key(|check| check.seq).map(|check| if check.repaired { Grade::Good } else { check.found })
     }
 
     /// In a few values.
@@ -203,6 +214,12 @@ impl Saw {
             let with = match &entry.event {
                 SawEvent::Checked { with, .. } => with.clone(),
                 SawEvent::Renewed { .. } => None,
+                SawEvent::Repaired { part } => {
+                    if let Some(check) = looks.iter_mut().rev().find_map(|look| look.checks.get_mut(part)) {
+                        check.repaired = true;
+                    }
+                    continue;
+                }
                 _ => continue,
             };
             if looks.last().is_none_or(|look| look.at != entry.at) {
@@ -224,5 +241,5 @@ impl Saw {
 
 fn check(entry: &SawEntry) -> Option<Check> {
     let SawEvent::Checked { found, mm, note, .. } = &entry.event else { return None };
-    Some(Check { seq: entry.seq, at: entry.at, found: *found, mm: *mm, note: note.clone() })
+    Some(Check { seq: entry.seq, at: entry.at, found: *found, mm: *mm, note: note.clone(), repaired: false })
 }

@@ -304,7 +304,7 @@ impl Desk {
             let profile = self.care.rack().profile(&card.profile).map_err(|error| error.to_string())?;
             let spec = self.care.rack().spec(&card, &profile);
             let table = GapTable::new(&profile, Wood::Any, None, None, mm(0.5), Some(spec));
-            let table = table.map_err(|error| error.to_string())?;
+            let table = table.map_err(|error| error.to_string())?.with_demo(self.care.rack().is_demo());
             let table = table.render(Format::Text, self.settings.units, self.settings.theme.ascii());
             Ok((table, crate::report::profile::text(&profile)))
         });

@@ -144,6 +144,7 @@ pub(crate) enum Action {
     Limit,
     NewBar,
     NewSprocket,
+    Repaired,
     Tags,
     Words,
     Settings,

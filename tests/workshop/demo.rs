@@ -7,8 +7,10 @@ use evenbite::advice::{BalanceWord, Findings};
 use evenbite::care;
 use evenbite::chain::{CutterNumber, Sequence, Stage, Wood, nth};
 use evenbite::record::{Checked, Rack, Shelf, check_file};
+use evenbite::report::Format;
+use evenbite::report::gaps::GapTable;
 use evenbite::round::{Closing, CutterState, Phase, Round, Tool};
-use evenbite::units::{Millimetres, Unit};
+use evenbite::units::{Millimetres, Unit, mm};
 
 fn demo() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop")
@@ -154,4 +156,56 @@ fn lengths_only_ever_shrink_and_by_as_much_as_a_file_takes() {
             assert!((0.05..0.8).contains(&wear), "{}: {wear} in one round", shelf.card.tag);
         }
     }
+}
+
+/// Every page that people read of a throw-away copy says in its first line what it is of.
+#[test]
+fn what_is_printed_of_the_demo_says_so_first() {
+    const LINE: &str = "DEMO: an invented workshop. This is no real loop.";
+    let workshop = Workshop::new();
+    let care = care::Workshop::from(workshop.rack.clone());
+    let pages = |care: &care::Workshop| {
+        let rack = care.rack();
+        let round = workshop.last_round("ridge-3");
+        let card = rack.card("ridge-3").unwrap();
+        let sheet = care.sheet_of(&care.coach(&card, round));
+        let history = care.history("ridge-3").unwrap();
+        let saw = care.saw_report("limbing saw").unwrap();
+        let profile = rack.profile(&card.profile).unwrap();
+        let gaps = GapTable::new(&profile, Wood::Any, None, None, mm(0.5), None).unwrap().with_demo(rack.is_demo());
+        let [html, text] = [Format::Html, Format::Text];
+        let texts = vec![
+            sheet.text(true),
+            sheet.owner_text(true),
+            history.render(text, Unit::Mm, true),
+            saw.render(text, Unit::Mm, true),
+            gaps.render(text, Unit::Mm, true),
+        ];
+        let pages = vec![
+            sheet.html(),
+            sheet.owner_html(),
+            history.render(html, Unit::Mm, true),
+            saw.render(html, Unit::Mm, true),
+            gaps.render(html, Unit::Mm, true),
+        ];
+        let tags = care.tags(&["ridge-3".to_owned()], care::Filter::InCare, round_end()).unwrap();
+        (texts, pages, tags.text(Unit::Mm, true))
+    };
+    let (texts, html, tags) = pages(&care);
+    assert!(texts.iter().chain(&html).chain([&tags]).all(|page| !page.contains("DEMO")), "a folder of one's own");
+    care.rack().mark_demo().unwrap();
+    let (texts, html, tags) = pages(&care);
+    for text in texts {
+        assert_eq!(text.lines().next(), Some(LINE), "{text}");
+    }
+    for page in html {
+        let body = page.split("<main>").nth(1).unwrap();
+        assert!(body.starts_with(&format!("<p><strong>{LINE}</strong></p>")), "{body}");
+    }
+    let first = tags.lines().nth(2).unwrap();
+    assert!(first.contains("DEMO: no real loop"), "{tags}");
+}
+
+fn round_end() -> chrono::DateTime<chrono::FixedOffset> {
+    chrono::DateTime::parse_from_rfc3339("2026-11-01T08:00:00+01:00").unwrap()
 }

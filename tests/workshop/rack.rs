@@ -211,7 +211,7 @@ fn a_crack_called_worn_in_an_old_record_is_a_stop() {
         assert!(text.contains("REJECTED") || text.contains("DO NOT USE"), "{text}");
     }
     let tags = care.tags(&[], Filter::InCare, at(4)).unwrap().text(Unit::Mm, true);
-    assert!(tags.contains("REJECTED"), "{tags}");
+    assert!(tags.contains("DO NOT USE: rejected"), "{tags}");
     let rows = care.rows(at(4)).rows;
     assert!(
         rows[0].state == evenbite::record::Standing::Rejected && rows[0].advice().contains("a crack"),

@@ -243,7 +243,7 @@ fn the_dialogue_asks_the_same_line_by_line() {
     rack.create_loop(&evenbite::round::Card { saw: "Big saw".into(), ..card("one", 24) }).unwrap();
     // Loop, hands, wood, tool, unit, readings, side; six looks; the saw: rails measured first, one answer taken back.
     let intake = "one\nIna\nany\nfile\nmm\nlength\nleft\n";
-    let typed = format!("{intake}{}1\n0,3\n9\n3\nback\n2\n0.25\nnote worn\n1\nenough\npause\n", "1\n".repeat(6));
+    let typed = format!("{intake}{}1\n0,3\n9\n3\nback\n2\n0.25\nnote worn\n1\nr\n\nenough\npause\n", "1\n".repeat(6));
     let mut out = Vec::new();
     let ended =
         evenbite::plain::run(&Workshop::from(rack.clone()), typed.as_bytes(), &mut out, || at(3), "", false).unwrap();
@@ -255,6 +255,8 @@ fn the_dialogue_asks_the_same_line_by_line() {
     assert_eq!(check(Part::Rails), Some((Grade::Watch, Some(mm(0.25)))), "{out}");
     assert_eq!(check(Part::Groove), Some((Grade::Good, None)));
     assert_eq!((saw.checks[&Part::Groove].note.as_deref(), check(Part::Tension)), (Some("worn"), None));
+    let shape = &saw.checks[&Part::Straight];
+    assert!(shape.found == Grade::Bad && shape.repaired && out.contains("r was bad, put right"), "{out}");
     let round = rack.read_round(&rack.rounds("one").unwrap()[0]).unwrap();
     assert_eq!(round.saw, SawLook::LookedAt("Big saw".into()));
     assert!(out.contains("SAW: Bar rails: worn, to be watched"), "{out}");

@@ -4,6 +4,7 @@ use maud::{Markup, PreEscaped, html};
 
 use super::{GapRow, GapTable, plural};
 use crate::advice::cautions::ALWAYS;
+use crate::report::demo;
 use crate::report::page::{document, list};
 use crate::units::Unit;
 
@@ -66,7 +67,7 @@ impl GapTable {
             (list("How far the numbers can be trusted", &self.standing_lines()))
             (list("Cautions", &ALWAYS))
         };
-        document(&format!("Raker gap by cutter length: {}", self.title), &head, &body)
+        demo::page(self.demo, document(&format!("Raker gap by cutter length: {}", self.title), &head, &body))
     }
 
     fn table(&self, unit: Unit) -> Markup {

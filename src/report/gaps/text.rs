@@ -5,6 +5,7 @@ use unicode_width::UnicodeWidthStr;
 use super::columns::Column;
 use super::{GapRow, GapTable};
 use crate::advice::cautions::ALWAYS;
+use crate::report::demo;
 use crate::report::format::{TEXT_WIDTH, plain, wrap};
 use crate::units::Unit;
 
@@ -36,7 +37,7 @@ impl GapTable {
         page.line("");
         page.line("Cautions");
         page.paragraphs(&ALWAYS.map(str::to_owned), "- ");
-        page.out
+        demo::text(self.demo, page.out)
     }
 
     fn row_line(&self, row: &GapRow, unit: Unit) -> String {

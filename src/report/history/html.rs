@@ -5,6 +5,7 @@ use maud::{Markup, html};
 use super::text::ending;
 use super::{History, Row};
 use crate::report::data::Number;
+use crate::report::demo;
 use crate::report::page::{Column, figure, list, page, pairs, table};
 use crate::report::words::{day, percent};
 use crate::units::{Unit, mm};
@@ -20,7 +21,7 @@ impl History {
             @for (title, lines) in self.sections(unit) { (list(title, &lines)) }
             @if !self.is_empty() { (self.rows_table(unit)) }
         };
-        page(&self.title(), &body)
+        demo::page(self.demo, page(&self.title(), &body))
     }
 
     fn rows_table(&self, unit: Unit) -> Markup {

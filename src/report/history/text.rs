@@ -5,6 +5,7 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 use super::{History, Row};
 use crate::report::Format;
 use crate::report::data::Number;
+use crate::report::demo;
 use crate::report::paper::Paper;
 use crate::report::words::day;
 use crate::round::{Closing, Tool};
@@ -35,7 +36,7 @@ impl History {
         if !self.is_empty() {
             self.table(unit, &mut paper);
         }
-        paper.finish()
+        demo::text(self.demo, paper.finish())
     }
 
     fn table(&self, unit: Unit, paper: &mut Paper) {

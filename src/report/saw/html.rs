@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 
 use super::SawReport;
+use crate::report::demo;
 use crate::report::page::{Column, list, page, table, urgent};
 use crate::report::words::day;
 use crate::saw::{Grade, Part};
@@ -23,7 +24,7 @@ impl SawReport {
             @if !self.looks.is_empty() { (self.look_table(unit)) }
             @if !self.notes.is_empty() { (list("Notes", &self.notes)) }
         };
-        page(&format!("Saw: {}", self.saw), &body)
+        demo::page(self.demo, page(&format!("Saw: {}", self.saw), &body))
     }
 
     fn loop_table(&self) -> Markup {

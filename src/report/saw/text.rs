@@ -2,6 +2,7 @@
 
 use super::{LookRow, SawReport};
 use crate::report::Format;
+use crate::report::demo;
 use crate::report::format::{TEXT_WIDTH, wrap};
 use crate::report::paper::Paper;
 use crate::report::words::day;
@@ -45,7 +46,7 @@ impl SawReport {
             paper.heading("Notes");
             paper.list("- ", &self.notes);
         }
-        paper.finish()
+        demo::text(self.demo, paper.finish())
     }
 
     fn loop_lines(&self, paper: &mut Paper) {

@@ -60,6 +60,7 @@ impl Sheet {
             status: found.status.into(),
             cautions: found.cautions.into_iter().chain(always).collect(),
             own_cautions,
+            demo: false,
             cutters,
             spec: header.spec.clone(),
         }
@@ -95,6 +96,15 @@ impl Sheet {
         if let Some(held) = held.filter(|_| !self.is_rejected()) {
             self.status = Status::held(held).into();
         }
+        self
+    }
+}
+
+impl Sheet {
+    /// The same, of the invented workshop or not: what is printed of it says so in its first line.
+    #[must_use]
+    pub const fn with_demo(mut self, demo: bool) -> Self {
+        self.demo = demo;
         self
     }
 }

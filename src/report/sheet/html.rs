@@ -7,6 +7,7 @@ use super::owner::Matter;
 use super::sections::Topic;
 use super::signs::{self, Sign};
 use crate::report::data::Number;
+use crate::report::demo;
 use crate::report::page::{Column, figure, list, page, pairs, paragraph, table, urgent};
 use crate::report::words::percent;
 use crate::units::mm;
@@ -27,7 +28,7 @@ impl Sheet {
                 }
             }
         };
-        page(title, &body)
+        demo::page(self.demo, page(title, &body))
     }
 
     /// The full sheet as one page that fetches nothing.
@@ -47,7 +48,7 @@ impl Sheet {
             // Without a reading there is no section that the drawings belong to.
             @if !sections.iter().any(|section| section.topic == Topic::Even) { (self.length_figures()) }
         };
-        page(&format!("Sharpening sheet: {}", self.name()), &body)
+        demo::page(self.demo, page(&format!("Sharpening sheet: {}", self.name()), &body))
     }
 
     fn length_figures(&self) -> Markup {

@@ -49,6 +49,9 @@ pub struct Sheet {
     /// How many of the cautions this round calls for; the others always stand.
     #[serde(skip)]
     pub(super) own_cautions: usize,
+    /// Of the invented workshop: what is printed of it says so.
+    #[serde(skip)]
+    pub(super) demo: bool,
     #[serde(skip)]
     pub(super) spec: Spec,
 }

@@ -9,6 +9,7 @@ use super::model::Sheet;
 use super::sections::look_name;
 use crate::advice::{AngleWord, BalanceWord, LengthWord};
 use crate::chain::{CutterNumber, Rule, Side, Wood};
+use crate::report::demo;
 use crate::report::format::capital;
 use crate::report::paper::Paper;
 use crate::report::saw::FaultRow;
@@ -52,7 +53,7 @@ impl Sheet {
             paper.heading(part.matter.into());
             paper.paragraph("", &part.lines.join(" "));
         }
-        paper.finish()
+        demo::text(self.demo, paper.finish())
     }
 
     /// How it stands, which loop, whose, when and by whom.

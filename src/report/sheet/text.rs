@@ -4,6 +4,7 @@ use super::model::{CutterPart, Sheet};
 use super::sections::Topic;
 use super::signs;
 use crate::report::data::Number;
+use crate::report::demo;
 use crate::report::paper::Paper;
 use crate::units::mm;
 
@@ -24,7 +25,7 @@ impl Sheet {
                 self.table(&mut paper);
             }
         }
-        paper.finish()
+        demo::text(self.demo, paper.finish())
     }
 
     fn table(&self, paper: &mut Paper) {

@@ -48,6 +48,23 @@ fn one_key_leaves_the_saw_out() {
 }
 
 #[test]
+fn a_fault_put_right_at_once_is_none_any_more() {
+    let mut bench = asked();
+    bench.run("enter 1\n").sees("r was bad, put right").run("key r\nenter 0,4\n").sees("bad, put right, 0.40 mm");
+    bench.run("type 11111\nkey Enter\n").sees("SAW: nothing found");
+    let saw = rack_saw(&bench, "Big saw").unwrap();
+    assert_eq!(saw.worst(&Part::BAR), Some(Grade::Good));
+    assert_eq!(saw.checks[&Part::Rails].found, Grade::Bad, "what was found stays on record");
+    bench.run("key *\n");
+    assert!(!bench.screen().contains("bar BAD"), "{}", bench.screen());
+    bench
+        .run("key l\n")
+        .sees("Found bad and put right: bar rails 0.40 mm")
+        .run("key Enter\n")
+        .sees("bad, 0.40 mm, put right");
+}
+
+#[test]
 fn digits_look_at_the_saw_and_it_keeps_a_record_of_its_own() {
     let mut bench = asked();
     bench.run("enter 1\n").sees("Bar rails, 1 of 6").run("type 3\n").sees("rail height difference, mm");

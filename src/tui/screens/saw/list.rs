@@ -147,6 +147,7 @@ impl Screen for SawList {
                 return self.submit(&text);
             }
             Action::Enough => return self.store(),
+            Action::Repaired => return self.submit("r"),
             Action::TakeBack => {
                 if self.field.value().is_empty() {
                     self.list.back();
