@@ -7,8 +7,8 @@ use evenbite::advice::{BalanceWord, Findings};
 use evenbite::care;
 use evenbite::chain::{CutterNumber, Sequence, Stage, Wood, nth};
 use evenbite::record::{Checked, Rack, Shelf, check_file};
-use evenbite::report::Format;
-use evenbite::report::gaps::GapTable;
+use evenbite::report::{Format, GapTable};
+
 use evenbite::round::{Closing, CutterState, Phase, Round, Tool};
 use evenbite::units::{Millimetres, Unit, mm};
 
