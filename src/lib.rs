@@ -1,4 +1,24 @@
-//! The map of the house: what each room is for, and how a reading travels through them.
+//! A full-screen coach for the saw-chain sharpening bench. The program is [`cli::main`]; the rooms below it can be used
+//! alone, as a simulated bench or a check of the arithmetic does.
+//!
+//! # Where to begin
+//!
+//! | to | begin with |
+//! |---|---|
+//! | ask what wear does to a cutter and its gap | [`chain::Spec`], from [`chain::profile::built_in::named`] |
+//! | play a round from events | [`round::Round::begin`], then [`round::Round::step`], [`round::Round::check`] and [`round::Round::apply`] |
+//! | ask what the readings mean | [`advice::Findings::of`] |
+//! | play a round from what a person types | [`coach::Coach`] |
+//! | read and write a data folder | [`care::Workshop`], or [`record::Rack`] below it |
+//! | print a sheet or a table of gaps | [`report::Sheet`], [`report::GapTable`] |
+//! | check the statistics | [`stats`] |
+//! | play keys into the screens | [`tui::rehearse::Rehearsal`] |
+//!
+//! [`chain`], [`round`] and [`advice`] each begin with an example. What is not listed by a room is its own business.
+//!
+//! # The map of the house
+//!
+//! What each room is for, and how a reading travels through them.
 //!
 //! A loop (closed saw chain) is brought to the bench for a **round**: looked over, measured, filed cutter by cutter, its
 //! rakers set, proved even, signed off.
@@ -37,6 +57,6 @@ pub mod report;
 pub mod round;
 pub mod saw;
 pub mod stats;
-pub(crate) mod system;
+mod system;
 pub mod tui;
 pub mod units;

@@ -6,6 +6,59 @@
 //!
 //! Every subject has its own pure function, so that a face can ask for one thing after each reading; [`Findings::of`] asks
 //! for everything.
+//!
+//! # Example
+//!
+//! A round of 36 cutters is folded from its events and its findings are asked for ([`crate::round`] shows how it begins):
+//!
+//! ```
+//! use evenbite::advice::{Context, Findings, LengthWord, Skill};
+//! # use chrono::DateTime;
+//! # use evenbite::chain::{Sequence, Side, Wood, profile::built_in};
+//! # use evenbite::round::{Header, Tool};
+//! # use evenbite::units::{Unit};
+//! use evenbite::chain::nth;
+//! use evenbite::round::{Entry, Event, Finding, LookItem, Past, Prices, Round, When};
+//! use evenbite::units::mm;
+//!
+//! # let profile = built_in::named("three-eighths").ok_or("not built in")?;
+//! # let mut round = Round::begin(Header {
+//! #     tag: "big-saw".into(),
+//! #     started: DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00")?,
+//! #     sharpener: "Ina".into(),
+//! #     wood: Wood::Any,
+//! #     tool: Tool::File,
+//! #     units: Unit::Mm,
+//! #     begin: Side::Left,
+//! #     take_strokes: false,
+//! #     take_angles: false,
+//! #     spread: false,
+//! #     links: 72,
+//! #     sequence: Sequence::Full,
+//! #     first: Side::Left,
+//! #     start_mark: String::new(),
+//! #     saw: String::new(),
+//! #     profile: profile.name.clone(),
+//! #     spec: profile.spec().clone(),
+//! # })?;
+//! let sound = LookItem::ALL.map(|item| Event::Looked { item, finding: Finding::Sound, note: None });
+//! let lengths = (1..=36).map(|number| Event::Length {
+//!     cutter: nth(number),
+//!     when: When::Before,
+//!     mm: if number == 7 { mm(7.0) } else { mm(8.0) },
+//!     again: false,
+//! });
+//! for (seq, event) in (1..).zip(sound.into_iter().chain(lengths)) {
+//!     round.apply(Entry { seq, at: round.header.started, by: None, typed: None, event });
+//! }
+//! let (past, skill, prices) = (Past::default(), Skill::default(), Prices::default());
+//! let findings = Findings::of(&Context { round: &round, past: &past, skill: &skill, prices: &prices });
+//! // The shortest cutter sets the length: against it the others are long.
+//! assert_eq!(findings.cutter(nth(7)).map(|cutter| cutter.length.word), Some(LengthWord::Even));
+//! assert_eq!(findings.cutter(nth(8)).map(|cutter| cutter.length.word), Some(LengthWord::Long));
+//! assert_eq!(findings.evenness.spread, Some(mm(1.0)));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 pub mod balance;
 pub mod cautions;
