@@ -3,9 +3,8 @@
 use super::forecast::Wear;
 use super::now::Now;
 use super::place;
-use super::say;
 use super::skill::Skill;
-use crate::chain::{CutterNumber, Rule, Stage};
+use crate::chain::{CutterNumber, Rule, Stage, Wood};
 use crate::round::{Closing, Lengths, Past, Round};
 use crate::stats::conformity::GUARD;
 use crate::stats::quantile::normal_cdf;
@@ -52,8 +51,8 @@ pub struct ChangeoverReport {
     pub at_mark: Vec<CutterNumber>,
     /// Rounds until the median is past `worth`; 0 when past, none where no wear is visible.
     pub rounds_away: Option<u32>,
-    /// The whole in plain words, for sign-off and sheet.
-    pub statement: String,
+    /// The limits of the loop leave no gap above the fixed one.
+    pub held: bool,
 }
 
 /// Rule recommended for this round.
@@ -61,10 +60,65 @@ pub struct ChangeoverReport {
 pub struct RuleAdvice {
     /// The rule.
     pub rule: Rule,
-    /// Why, in a line.
-    pub why: String,
+    /// Why.
+    pub why: RuleWhy,
     /// What the sharpener's own plate gauge would leave beside it, where one is known: a third way that is neither rule.
-    pub plate: Option<String>,
+    pub plate: Option<BesidePlate>,
+}
+
+/// Why a rule is recommended. `share` is the part of the new bite angle that the fixed gap still gives, 0 to 1; gaps stand for the wood
+/// named with them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum RuleWhy {
+    /// No length is known: the careful choice.
+    NothingMeasured,
+    /// The rakers are set by the wear-scaled rule, and too low for the fixed one.
+    SetAlready {
+        /// The wear-scaled gap at this wear.
+        scaled: Millimetres,
+        /// Wood it is for.
+        wood: Wood,
+    },
+    /// The limits of the loop leave no larger gap.
+    Held {
+        /// The fixed gap.
+        fixed: Millimetres,
+        /// Wood it is for.
+        wood: Wood,
+        /// Share of the new bite.
+        share: f64,
+    },
+    /// The fixed gap still bites.
+    StillBites {
+        /// The fixed gap.
+        fixed: Millimetres,
+        /// Wood it is for.
+        wood: Wood,
+        /// Share of the new bite.
+        share: f64,
+    },
+    /// The fixed gap bites too little by now.
+    Fades {
+        /// The wear-scaled gap at this wear.
+        scaled: Millimetres,
+        /// Wood it is for.
+        wood: Wood,
+        /// Share of the new bite.
+        share: f64,
+        /// It would be larger, were it allowed.
+        capped: bool,
+    },
+}
+
+/// What the sharpener's own plate gauge would leave.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BesidePlate {
+    /// That gap.
+    pub gap: Millimetres,
+    /// What the rule would set, less that gap.
+    pub less: Millimetres,
+    /// The rule.
+    pub rule: Rule,
 }
 
 /// Where one cutter stands. Lengths taken for granted are as uncertain as one reading.
@@ -109,7 +163,7 @@ pub(crate) fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, s
     let median_wear = place.map(|place| place.wear);
     let rounds_away = median_wear.and_then(|wear| expected.rounds_until(worth - wear).best);
     let past = |limit: Millimetres| wears.iter().filter(|wear| **wear >= limit.get()).count();
-    let mut report = ChangeoverReport {
+    ChangeoverReport {
         worth,
         due,
         median_wear,
@@ -122,95 +176,41 @@ pub(crate) fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, s
         stage: place.map(|place| place.stage),
         at_mark,
         rounds_away,
-        statement: String::new(),
-    };
-    report.statement = statement(&report, round);
-    report
-}
-
-fn statement(report: &ChangeoverReport, round: &Round) -> String {
-    let (Some(stage), Some(p)) = (report.stage, report.probability) else {
-        return "Nothing measured yet: where the loop stands is not known.".into();
-    };
-    let unit = round.header.units;
-    let counted = |n: usize, limit: Millimetres| {
-        let are = if n == 1 { "is" } else { "are" };
-        format!("{n} of {} {are} worn more than {}", say::count(report.cutters, "cutter"), say::length(unit, limit))
-    };
-    let p_words = say::percent(p);
-    match stage {
-        Stage::Retire if report.at_mark.len() == 1 => {
-            format!("Retire the loop: cutter {} is at its witness mark.", report.at_mark[0])
-        }
-        Stage::Retire => format!("Retire the loop: {} cutters are at the witness mark.", report.at_mark.len()),
-        Stage::Due => format!(
-            "Well past the changeover: {}. A wear-scaled gap is due (probability of being past {p_words}).",
-            counted(report.past_due, report.due)
-        ),
-        Stage::Worth => format!(
-            "Past the changeover: {}. A wear-scaled gap is worth using (probability {p_words}).",
-            counted(report.past_worth, report.worth)
-        ),
-        Stage::Fixed if round.header.spec.is_held(round.header.wood) => {
-            "The limits of this loop leave no larger gap: it stays with the fixed one.".to_owned()
-        }
-        Stage::Fixed => {
-            let away = report.rounds_away.map(|n| format!(", for about {}", say::count(n as usize, "more round")));
-            let away = away.unwrap_or_default();
-            format!(
-                "Before the changeover: {}. The fixed gap still serves (probability {}){away}.",
-                counted(report.past_worth, report.worth),
-                say::percent(1.0 - p)
-            )
-        }
+        held: spec.is_held(wood),
     }
 }
 
 /// Fixed before `worth`, wear-scaled from it on, with the bite that the fixed gap still gives as the reason. Rakers that are set by
 /// the wear-scaled rule already stay with it: for the fixed one they are too low, and steel cannot be put back.
 pub(crate) fn rule(round: &Round, report: &ChangeoverReport, past: &Past) -> RuleAdvice {
-    let (spec, wood, unit) = (&round.header.spec, round.header.wood, round.header.units);
+    let (spec, wood) = (&round.header.spec, round.header.wood);
     let Some(wear) = report.median_wear else {
-        let why = "No length is known yet: one fixed gap is the careful choice.".into();
-        return RuleAdvice { rule: Rule::Fixed, why, plate: None };
+        return RuleAdvice { rule: Rule::Fixed, why: RuleWhy::NothingMeasured, plate: None };
     };
+    let (fixed, scaled) = (spec.fixed_gap(wood), spec.scaled_gap(wood, wear));
     let by_wear = spec.rule_at(wood, spec.new_length - wear);
     let last = past.rounds.iter().rev().find(|last| last.how == Some(Closing::Signed)).and_then(|last| last.rule);
     let is_set = round.fitting_rule().map_or(last, |fit| Some(fit.rule)) == Some(Rule::Scaled);
     if by_wear == Rule::Fixed && is_set && !spec.is_held(wood) {
-        let gap = say::length(unit, spec.scaled_gap(wood, wear));
-        let only = wood.only();
-        let why = format!(
-            "These rakers are set by the wear-scaled gap ({gap}{only} here): the fixed one finds them too low."
-        );
+        let why = RuleWhy::SetAlready { scaled, wood };
         return RuleAdvice { rule: Rule::Scaled, why, plate: beside_plate(round, wear, Rule::Scaled) };
     }
     let rule = by_wear;
-    let share = format!("{:.0} %", 100.0 * spec.share_kept(wood, wear));
-    let why = if rule == Rule::Fixed {
-        let gap = say::length(unit, spec.fixed_gap(wood));
-        let only = wood.only();
-        if spec.is_held(wood) {
-            format!("The limits of this loop keep its gap at {gap}{only}: {share} of the new bite.")
-        } else {
-            format!("A fixed gap ({gap}{only}) still gives {share} of the new bite.")
-        }
+    let share = spec.share_kept(wood, wear);
+    let why = if rule != Rule::Fixed {
+        RuleWhy::Fades { scaled, wood, share, capped: spec.scaled_gap_uncapped(wood, wear) > spec.gap_max }
+    } else if spec.is_held(wood) {
+        RuleWhy::Held { fixed, wood, share }
     } else {
-        let cap = if spec.scaled_gap_uncapped(wood, wear) > spec.gap_max { ", the most allowed" } else { "" };
-        let gap = say::length(unit, spec.scaled_gap(wood, wear));
-        let only = wood.only();
-        format!("A fixed gap gives only {share} of the new bite; {gap}{only} gives it back{cap}.")
+        RuleWhy::StillBites { fixed, wood, share }
     };
     RuleAdvice { rule, why, plate: beside_plate(round, wear, rule) }
 }
 
-fn beside_plate(round: &Round, wear: Millimetres, rule: Rule) -> Option<String> {
-    let (spec, wood, unit) = (&round.header.spec, round.header.wood, round.header.units);
-    let plate = spec.target_gap(Rule::Plate, wood, wear)?;
-    let less = spec.target_gap(rule, wood, wear)? - plate;
-    let way = if less < mm(0.0) { "more" } else { "less" };
-    let (gap, by) = (say::length(unit, plate), say::length(unit, less.abs()));
-    Some(format!("Your plate would leave {gap}: {by} {way} than the {}.", rule.word()))
+fn beside_plate(round: &Round, wear: Millimetres, rule: Rule) -> Option<BesidePlate> {
+    let (spec, wood) = (&round.header.spec, round.header.wood);
+    let gap = spec.target_gap(Rule::Plate, wood, wear)?;
+    Some(BesidePlate { gap, less: spec.target_gap(rule, wood, wear)? - gap, rule })
 }
 
 #[cfg(test)]

@@ -194,6 +194,15 @@ pub struct Cost {
     pub left: Option<f64>,
 }
 
+/// What scrapping a loop now would throw away.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lost {
+    /// Rounds left.
+    pub rounds: u32,
+    /// What they are worth in the owner's own money, where prices were entered.
+    pub worth: Option<f64>,
+}
+
 /// The forecast.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Forecast {
@@ -211,10 +220,8 @@ pub struct Forecast {
     pub to_mark: Option<Ahead>,
     /// Cost, where prices were entered.
     pub cost: Option<Cost>,
-    /// The forecast in a sentence.
-    pub line: String,
     /// What scrapping the loop now would throw away; none where nothing is left.
-    pub early: Option<String>,
+    pub early: Option<Lost>,
 }
 
 /// Lengths that a forecast starts from.
@@ -253,7 +260,6 @@ pub fn forecast<'a>(
         to_changeover: start.map(|start| ahead(wear.rounds_until(start.to_changeover))),
         to_mark,
         cost,
-        line: line(&wear, to_mark),
         early: to_mark.filter(|_| visible).and_then(|ahead| early(ahead.rounds, cost)),
     }
 }
@@ -274,27 +280,11 @@ fn cost(wear: &Wear, start: Start, prices: &Prices) -> Option<Cost> {
     Some(Cost { per_round, per_hour: hours.map(|hours| per_round / hours), left })
 }
 
-fn line(wear: &Wear, to_mark: Option<Ahead>) -> String {
-    let Some(Ahead { rounds, .. }) = to_mark else { return "Nothing measured yet.".into() };
-    let source = match wear.rounds {
-        0 => "by the profile, no rounds yet".into(),
-        n => format!("by {}", say::count(n, "round")),
-    };
-    match rounds.best.zip(rounds.high) {
-        Some((best, high)) => {
-            format!("About {} left ({} to {high}; {source}).", say::count(best as usize, "round"), rounds.low)
-        }
-        None => format!("No wear visible yet ({source}): no end can be told."),
-    }
-}
-
-/// Warning where a loop with rounds left would be scrapped. A study of 640 scrapped chains found 77 % retired early,
+/// What would be lost where a loop with rounds left is scrapped. A study of 640 scrapped chains found 77 % retired early,
 /// with 4.5 sharpenings left on average (Arboriculture & Urban Forestry, journal from memory).
-fn early(rounds: Rounds, cost: Option<Cost>) -> Option<String> {
-    let best = rounds.best.filter(|best| *best > 0)?;
-    let left = say::count(best as usize, "round");
-    let worth = cost.and_then(|cost| cost.left).map(|left| format!(", worth {left:.2}")).unwrap_or_default();
-    Some(format!("Scrapped now, about {left} would be lost{worth}."))
+fn early(rounds: Rounds, cost: Option<Cost>) -> Option<Lost> {
+    let rounds = rounds.best.filter(|best| *best > 0)?;
+    Some(Lost { rounds, worth: cost.and_then(|cost| cost.left) })
 }
 
 /// The forecast of a loop from all its rounds, oldest first, the one at the bench included: wear from those that are signed

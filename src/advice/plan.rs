@@ -6,11 +6,10 @@
 //! other short would keep `t` where it is. So the options are nested: none left short, the smallest, the two smallest ...
 
 use super::now;
-use super::say;
 use super::skill::Skill;
 use crate::chain::{CutterNumber, Layout, Side, Spec};
 use crate::round::Round;
-use crate::units::{Millimetres, Unit, mm};
+use crate::units::{Millimetres, mm};
 
 /// At most one cutter in so many is left short.
 pub const ONE_IN: usize = 12;
@@ -72,6 +71,38 @@ pub enum Limit {
     All,
 }
 
+/// Why a plan is what it is.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PlanWhy {
+    /// Every option brings a cutter to the witness mark; these are spent with none left short.
+    AllRetire(Vec<CutterNumber>),
+    /// All to one length, as leaving one short raises the target by no more than this.
+    SavesLittle {
+        /// Length saved on each other cutter.
+        by: Millimetres,
+    },
+    /// All to one length, as none can be left short.
+    NoneMayBe(Limit),
+    /// To leave some short is worth it.
+    Saves {
+        /// How many.
+        left_short: usize,
+        /// Length saved on each other cutter.
+        each: Millimetres,
+        /// Why not one more.
+        next: Next,
+    },
+}
+
+/// Why no further cutter is left short.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Next {
+    /// It saves no more than this.
+    SavesOnly(Millimetres),
+    /// There are no more options.
+    Limit(Limit),
+}
+
 /// All ways to go and the one recommended.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plan {
@@ -79,8 +110,8 @@ pub struct Plan {
     pub options: Vec<PlanOption>,
     /// Place of the recommended one; none where every option brings a cutter to the witness mark.
     pub recommended: Option<usize>,
-    /// Why, in a sentence.
-    pub reason: String,
+    /// Why.
+    pub why: PlanWhy,
     /// Why there are no more options.
     pub limit: Limit,
     /// Width of the band: half the length tolerance.
@@ -184,13 +215,13 @@ pub fn plan(round: &Round, typical: Millimetres, skill: &Skill) -> Option<Plan> 
     let spec = &round.header.spec;
     let (options, limit) = options(&candidates, spec, &round.layout, unmeasured, typical);
     let recommended = recommend(&options, typical);
-    let reason = reason(&options, recommended, limit, round.header.units);
     let target = recommended.and_then(|k| options.get(k)).or(options.first())?.target;
+    let why = why(&options, recommended, limit);
     let check = check(&candidates, target, skill);
     Some(Plan {
         options,
         recommended,
-        reason,
+        why,
         limit,
         band: band(spec),
         typical,
@@ -227,29 +258,19 @@ fn candidates(round: &Round) -> Vec<Candidate> {
     round.cutters.iter().filter(|cutter| cutter.is_present()).filter_map(of).collect()
 }
 
-fn reason(options: &[PlanOption], recommended: Option<usize>, limit: Limit, unit: Unit) -> String {
+fn why(options: &[PlanOption], recommended: Option<usize>, limit: Limit) -> PlanWhy {
     let Some(k) = recommended else {
-        let spent = options.first().map(|o| o.retires.as_slice()).unwrap_or_default();
-        return match spent {
-            [] => "Nothing measured yet.".into(),
-            [one] => format!("Every choice has cutter {one} at its witness mark: retire the loop."),
-            many => format!("Every choice has {} cutters at the witness mark: retire the loop.", many.len()),
-        };
+        return PlanWhy::AllRetire(options.first().map(|option| option.retires.clone()).unwrap_or_default());
     };
-    let saved = |from: usize, to: usize| say::length(unit, options[to].target - options[from].target);
-    let next = match (options.get(k + 1), limit) {
-        (Some(_), _) => format!("one more saves only {}", saved(k, k + 1)),
-        (None, Limit::OneInTwelve) => "no more than one in twelve may be".into(),
-        (None, Limit::Neighbours(a, b)) => format!("{a} and {b} are neighbours"),
-        (None, Limit::All) => "no others are measured".into(),
-    };
-    if k == 0 && options.len() > 1 {
-        return format!("All to one length: leaving one short saves only {}.", saved(0, 1));
+    let saved = |from: usize, to: usize| options[to].target - options[from].target;
+    match (k, k + 1 < options.len()) {
+        (0, true) => PlanWhy::SavesLittle { by: saved(0, 1) },
+        (0, false) => PlanWhy::NoneMayBe(limit),
+        (_, more) => {
+            let next = if more { Next::SavesOnly(saved(k, k + 1)) } else { Next::Limit(limit) };
+            PlanWhy::Saves { left_short: k, each: saved(0, k), next }
+        }
     }
-    if k == 0 {
-        return format!("All to one length: none can be left short ({next}).");
-    }
-    format!("{k} left short saves {} on each other cutter; {next}.", saved(0, k))
 }
 
 #[cfg(test)]

@@ -28,7 +28,7 @@ impl Workshop {
     /// # Errors
     /// As [`Workshop::life`].
     pub fn lost_by_scrapping(&self, tag: &str) -> Result<Option<String>, RackError> {
-        Ok(self.life(tag)?.forecast.early)
+        Ok(self.life(tag)?.forecast.early.map(|lost| lost.words()))
     }
 
     /// What is said before a loop is taken out of care: which one, and what that would throw away.

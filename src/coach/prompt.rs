@@ -61,7 +61,7 @@ impl Coach {
             (Ask::Target, _) => self.target_prompt(step, findings),
             (Ask::Rule, _) => self.rule_prompt(step, findings),
             (Ask::Prove, _) => self.prove_prompt(step, findings),
-            (Ask::Sign, _) => Self::sign_prompt(step, findings),
+            (Ask::Sign, _) => self.sign_prompt(step, findings),
             (Ask::Reject, _) => self.reject_prompt(step),
             (Ask::Nothing | Ask::Read(_), _) => plain(step, "Done", "This round is closed.", "back to the rack"),
         }
@@ -285,7 +285,7 @@ impl Coach {
             prompt.enter = "";
             return prompt;
         };
-        prompt.now.clone_from(&plan.reason);
+        prompt.now = plan.words(unit);
         for (index, option) in plan.options.iter().enumerate() {
             let recommended = plan.recommended == Some(index);
             // An option that saves next to nothing against the one before only costs reading.
@@ -300,10 +300,11 @@ impl Coach {
     }
 
     fn rule_prompt(&self, step: Step, findings: &Findings) -> Prompt {
-        let mut prompt = plain(step, "Rakers: which gap today", &findings.rule.why, "take the recommended one");
+        let (unit, wood) = (self.round.header.units, self.round.header.wood);
+        let why = findings.rule.words(unit);
+        let mut prompt = plain(step, "Rakers: which gap today", &why, "take the recommended one");
         prompt.field = "choice".into();
         let spec = &self.round.header.spec;
-        let (unit, wood) = (self.round.header.units, self.round.header.wood);
         let median = findings.changeover.median_wear;
         for (key, rule) in [("1", Rule::Fixed), ("2", Rule::Scaled), ("3", Rule::Plate), ("4", Rule::Setting)] {
             let gap = median.and_then(|wear| spec.target_gap(rule, wood, wear));
@@ -357,10 +358,10 @@ impl Coach {
         prompt
     }
 
-    fn sign_prompt(step: Step, findings: &Findings) -> Prompt {
+    fn sign_prompt(&self, step: Step, findings: &Findings) -> Prompt {
         let mut prompt = plain(step, "Sign off", "Read the sheet with s. Type 1 and Enter to sign off.", "");
         prompt.field = "sign off".into();
-        prompt.facts.push(("changeover".to_owned(), findings.changeover.statement.clone()));
+        prompt.facts.push(("changeover".to_owned(), findings.changeover.words(self.round.header.units)));
         prompt.choices = choices(&[("1", "sign this round off")]);
         prompt.facts.extend(BEFORE_IT_RUNS.map(|(name, text)| (name.to_owned(), text.to_owned())));
         let cautions = cautions::ALWAYS.iter().map(|text| (*text).to_owned()).chain(findings.cautions.iter().cloned());

@@ -89,7 +89,7 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
         }
         Event::Zero { .. } => Said::new(Tone::Good, "ZERO", "the caliper is right."),
         Event::Closed { how: Closing::Signed } => {
-            Said::new(Tone::Good, "SIGNED OFF", findings.changeover.statement.clone())
+            Said::new(Tone::Good, "SIGNED OFF", findings.changeover.words(coach.round.header.units))
         }
         Event::Closed { how: Closing::Rejected } => Said::new(Tone::Bad, "REJECTED", "recorded."),
         Event::Closed { how: Closing::Abandoned } => {

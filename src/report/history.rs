@@ -349,6 +349,6 @@ fn ahead(forecast: &Forecast) -> Ahead {
         rounds_to_changeover: forecast.to_changeover.filter(|_| shown).and_then(|ahead| ahead.rounds.best),
         date: forecast.to_mark.and_then(|ahead| ahead.date).map(|date| date.to_rfc3339()),
         visible: shown,
-        line: forecast.line.clone(),
+        line: forecast.words(),
     }
 }

@@ -1,6 +1,6 @@
 use super::*;
 use crate::advice::tests::readings::{Bench, spec};
-use crate::chain::Wood;
+use crate::units::Unit;
 
 fn findings(lengths: &[f64]) -> crate::advice::Findings {
     Bench::measured(72, lengths).findings()
@@ -19,7 +19,7 @@ fn the_statement_reads_like_a_person_said_it() {
         "Past the changeover: 30 of 36 cutters are worn more than {worth:.2} mm. \
          A wear-scaled gap is worth using (probability over 99 %)."
     );
-    assert_eq!(found.changeover.statement, expected);
+    assert_eq!(found.changeover.words(Unit::Mm), expected);
     assert_eq!((found.changeover.past_worth, found.changeover.stage), (30, Some(Stage::Worth)));
     assert_eq!(found.changeover.rounds_away, Some(0));
     assert_eq!(found.rule.rule, Rule::Scaled);
@@ -32,8 +32,10 @@ fn before_the_changeover_it_says_how_many_rounds_away() {
     assert_eq!((report.stage, report.past_worth, found.rule.rule), (Some(Stage::Fixed), 0, Rule::Fixed));
     let away = ((report.worth.get() - 0.5) / 0.3).ceil();
     assert_eq!(f64::from(report.rounds_away.unwrap()), away);
-    assert!(report.statement.starts_with("Before the changeover: 0 of 36 cutters"), "{}", report.statement);
-    assert!(found.rule.why.starts_with("A fixed gap (0.65 mm) still gives "), "{}", found.rule.why);
+    let statement = report.words(Unit::Mm);
+    assert!(statement.starts_with("Before the changeover: 0 of 36 cutters"), "{statement}");
+    let why = found.rule.words(Unit::Mm);
+    assert!(why.starts_with("A fixed gap (0.65 mm) still gives "), "{why}");
 }
 
 #[test]
@@ -54,7 +56,7 @@ fn one_cutter_at_its_mark_retires_the_loop() {
     lengths[11] = 3.0;
     let found = findings(&lengths);
     assert_eq!(found.changeover.stage, Some(Stage::Retire));
-    assert_eq!(found.changeover.statement, "Retire the loop: cutter 12 is at its witness mark.");
+    assert_eq!(found.changeover.words(Unit::Mm), "Retire the loop: cutter 12 is at its witness mark.");
     assert!(found.cautions.iter().any(|line| line.contains("cutter 12")));
 }
 
@@ -111,5 +113,6 @@ fn a_loop_that_shows_no_wear_is_not_given_rounds_to_its_changeover() {
     let flat = Wear::learn(mm(0.3), &[0.0, 0.01, -0.01, 0.0, 0.0, 0.01].map(mm));
     let report = of_loop(&bench.round, &lengths, &flat, &bench.skill);
     assert_eq!(report.rounds_away, None);
-    assert!(report.statement.ends_with("The fixed gap still serves (probability over 99 %)."), "{}", report.statement);
+    let statement = report.words(Unit::Mm);
+    assert!(statement.ends_with("The fixed gap still serves (probability over 99 %)."), "{statement}");
 }

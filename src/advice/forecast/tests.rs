@@ -34,7 +34,7 @@ fn a_loop_without_a_past_goes_by_its_profile_and_says_so() {
     assert!(rounds.low < 14 && rounds.high.unwrap() > 40, "a wide interval: {rounds:?}");
     let start = Start { to_changeover: mm(1.0), to_mark: mm(6.0), usable: mm(7.0) };
     let forecast = forecast(wear, Some(start), &[], &Prices::default(), None);
-    assert!(forecast.line.contains("by the profile"), "{}", forecast.line);
+    assert!(forecast.words().contains("by the profile"), "{}", forecast.words());
     assert_eq!(forecast.to_mark.unwrap().date, None, "no day without rounds");
 }
 
@@ -59,7 +59,9 @@ fn its_own_rounds_take_over_and_give_dates() {
     let share = 30.0 / (7.0 / found.wear.mean.get());
     assert!((cost.per_round - 6.0 - share).abs() < 1e-9);
     assert!((cost.per_hour.unwrap() - cost.per_round / 4.0).abs() < 1e-9);
-    assert!(found.early.unwrap().starts_with(&format!("Scrapped now, about {best} rounds would be lost, worth ")));
+    assert!(
+        found.early.unwrap().words().starts_with(&format!("Scrapped now, about {best} rounds would be lost, worth "))
+    );
 }
 
 #[test]
@@ -73,7 +75,7 @@ fn no_visible_wear_gives_no_date_and_says_so() {
     let ahead = found.to_mark.unwrap();
     assert_eq!((ahead.rounds.best, ahead.rounds.high), (None, None));
     assert_eq!((ahead.date, ahead.from, ahead.to), (None, None, None));
-    assert_eq!(found.line, "No wear visible yet (by 6 rounds): no end can be told.");
+    assert_eq!(found.words(), "No wear visible yet (by 6 rounds): no end can be told.");
     assert_eq!((found.cost, found.early), (None, None));
 }
 

@@ -5,6 +5,7 @@ use crate::advice::tests::readings::{Bench, Dice, spec};
 use crate::chain::Sequence;
 use crate::chain::nth;
 use crate::round::{Phase, When};
+use crate::units::Unit;
 
 fn layout(links: u16) -> Layout {
     Layout::new(links, &Sequence::Full, Side::Left).unwrap()
@@ -157,11 +158,11 @@ fn a_struck_cutter_is_left_short_and_a_slightly_short_one_is_not() {
     let plan = Bench::measured(72, &lengths).findings().plan.unwrap();
     assert_eq!(plan.recommended, Some(1));
     assert_eq!(plan.best().unwrap().left_short, [7]);
-    assert_eq!(plan.reason, "1 left short saves 1.00 mm on each other cutter; one more saves only 0.00 mm.");
+    assert_eq!(plan.words(Unit::Mm), "1 left short saves 1.00 mm on each other cutter; one more saves only 0.00 mm.");
     lengths[6] = 8.8;
     let plan = Bench::measured(72, &lengths).findings().plan.unwrap();
     assert_eq!((plan.recommended, plan.best().unwrap().target), (Some(0), mm(8.700_000_000_000_001)));
-    assert_eq!(plan.reason, "All to one length: leaving one short saves only 0.20 mm.");
+    assert_eq!(plan.words(Unit::Mm), "All to one length: leaving one short saves only 0.20 mm.");
     assert_eq!(plan.check, [7], "one reading sets the length for all");
 }
 
@@ -183,7 +184,7 @@ fn an_option_costs_what_its_mean_loss_is_worth() {
     assert!((only.target.get() - 8.8).abs() < 1e-9 && (only.removed.get() - 1.1).abs() < 1e-9);
     assert!((only.life_share - 0.11 / 7.0).abs() < 1e-9 && (only.rounds - 0.11 / 0.3).abs() < 1e-9);
     assert_eq!(plan.limit, Limit::OneInTwelve);
-    assert_eq!(plan.reason, "All to one length: none can be left short (no more than one in twelve may be).");
+    assert_eq!(plan.words(Unit::Mm), "All to one length: none can be left short (no more than one in twelve may be).");
 }
 
 #[test]
@@ -193,7 +194,7 @@ fn no_option_below_the_witness_mark_is_recommended() {
     let plan = Bench::measured(72, &lengths).findings().plan.unwrap();
     assert!(plan.options[0].retires.len() == 1 && plan.options[0].retires == [7], "{:?}", plan.options[0]);
     assert_eq!(plan.recommended, None);
-    assert_eq!(plan.reason, "Every choice has cutter 7 at its witness mark: retire the loop.");
+    assert_eq!(plan.words(Unit::Mm), "Every choice has cutter 7 at its witness mark: retire the loop.");
     // Damage that reaches below the mark may stay in a cutter left short.
     lengths[6] = 3.6;
     let mut bench = Bench::measured(72, &lengths);

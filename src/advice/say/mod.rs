@@ -3,7 +3,10 @@
 //! What the room is for: every statement of advice is a value with its figures, and is put into words here and nowhere else.
 //! It decides nothing: what is stated, and how sure it is, is settled by the time it gets here.
 
+mod changeover;
 mod flags;
+mod forecast;
+mod plan;
 mod redo;
 
 use crate::chain::CutterNumber;

@@ -89,10 +89,6 @@ proptest! {
             found.gaps.judged_by = None;
             if let Some(whole) = &mut found.gaps.whole { whole.line.clear(); }
             found.balance.line.clear();
-            found.rule.why.clear();
-            found.rule.plate = None;
-            found.changeover.statement.clear();
-            if let Some(plan) = &mut found.plan { plan.reason.clear(); }
             if let Some(drift) = &mut found.drift { drift.line.clear(); }
             (found, words)
         };

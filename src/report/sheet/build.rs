@@ -41,7 +41,7 @@ impl Sheet {
             balance: balance(&found),
             drift: drift(&found),
             plan: plan(of, &found),
-            changeover: changeover(&found),
+            changeover: changeover(&found, header.units),
             forecast: forecast(ctx, &found),
             card: card.map(card_part),
             angles: angles(of, &found),
@@ -197,12 +197,12 @@ fn plan(of: &Round, found: &Findings) -> PlanPart {
             })
             .collect(),
         recommended: plan.and_then(|plan| plan.recommended),
-        reason: plan.map(|plan| plan.reason.clone()),
+        reason: plan.map(|plan| plan.words(of.header.units)),
         band_mm: plan.map(|plan| Number::from(plan.band)),
     }
 }
 
-fn changeover(found: &Findings) -> ChangeoverPart {
+fn changeover(found: &Findings, unit: Unit) -> ChangeoverPart {
     let report = &found.changeover;
     let known = report.median_wear.is_some();
     ChangeoverPart {
@@ -218,7 +218,7 @@ fn changeover(found: &Findings) -> ChangeoverPart {
         cutters: report.cutters,
         at_mark: report.at_mark.clone(),
         rounds_away: report.rounds_away,
-        statement: report.statement.clone(),
+        statement: report.words(unit),
     }
 }
 
@@ -255,8 +255,8 @@ fn forecast(ctx: &Context<'_>, found: &Findings) -> ForecastPart {
         cost_per_round: forecast.cost.map(|cost| Number::from(cost.per_round)),
         cost_per_hour: forecast.cost.and_then(|cost| cost.per_hour).map(Number::from),
         worth_left: forecast.cost.and_then(|cost| cost.left).map(Number::from),
-        line: forecast.line.clone(),
-        early: forecast.early.clone(),
+        line: forecast.words(),
+        early: forecast.early.map(|lost| lost.words()),
     }
 }
 
@@ -286,7 +286,7 @@ fn rakers(of: &Round, found: &Findings) -> RakersPart {
         rule: of.rule,
         tolerance_mm: Number(of.header.spec.gap_tolerance.get()),
         recommended: found.rule.rule,
-        why: found.rule.why.clone(),
+        why: found.rule.words(of.header.units),
         target_low_mm: targets().reduce(Millimetres::min).map(Number::from),
         target_high_mm: targets().reduce(Millimetres::max).map(Number::from),
         good: count(GapWord::Good),

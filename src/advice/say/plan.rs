@@ -1,0 +1,50 @@
+//! Why a plan is what it is, in words.
+
+use super::length;
+use crate::advice::plan::{Limit, Next, Plan, PlanWhy};
+use crate::units::Unit;
+
+impl Plan {
+    /// Why, in a sentence.
+    pub fn words(&self, unit: Unit) -> String {
+        self.why.words(unit)
+    }
+}
+
+impl PlanWhy {
+    fn words(&self, unit: Unit) -> String {
+        match self {
+            Self::AllRetire(spent) => match spent.as_slice() {
+                [one] => format!("Every choice has cutter {one} at its witness mark: retire the loop."),
+                many => format!("Every choice has {} cutters at the witness mark: retire the loop.", many.len()),
+            },
+            Self::SavesLittle { by } => {
+                format!("All to one length: leaving one short saves only {}.", length(unit, *by))
+            }
+            Self::NoneMayBe(limit) => format!("All to one length: none can be left short ({}).", limit.words()),
+            Self::Saves { left_short, each, next } => {
+                let each = length(unit, *each);
+                format!("{left_short} left short saves {each} on each other cutter; {}.", next.words(unit))
+            }
+        }
+    }
+}
+
+impl Next {
+    fn words(self, unit: Unit) -> String {
+        match self {
+            Self::SavesOnly(by) => format!("one more saves only {}", length(unit, by)),
+            Self::Limit(limit) => limit.words(),
+        }
+    }
+}
+
+impl Limit {
+    fn words(self) -> String {
+        match self {
+            Self::OneInTwelve => "no more than one in twelve may be".into(),
+            Self::Neighbours(a, b) => format!("{a} and {b} are neighbours"),
+            Self::All => "no others are measured".into(),
+        }
+    }
+}
