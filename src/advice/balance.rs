@@ -4,14 +4,13 @@ use serde::Serialize;
 use strum::IntoStaticStr;
 
 use super::now;
-use super::say;
 use super::skill::Skill;
 use crate::chain::Side;
 use crate::round::Round;
 use crate::stats::compare::{against_margin, welch};
 use crate::stats::conformity::Verdict;
 use crate::stats::summary::Summary;
-use crate::units::{Millimetres, Unit, mm};
+use crate::units::{Millimetres, mm};
 
 /// Confidence level of the interval: inside the margin at 0.90 is the usual pair of one-sided tests at 0.05.
 pub const LEVEL: f64 = 0.90;
@@ -70,7 +69,7 @@ impl Difference<f64> {
 }
 
 /// Left against right.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Balance {
     /// Mean left length less mean right length; none below two cutters a side.
     pub difference: Option<Difference>,
@@ -78,8 +77,6 @@ pub struct Balance {
     pub margin: Millimetres,
     /// The verdict.
     pub word: BalanceWord,
-    /// The same in a sentence.
-    pub line: String,
 }
 
 /// One side's readings and of how many cutters they are taken.
@@ -127,19 +124,7 @@ pub fn balance(round: &Round, skill: &Skill) -> Balance {
     );
     let word = judge(difference, margin.get());
     let difference = difference.map(|found| found.of(mm));
-    Balance { difference, margin, word, line: line(difference, word, round.header.units) }
-}
-
-fn line(difference: Option<Difference>, word: BalanceWord, unit: Unit) -> String {
-    let Some(d) = difference else { return "Left against right: measure at least two cutters a side.".into() };
-    let by = say::length(unit, d.value.abs());
-    let (low, high) = (say::bare(unit, d.low), say::bare(unit, d.high));
-    match word {
-        BalanceWord::Balanced => format!("Left and right match: {by} apart (left less right {low} to {high})."),
-        BalanceWord::LeftLonger => format!("Left cutters are {by} longer: the cut will pull left."),
-        BalanceWord::RightLonger => format!("Right cutters are {by} longer: the cut will pull right."),
-        BalanceWord::Undecided => format!("Left less right is {low} to {high}: more readings decide."),
-    }
+    Balance { difference, margin, word }
 }
 
 #[cfg(test)]

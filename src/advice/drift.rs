@@ -1,6 +1,5 @@
 //! Drift along the filing order: strokes get lighter as hands tire, and lengths creep up.
 
-use super::say;
 use crate::chain::{CutterNumber, Side};
 use crate::round::{Event, Round, Tool, When};
 use crate::stats::summary;
@@ -38,7 +37,7 @@ impl Slope {
 }
 
 /// Drift of the lengths filed.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Drift {
     /// Both sides together: each cutter's place in its side's order, its length less the median of its side.
     pub both: Slope,
@@ -46,8 +45,17 @@ pub struct Drift {
     pub left: Option<Slope>,
     /// Right side alone.
     pub right: Option<Slope>,
-    /// In words; empty where no drift is visible or it stays within a quarter of the tolerance.
-    pub line: String,
+    /// What is to be said of it; none where no drift is visible or it stays within a quarter of the tolerance.
+    pub creep: Option<Creep>,
+}
+
+/// Lengths that creep up or down along the filing order.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Creep {
+    /// The side that they are of; none for both together.
+    pub side: Option<Side>,
+    /// Change from the first to the last cutter: above zero where strokes get lighter.
+    pub over_all: Millimetres,
 }
 
 /// Slope of lengths, mm, in order; `None` below five.
@@ -78,8 +86,7 @@ pub(crate) fn drift(round: &Round) -> Option<Drift> {
     let mut both = slope(&places, &lengths)?;
     // What matters is the run along one side, not the number of points.
     both.count = longest;
-    let line = line(round, both, left, right);
-    Some(Drift { both, left, right, line })
+    Some(Drift { both, left, right, creep: creep(round, both, left, right) })
 }
 
 /// Lengths after filing, by side, in the order in which the cutters were first measured after the file.
@@ -102,18 +109,11 @@ fn filing_order(round: &Round) -> [Vec<f64>; 2] {
     })
 }
 
-fn line(round: &Round, both: Slope, left: Option<Slope>, right: Option<Slope>) -> String {
-    let unit = round.header.units;
+fn creep(round: &Round, both: Slope, left: Option<Slope>, right: Option<Slope>) -> Option<Creep> {
     let matters = |s: &Slope| s.is_visible() && s.over_all().abs() > round.header.spec.length_tolerance * 0.25;
-    let named = [("Left lengths", left), ("Right lengths", right), ("Lengths", Some(both))];
-    let found = named.into_iter().filter_map(|(name, s)| Some((name, s?))).find(|(_, s)| matters(s));
-    let Some((name, found)) = found else { return String::new() };
-    let by = say::length(unit, found.over_all().abs());
-    if found.per_cutter > mm(0.0) {
-        format!("{name} creep up by {by} along the order: strokes get lighter. Rest.")
-    } else {
-        format!("{name} creep down by {by} along the order: strokes get heavier.")
-    }
+    let named = [(Some(Side::Left), left), (Some(Side::Right), right), (None, Some(both))];
+    let (side, found) = named.into_iter().filter_map(|(side, s)| Some((side, s?))).find(|(_, s)| matters(s))?;
+    Some(Creep { side, over_all: found.over_all() })
 }
 
 #[cfg(test)]
@@ -152,7 +152,7 @@ mod tests {
             bench.length(cutter, When::After, length).repeat(cutter, When::After, length);
         }
         let found = bench.findings().drift.unwrap();
-        assert!(!found.both.is_visible() && found.line.is_empty(), "{found:?}");
+        assert!(!found.both.is_visible() && found.creep.is_none(), "{found:?}");
         assert!(found.both.high - found.both.low < mm(0.01), "the step between the sides would widen it: {found:?}");
         assert_eq!((found.left.unwrap().count, found.both.count), (10, 10));
         bench.put(Event::State { cutter: nth(3), state: CutterState::LeftShort, need_mm: None });
@@ -166,7 +166,7 @@ mod tests {
         for cutter in (1..=20).step_by(2) {
             bench.length(cutter, When::After, 8.8 + 0.02 * f64::from(cutter / 2));
         }
-        let line = bench.findings().drift.unwrap().line;
-        assert_eq!(line, "Left lengths creep up by 0.18 mm along the order: strokes get lighter. Rest.");
+        let words = bench.findings().drift.unwrap().words(crate::units::Unit::Mm).unwrap();
+        assert_eq!(words, "Left lengths creep up by 0.18 mm along the order: strokes get lighter. Rest.");
     }
 }

@@ -28,16 +28,34 @@ pub struct SideEnough {
 }
 
 /// Whether more readings can change what is decided.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Enough {
     /// Left side.
     pub left: SideEnough,
     /// Right side.
     pub right: SideEnough,
+    /// What that comes to, and why.
+    pub why: EnoughWhy,
+}
+
+/// Whether enough is measured, and why not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum EnoughWhy {
     /// More readings can hardly change the length to file to.
-    pub decided: bool,
-    /// In a sentence.
-    pub line: String,
+    Enough,
+    /// One cutter is struck: others may be.
+    Struck,
+    /// The cutters are not measured in the spread order, which alone is fair to those left out.
+    NotSpread,
+    /// The cutters left may still change the length.
+    MayChange,
+}
+
+impl Enough {
+    /// More readings can hardly change the length to file to.
+    pub fn decided(&self) -> bool {
+        self.why == EnoughWhy::Enough
+    }
 }
 
 /// Two-sided normal tolerance interval of one side's lengths, mm. `least_mm` is the smallest spread believed: readings that
@@ -72,17 +90,16 @@ pub(crate) fn enough(round: &Round, plan: Option<&Plan>, any_struck: bool, skill
         side.unmeasured == 0 || side.range.is_some_and(|range| mm(range.low) - spec.need >= target - plan::band(spec))
     };
     let decided = round.header.spread && !any_struck && target.is_some_and(|t| safe(&left, t) && safe(&right, t));
-    let rest = left.unmeasured + right.unmeasured;
-    let line = if decided {
-        format!("Enough measured: the other {rest} can hardly change the length (95 % sure).")
+    let why = if decided {
+        EnoughWhy::Enough
     } else if any_struck {
-        "Measure every cutter: one is struck, others may be.".to_owned()
+        EnoughWhy::Struck
     } else if !round.header.spread {
-        format!("{rest} to measure. Only the spread order may stop early.")
+        EnoughWhy::NotSpread
     } else {
-        format!("{rest} to measure: they may still change the length.")
+        EnoughWhy::MayChange
     };
-    Some(Enough { left, right, decided, line })
+    Some(Enough { left, right, why })
 }
 
 #[cfg(test)]

@@ -38,8 +38,6 @@ pub struct Wrist {
     pub word: BalanceWord,
     /// The side whose mean is proven off the target by more than half the tolerance, and by how much.
     pub turned: Vec<(Side, Degrees)>,
-    /// In words; empty where nothing is to be said.
-    pub line: String,
 }
 
 /// The round's angles by side.
@@ -66,8 +64,7 @@ pub(crate) fn wrist(round: &Round, skill: &Skill) -> Wrist {
         .filter(|(_, a)| a.low > margin || a.high < -margin)
         .map(|(side, a)| (side, a.bias))
         .collect();
-    let line = line(&turned, word, difference);
-    Wrist { left, right, difference, word, turned, line }
+    Wrist { left, right, difference, word, turned }
 }
 
 fn side_angles(values: &[f64], target: Degrees, skill: &Skill) -> Option<SideAngles> {
@@ -79,20 +76,6 @@ fn side_angles(values: &[f64], target: Degrees, skill: &Skill) -> Option<SideAng
         (0.5 * (interval.high - interval.low)).hypot(crate::stats::conformity::GUARD * skill.angle_shared().get());
     let (bias, half) = (deg(seen.mean) - target, deg(half));
     Some(SideAngles { count: seen.n, bias, low: bias - half, high: bias + half, sd: deg(seen.sd) })
-}
-
-fn line(turned: &[(Side, Degrees)], word: BalanceWord, difference: Option<Difference<Degrees>>) -> String {
-    let way = |by: Degrees| if by > deg(0.0) { "large" } else { "small" };
-    match (turned, word.pulls(), difference) {
-        ([(side, by), ..], ..) => {
-            let name = if *side == Side::Left { "Left" } else { "Right" };
-            format!("{name} angles run {} {}: the wrist turns on that side.", by.abs(), way(*by))
-        }
-        ([], Some(side), Some(d)) => {
-            format!("{side} angles are {} larger than the others: keep both hands alike.", d.value.abs())
-        }
-        _ => String::new(),
-    }
 }
 
 #[cfg(test)]
@@ -114,7 +97,7 @@ mod tests {
         }
         let wrist = bench.findings().wrist;
         assert_eq!(wrist.turned, [(Side::Left, crate::units::deg(-2.5))]);
-        assert_eq!(wrist.line, "Left angles run 2.5 deg small: the wrist turns on that side.");
+        assert_eq!(wrist.words().unwrap(), "Left angles run 2.5 deg small: the wrist turns on that side.");
         assert_eq!(wrist.right, None);
     }
 

@@ -265,7 +265,10 @@ impl Desk {
     /// Causes for a loop; without a round of it, whatever a saw may have.
     fn causes(&self, tag: Option<&str>) -> Case {
         match tag.and_then(|tag| self.last_coach(tag).ok()) {
-            Some((coach, card)) => Case { name: card.name, findings: Some(coach.findings()), saw: coach.saw },
+            Some((coach, card)) => {
+                let unit = coach.round.header.units;
+                Case { name: card.name, findings: Some(coach.findings()), unit, saw: coach.saw }
+            }
             None => Case::default(),
         }
     }

@@ -150,6 +150,8 @@ pub(super) struct Case {
     pub name: String,
     /// What its readings mean.
     pub findings: Option<Findings>,
+    /// Unit that they are told in.
+    pub unit: Unit,
     /// Its saw, where it has a record.
     pub saw: Option<Saw>,
 }

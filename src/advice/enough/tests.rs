@@ -25,7 +25,7 @@ fn stop_early(dice: &mut Dice, spread: f64) -> (usize, f64) {
         }
         let plan = plan::plan(&bench.round, mm(0.3), &bench.skill).unwrap();
         let struck = !crate::advice::evenness::struck(&bench.round, &bench.skill).is_empty();
-        if enough(&bench.round, Some(&plan), struck, &bench.skill).is_some_and(|enough| enough.decided) {
+        if enough(&bench.round, Some(&plan), struck, &bench.skill).is_some_and(|enough| enough.decided()) {
             let target = plan.best().unwrap().target.get();
             let rest = order[n..].iter().map(|n| truth[n.index()] - 0.1);
             return (n, target - rest.fold(f64::INFINITY, f64::min));
@@ -55,7 +55,7 @@ fn a_struck_cutter_or_another_order_forbids_stopping() {
         bench.length(cutter.get(), When::Before, 9.0);
     }
     let plan = plan::plan(&bench.round, mm(0.3), &bench.skill);
-    let of = |bench: &Bench, struck: bool| enough(&bench.round, plan.as_ref(), struck, &bench.skill).unwrap().decided;
+    let of = |bench: &Bench, struck: bool| enough(&bench.round, plan.as_ref(), struck, &bench.skill).unwrap().decided();
     assert!(of(&bench, false) && !of(&bench, true));
     bench.round.header.spread = false;
     assert!(!of(&bench, false));

@@ -3,11 +3,15 @@
 //! What the room is for: every statement of advice is a value with its figures, and is put into words here and nowhere else.
 //! It decides nothing: what is stated, and how sure it is, is settled by the time it gets here.
 
+mod balance;
 mod changeover;
+mod drift;
+mod enough;
 mod flags;
 mod forecast;
 mod plan;
 mod redo;
+mod wrist;
 
 use crate::chain::CutterNumber;
 use crate::units::{Millimetres, Unit};

@@ -88,8 +88,6 @@ proptest! {
             found.cautions.clear();
             found.gaps.judged_by = None;
             if let Some(whole) = &mut found.gaps.whole { whole.line.clear(); }
-            found.balance.line.clear();
-            if let Some(drift) = &mut found.drift { drift.line.clear(); }
             (found, words)
         };
         let ((in_mm, mm_words), (in_inch, inch_words)) = (strip(Unit::Mm), strip(Unit::Inch));

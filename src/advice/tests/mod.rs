@@ -4,6 +4,7 @@ mod laws;
 pub(super) mod readings;
 
 use self::readings::{Bench, header};
+use super::enough::EnoughWhy;
 use super::flags::AngleOff;
 use super::redo::RedoWhy;
 use super::*;
@@ -132,7 +133,7 @@ fn angles_off_say_what_they_do_and_a_turned_wrist_shows() {
     let off: Vec<String> = off.map(|flag| flag.words(Unit::Mm)).collect();
     assert_eq!(off, ["Cutter 2: angle 24.0, 6.0 too small: slow, must be pushed. File to 30.0 deg."]);
     assert_eq!(found.wrist.turned.len(), 1);
-    assert_eq!(found.wrist.line, "Left angles run 3.0 deg large: the wrist turns on that side.");
+    assert_eq!(found.wrist.words().unwrap(), "Left angles run 3.0 deg large: the wrist turns on that side.");
     assert_eq!(found.cutters[0].angle.word, AngleWord::Again);
 }
 
@@ -216,12 +217,12 @@ fn stopping_early_is_said_to_be_fair_only_in_the_spread_order() {
         bench.length(cutter.get(), When::Before, 9.0 + 0.01 * (i % 4) as f64);
     }
     let enough = bench.findings().enough.unwrap();
-    assert!(enough.decided, "{enough:?}");
+    assert!(enough.decided(), "{enough:?}");
     bench.length(order[20].get(), When::Before, 8.0);
     let enough = bench.findings().enough.unwrap();
-    assert!(!enough.decided && enough.line.contains("struck"), "{enough:?}");
+    assert_eq!(enough.why, EnoughWhy::Struck, "{enough:?}");
     let plain = Bench::measured(72, &[9.0; 20]).findings().enough.unwrap();
-    assert!(!plain.decided, "{plain:?}");
+    assert!(!plain.decided(), "{plain:?}");
     assert_eq!(Bench::measured(20, &[9.0; 10]).findings().enough, None);
 }
 

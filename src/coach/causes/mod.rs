@@ -11,6 +11,7 @@ use crate::advice::{AngleWord, BalanceWord, CutterFinding, Findings, GapWord};
 use crate::chain::{CutterNumber, Side};
 use crate::round::CutterState;
 use crate::saw::{Part, Saw};
+use crate::units::Unit;
 pub use table::{Row, Source, TABLE};
 
 /// How the saw cuts.
@@ -141,12 +142,12 @@ pub struct Ranked {
 
 /// Causes of a symptom by what the readings and the record of the loop's saw tell: what they show first, what they speak
 /// against last; else in the table's order.
-pub fn ranked(symptom: Symptom, findings: Option<&Findings>, saw: Option<&Saw>) -> Vec<Ranked> {
+pub fn ranked(symptom: Symptom, findings: Option<&Findings>, saw: Option<&Saw>, unit: Unit) -> Vec<Ranked> {
     let rows = TABLE.iter().filter(|row| row.symptom == symptom);
     let mut all: Vec<Ranked> = rows
         .map(|row| {
             let of_saw = saw.and_then(|saw| saw_evidence(row.cause, saw));
-            let of_loop = || findings.map_or(Evidence::Open, |found| evidence(row.cause, found));
+            let of_loop = || findings.map_or(Evidence::Open, |found| evidence(row.cause, found, unit));
             Ranked { row, evidence: of_saw.unwrap_or_else(of_loop) }
         })
         .collect();
@@ -177,13 +178,13 @@ fn saw_evidence(cause: Cause, saw: &Saw) -> Option<Evidence> {
 }
 
 /// What a round's findings say of a cause.
-pub fn evidence(cause: Cause, findings: &Findings) -> Evidence {
+pub fn evidence(cause: Cause, findings: &Findings, unit: Unit) -> Evidence {
     match cause {
         Cause::RakersHigh => gaps(findings, GapWord::High, "gap too small"),
         Cause::RakersLow => gaps(findings, GapWord::Low, "gap too large"),
         Cause::RakersUneven => uneven_gaps(findings),
         Cause::RakersOfSide => gaps_of_side(findings),
-        Cause::Unequal => unequal(findings),
+        Cause::Unequal => unequal(findings, unit),
         Cause::DamagedSide => damaged(findings),
         Cause::AnglesDiffer => angles_differ(findings),
         Cause::AngleSmall => angles(findings, -1.0, "angle too small"),
@@ -273,10 +274,10 @@ fn gaps_of_side(findings: &Findings) -> Evidence {
     Evidence::Open
 }
 
-fn unequal(findings: &Findings) -> Evidence {
+fn unequal(findings: &Findings, unit: Unit) -> Evidence {
     match findings.balance.word {
-        BalanceWord::LeftLonger | BalanceWord::RightLonger => Evidence::Shown(findings.balance.line.clone()),
-        BalanceWord::Balanced => Evidence::Against(findings.balance.line.clone()),
+        BalanceWord::LeftLonger | BalanceWord::RightLonger => Evidence::Shown(findings.balance.words(unit)),
+        BalanceWord::Balanced => Evidence::Against(findings.balance.words(unit)),
         BalanceWord::Undecided => Evidence::Open,
     }
 }
@@ -295,10 +296,10 @@ fn damaged(findings: &Findings) -> Evidence {
 
 fn angles_differ(findings: &Findings) -> Evidence {
     let wrist = &findings.wrist;
-    match wrist.word {
-        _ if !wrist.line.is_empty() => Evidence::Shown(wrist.line.clone()),
-        BalanceWord::Balanced => Evidence::Against("Left and right angles match.".to_owned()),
-        _ => Evidence::Open,
+    match (wrist.words(), wrist.word) {
+        (Some(words), _) => Evidence::Shown(words),
+        (None, BalanceWord::Balanced) => Evidence::Against("Left and right angles match.".to_owned()),
+        (None, _) => Evidence::Open,
     }
 }
 

@@ -86,7 +86,7 @@ pub(crate) fn findings_of_a_curved_cut() -> Findings {
 }
 
 fn order(symptom: Symptom, findings: Option<&Findings>) -> Vec<Cause> {
-    ranked(symptom, findings, None).into_iter().map(|ranked| ranked.row.cause).collect()
+    ranked(symptom, findings, None, Unit::Mm).into_iter().map(|ranked| ranked.row.cause).collect()
 }
 
 #[test]
@@ -105,24 +105,28 @@ fn every_symptom_has_causes_and_every_row_its_words() {
 
 #[test]
 fn without_readings_the_table_keeps_its_order_and_nothing_is_claimed() {
-    let all = ranked(Symptom::Pulls, None, None);
+    let all = ranked(Symptom::Pulls, None, None, Unit::Mm);
     assert!(all.iter().all(|ranked| ranked.evidence == Evidence::Open));
     let causes = order(Symptom::Pulls, None);
     let of_the_bar = [Cause::RakersOfSide, Cause::Rails, Cause::Groove, Cause::BarBent];
     assert_eq!(causes, [&[Cause::Unequal, Cause::DamagedSide, Cause::AnglesDiffer][..], &of_the_bar].concat());
     let empty = Loop::new().findings();
     assert_eq!(order(Symptom::Pulls, Some(&empty)), causes);
-    assert!(Symptom::ALL.iter().all(|s| ranked(*s, Some(&empty), None).iter().all(|r| r.evidence == Evidence::Open)));
+    assert!(
+        Symptom::ALL
+            .iter()
+            .all(|s| ranked(*s, Some(&empty), None, Unit::Mm).iter().all(|r| r.evidence == Evidence::Open))
+    );
 }
 
 #[test]
 fn a_longer_side_is_shown_as_the_cause_of_a_curved_cut_and_equal_sides_speak_against_it() {
     let findings = Loop::new().lengths(8.6, 8.1).findings();
-    let first = &ranked(Symptom::Pulls, Some(&findings), None)[0];
+    let first = &ranked(Symptom::Pulls, Some(&findings), None, Unit::Mm)[0];
     assert_eq!(first.row.cause, Cause::Unequal);
     assert!(matches!(&first.evidence, Evidence::Shown(why) if why.contains("left")), "{first:?}");
     let even = Loop::new().lengths(8.3, 8.3).findings();
-    let all = ranked(Symptom::Pulls, Some(&even), None);
+    let all = ranked(Symptom::Pulls, Some(&even), None, Unit::Mm);
     let last = all.last().unwrap();
     assert_eq!(last.row.cause, Cause::Unequal, "{all:?}");
     assert!(matches!(last.evidence, Evidence::Against(_)));
@@ -134,7 +138,7 @@ fn high_and_low_rakers_are_told_apart() {
     assert_eq!(order(Symptom::Dust, Some(&high))[0], Cause::RakersHigh);
     assert_eq!(order(Symptom::Grabs, Some(&high)).last(), Some(&Cause::RakersLow));
     let low = Loop::new().lengths(8.3, 8.3).gaps(|cutter| if cutter == 5 { 1.1 } else { 0.65 }).findings();
-    let jumps = ranked(Symptom::Jumps, Some(&low), None);
+    let jumps = ranked(Symptom::Jumps, Some(&low), None, Unit::Mm);
     assert_eq!(jumps[0].evidence, Evidence::Shown("Cutter 5: gap too large.".into()));
     assert_eq!(jumps[1].evidence, Evidence::Shown("Rakers: 11 right, 1 too low.".into()));
     assert_eq!(order(Symptom::Dust, Some(&low)).last(), Some(&Cause::RakersHigh));
@@ -154,7 +158,7 @@ fn a_hit_cutter_is_named() {
     let mut hit = Loop::new().lengths(8.3, 8.3);
     hit.put(Event::State { cutter: nth(4), state: CutterState::Damaged, need_mm: Some(mm(1.0)) });
     let findings = hit.findings();
-    let all = ranked(Symptom::Pulls, Some(&findings), None);
+    let all = ranked(Symptom::Pulls, Some(&findings), None, Unit::Mm);
     assert_eq!(all[0].row.cause, Cause::DamagedSide);
     assert_eq!(all[0].evidence, Evidence::Shown("Cutter 4: came hit or far too short.".into()));
 }
@@ -172,7 +176,7 @@ fn the_record_of_the_saw_ranks_its_bar_first_and_what_is_good_there_last() {
     };
     let findings = Loop::new().lengths(8.3, 8.3).findings();
     let known = saw(&[(Part::Rails, Grade::Bad), (Part::Straight, Grade::Good), (Part::Tension, Grade::Watch)]);
-    let all = ranked(Symptom::Pulls, Some(&findings), Some(&known));
+    let all = ranked(Symptom::Pulls, Some(&findings), Some(&known), Unit::Mm);
     assert_eq!(all[0].row.cause, Cause::Rails);
     assert!(matches!(&all[0].evidence, Evidence::Shown(why) if why.contains("2026-02-20")), "{:?}", all[0]);
     let bent = all.iter().find(|ranked| ranked.row.cause == Cause::BarBent).unwrap();
@@ -180,7 +184,7 @@ fn the_record_of_the_saw_ranks_its_bar_first_and_what_is_good_there_last() {
     // The groove was not looked at: it stays possible. And a saw says nothing of the loop.
     let groove = all.iter().find(|ranked| ranked.row.cause == Cause::Groove).unwrap();
     assert_eq!(groove.evidence, Evidence::Open);
-    assert_eq!(ranked(Symptom::Pulls, None, Some(&known))[0].row.cause, Cause::Rails);
+    assert_eq!(ranked(Symptom::Pulls, None, Some(&known), Unit::Mm)[0].row.cause, Cause::Rails);
 }
 
 #[test]
@@ -206,7 +210,7 @@ fn remedies_read_safely() {
 fn rakers_of_one_side_too_high_or_too_low_pull_the_cut() {
     let shown = |gap: &dyn Fn(u16) -> f64| {
         let findings = Loop::new().lengths(8.3, 8.3).gaps(gap).findings();
-        let all = ranked(Symptom::Pulls, Some(&findings), None);
+        let all = ranked(Symptom::Pulls, Some(&findings), None, Unit::Mm);
         all.into_iter().find(|ranked| ranked.row.cause == Cause::RakersOfSide).unwrap().evidence
     };
     let odd = |cutter: u16| !cutter.is_multiple_of(2);

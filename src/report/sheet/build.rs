@@ -38,8 +38,8 @@ impl Sheet {
             sharpener: clean(&header.sharpener),
             units: header.units,
             evenness: evenness(&found),
-            balance: balance(&found),
-            drift: drift(&found),
+            balance: balance(&found, header.units),
+            drift: drift(&found, header.units),
             plan: plan(of, &found),
             changeover: changeover(&found, header.units),
             forecast: forecast(ctx, &found),
@@ -156,7 +156,7 @@ fn evenness(found: &Findings) -> EvennessPart {
     }
 }
 
-fn balance(found: &Findings) -> BalancePart {
+fn balance(found: &Findings, unit: Unit) -> BalancePart {
     let balance = &found.balance;
     BalancePart {
         difference_mm: balance.difference.map(|difference| Number::from(difference.value)),
@@ -165,16 +165,16 @@ fn balance(found: &Findings) -> BalancePart {
         verdict: balance.word,
         margin_mm: Number::from(balance.margin),
         pulls: balance.word.pulls(),
-        line: balance.line.clone(),
+        line: balance.words(unit),
     }
 }
 
-fn drift(found: &Findings) -> DriftPart {
+fn drift(found: &Findings, unit: Unit) -> DriftPart {
     found.drift.as_ref().map_or_else(DriftPart::default, |drift| DriftPart {
         slope_mm_per_cutter: Some(Number::from(drift.both.per_cutter)),
         low: Some(Number::from(drift.both.low)),
         high: Some(Number::from(drift.both.high)),
-        line: said(&drift.line),
+        line: drift.words(unit),
     })
 }
 
@@ -274,7 +274,7 @@ fn angles(of: &Round, found: &Findings) -> AnglesPart {
         tolerance_deg: Number(spec.angle_tolerance.get()),
         left_bias_deg: found.wrist.left.map(|side| Number::from(side.bias)),
         right_bias_deg: found.wrist.right.map(|side| Number::from(side.bias)),
-        line: said(&found.wrist.line),
+        line: found.wrist.words(),
     }
 }
 

@@ -76,7 +76,9 @@ impl Causes {
     /// Causes in order, each with what the readings say, what helps and who says so.
     fn answer(&self, symptom: Symptom, width: usize, theme: Theme) -> Vec<Line<'static>> {
         let mut lines = Vec::new();
-        for (number, ranked) in (1..).zip(ranked(symptom, self.case.findings.as_ref(), self.case.saw.as_ref())) {
+        for (number, ranked) in
+            (1..).zip(ranked(symptom, self.case.findings.as_ref(), self.case.saw.as_ref(), self.case.unit))
+        {
             for (part, (text, role)) in self.parts(&ranked).into_iter().enumerate() {
                 for (row, line) in wrap(&text, width.saturating_sub(MARGIN), 0).into_iter().enumerate() {
                     let margin = if part + row == 0 { format!("{number}.") } else { String::new() };

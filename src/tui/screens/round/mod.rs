@@ -231,7 +231,7 @@ impl RoundScreen {
             Action::Zero => self.side = Some(SideEntry::zero()),
             Action::Causes => {
                 let (findings, saw) = (Some(self.findings.clone()), self.coach.saw.clone());
-                let case = Case { name: String::new(), findings, saw };
+                let case = Case { name: String::new(), findings, unit: self.coach.round.header.units, saw };
                 return vec![Effect::Go(Step::Open(Scene::Causes(Box::new(case))))];
             }
             Action::Reject => self.side = Some(SideEntry::reject()),
