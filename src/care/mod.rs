@@ -5,7 +5,12 @@
 //! [`crate::report`] look at it, and hands back values. It must know no terminal, no arguments and no dialogue, and it
 //! draws and prints nothing. It reads no clock: times come in from the caller.
 
+mod bench;
+mod error;
+pub(crate) mod files;
+mod kept;
 mod life;
+mod loops;
 pub(crate) mod rows;
 mod saws;
 mod stops;
@@ -15,10 +20,14 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use crate::chain::Profile;
-use crate::record::{Rack, RackError};
+use crate::record::Rack;
 
-pub use crate::record::Standing;
+pub use crate::record::{RackError, Standing};
+pub use bench::{Free, OpenRound, Opened, Opening, Started, Stored};
+pub use error::CareError;
+pub use kept::Kept;
 pub use life::Life;
+pub use loops::GapRange;
 pub use rows::{Filter, Row, Rows, SawSays, Sort};
 pub use saws::runner;
 
@@ -43,9 +52,12 @@ impl Workshop {
         Rack::open(dir).map(Self::from)
     }
 
-    /// Its record.
-    pub const fn rack(&self) -> &Rack {
-        &self.rack
+    /// Marks the data folder as a throw-away copy of the invented workshop, so that what is printed from it says so.
+    ///
+    /// # Errors
+    /// The folder cannot be written.
+    pub(crate) fn mark_demo(&self) -> Result<(), RackError> {
+        self.rack.mark_demo()
     }
 
     /// That others can change what is in the data folder, where they can.

@@ -25,6 +25,8 @@ pub struct Row {
     pub name: String,
     /// What its name is put in order by.
     pub(super) order: (String, u64, String),
+    /// Its drive links.
+    pub links: u16,
     /// Whose it is.
     pub owner: String,
     /// Saw that its card names.
@@ -177,6 +179,7 @@ impl Row {
             tag: card.tag.clone(),
             name: clean(&card.name),
             order: name_order(&card.name),
+            links: card.links,
             owner: clean(&card.owner),
             saw: clean(&card.saw),
             chain: profile.map_or_else(|| clean(&card.profile), |profile| profile.title.clone()),
@@ -343,6 +346,7 @@ mod tests {
             tag: "a".into(),
             order: name_order("A"),
             name: "A".into(),
+            links: 72,
             owner: String::new(),
             saw: "big".into(),
             chain: String::new(),

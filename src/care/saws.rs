@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use chrono::DateTime;
+use chrono::{DateTime, FixedOffset};
 
 use super::Workshop;
 use super::rows::SawSays;
@@ -11,7 +11,7 @@ use crate::advice::saw::hint;
 use crate::chain::Profile;
 use crate::record::{RackError, Shelf, Standing};
 use crate::report::saw::SawReport;
-use crate::saw::{Glance, Part, Saw, SawHeader};
+use crate::saw::{Glance, Part, Saw, SawEvent, SawHeader};
 use crate::units::clean::{clean, slug};
 
 /// A loop as a runner on its saw, from what the rack knows of it.
@@ -97,6 +97,30 @@ impl Workshop {
             .collect();
         let turns = rotation(&runners, saw.worst(&[Part::Sprocket]));
         Ok(SawReport::of(&saw, &runners, &turns).with_demo(self.rack.is_demo()))
+    }
+
+    /// The saw of a name, where it has a record.
+    ///
+    /// # Errors
+    /// The record cannot be trusted.
+    pub fn known_saw(&self, name: &str) -> Result<Option<Saw>, RackError> {
+        self.rack.saw(name)
+    }
+
+    /// Stores what was found at a saw, under one time, and writes its name on the card of the loop at the bench where that
+    /// names none. The second part is why that card could not be written: what was found is on record all the same.
+    ///
+    /// # Errors
+    /// A name that leaves nothing to call a record by, the record cannot be trusted, or the disk fails: nothing is stored.
+    pub fn store_saw(
+        &self,
+        name: &str,
+        with: Option<&str>,
+        events: &[SawEvent],
+        now: DateTime<FixedOffset>,
+    ) -> Result<(Saw, Option<RackError>), RackError> {
+        let saw = self.rack.add_to_saw(name, now, events)?;
+        Ok((saw, with.and_then(|tag| self.put_on_card(tag, name).err())))
     }
 
     /// Writes the saw's name on a loop's card where the card names none.

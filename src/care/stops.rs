@@ -15,11 +15,11 @@ impl Workshop {
     /// # Errors
     /// No such loop, or its folder cannot be listed.
     pub fn held_back(&self, tag: &str) -> Result<Option<String>, RackError> {
-        let card = self.rack().card(tag)?;
+        let card = self.rack.card(tag)?;
         if let Some(scrapped) = &card.scrapped {
             return Ok(Some(status::out_of_care(scrapped)));
         }
-        let (history, _) = self.rack().history(tag)?;
+        let (history, _) = self.rack.history(tag)?;
         Ok(card.held(history.rows.iter().map(|row| &row.summary)).map(|held| status::held(&held)))
     }
 
@@ -36,7 +36,7 @@ impl Workshop {
     /// # Errors
     /// No such loop, or it is out of care already.
     pub fn before_scrapping(&self, tag: &str) -> Result<String, RackError> {
-        let card = self.rack().card(tag)?;
+        let card = self.rack.card(tag)?;
         if card.scrapped.is_some() {
             return Err(RackError::Scrapped(tag.to_owned()));
         }
@@ -52,7 +52,7 @@ impl Workshop {
     /// No such loop, or nothing holds it back.
     pub fn before_releasing(&self, tag: &str) -> Result<String, RackError> {
         let why = self.held_back(tag)?.ok_or_else(|| RackError::NotHeld(tag.to_owned()))?;
-        Ok(format!("{}: {why}.", clean(&self.rack().card(tag)?.name)))
+        Ok(format!("{}: {why}.", clean(&self.rack.card(tag)?.name)))
     }
 
     /// Takes a loop out of care. Its record stays, and so does the reason it was first taken out for.
@@ -60,12 +60,12 @@ impl Workshop {
     /// # Errors
     /// No such loop, it is out of care already, or its card cannot be written.
     pub fn scrap(&self, tag: &str, reason: &str, now: DateTime<FixedOffset>) -> Result<(), RackError> {
-        let mut card = self.rack().card(tag)?;
+        let mut card = self.rack.card(tag)?;
         if card.scrapped.is_some() {
             return Err(RackError::Scrapped(tag.to_owned()));
         }
         card.scrapped = Some(Scrapped { at: now, reason: clean(reason) });
-        self.rack().save_card(&card)
+        self.rack.save_card(&card)
     }
 
     /// Gives a loop that is held back to the bench again: who did it, and what was replaced or put right. Why it was held
@@ -74,7 +74,7 @@ impl Workshop {
     /// # Errors
     /// No such loop, nothing holds it back, the round that rejects it is still open, or its card cannot be written.
     pub fn release(&self, tag: &str, by: &str, replaced: &str, now: DateTime<FixedOffset>) -> Result<(), RackError> {
-        let rack = self.rack();
+        let rack = &self.rack;
         let mut card = rack.card(tag)?;
         let (history, _) = rack.history(tag)?;
         let held = card.held(history.rows.iter().map(|row| &row.summary));

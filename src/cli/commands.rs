@@ -8,11 +8,9 @@ use anyhow::{Context as _, Result, bail};
 use chrono::{DateTime, FixedOffset, Local};
 
 use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, import, open, output};
-use crate::care::Filter;
-use crate::chain::Profile;
-use crate::record::{Rack, check_file, files};
+use crate::care::files::{self, check_file};
+use crate::care::{CareError, Filter, GapRange};
 use crate::report::format::{DataFormat, Format, Told};
-use crate::report::gaps::GapTable;
 use crate::report::sheet::Version;
 use crate::system;
 use crate::tui::desk::Desk;
@@ -60,30 +58,15 @@ fn demo(shared: &Shared) -> Result<()> {
 fn gaps(shared: &Shared, args: &GapsArgs) -> Result<()> {
     let format: Format = shared.format_of("a table of gaps")?;
     let care = open::care(shared)?;
-    let profile = find_profile(care.rack(), &args.profile)?;
-    let own = match &args.tag {
-        Some(tag) => Some(care.rack().spec(&care.rack().card(tag)?, &profile)),
-        None => None,
-    };
-    let (from, to) = (args.from.map(mm), args.to.map(mm));
-    let table =
-        GapTable::new(&profile, args.wood, from, to, mm(args.step), own).map_err(|error| Usage(error.to_string()))?;
-    let table = table.with_demo(care.rack().is_demo());
+    let profile = care.profile(&args.profile)?;
+    let range = GapRange { wood: args.wood, from: args.from.map(mm), to: args.to.map(mm), step: mm(args.step) };
+    let table = care.gaps(&profile, args.tag.as_deref(), &range).map_err(|error| match error {
+        CareError::Gaps(error) => Usage(error.to_string()).into(),
+        other => anyhow::Error::new(other),
+    })?;
     let (settings, _) = open::settings(shared, &care);
     let text = table.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())
-}
-
-fn find_profile(rack: &Rack, name: &str) -> Result<Profile> {
-    let (profiles, problems) = rack.profiles();
-    let names: Vec<String> = profiles.iter().map(|profile| profile.name.clone()).collect();
-    if let Some(found) = profiles.into_iter().find(|profile| profile.name == name) {
-        return Ok(found);
-    }
-    for (_, problem) in problems {
-        eprintln!("evenbite: {}", output::safe(&problem.to_string()));
-    }
-    bail!("there is no profile {name}. Known are {}.", names.join(", "))
 }
 
 fn sheet(shared: &Shared, args: &SheetArgs) -> Result<()> {
@@ -93,12 +76,7 @@ fn sheet(shared: &Shared, args: &SheetArgs) -> Result<()> {
         Version::Full(shared.format_of("a sheet")?)
     };
     let care = open::care(shared)?;
-    let rack = care.rack();
-    let card = rack.card(&args.tag)?;
-    let path = round_of(rack, &args.tag, args.round.as_deref())?;
-    let round = rack.read_round(&path)?;
-    let coach = care.coach(&card, round);
-    let sheet = care.sheet_of(&coach);
+    let sheet = care.sheet(&args.tag, args.round.as_deref())?;
     let ascii = open::settings(shared, &care).0.theme.ascii();
     let text = sheet.render(version, ascii);
     output::write(&text, shared.output.as_deref())
@@ -137,31 +115,10 @@ fn saw(shared: &Shared, name: &str) -> Result<()> {
     output::write(&text, shared.output.as_deref())
 }
 
-/// The file of the round that begins at that time, or of the last.
-fn round_of(rack: &Rack, tag: &str, when: Option<&str>) -> Result<PathBuf> {
-    let rounds = rack.rounds(tag)?;
-    let Some(when) = when else {
-        return rounds.last().cloned().with_context(|| format!("loop {tag} has no round yet"));
-    };
-    let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
-    let wanted = digits(when);
-    let name = |path: &Path| path.file_name().map(|name| digits(&name.to_string_lossy())).unwrap_or_default();
-    let found: Vec<&PathBuf> =
-        rounds.iter().filter(|path| !wanted.is_empty() && name(path).starts_with(&wanted)).collect();
-    match found.as_slice() {
-        [one] => Ok((*one).clone()),
-        [] => bail!("loop {tag} has no round that began {when}"),
-        several => bail!("{} rounds of loop {tag} began {when}: name one more exactly", several.len()),
-    }
-}
-
 fn export(shared: &Shared) -> Result<ExitCode> {
-    let format = shared.format_of("an export")?;
+    let format: DataFormat = shared.format_of("an export")?;
     let care = open::care(shared)?;
-    let done = output::stream(shared.output.as_deref(), |out| match format {
-        DataFormat::Csv => care.rack().export_csv(out),
-        DataFormat::Json => care.rack().export_jsonl(out),
-    })?;
+    let done = output::stream(shared.output.as_deref(), |out| care.export(format, out))?;
     for (_, problem) in &done.problems {
         eprintln!("evenbite: left out: {}", output::safe(&problem.to_string()));
     }
@@ -170,23 +127,21 @@ fn export(shared: &Shared) -> Result<ExitCode> {
 
 /// What a file is, or its faults. Settings and keys belong to the full-screen face, everything else to the record.
 fn check_one(path: &Path) -> Result<String, Vec<String>> {
-    let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    let read = |most| files::read_text(path, most).map_err(|error| vec![error.to_string()]);
-    let at = |line: usize, problem: &str| vec![format!("{}:{line}: {problem}", path.display())];
-    match name.as_str() {
-        settings::FILE => {
-            settings::Settings::check(path).map_err(|error| vec![error.to_string()])?;
-            Ok("settings".to_owned())
-        }
-        remap::FILE => {
-            let text = read(remap::MAX_BYTES)?;
-            remap::parse(&text).map_err(|error| at(error.line, &error.problem))?;
-            Ok("keys of one's own".to_owned())
-        }
-        _ => match check_file(path) {
-            Ok(checked) => Ok(checked.to_string()),
-            Err(problems) => Err(problems.iter().map(ToString::to_string).collect()),
-        },
+    let named = |name: &str| path.file_name().is_some_and(|found| found == name);
+    let one = |error: &dyn std::fmt::Display| vec![error.to_string()];
+    if named(settings::FILE.name) {
+        settings::Settings::check(path).map_err(|error| one(&error))?;
+        return Ok("settings".to_owned());
+    }
+    if named(remap::FILE.name) {
+        let text = remap::FILE.text(path).map_err(|error| one(&error))?;
+        let at = |line: usize, problem: &str| vec![format!("{}:{line}: {problem}", path.display())];
+        remap::parse(&text).map_err(|error| at(error.line, &error.problem))?;
+        return Ok("keys of one's own".to_owned());
+    }
+    match check_file(path) {
+        Ok(checked) => Ok(checked.to_string()),
+        Err(problems) => Err(problems.iter().map(ToString::to_string).collect()),
     }
 }
 

@@ -7,8 +7,8 @@ use anyhow::{Context as _, Result};
 use chrono::Local;
 
 use super::{ImportArgs, Shared, Usage, open, output};
-use crate::record::import::{self, Imported, Target, Then, Wish};
-use crate::record::{ImportError, Rack};
+use crate::care::Workshop;
+use crate::care::files::{ImportError, Imported, Target, Then, Wish, read_table};
 use crate::report::format::Told;
 use crate::report::import as report;
 use crate::round::Tool;
@@ -17,9 +17,8 @@ use crate::units::clean::{clean, is_slug, slug};
 pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
     let Told::Text = shared.format_of("an import")?;
     let care = open::care(shared)?;
-    let rack = care.rack();
     if args.file.extension().is_some_and(|ext| ext == "jsonl") {
-        return restore(rack, args);
+        return restore(&care, args);
     }
     let tag =
         args.tag.clone().ok_or_else(|| Usage("--loop TAG is needed: which loop the readings belong to".to_owned()))?;
@@ -30,8 +29,8 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
         );
     }
     let wish = Wish { tag, profile: args.profile.clone(), unit: shared.units, links: args.links };
-    let text = import::read_text(&args.file).with_context(|| format!("{}", args.file.display()))?;
-    let look = rack.look(&text, &wish).map_err(|error| said(error, &args.file))?;
+    let text = read_table(&args.file).with_context(|| format!("{}", args.file.display()))?;
+    let look = care.look(&text, &wish).map_err(|error| said(error, &args.file))?;
     let preview = &look.preview;
     let lines: Vec<String> = report::lines(&look).into_iter().map(|(_, line)| line + "\n").collect();
     output::write(&output::safe(&lines.concat()), None)?;
@@ -57,7 +56,7 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
         file: args.file.file_name().map(|name| clean(&name.to_string_lossy())).unwrap_or_default(),
         then: if args.keep { Then::Keep } else { Then::Resume },
     };
-    told(&rack.import(preview, &target)?, args.keep);
+    told(&care.take(&look, &target)?, args.keep);
     Ok(ExitCode::SUCCESS)
 }
 
@@ -78,8 +77,8 @@ fn told(imported: &Imported, kept: bool) {
 }
 
 /// An export of a whole data folder, read back.
-fn restore(rack: &Rack, args: &ImportArgs) -> Result<ExitCode> {
-    let restored = rack.import_jsonl(&args.file).with_context(|| format!("{}", args.file.display()))?;
+fn restore(care: &Workshop, args: &ImportArgs) -> Result<ExitCode> {
+    let restored = care.restore(&args.file).with_context(|| format!("{}", args.file.display()))?;
     println!("Read back: {} loops, {} rounds.", restored.loops, restored.rounds);
     Ok(ExitCode::SUCCESS)
 }

@@ -9,8 +9,8 @@ use include_dir::{Dir, include_dir};
 
 use super::{Shared, Usage};
 use crate::care::Workshop;
+use crate::care::files::default_data_dir;
 use crate::plain::{self, Ended};
-use crate::record::{default_data_dir, files};
 use crate::tui::app::App;
 use crate::tui::desk::Desk;
 use crate::tui::look::Shared as Look;
@@ -36,7 +36,7 @@ pub(super) fn workshop() -> Result<(tempfile::TempDir, Workshop)> {
         tempfile::Builder::new().prefix("evenbite-demo-").tempdir().context("cannot make a folder for the demo")?;
     WORKSHOP.extract(dir.path()).context("cannot copy the demo workshop")?;
     let care = Workshop::open(dir.path().to_path_buf())?;
-    care.rack().mark_demo().context("cannot mark the copy as the demo's")?;
+    care.mark_demo().context("cannot mark the copy as the demo's")?;
     Ok((dir, care))
 }
 
@@ -49,7 +49,7 @@ fn environment() -> Theme {
 
 /// Settings of the data folder under the options of this call.
 pub(super) fn settings(shared: &Shared, care: &Workshop) -> (Settings, Option<String>) {
-    let (mut settings, problem) = Settings::load(care.rack(), environment());
+    let (mut settings, problem) = Settings::load(care, environment());
     if let Some(colour) = shared.colour {
         settings.theme.colours = colour;
     }
@@ -64,13 +64,10 @@ pub(super) fn settings(shared: &Shared, care: &Workshop) -> (Settings, Option<St
 
 /// Takes the sharpener's own keys into use, where there are any; what is wrong with them, in a sentence.
 fn own_keys(care: &Workshop) -> Option<String> {
-    let path = care.rack().root().join(remap::FILE);
-    if !path.exists() {
-        return None;
-    }
-    match files::read_text(&path, remap::MAX_BYTES) {
+    match care.kept_text(&remap::FILE) {
         Err(error) => Some(error.to_string()),
-        Ok(text) => match remap::parse(&text) {
+        Ok(None) => None,
+        Ok(Some(text)) => match remap::parse(&text) {
             Err(error) => Some(error.to_string()),
             Ok(rows) => {
                 keys::take(rows);

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use anyhow::{Context as _, Result};
 
-use crate::record::files;
+use crate::care::files;
 use crate::units::clean::is_unsafe;
 
 /// Writes a finished text to a file, or to standard output where none is named.

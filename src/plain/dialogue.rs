@@ -7,9 +7,8 @@ use chrono::{DateTime, FixedOffset};
 
 use super::Ended;
 use super::wish::{HELP, Wish, wish};
-use crate::care::Workshop;
+use crate::care::{OpenRound, Workshop};
 use crate::coach::{Coach, Command, Pending, Prompt, Reply};
-use crate::record::RoundFile;
 use crate::round::{Ask, Event};
 use crate::units::clean::is_unsafe;
 
@@ -71,18 +70,17 @@ pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
     mut coach: Coach,
-    mut file: RoundFile,
+    mut open: OpenRound,
     resume: &str,
 ) -> Result<Ended> {
     loop {
         let prompt = coach.prompt(&coach.findings());
         if matches!(prompt.step.ask, Ask::Nothing) {
-            care.rack().close(file).context("the round is stored, but its history could not be brought up to date")?;
             return Ok(Ended::Closed);
         }
         show(talk, &coach, &prompt)?;
         let Some(line) = talk.ask(&field(&prompt))? else {
-            store(talk, &mut coach, &mut file, Reply::Record(vec![Pending { event: Event::Paused {}, typed: None }]))?;
+            store(talk, &mut coach, &mut open, Reply::Record(vec![Pending { event: Event::Paused {}, typed: None }]))?;
             return Ok(Ended::Paused(resume.to_owned()));
         };
         let now = talk.now();
@@ -107,7 +105,7 @@ pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 let paused = command == Command::Pause;
                 let reply = coach.command(command);
                 if paused {
-                    store(talk, &mut coach, &mut file, reply)?;
+                    store(talk, &mut coach, &mut open, reply)?;
                     return Ok(Ended::Paused(resume.to_owned()));
                 }
                 reply
@@ -117,18 +115,18 @@ pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             let with = coach.round.header.tag.clone();
             if let Some(saw) = super::saw::look(care, talk, &name, &with, coach.round.header.units)? {
                 let looked = coach.saw_looked_at(saw);
-                store(talk, &mut coach, &mut file, Reply::Record(vec![looked]))?;
+                store(talk, &mut coach, &mut open, Reply::Record(vec![looked]))?;
             }
             continue;
         }
-        store(talk, &mut coach, &mut file, reply)?;
+        store(talk, &mut coach, &mut open, reply)?;
     }
 }
 
 fn store<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     coach: &mut Coach,
-    file: &mut RoundFile,
+    open: &mut OpenRound,
     reply: Reply,
 ) -> Result<()> {
     match reply {
@@ -138,11 +136,9 @@ fn store<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             talk.say(&format!("? {} Type keep to keep it, or {}.", question.text, question.or))
         }
         Reply::Record(pending) => {
-            for Pending { event, typed } in pending {
-                let ack = file.append(talk.now(), &event, typed.as_deref()).context("the last entry is NOT stored")?;
-                if let Some(moved) = ack.moved {
-                    talk.say(&format!("The disk failed; the round goes on in {}.", moved.to.display()))?;
-                }
+            for pending in pending {
+                let ack = open.append(&pending, talk.now()).context("the last entry is NOT stored")?;
+                talk.say(&ack.moved_to().unwrap_or_default())?;
                 let said = coach.recorded(ack.entry);
                 talk.say(&said.line())?;
             }

@@ -6,10 +6,9 @@ use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
 
 use super::dialogue::Dialogue;
-use crate::advice::{cautions, status};
-use crate::care::Workshop;
+use crate::advice::cautions;
+use crate::care::{Free, Standing, Workshop};
 use crate::chain::{Corner, FIELDS, Layout, LowerKickback, Sequence, Side, Wood};
-use crate::record::History;
 use crate::round::card::{Own, Prices};
 use crate::round::{Card, Header, Tool};
 use crate::units::clean::{clean, slug};
@@ -21,13 +20,14 @@ pub(super) fn choose_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
 ) -> Result<Option<Card>> {
-    let shelves = care.rack().refresh();
-    for shelf in shelves.shelves.iter().filter(|shelf| shelf.card.scrapped.is_none()) {
-        let open = if shelf.open.is_some() { ", open round" } else { "" };
-        let held = shelf.held.as_ref().map(|held| format!(", {}", status::held(held))).unwrap_or_default();
-        talk.say(&format!("{}: {}, {} links{open}{held}", shelf.card.tag, shelf.card.name, shelf.card.links))?;
+    let rack = care.rows(talk.now());
+    for row in rack.rows.iter().filter(|row| row.state != Standing::Scrapped) {
+        let open = if row.open { ", open round" } else { "" };
+        let rejected = if row.state == Standing::Rejected { care.held_back(&row.tag)? } else { None };
+        let held = rejected.map(|why| format!(", {why}")).unwrap_or_default();
+        talk.say(&format!("{}: {}, {} links{open}{held}", row.tag, row.name, row.links))?;
     }
-    for (_, problem) in &shelves.problems {
+    for problem in &rack.problems {
         talk.say(&format!("At fault: {problem}"))?;
     }
     loop {
@@ -47,18 +47,13 @@ pub(super) fn choose_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>
         if wanted == "new" {
             return new_loop(care, talk);
         }
-        let found =
-            shelves.shelves.iter().find(|shelf| shelf.card.tag == wanted || shelf.card.name.to_lowercase() == wanted);
-        match found {
-            Some(shelf) => {
-                let open = shelf.open.is_some() && shelf.card.scrapped.is_none();
-                match care.held_back(&shelf.card.tag)?.filter(|_| !open) {
-                    Some(why) => {
-                        talk.say(&format!("Not begun: {why}. Type release {} once it is put right.", shelf.card.tag))?;
-                    }
-                    None => return Ok(Some(care.rack().card(&shelf.card.tag)?)),
+        match rack.rows.iter().find(|row| row.tag == wanted || row.name.to_lowercase() == wanted) {
+            Some(row) => match care.held_back(&row.tag)?.filter(|_| !row.is_open()) {
+                Some(why) => {
+                    talk.say(&format!("Not begun: {why}. Type release {} once it is put right.", row.tag))?;
                 }
-            }
+                None => return Ok(Some(care.card(&row.tag).context("cannot read the loop's card")?)),
+            },
             None => talk.say(&format!("There is no loop {}.", clean(&line)))?,
         }
     }
@@ -104,7 +99,7 @@ fn new_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         slug(line).map(|tag| (tag, line.to_owned())).ok_or_else(|| "A letter or digit is needed.".to_owned())
     };
     let Some((tag, name)) = until(talk, "Name of the loop", named)? else { return Ok(None) };
-    let (profiles, _) = care.rack().profiles();
+    let (profiles, _) = care.profiles();
     let names: Vec<&str> = profiles.iter().map(|profile| profile.name.as_str()).collect();
     let question = format!("Chain ({})", names.join(", "));
     let known = |line: &str| {
@@ -147,7 +142,7 @@ fn new_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         scrapped: None,
         releases: Vec::new(),
     };
-    care.rack().create_loop(&card).context("cannot take the loop into care")?;
+    care.create_loop(&card).context("cannot take the loop into care")?;
     Ok(Some(card))
 }
 
@@ -184,17 +179,15 @@ fn limits<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(talk: &mut Dia
 
 /// The intake of a round; `None` at the end of input.
 pub(super) fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
-    care: &Workshop,
-    card: &Card,
-    history: &History,
+    free: Free,
     talk: &mut Dialogue<I, O, C>,
 ) -> Result<Option<Header>> {
     talk.say("Before you begin:")?;
     for caution in cautions::ALWAYS {
         talk.say(&format!("- {caution}"))?;
     }
-    let profile = care.rack().profile(&card.profile).context("cannot read the loop's chain type")?;
-    let usual = history.closed().next_back().map_or_else(String::new, |row| row.summary.sharpener.clone());
+    let Free { card, profile, spec, last } = free;
+    let usual = last.map_or_else(String::new, |last| last.sharpener);
     let question = if usual.is_empty() { "Who files".to_owned() } else { format!("Who files (Enter: {usual})") };
     let who = |line: &str| match (line.is_empty(), usual.is_empty()) {
         (true, true) => Err("A name is needed.".to_owned()),
@@ -224,7 +217,7 @@ pub(super) fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         return Ok(None);
     };
     Ok(Some(Header {
-        tag: card.tag.clone(),
+        tag: card.tag,
         started: talk.now(),
         sharpener,
         wood,
@@ -235,11 +228,11 @@ pub(super) fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         take_angles,
         spread: false,
         links: card.links,
-        sequence: card.sequence.clone(),
+        sequence: card.sequence,
         first: card.first,
-        start_mark: card.start_mark.clone(),
-        saw: card.saw.clone(),
-        profile: profile.name.clone(),
-        spec: care.rack().spec(card, &profile),
+        start_mark: card.start_mark,
+        saw: card.saw,
+        profile: profile.name,
+        spec,
     }))
 }

@@ -15,9 +15,8 @@ use std::io::{BufRead, Write};
 use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
 
-use crate::care::Workshop;
-use crate::record::RoundFile;
-use crate::round::{Card, Event};
+use crate::care::{Opened, Started, Workshop};
+use crate::round::Card;
 use dialogue::Dialogue;
 
 /// How the dialogue ended.
@@ -46,11 +45,14 @@ pub fn run(
 ) -> Result<Ended> {
     let mut talk = Dialogue::new(input, output, clock);
     let Some(card) = intake::choose_loop(care, &mut talk)? else { return Ok(Ended::Nothing) };
-    let Some((file, round, opening)) = open_round(care, &card, &mut talk)? else { return Ok(Ended::Nothing) };
-    let mut coach = care.coach(&card, round);
+    let Some(started) = open_round(care, &card, &mut talk)? else { return Ok(Ended::Nothing) };
+    let Started { round, mut coach, opening, .. } = started;
     coach.watch_doubles = by_hand;
-    talk.say(&opening)?;
-    dialogue::lead(care, &mut talk, coach, file, &how_to_resume(&card, data))
+    talk.say(&opening.to_string())?;
+    if !opening.goes_on {
+        talk.say("The round is begun. Type help for what else can be typed.")?;
+    }
+    dialogue::lead(care, &mut talk, coach, round, &how_to_resume(&card, data))
 }
 
 /// The command that goes on with a paused round.
@@ -58,29 +60,16 @@ fn how_to_resume(card: &Card, data: &str) -> String {
     format!("Go on with: evenbite{data} --plain, then loop {}", card.tag)
 }
 
-type Started = (RoundFile, crate::round::Round, String);
-
 fn open_round(
     care: &Workshop,
     card: &Card,
     talk: &mut Dialogue<impl BufRead, impl Write, impl Fn() -> DateTime<FixedOffset>>,
 ) -> Result<Option<Started>> {
-    let (history, _) = care.rack().history(&card.tag).context("cannot read the loop's history")?;
-    if history.open().is_some() {
-        let now = talk.now();
-        let (mut file, mut round, recovered) =
-            care.rack().resume(&card.tag, now.to_utc()).context("cannot resume the round")?;
-        let ack = file.append(now, &Event::Resumed {}, None).context("cannot go on with the round")?;
-        round.apply(ack.entry);
-        let opening = recovered.map_or_else(
-            || "Going on where you stopped.".to_owned(),
-            |found| {
-                format!("The last write was cut off: {} bytes set aside, every stored reading is here.", found.bytes)
-            },
-        );
-        return Ok(Some((file, round, opening)));
+    match care.open_loop(&card.tag, talk.now()).context("cannot open the loop's round")? {
+        Opened::GoesOn(started) => Ok(Some(*started)),
+        Opened::Free(free) => {
+            let Some(header) = intake::intake(*free, talk)? else { return Ok(None) };
+            Ok(Some(care.begin(&header).context("cannot begin the round")?))
+        }
     }
-    let Some(header) = intake::intake(care, card, &history, talk)? else { return Ok(None) };
-    let (file, round) = care.rack().begin_round(&header).context("cannot begin the round")?;
-    Ok(Some((file, round, "The round is begun. Type help for what else can be typed.".to_owned())))
 }

@@ -19,7 +19,7 @@ pub(super) fn look<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     with: &str,
     unit: Unit,
 ) -> Result<Option<Saw>> {
-    let known = match care.rack().saw(name) {
+    let known = match care.known_saw(name) {
         Ok(known) => known,
         Err(error) => {
             talk.say(&error.to_string())?;
@@ -51,11 +51,10 @@ pub(super) fn look<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         talk.say("Nothing was looked at: nothing is stored.")?;
         return Ok(None);
     }
-    let saw = care.rack().add_to_saw(name, talk.now(), &events).context("what was found at the saw is NOT stored")?;
-    let mut card = care.rack().card(with)?;
-    if card.saw.is_empty() {
-        name.clone_into(&mut card.saw);
-        care.rack().save_card(&card).context("the saw's name could not be put on the loop's card")?;
+    let stored = care.store_saw(name, Some(with), &events, talk.now());
+    let (saw, not_on_card) = stored.context("what was found at the saw is NOT stored")?;
+    if let Some(error) = not_on_card {
+        talk.say(&format!("The saw's name could not be put on the loop's card: {error}"))?;
     }
     for saying in crate::advice::saw::sayings(&saw) {
         talk.say(&format!("{} {} {}", saying.line, saying.effect, saying.remedy))?;

@@ -11,15 +11,12 @@ use super::loader::Loader;
 use super::scene::{AtBench, Case, Intake, Life, Scene, Usual};
 use super::settings::Settings;
 use super::wake::Wake;
-use crate::care::Workshop;
-use crate::chain::{Profile, Wood};
+use crate::care::{CareError, Free, GapRange, OpenRound, Opened, Started, Workshop};
+use crate::chain::Profile;
 use crate::coach::{Coach, Pending};
-use crate::record::RoundFile;
 use crate::report::format::Format;
-use crate::report::gaps::GapTable;
-use crate::round::{Card, Event, Header, Round};
+use crate::round::{Card, Header};
 use crate::units::clean::clean;
-use crate::units::mm;
 
 mod saws;
 mod stops;
@@ -32,7 +29,7 @@ pub struct Desk {
     care: Workshop,
     /// Reads the rack beside the keys; absent where it is read at once, in rehearsals and tests.
     loader: Option<Loader>,
-    open: Option<RoundFile>,
+    open: Option<OpenRound>,
     usual: Usual,
     /// What was set and is remembered.
     pub settings: Settings,
@@ -62,7 +59,7 @@ impl Desk {
     /// Does one piece of work.
     pub(super) fn run(&mut self, work: Work, now: DateTime<FixedOffset>) -> Vec<Answer> {
         match work {
-            Work::Append(pending) => vec![self.append(&pending, now)],
+            Work::Append(pending) => self.append(&pending, now),
             Work::LoadRack => {
                 // Back at the rack no round is open for writing; its lock goes.
                 self.open = None;
@@ -70,16 +67,16 @@ impl Desk {
             }
             Work::OpenLoop(tag) => self.open_loop(&tag, now),
             Work::Begin(header) => self.begin(&header),
-            Work::NewLoopForm => open(Scene::NewLoop(self.care.rack().profiles().0)),
+            Work::NewLoopForm => open(Scene::NewLoop(self.care.profiles().0)),
             Work::CreateLoop(card) => {
-                vec![Answer::Created(self.care.rack().create_loop(&card).map_err(|error| error.to_string()))]
+                vec![Answer::Created(self.care.create_loop(&card).map_err(|error| error.to_string()))]
             }
             Work::CardForm(tag) => {
                 self.over_card(&tag, |card, profile| Scene::Card(Box::new((card, profile.spec().clone()))))
             }
             Work::GaugeForm(tag) => self.over_card(&tag, |card, profile| Scene::Gauge(Box::new((card, profile)))),
             Work::SaveCard(card) => {
-                vec![Answer::Created(self.care.rack().save_card(&card).map_err(|error| error.to_string()))]
+                vec![Answer::Created(self.care.save_card(&card).map_err(|error| error.to_string()))]
             }
             Work::ScrapForm(tag) => self.scrap_form(&tag),
             Work::Scrap { tag, reason } => {
@@ -94,7 +91,7 @@ impl Desk {
                 answers.extend(self.load_rack(now));
                 answers
             }
-            Work::NewProfileForm => open(Scene::NewProfile(self.care.rack().profiles().0)),
+            Work::NewProfileForm => open(Scene::NewProfile(self.care.profiles().0)),
             Work::SaveProfile(profile) => self.save_profile(&profile),
             Work::Sheet(tag) => self.sheet(&tag),
             Work::SheetOf(coach) => self.sheet_of(&coach),
@@ -111,12 +108,12 @@ impl Desk {
                 self.store_saw(&name, with.as_deref(), &events, from_list, now)
             }
             Work::ImportForm(chosen) => {
-                let (profiles, sharpener) = (self.care.rack().profiles().0, self.usual.sharpener.clone());
+                let (profiles, sharpener) = (self.care.profiles().0, self.usual.sharpener.clone());
                 open(Scene::Import { profiles, chosen, sharpener })
             }
             Work::ReadFile(name) => vec![import::read(&name)],
-            Work::LookAtFile(asked) => vec![import::look(self.care.rack(), &asked.0, &asked.1)],
-            Work::TakeFile(seen) => vec![import::take(self.care.rack(), &seen.0, &seen.1)],
+            Work::LookAtFile(asked) => vec![import::look(&self.care, &asked.0, &asked.1)],
+            Work::TakeFile(seen) => vec![import::take(&self.care, &seen.0, &seen.1)],
             Work::Settings => open(Scene::Settings(self.settings)),
             Work::SetSettings(settings) => self.set_settings(*settings, now),
             Work::Bell(times) => {
@@ -131,24 +128,20 @@ impl Desk {
     }
 
     /// Stores events one by one; each is acknowledged only when it is on the disk.
-    fn append(&mut self, pending: &[Pending], now: DateTime<FixedOffset>) -> Answer {
-        let mut stored = Vec::new();
-        for Pending { event, typed } in pending {
-            let Some(file) = self.open.as_mut() else {
-                return Answer::NotStored { stored, why: "no round is open.".to_owned() };
-            };
-            match file.append(now, event, typed.as_deref()) {
-                Ok(ack) => stored.push(ack.entry),
-                Err(error) => return Answer::NotStored { stored, why: error.to_string() },
-            }
-            if matches!(event, Event::Closed { .. })
-                && let Some(file) = self.open.take()
-            {
-                // The round is on record whether or not its history can be written: that is rebuilt when needed.
-                let _ = self.care.rack().close(file);
+    fn append(&mut self, pending: &[Pending], now: DateTime<FixedOffset>) -> Vec<Answer> {
+        let (mut stored, mut said) = (Vec::new(), Vec::new());
+        for pending in pending {
+            let appended = self.open.as_mut().ok_or(CareError::NotOpen).and_then(|round| round.append(pending, now));
+            match appended {
+                Ok(ack) => {
+                    said.extend(ack.moved_to().into_iter().flat_map(told));
+                    stored.push(ack.entry);
+                }
+                Err(error) => return vec![Answer::NotStored { stored, why: error.to_string() }],
             }
         }
-        Answer::Stored(stored)
+        said.insert(0, Answer::Stored(stored));
+        said
     }
 
     /// The rack, or the first of it while the rest is read beside the keys.
@@ -165,60 +158,29 @@ impl Desk {
         glance.into_iter().collect()
     }
 
-    fn open_loop(&mut self, tag: &str, now: DateTime<FixedOffset>) -> Vec<Answer> {
-        match self.try_open_loop(tag, now) {
-            Ok(scene) => open(scene),
-            Err(why) => told(why),
-        }
-    }
-
     /// The open round of a loop, else its intake.
-    fn try_open_loop(&mut self, tag: &str, now: DateTime<FixedOffset>) -> Result<Scene, String> {
-        let card = self.care.rack().card(tag).map_err(|error| error.to_string())?;
-        let (history, _) = self.care.rack().history(tag).map_err(|error| error.to_string())?;
-        if history.open().is_some() && card.scrapped.is_none() {
-            return self.resume(&card, now);
+    fn open_loop(&mut self, tag: &str, now: DateTime<FixedOffset>) -> Vec<Answer> {
+        match self.care.open_loop(tag, now) {
+            Ok(Opened::GoesOn(started)) => open(self.take_up(*started)),
+            Ok(Opened::Free(free)) => open(self.intake(*free)),
+            Err(held @ CareError::HeldBack(_)) => told(format!("{held} r releases it, h shows its history.")),
+            Err(error) => told(error.to_string()),
         }
-        if let Some(why) = self.care.held_back(tag).map_err(|error| error.to_string())? {
-            return Err(format!("Not begun: {why}. r releases it, h shows its history."));
-        }
-        let profile = self.care.rack().profile(&card.profile).map_err(|error| error.to_string())?;
-        if self.usual.sharpener.is_empty()
-            && let Some(row) = history.closed().next_back()
-        {
-            self.usual.sharpener.clone_from(&row.summary.sharpener);
-            self.usual.wood = row.summary.wood;
-            self.usual.tool = row.summary.tool;
-        }
-        let spec = self.care.rack().spec(&card, &profile);
-        Ok(Scene::Intake(Box::new(Intake { card, profile, spec, usual: self.usual.clone() })))
     }
 
-    fn resume(&mut self, card: &Card, now: DateTime<FixedOffset>) -> Result<Scene, String> {
-        let (mut file, mut round, recovered) =
-            self.care.rack().resume(&card.tag, now.to_utc()).map_err(|error| error.to_string())?;
-        let ack = file.append(now, &Event::Resumed {}, None).map_err(|error| error.to_string())?;
-        round.apply(ack.entry);
-        let opening = match recovered {
-            Some(found) => format!(
-                "The last write was cut off: {} bytes set aside, every stored reading is here. Going on.",
-                found.bytes
-            ),
-            None => "Going on where you stopped.".to_owned(),
-        };
-        let scene = self.round_scene(card, round, Some(opening));
-        self.open = Some(file);
-        Ok(scene)
+    fn intake(&mut self, free: Free) -> Scene {
+        let Free { card, profile, spec, last } = free;
+        if self.usual.sharpener.is_empty()
+            && let Some(last) = last
+        {
+            self.usual = Usual { sharpener: last.sharpener, wood: last.wood, tool: last.tool, ..self.usual.clone() };
+        }
+        Scene::Intake(Box::new(Intake { card, profile, spec, usual: self.usual.clone() }))
     }
 
     fn begin(&mut self, header: &Header) -> Vec<Answer> {
-        let started =
-            self.care.rack().begin_round(header).map_err(|error| error.to_string()).and_then(|(file, round)| {
-                let card = self.care.rack().card(&header.tag).map_err(|error| error.to_string())?;
-                Ok((file, round, card))
-            });
-        match started {
-            Ok((file, round, card)) => {
+        match self.care.begin(header) {
+            Ok(started) => {
                 self.usual = Usual {
                     sharpener: header.sharpener.clone(),
                     wood: header.wood,
@@ -227,44 +189,35 @@ impl Desk {
                     strokes: header.take_strokes,
                     angles: header.take_angles,
                 };
-                let scene = self.round_scene(&card, round, None);
-                self.open = Some(file);
-                vec![Answer::Go(Step::Instead(scene))]
+                vec![Answer::Go(Step::Instead(self.take_up(started)))]
             }
-            Err(why) => vec![Answer::Created(Err(why))],
+            Err(error) => vec![Answer::Created(Err(error.to_string()))],
         }
     }
 
-    fn round_scene(&self, card: &Card, round: Round, opening: Option<String>) -> Scene {
-        let coach = self.care.coach(card, round);
-        Scene::Round(Box::new(AtBench { name: card.name.clone(), coach, opening }))
+    /// Keeps a round open for writing; its screen.
+    fn take_up(&mut self, started: Started) -> Scene {
+        let Started { name, round, coach, opening } = started;
+        self.open = Some(round);
+        let opening = Some(opening.to_string()).filter(|said| !said.is_empty());
+        Scene::Round(Box::new(AtBench { name, coach, opening }))
     }
 
     /// A screen over a loop's card and its chain.
     fn over_card(&self, tag: &str, scene: impl FnOnce(Card, Profile) -> Scene) -> Vec<Answer> {
-        let found = self.care.rack().card(tag).and_then(|card| Ok((self.care.rack().profile(&card.profile)?, card)));
-        match found {
-            Ok((profile, card)) => open(scene(card, profile)),
+        match self.care.card_and_chain(tag) {
+            Ok((card, profile)) => open(scene(card, profile)),
             Err(error) => told(error.to_string()),
         }
     }
 
     fn save_profile(&self, profile: &Profile) -> Vec<Answer> {
-        vec![Answer::Created(self.care.rack().save_profile(profile).map_err(|error| error.to_string()))]
-    }
-
-    /// The last round of a loop, closed or open, with its coach.
-    fn last_coach(&self, tag: &str) -> Result<(Coach, Card), String> {
-        let card = self.care.rack().card(tag).map_err(|error| error.to_string())?;
-        let rounds = self.care.rack().rounds(tag).map_err(|error| error.to_string())?;
-        let path = rounds.last().ok_or("This loop has no round yet.")?;
-        let round = self.care.rack().read_round(path).map_err(|error| error.to_string())?;
-        Ok((self.care.coach(&card, round), card))
+        vec![Answer::Created(self.care.save_profile(profile).map_err(|error| error.to_string()))]
     }
 
     /// Causes for a loop; without a round of it, whatever a saw may have.
     fn causes(&self, tag: Option<&str>) -> Case {
-        match tag.and_then(|tag| self.last_coach(tag).ok()) {
+        match tag.and_then(|tag| self.care.round(tag, None).ok()) {
             Some((coach, card)) => {
                 let unit = coach.round.header.units;
                 Case { name: card.name, findings: Some(coach.findings()), unit, saw: coach.saw }
@@ -275,21 +228,20 @@ impl Desk {
 
     /// The wear model of a loop's own figures; without a loop, of a usual chain.
     fn model(&self, tag: Option<&str>) -> Scene {
-        let card = tag.and_then(|tag| self.care.rack().card(tag).ok());
-        let found = card.and_then(|card| Some((self.care.rack().profile(&card.profile).ok()?, card)));
-        let chain = found.map(|(profile, card)| Box::new((card.name.clone(), self.care.rack().spec(&card, &profile))));
+        let found = tag.and_then(|tag| self.care.card_and_chain(tag).ok());
+        let chain = found.map(|(card, profile)| Box::new((card.name.clone(), self.care.spec(&card, &profile))));
         Scene::Model { chain, unit: self.settings.units }
     }
 
     fn sheet(&self, tag: &str) -> Vec<Answer> {
-        match self.last_coach(tag) {
+        match self.care.round(tag, None) {
             Ok((coach, _)) => self.sheet_of(&coach),
-            Err(why) => told(why),
+            Err(error) => told(error.to_string()),
         }
     }
 
     fn sheet_of(&self, coach: &Coach) -> Vec<Answer> {
-        let card = self.care.rack().card(&coach.round.header.tag).ok();
+        let card = self.care.card(&coach.round.header.tag).ok();
         let sheet = self.care.sheet_of(coach);
         let ascii = self.settings.theme.ascii();
         let title = format!("Sheet: {}", card.map_or_else(|| coach.round.header.tag.clone(), |card| card.name));
@@ -303,11 +255,8 @@ impl Desk {
     }
 
     fn gaps(&self, tag: &str) -> Vec<Answer> {
-        let made = self.care.rack().card(tag).map_err(|error| error.to_string()).and_then(|card| {
-            let profile = self.care.rack().profile(&card.profile).map_err(|error| error.to_string())?;
-            let spec = self.care.rack().spec(&card, &profile);
-            let table = GapTable::new(&profile, Wood::Any, None, None, mm(0.5), Some(spec));
-            let table = table.map_err(|error| error.to_string())?.with_demo(self.care.rack().is_demo());
+        let made = self.care.card_and_chain(tag).map_err(CareError::from).and_then(|(_, profile)| {
+            let table = self.care.gaps(&profile, Some(tag), &GapRange::default())?;
             let table = table.render(Format::Text, self.settings.units, self.settings.theme.ascii());
             Ok((table, crate::report::profile::text(&profile)))
         });
@@ -316,13 +265,13 @@ impl Desk {
                 let title = "Raker gap by cutter length; v: where the numbers come from".to_owned();
                 open(Scene::Page { title, versions: vec![table, sources] })
             }
-            Err(why) => told(why),
+            Err(error) => told(error.to_string()),
         }
     }
 
     fn set_settings(&mut self, settings: Settings, now: DateTime<FixedOffset>) -> Vec<Answer> {
         let mut answers = vec![Answer::Theme(settings.theme)];
-        match settings.save(self.care.rack(), now.to_utc()) {
+        match settings.save(&self.care, now.to_utc()) {
             Ok(None) => {}
             Ok(Some(aside)) => {
                 let aside = clean(&aside.to_string_lossy());

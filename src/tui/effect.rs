@@ -3,11 +3,10 @@
 use super::scene::{Chosen, Scene};
 use super::settings::Settings;
 use super::theme::Theme;
+use crate::care::files::{ImportError, Look, Target, Wish};
 use crate::care::{Filter, Row, Rows};
 use crate::chain::Profile;
 use crate::coach::{Coach, Pending};
-use crate::record::ImportError;
-use crate::record::import::{Look, Target, Wish};
 use crate::round::{Card, Entry, Header};
 use crate::saw::{Saw, SawEvent};
 use crate::units::Unit;

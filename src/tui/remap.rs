@@ -14,16 +14,15 @@ use std::collections::BTreeMap;
 use toml::Spanned;
 
 use super::keys::{self, Place, Press, Row};
+use crate::care::Kept;
 use crate::units::clean::clean;
 
-/// Name of the file in the data folder.
-pub(crate) const FILE: &str = "keys.toml";
-/// Largest file read, bytes.
-pub(crate) const MAX_BYTES: u64 = 64 * 1024;
+/// The file in the data folder.
+pub(crate) const FILE: Kept = Kept { name: "keys.toml", most: 64 * 1024 };
 
 /// A file that was not taken.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{FILE}:{line}: {problem} The usual keys are used.")]
+#[error("{}:{line}: {problem} The usual keys are used.", FILE.name)]
 pub(crate) struct KeyFileError {
     /// Line, from 1.
     pub line: usize,

@@ -3,17 +3,15 @@
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, Utc};
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 use strum::VariantArray;
 
 use super::theme::{Colours, Glyphs, Theme};
-use crate::record::{Rack, RackError, files, small};
+use crate::care::{Kept, RackError, Workshop};
 use crate::units::{Unit, clean::clean};
 
-/// Name of the file in the data folder.
-pub const FILE: &str = "settings.toml";
-/// Largest file read, bytes.
-const MAX_BYTES: u64 = 16 * 1024;
+/// The file in the data folder.
+pub const FILE: Kept = Kept { name: "settings.toml", most: 16 * 1024 };
 
 /// Settings with the theme made up from file, environment and options.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -31,6 +29,7 @@ pub struct Settings {
 #[derive(Debug, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 struct Saved {
+    #[serde(deserialize_with = "colours_word")]
     colours: Option<String>,
     ascii: Option<bool>,
     contrast: bool,
@@ -41,11 +40,9 @@ struct Saved {
 
 impl Settings {
     /// What was saved in this data folder, over what the environment says. A faulty file is told and not used.
-    pub fn load(rack: &Rack, environment: Theme) -> (Self, Option<String>) {
-        let path = rack.root().join(FILE);
-        let read = if files::exists(&path) { read(&path) } else { Ok(Saved::default()) };
-        let (saved, problem) = match read {
-            Ok(saved) => (saved, None),
+    pub fn load(care: &Workshop, environment: Theme) -> (Self, Option<String>) {
+        let (saved, problem) = match care.kept::<Saved>(&FILE) {
+            Ok(saved) => (saved.unwrap_or_default(), None),
             Err(error) => (Saved::default(), Some(format!("{error}. Default settings are used."))),
         };
         let mut theme = environment;
@@ -66,7 +63,7 @@ impl Settings {
     /// # Errors
     /// It cannot be read, is no TOML, has an unknown key or a word for colours that is none, or is of a later format.
     pub fn check(path: &Path) -> Result<(), RackError> {
-        read(path).map(drop)
+        FILE.read::<Saved>(path).map(drop)
     }
 
     /// Remembers them. A file that cannot be understood is not written over: it is set aside under a name made from
@@ -74,7 +71,7 @@ impl Settings {
     ///
     /// # Errors
     /// Where the folder cannot be written.
-    pub fn save(&self, rack: &Rack, now: DateTime<Utc>) -> Result<Option<PathBuf>, RackError> {
+    pub fn save(&self, care: &Workshop, now: DateTime<Utc>) -> Result<Option<PathBuf>, RackError> {
         let saved = Saved {
             colours: Some(<&str>::from(self.theme.colours).to_owned()),
             ascii: Some(self.theme.ascii()),
@@ -83,25 +80,16 @@ impl Settings {
             bell: self.bell,
             mouse: self.mouse,
         };
-        let text = small::render(&saved)?;
-        let path = rack.root().join(FILE);
-        files::create_folder(rack.root())?;
-        let faulty = files::exists(&path) && read(&path).is_err();
-        let aside = if faulty { Some(files::set_aside(&path, now)?) } else { None };
-        files::replace(&path, text.as_bytes())?;
-        Ok(aside)
+        care.keep(&FILE, &saved, now)
     }
 }
 
-fn read(path: &Path) -> Result<Saved, RackError> {
-    let text = files::read_text(path, MAX_BYTES)?;
-    let saved: Saved = small::parse(path, &text)?;
-    match saved.colours.as_deref().filter(|word| word.parse::<Colours>().is_err()) {
-        None => Ok(saved),
-        Some(word) => {
-            let allowed: Vec<&str> = Colours::VARIANTS.iter().map(|colours| (*colours).into()).collect();
-            let fault = format!("colours is \"{}\"; allowed are {}.", clean(word), allowed.join(", "));
-            Err(RackError::line(path, small::line_of(&text, "colours"), &fault))
-        }
+/// A word for colours that there is; it is kept as written.
+fn colours_word<'de, D: Deserializer<'de>>(from: D) -> Result<Option<String>, D::Error> {
+    let word = String::deserialize(from)?;
+    if word.parse::<Colours>().is_ok() {
+        return Ok(Some(word));
     }
+    let allowed: Vec<&str> = Colours::VARIANTS.iter().map(|colours| (*colours).into()).collect();
+    Err(serde::de::Error::custom(format!("colours is \"{}\"; allowed are {}.", clean(&word), allowed.join(", "))))
 }

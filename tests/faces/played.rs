@@ -1,6 +1,7 @@
 //! A bench for tests: the real application over a fresh data folder, driven by keys.
 
 use chrono::{DateTime, FixedOffset};
+use evenbite::care::Workshop;
 use evenbite::record::Rack;
 use evenbite::round::Round;
 use evenbite::tui::app::App;
@@ -46,11 +47,16 @@ fn start() -> DateTime<FixedOffset> {
 }
 
 /// The real application over a data folder, at its rack.
-pub(crate) fn rehearsal(rack: Rack, size: (u16, u16), theme: Theme, start: DateTime<FixedOffset>) -> Rehearsal {
+pub(crate) fn rehearsal(
+    care: impl Into<Workshop>,
+    size: (u16, u16),
+    theme: Theme,
+    start: DateTime<FixedOffset>,
+) -> Rehearsal {
     let settings = Settings { theme, ..Settings::default() };
     let shared = Shared { theme, now: start, notice: None, banner: None };
     let app = App::new(shared);
-    Rehearsal::new(app, Desk::new(rack, settings), size, start)
+    Rehearsal::new(app, Desk::new(care, settings), size, start)
 }
 
 impl Bench {

@@ -4,6 +4,7 @@ use std::path::Path;
 use std::sync::LazyLock;
 
 use chrono::DateTime;
+use evenbite::care::Workshop;
 use evenbite::record::Rack;
 use evenbite::round::{Closing, CutterState, Event, Round};
 use evenbite::tui::app::App;
@@ -38,7 +39,7 @@ fn copy(from: &Path, to: &Path) {
 fn play(rack: &Rack, script: &str, size: (u16, u16)) -> String {
     let start = DateTime::parse_from_rfc3339("2026-10-31T08:00:00+01:00").unwrap();
     let theme = Theme::from_env(None, Some("xterm-256color"), Some("en_GB.UTF-8"));
-    let (settings, _) = Settings::load(rack, theme);
+    let (settings, _) = Settings::load(&Workshop::from(rack.clone()), theme);
     let shared = Shared { theme: settings.theme, now: start, notice: None, banner: None };
     let app = App::new(shared);
     let mut rehearsal = Rehearsal::new(app, Desk::new(rack.clone(), settings), size, start);

@@ -5,6 +5,7 @@ use std::path::Path;
 use std::process::Command;
 
 use crate::invented::{at, card, rack, whole_round};
+use evenbite::care::Workshop;
 use evenbite::record::Sharpener;
 use evenbite::saw::SawEvent;
 use evenbite::tui::settings::Settings;
@@ -25,7 +26,7 @@ fn every_file_of_a_data_folder_is_known() {
     rack.create_loop(&kept).unwrap();
     whole_round(&rack, &kept, at(1), "Ina", 9.0);
     rack.save_sharpener(&Sharpener { name: "Ina".into(), ..Sharpener::default() }).unwrap();
-    assert_eq!(Settings::default().save(&rack, at(2).to_utc()).unwrap(), None);
+    assert_eq!(Settings::default().save(&Workshop::from(rack.clone()), at(2).to_utc()).unwrap(), None);
     let look = SawEvent::Note { text: "new bar".into() };
     rack.add_to_saw("limbing saw", at(2), &[look]).unwrap();
     rack.refresh_saws();
@@ -102,18 +103,19 @@ fn settings_that_cannot_be_understood_are_kept_beside_the_new_ones() {
     let (_dir, rack) = rack();
     fs::create_dir_all(rack.root()).unwrap();
     let path = rack.root().join("settings.toml");
+    let care = Workshop::from(rack);
     for (text, fault) in [
         ("bell = true\nshade = \"dusk\"\n", "settings.toml:2: unknown field `shade`"),
         ("colours = \"gaudy\"\n", "settings.toml:1: colours is \"gaudy\""),
         ("format = 7\n", "settings.toml:1: is of format 7"),
     ] {
         fs::write(&path, text).unwrap();
-        let (settings, problem) = Settings::load(&rack, Theme::default());
+        let (settings, problem) = Settings::load(&care, Theme::default());
         let problem = problem.unwrap();
         assert!(problem.contains(fault) && problem.ends_with(". Default settings are used."), "{problem}");
-        let aside = settings.save(&rack, at(2).to_utc()).unwrap().unwrap();
+        let aside = settings.save(&care, at(2).to_utc()).unwrap().unwrap();
         assert_eq!(fs::read_to_string(aside).unwrap(), text);
-        assert_eq!(Settings::load(&rack, Theme::default()), (settings, None));
-        assert_eq!(settings.save(&rack, at(2).to_utc()).unwrap(), None);
+        assert_eq!(Settings::load(&care, Theme::default()), (settings, None));
+        assert_eq!(settings.save(&care, at(2).to_utc()).unwrap(), None);
     }
 }

@@ -7,10 +7,10 @@ use evenbite::advice::{BalanceWord, Findings};
 use evenbite::care;
 use evenbite::chain::{CutterNumber, Sequence, Stage, Wood, nth};
 use evenbite::record::{Checked, Rack, Shelf, check_file};
-use evenbite::report::{Format, GapTable};
+use evenbite::report::Format;
 
 use evenbite::round::{Closing, CutterState, Phase, Round, Tool};
-use evenbite::units::{Millimetres, Unit, mm};
+use evenbite::units::{Millimetres, Unit};
 
 fn demo() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop")
@@ -165,14 +165,12 @@ fn what_is_printed_of_the_demo_says_so_first() {
     let workshop = Workshop::new();
     let care = care::Workshop::from(workshop.rack.clone());
     let pages = |care: &care::Workshop| {
-        let rack = care.rack();
         let round = workshop.last_round("ridge-3");
-        let card = rack.card("ridge-3").unwrap();
+        let (card, profile) = care.card_and_chain("ridge-3").unwrap();
         let sheet = care.sheet_of(&care.coach(&card, round));
         let history = care.history("ridge-3").unwrap();
         let saw = care.saw_report("limbing saw").unwrap();
-        let profile = rack.profile(&card.profile).unwrap();
-        let gaps = GapTable::new(&profile, Wood::Any, None, None, mm(0.5), None).unwrap().with_demo(rack.is_demo());
+        let gaps = care.gaps(&profile, None, &care::GapRange::default()).unwrap();
         let [html, text] = [Format::Html, Format::Text];
         let texts = vec![
             sheet.text(true),
@@ -193,7 +191,7 @@ fn what_is_printed_of_the_demo_says_so_first() {
     };
     let (texts, html, tags) = pages(&care);
     assert!(texts.iter().chain(&html).chain([&tags]).all(|page| !page.contains("DEMO")), "a folder of one's own");
-    care.rack().mark_demo().unwrap();
+    workshop.rack.mark_demo().unwrap();
     let (texts, html, tags) = pages(&care);
     for text in texts {
         assert_eq!(text.lines().next(), Some(LINE), "{text}");

@@ -3,14 +3,14 @@
 use std::path::{Path, PathBuf};
 
 use super::super::effect::{Answer, ReadFile};
-use crate::record::import::{self, Look, Target, Wish};
-use crate::record::{ImportError, Rack};
+use crate::care::Workshop;
+use crate::care::files::{ImportError, Look, Target, Wish, read_table, without_unit};
 
 /// Reads the file of a typed or pasted name, and finds which of its columns do not say their unit.
 pub(super) fn read(name: &str) -> Answer {
     let path = spelled(name);
-    let read = import::read_text(&path).and_then(|text| {
-        let without_unit = import::without_unit(&text)?;
+    let read = read_table(&path).and_then(|text| {
+        let without_unit = without_unit(&text)?;
         Ok(ReadFile { name: file_name(&path), text, without_unit })
     });
     Answer::FileRead(read.map(Box::new).map_err(|error| match error {
@@ -20,12 +20,12 @@ pub(super) fn read(name: &str) -> Answer {
     }))
 }
 
-pub(super) fn look(rack: &Rack, text: &str, wish: &Wish) -> Answer {
-    Answer::Looked(rack.look(text, wish).map(Box::new))
+pub(super) fn look(care: &Workshop, text: &str, wish: &Wish) -> Answer {
+    Answer::Looked(care.look(text, wish).map(Box::new))
 }
 
-pub(super) fn take(rack: &Rack, look: &Look, target: &Target) -> Answer {
-    Answer::Created(rack.import(&look.preview, target).map(|_| ()).map_err(|error| error.to_string()))
+pub(super) fn take(care: &Workshop, look: &Look, target: &Target) -> Answer {
+    Answer::Created(care.take(look, target).map(|_| ()).map_err(|error| error.to_string()))
 }
 
 fn file_name(path: &Path) -> String {

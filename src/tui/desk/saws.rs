@@ -5,8 +5,9 @@ use chrono::{DateTime, FixedOffset};
 use super::super::effect::{Answer, Step};
 use super::super::scene::{Purpose, Scene};
 use super::{Desk, open, told};
+use crate::care::RackError;
 use crate::coach::saw::Checklist;
-use crate::record::RackError;
+
 use crate::saw::SawEvent;
 use crate::units::Unit;
 use crate::units::clean::{clean, slug};
@@ -14,7 +15,7 @@ use crate::units::clean::{clean, slug};
 impl Desk {
     /// The page of a loop's saw; asks for the saw's name where the card has none.
     pub(super) fn saw_of_loop(&self, tag: &str) -> Vec<Answer> {
-        match self.care.rack().card(tag) {
+        match self.care.card(tag) {
             Ok(card) if card.saw.is_empty() => {
                 let title = "Which saw does this loop run on? Loops on one saw share its bar and sprocket.";
                 open(Scene::Ask { title: title.to_owned(), purpose: Purpose::Saw(tag.to_owned()) })
@@ -49,7 +50,7 @@ impl Desk {
 
     /// The checks of a saw, to be answered; `with` is the loop at the bench, `warm` asks for the tension alone.
     pub(super) fn saw_checks(&self, name: &str, with: Option<String>, unit: Option<Unit>, warm: bool) -> Vec<Answer> {
-        let known = match self.care.rack().saw(name) {
+        let known = match self.care.known_saw(name) {
             Ok(known) => known,
             Err(error) => return told(error.to_string()),
         };
@@ -68,13 +69,13 @@ impl Desk {
         from_list: bool,
         now: DateTime<FixedOffset>,
     ) -> Vec<Answer> {
-        match self.care.rack().add_to_saw(name, now, events) {
+        match self.care.store_saw(name, with, events, now) {
             Err(error) if from_list => vec![Answer::Created(Err(format!("NOT STORED: {error}")))],
             Err(error) => told(format!("NOT STORED: {error}")),
-            Ok(saw) => {
+            Ok((saw, not_on_card)) => {
                 let mut answers: Vec<Answer> = from_list.then_some(Answer::Go(Step::Close)).into_iter().collect();
                 answers.push(Answer::SawStored(Box::new(saw)));
-                if let Some(Err(error)) = with.map(|tag| self.care.put_on_card(tag, name)) {
+                if let Some(error) = not_on_card {
                     answers.extend(told(error.to_string()));
                 }
                 answers

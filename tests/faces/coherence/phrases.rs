@@ -50,7 +50,7 @@ impl Book {
     /// Takes in what the coach says over a round, entry by entry, and what it says to nonsense.
     pub(super) fn hear_round(&mut self, hand: &Hand) {
         let care = Workshop::open(hand.data()).unwrap();
-        let card = care.rack().card(TAG).unwrap();
+        let card = care.card(TAG).unwrap();
         let whole = hand.round();
         let round = Round::begin(whole.header.clone()).unwrap();
         let mut coach = care.coach(&card, round);

@@ -102,7 +102,7 @@ pub(super) fn read(hand: &Hand) -> Read {
     let care = Workshop::open(data).unwrap();
     let round = hand.round();
     let (unit, closed, now) = (round.header.units, round.closed.is_some(), hand.now());
-    let card = care.rack().card(TAG).unwrap();
+    let card = care.card(TAG).unwrap();
     let sheet = care.sheet_of(&care.coach(&card, round));
     let life = care.history(TAG).unwrap();
     let saw = care.saw_report(SAW).unwrap();
@@ -134,7 +134,7 @@ pub(super) fn read(hand: &Hand) -> Read {
     if !closed {
         told.push(Told { place: "plain face", words: plain(&care, hand) });
     }
-    let rack = rehearsal(care.rack().clone(), (140, 45), MONO, now);
+    let rack = rehearsal(care.clone(), (140, 45), MONO, now);
     told.push(Told { place: "rack on the screen", words: folded(&rack.screen()) });
     let json = |text: &str| serde_json::from_str(text).unwrap();
     Read {

@@ -49,17 +49,17 @@ pub(super) const HOUSE: &[Room] = &[
     },
     Room {
         name: "plain",
-        uses: &["units", "chain", "round", "saw", "advice", "coach", "record", "report", "care"],
+        uses: &["units", "chain", "round", "saw", "advice", "coach", "report", "care"],
         not: &[TERMINALS, FILES, SYSTEM, CLOCKS, ARGUMENTS],
     },
     Room {
         name: "tui",
-        uses: &["units", "chain", "round", "saw", "advice", "coach", "system", "record", "report", "care"],
+        uses: &["units", "chain", "round", "saw", "advice", "coach", "system", "report", "care"],
         not: &[ARGUMENTS, &["std::env", "std::os", "rustix", "signal_hook", "ctrlc"]],
     },
     Room {
         name: "cli",
-        uses: &["units", "chain", "round", "system", "record", "report", "care", "plain", "tui"],
+        uses: &["units", "chain", "round", "system", "report", "care", "plain", "tui"],
         not: &[TERMINALS, &["std::fs", "std::os", "rustix", "signal_hook", "ctrlc"]],
     },
 ];
@@ -89,22 +89,12 @@ const WRITING: Paths = &[
     "std::fs::File::options",
 ];
 
-/// What reads or writes the data folder by itself.
-const FOLDER: Paths =
-    &["crate::record::Rack", "crate::record::rack", "crate::record::small", "crate::record::check_file"];
-
 pub(super) const PARTS: &[Part] = &[
     Part {
         says: "only `record::files` and what stands below it writes",
         under: &["src"],
         save: &["src/record/files.rs", "src/record/faults.rs", "src/system"],
         not: WRITING,
-    },
-    Part {
-        says: "faces go through `care` for what touches the data folder",
-        under: &["src/plain", "src/tui", "src/cli"],
-        save: &[],
-        not: FOLDER,
     },
     Part { says: "the command line knows no screen", under: &["src/cli"], save: &[], not: &["crate::tui::screens"] },
     Part {
@@ -139,12 +129,6 @@ pub(super) struct Word {
 
 pub(super) const WORDS: &[Word] = &[
     Word {
-        says: "faces ask `care`, not the record behind it",
-        under: &["src/plain", "src/tui", "src/cli"],
-        save: &[],
-        words: &[".rack()"],
-    },
-    Word {
         // A general float parser takes nan, inf and 1e400.
         says: "what people type goes through the one parser",
         under: &["src/units", "src/coach", "src/plain", "src/tui"],
@@ -165,25 +149,6 @@ pub(super) const WORDS: &[Word] = &[
             "target_os",
         ],
     },
-];
-
-/// What is not yet as the rules say: the file, and what it names or says.
-pub(super) const NOT_YET: &[(&str, &str)] = &[
-    ("src/cli/commands.rs", "crate::record::Rack"),
-    ("src/cli/commands.rs", "crate::record::check_file"),
-    ("src/cli/commands.rs", ".rack()"),
-    ("src/cli/import.rs", "crate::record::Rack"),
-    ("src/cli/import.rs", ".rack()"),
-    ("src/cli/open.rs", ".rack()"),
-    ("src/plain/dialogue.rs", ".rack()"),
-    ("src/plain/intake.rs", ".rack()"),
-    ("src/plain/mod.rs", ".rack()"),
-    ("src/plain/saw.rs", ".rack()"),
-    ("src/tui/desk.rs", ".rack()"),
-    ("src/tui/desk/import.rs", "crate::record::Rack"),
-    ("src/tui/desk/saws.rs", ".rack()"),
-    ("src/tui/settings.rs", "crate::record::Rack"),
-    ("src/tui/settings.rs", "crate::record::small"),
 ];
 
 /// A source file by its place in the package: `src/record/files.rs`.
@@ -210,13 +175,8 @@ fn judge(path: &str, names: &Names, found: &mut Vec<String>) {
     if let (Some(own), Some(None)) = (own, &room) {
         found.push(format!("{path}: `{own}` is a room that the map does not name"));
     }
-    let let_be = |what: &str| NOT_YET.iter().any(|(file, named)| *file == path && begins(what, named));
     for named in &names.named {
-        let mut tell = |says: String| {
-            if !let_be(&named.path) {
-                found.push(format!("{path}:{} names {}: {says}", named.line, named.path));
-            }
-        };
+        let mut tell = |says: String| found.push(format!("{path}:{} names {}: {says}", named.line, named.path));
         if let Some(Some(room)) = room {
             let to = named.path.strip_prefix("crate::").and_then(|rest| rest.split("::").next());
             let known = to.filter(|to| HOUSE.iter().any(|room| room.name == *to) && *to != room.name);
@@ -234,7 +194,7 @@ fn judge(path: &str, names: &Names, found: &mut Vec<String>) {
         }
     }
     for rule in WORDS.iter().filter(|rule| within(path, rule.under) && !within(path, rule.save)) {
-        for word in rule.words.iter().filter(|word| names.bare.contains(**word) && !let_be(word)) {
+        for word in rule.words.iter().filter(|word| names.bare.contains(**word)) {
             found.push(format!("{path} says {word}: {}", rule.says));
         }
     }

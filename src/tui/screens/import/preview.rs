@@ -8,7 +8,7 @@ use super::super::super::keys::Action;
 use super::super::super::scroll::Scroll;
 use super::super::super::theme::{Role, Theme};
 use super::super::page::fold;
-use crate::record::import::Look;
+use crate::care::files::Look;
 use crate::report::format::{plain, wrap};
 use crate::report::import::{Mark, lines};
 

@@ -1,0 +1,213 @@
+//! Rounds at the bench: opened, begun, gone on with, added to, closed; and rounds of before, looked at again.
+
+use std::fmt;
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, FixedOffset, TimeDelta};
+
+use super::{CareError, Workshop};
+use crate::chain::{Profile, Spec};
+use crate::coach::{Coach, Pending};
+use crate::record::{Moved, Rack, RackError, RoundFile};
+use crate::report::sheet::Sheet;
+use crate::round::{Card, Entry, Event, Header, Summary};
+use crate::units::clean::clean;
+
+/// So far a clock may stand back without a word: programs that keep it right do so by seconds.
+const CLOCK_SLACK: TimeDelta = TimeDelta::minutes(1);
+
+/// What a loop that is taken to the bench needs next.
+#[derive(Debug)]
+pub enum Opened {
+    /// Its open round goes on.
+    GoesOn(Box<Started>),
+    /// It has none: a round can be begun.
+    Free(Box<Free>),
+}
+
+/// A round under way.
+#[derive(Debug)]
+pub struct Started {
+    /// Name of the loop.
+    pub name: String,
+    /// The round, open for writing.
+    pub round: OpenRound,
+    /// The round as it stands, and what earlier ones tell.
+    pub coach: Coach,
+    /// What to say first.
+    pub opening: Opening,
+}
+
+/// A loop without an open round.
+#[derive(Debug)]
+pub struct Free {
+    /// Its card.
+    pub card: Card,
+    /// Its chain.
+    pub profile: Profile,
+    /// The figures that a new round works with.
+    pub spec: Spec,
+    /// Its last closed round.
+    pub last: Option<Summary>,
+}
+
+/// What is to be said as a round is opened.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Opening {
+    /// It goes on from before.
+    pub goes_on: bool,
+    /// Bytes of a last write that was cut off; they are set aside.
+    pub cut_off: Option<u64>,
+    /// The entry of before that the clock stands behind.
+    pub clock_behind: Option<DateTime<FixedOffset>>,
+}
+
+impl fmt::Display for Opening {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut said = Vec::new();
+        match (self.cut_off, self.goes_on) {
+            (Some(bytes), _) => said.push(format!(
+                "The last write was cut off: {bytes} bytes set aside, every stored reading is here. Going on."
+            )),
+            (None, true) => said.push("Going on where you stopped.".to_owned()),
+            (None, false) => {}
+        }
+        if let Some(last) = self.clock_behind {
+            let last = last.format("%Y-%m-%d %H:%M");
+            said.push(format!("The clock stands before the last entry, {last}: is it set right?"));
+        }
+        f.write_str(&said.join(" "))
+    }
+}
+
+/// A round that is open for writing, here and nowhere else. Dropped, it is let go of and stays open on record.
+#[derive(Debug)]
+pub struct OpenRound {
+    /// Absent once the round is closed.
+    file: Option<RoundFile>,
+    rack: Rack,
+}
+
+/// An event that is on record.
+#[derive(Debug)]
+pub struct Stored {
+    /// The event, as reading the record gives it.
+    pub entry: Entry,
+    /// Set when the round had to go on in a new file after a disk fault.
+    pub moved: Option<Moved>,
+}
+
+impl Stored {
+    /// Where the round goes on from here, in a sentence, where it had to move to a new file.
+    pub fn moved_to(&self) -> Option<String> {
+        self.moved.as_ref().map(|moved| {
+            let name = moved.to.file_name().unwrap_or(moved.to.as_os_str());
+            format!("The disk failed; the round goes on in {}.", clean(&name.to_string_lossy()))
+        })
+    }
+}
+
+impl OpenRound {
+    /// Stores one event. It is on record when this returns. One that closes the round lets go of it, and the loop's
+    /// history is brought up to date.
+    ///
+    /// # Errors
+    /// Nothing was stored: the disk fails (the same call may be made again), the round is full, or it is closed.
+    pub fn append(&mut self, pending: &Pending, now: DateTime<FixedOffset>) -> Result<Stored, CareError> {
+        let Pending { event, typed } = pending;
+        let file = self.file.as_mut().ok_or(CareError::NotOpen)?;
+        let ack = file.append(now, event, typed.as_deref()).map_err(RackError::from)?;
+        if matches!(event, Event::Closed { .. })
+            && let Some(file) = self.file.take()
+        {
+            // The round is on record whether or not its history can be written: that is made anew when needed.
+            let _ = self.rack.close(file);
+        }
+        Ok(Stored { entry: ack.entry, moved: ack.moved })
+    }
+}
+
+impl Workshop {
+    /// Takes a loop to the bench: its open round goes on, else a round can be begun.
+    ///
+    /// # Errors
+    /// No such loop, it is held back, its chain type is missing, or the open round is open elsewhere, cannot be trusted
+    /// or cannot be written.
+    pub fn open_loop(&self, tag: &str, now: DateTime<FixedOffset>) -> Result<Opened, CareError> {
+        let card = self.rack.card(tag)?;
+        let (history, _) = self.rack.history(tag)?;
+        if history.open().is_some() && card.scrapped.is_none() {
+            return self.resume(&card, now).map(|started| Opened::GoesOn(Box::new(started)));
+        }
+        if let Some(why) = self.held_back(tag)? {
+            return Err(CareError::HeldBack(why));
+        }
+        let profile = self.rack.profile(&card.profile)?;
+        let spec = self.rack.spec_by(&card, &profile, &history);
+        let last = history.closed().next_back().map(|row| row.summary.clone());
+        Ok(Opened::Free(Box::new(Free { card, profile, spec, last })))
+    }
+
+    fn resume(&self, card: &Card, now: DateTime<FixedOffset>) -> Result<Started, CareError> {
+        let (file, mut round, recovered) = self.rack.resume(&card.tag, now.to_utc())?;
+        let clock_behind = round.entries.last().map(|entry| entry.at).filter(|last| *last - now > CLOCK_SLACK);
+        let opening = Opening { goes_on: true, cut_off: recovered.map(|found| found.bytes), clock_behind };
+        let mut open = self.at_bench(file);
+        let resumed = Pending { event: Event::Resumed {}, typed: None };
+        round.apply(open.append(&resumed, now)?.entry);
+        Ok(Started { name: card.name.clone(), round: open, coach: self.coach(card, round), opening })
+    }
+
+    /// Begins a round.
+    ///
+    /// # Errors
+    /// No such loop, it is out of care, it has an open round, another window is beginning one, or the disk fails.
+    pub fn begin(&self, header: &Header) -> Result<Started, CareError> {
+        let card = self.rack.card(&header.tag)?;
+        let last = self.rack.history(&header.tag)?.0.rows.last().map(|row| row.summary.ended);
+        let (file, round) = self.rack.begin_round(header)?;
+        let clock_behind = last.filter(|last| *last - header.started > CLOCK_SLACK);
+        let opening = Opening { goes_on: false, cut_off: None, clock_behind };
+        Ok(Started { round: self.at_bench(file), coach: self.coach(&card, round), name: card.name, opening })
+    }
+
+    fn at_bench(&self, file: RoundFile) -> OpenRound {
+        OpenRound { file: Some(file), rack: self.rack.clone() }
+    }
+
+    /// A round of a loop, closed or open, with its coach: the one that began at that time, or the last.
+    ///
+    /// # Errors
+    /// No such loop, no such round or several, or its file cannot be read or trusted.
+    pub fn round(&self, tag: &str, when: Option<&str>) -> Result<(Coach, Card), CareError> {
+        let card = self.rack.card(tag)?;
+        let round = self.rack.read_round(&self.round_file(tag, when)?)?;
+        Ok((self.coach(&card, round), card))
+    }
+
+    /// The sheet of a round of a loop, as [`Workshop::round`] finds it.
+    ///
+    /// # Errors
+    /// As [`Workshop::round`].
+    pub fn sheet(&self, tag: &str, when: Option<&str>) -> Result<Sheet, CareError> {
+        self.round(tag, when).map(|(coach, _)| self.sheet_of(&coach))
+    }
+
+    /// The file of the round whose start begins with these digits, or of the last.
+    fn round_file(&self, tag: &str, when: Option<&str>) -> Result<PathBuf, CareError> {
+        let rounds = self.rack.rounds(tag)?;
+        let Some(when) = when else {
+            return rounds.last().cloned().ok_or_else(|| CareError::NoRound(tag.to_owned()));
+        };
+        let digits = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+        let wanted = digits(when);
+        let name = |path: &Path| path.file_name().map(|name| digits(&name.to_string_lossy())).unwrap_or_default();
+        let found: Vec<&PathBuf> =
+            rounds.iter().filter(|path| !wanted.is_empty() && name(path).starts_with(&wanted)).collect();
+        match found.as_slice() {
+            [one] => Ok((*one).clone()),
+            [] => Err(CareError::NoRoundAt { tag: tag.to_owned(), when: when.to_owned() }),
+            several => Err(CareError::SeveralAt { tag: tag.to_owned(), when: when.to_owned(), rounds: several.len() }),
+        }
+    }
+}

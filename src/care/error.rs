@@ -1,0 +1,44 @@
+//! Why the workshop could not do what was asked.
+
+use crate::record::RackError;
+use crate::report::gaps::GapTableError;
+use crate::units::clean::clean;
+
+/// Why something could not be done in the workshop.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum CareError {
+    /// Something in the data folder could not be found, read, written or trusted.
+    #[error(transparent)]
+    Rack(#[from] RackError),
+    /// Ends or step of a table of gaps that cannot be.
+    #[error(transparent)]
+    Gaps(#[from] GapTableError),
+    /// What holds the loop back: no round may begin on it.
+    #[error("Not begun: {0}.")]
+    HeldBack(String),
+    /// The round is closed: nothing is added to it.
+    #[error("no round is open.")]
+    NotOpen,
+    /// A loop that nobody worked on.
+    #[error("Loop {} has no round yet.", clean(.0))]
+    NoRound(String),
+    /// No round began then.
+    #[error("Loop {} has no round that began {}.", clean(tag), clean(when))]
+    NoRoundAt {
+        /// The loop.
+        tag: String,
+        /// The time asked for.
+        when: String,
+    },
+    /// More than one round began then.
+    #[error("{rounds} rounds of loop {} began {}: name one more exactly.", clean(tag), clean(when))]
+    SeveralAt {
+        /// The loop.
+        tag: String,
+        /// The time asked for.
+        when: String,
+        /// How many.
+        rounds: usize,
+    },
+}
