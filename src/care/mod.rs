@@ -5,12 +5,12 @@
 //! [`crate::report`] look at it, and hands back values. It must know no terminal, no arguments and no dialogue, and it
 //! draws and prints nothing. It reads no clock: times come in from the caller.
 
-mod bench;
 mod error;
 pub(crate) mod files;
 mod kept;
 mod life;
 mod loops;
+mod rounds;
 pub(crate) mod rows;
 mod saws;
 mod stops;
@@ -23,11 +23,11 @@ use crate::chain::Profile;
 use crate::record::Rack;
 
 pub use crate::record::{RackError, Standing};
-pub use bench::{Free, OpenRound, Opened, Opening, Started, Stored};
 pub use error::CareError;
 pub use kept::Kept;
 pub use life::Life;
 pub use loops::GapRange;
+pub use rounds::{Free, OpenRound, Opened, Opening, Started, Stored};
 pub use rows::{Filter, Row, Rows, SawSays, Sort};
 pub use saws::runner;
 

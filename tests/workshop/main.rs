@@ -9,6 +9,7 @@ mod pages;
 mod rounds;
 
 mod arrows;
+mod care;
 mod circles;
 mod copies;
 mod demo;
