@@ -1,11 +1,10 @@
 //! Cautions: the ones that always stand, and the ones that this round calls for.
 
 use super::changeover::ChangeoverReport;
-use super::gaps::{Gaps, Way};
-use super::{say, status};
+use super::gaps::{Gaps, Way, Whole};
 use crate::chain::{CutterNumber, Rule, Wood};
 use crate::round::{Finding, LookItem, Round, Stop};
-use crate::units::{Millimetres, Unit, mm};
+use crate::units::{Millimetres, mm};
 
 /// What stands on every sheet and at the start of every round.
 pub const ALWAYS: [&str; 6] = [
@@ -32,7 +31,7 @@ pub enum Caution {
     /// So many rakers are too low.
     LowRakers(usize),
     /// Most rakers are too low: the verdict on the whole loop.
-    LowLoop(String),
+    LowLoop(Whole),
     /// Loose, and rakers too low.
     Bounce,
     /// Its gaps are for unfrozen softwood; elsewhere no more than this.
@@ -48,58 +47,9 @@ pub enum Caution {
 }
 
 impl Caution {
-    /// In a sentence.
-    pub fn line(&self, unit: Unit) -> String {
-        match self {
-            Self::Rejected(stops) => {
-                format!("Rejected: {}. The loop must not go back on a saw.", status::stops(stops))
-            }
-            Self::AtMark(numbers) => {
-                format!("At the witness mark: {}. The loop must not go back on a saw.", cutters(numbers))
-            }
-            Self::LowRakers(low) => {
-                let rakers = say::count(*low, "raker");
-                format!("{rakers} too low: the saw kicks back harder until that is put right.")
-            }
-            Self::LowLoop(line) => line.clone(),
-            Self::Bounce => "A loose loop with rakers too low makes the saw bounce.".to_owned(),
-            Self::Softwood(base) => {
-                format!("This gap is for unfrozen softwood only; else no more than {}.", say::length(unit, *base))
-            }
-            Self::Proposal(setting, largest) => {
-                let [setting, largest] = [setting, largest].map(|gap| say::length(unit, *gap));
-                format!(
-                    "Gaps up to {largest} are this program's proposal, above the published {setting}: the maker's limit comes first."
-                )
-            }
-            Self::MakersLimit => "Where the maker states a limit for the raker gap, that limit comes first.".to_owned(),
-            Self::Kerf(lost) => {
-                format!("Worn cutters cut a kerf {} narrower: see that the bar runs free.", say::length(unit, *lost))
-            }
-            Self::NotZero(zero) => {
-                format!("The closed caliper showed {}: set it to zero and measure anew.", say::length(unit, *zero))
-            }
-        }
-    }
-
     /// True where the loop must not go back on a saw.
     pub const fn is_stop(&self) -> bool {
         matches!(self, Self::Rejected(_) | Self::AtMark(_))
-    }
-
-    /// In a few words, for the loop's status; `None` for what changes nothing about how it stands.
-    pub fn short(&self, unit: Unit) -> Option<String> {
-        match self {
-            Self::Rejected(stops) => Some(format!("rejected, {}", status::stops(stops))),
-            Self::AtMark(numbers) => Some(format!("{} at the witness mark", cutters(numbers))),
-            Self::LowRakers(low) => Some(format!("{} too low, kicks back harder", say::count(*low, "raker"))),
-            Self::LowLoop(_) => Some("most rakers too low, kicks back harder".to_owned()),
-            Self::Bounce => Some("loose, bounces".to_owned()),
-            Self::Softwood(_) => Some("unfrozen softwood only".to_owned()),
-            Self::Kerf(_) => Some("does the bar run free?".to_owned()),
-            Self::NotZero(zero) => Some(format!("caliper was off by {}", say::length(unit, zero.abs()))),
-            Self::Proposal(..) | Self::MakersLimit => None,
-        }
     }
 }
 
@@ -113,8 +63,8 @@ pub fn of_round(round: &Round, changeover: &ChangeoverReport, gaps: &Gaps, low: 
     if !changeover.at_mark.is_empty() {
         found.push(Caution::AtMark(changeover.at_mark.clone()));
     }
-    if let Some(whole) = gaps.whole.as_ref().filter(|whole| whole.way == Way::Low) {
-        found.push(Caution::LowLoop(whole.line.clone()));
+    if let Some(whole) = gaps.whole.filter(|whole| whole.way == Way::Low) {
+        found.push(Caution::LowLoop(whole));
     } else if low > 0 {
         found.push(Caution::LowRakers(low));
     }
@@ -136,9 +86,4 @@ pub fn of_round(round: &Round, changeover: &ChangeoverReport, gaps: &Gaps, low: 
     found.extend(changeover.median_wear.and_then(kerf).filter(|lost| *lost > KERF).map(Caution::Kerf));
     found.extend(round.zeros.last().filter(|zero| zero.abs() > ZERO).copied().map(Caution::NotZero));
     found
-}
-
-fn cutters(numbers: &[CutterNumber]) -> String {
-    let noun = if numbers.len() == 1 { "cutter" } else { "cutters" };
-    format!("{noun} {}", say::list(numbers))
 }

@@ -28,7 +28,7 @@ pub enum Way {
 }
 
 /// The verdict on a loop most of whose rakers are off the same way.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Whole {
     /// Which way.
     pub way: Way,
@@ -36,12 +36,60 @@ pub struct Whole {
     pub off: usize,
     /// Of how many that were measured.
     pub of: usize,
-    /// A rule that most of them fit, within the loop's limits.
-    pub fits: Option<Rule>,
-    /// The same in a few words.
-    pub short: String,
-    /// What they fit, what to do, what it costs, and whether waiting helps.
-    pub line: String,
+    /// The rule that they are judged by.
+    pub rule: Rule,
+    /// Gap that it sets, the median of those that are off; none while lengths are unknown.
+    pub wanted: Option<Millimetres>,
+    /// Another rule that most of them fit, within the loop's limits.
+    pub fit: Option<OtherRule>,
+    /// What helps, and what it costs.
+    pub help: Help,
+}
+
+/// A rule that most rakers fit and are not judged by.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OtherRule {
+    /// The rule and how many fit it.
+    pub fit: Fit,
+    /// Gap that it sets at the median length, where that is known.
+    pub gap: Option<Millimetres>,
+}
+
+/// What helps where most rakers are off, and what it costs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Help {
+    /// Too low: steel cannot be put back, so another rule, the tooth, or time.
+    Low {
+        /// What the tooth costs, where that is known.
+        tooth: Option<Tooth>,
+        /// How many gaps are over the largest that the loop may have.
+        over: usize,
+        /// That gap.
+        limit: Millimetres,
+    },
+    /// Too high: the file.
+    High {
+        /// Steel to take off a raker, the median.
+        steel: Millimetres,
+    },
+}
+
+/// What it costs to file the teeth until rakers that are too low are right.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tooth {
+    /// Length off each, the median.
+    pub length: Millimetres,
+    /// The same as a share of the usable length, at most 1.
+    pub life: f64,
+    /// Usual rounds that take as much.
+    pub rounds: u32,
+}
+
+impl Whole {
+    /// Another rule that most of them fit, within the loop's limits.
+    pub fn fits(&self) -> Option<Rule> {
+        self.fit.map(|other| other.fit.rule)
+    }
 }
 
 /// The loop's gaps.
@@ -51,8 +99,10 @@ pub struct Gaps {
     pub rule: Rule,
     /// Why by that one.
     pub from: RuleFrom,
-    /// Where no rule was chosen and gaps are measured: by which they are judged, in a sentence.
-    pub judged_by: Option<String>,
+    /// How many gaps fit it.
+    pub fit: Fit,
+    /// Gaps measured that stand.
+    pub measured: usize,
     /// One verdict, where most are off.
     pub whole: Option<Whole>,
 }
@@ -61,24 +111,13 @@ pub struct Gaps {
 pub(crate) fn gaps(round: &Round, cutters: &[CutterFinding], per_round: Millimetres) -> Gaps {
     let (rule, from) = round.rule_and_source();
     let measured = measured(cutters);
-    let judged_by = (from != RuleFrom::Chosen && !measured.is_empty()).then(|| judged_by(round, rule, from));
-    Gaps { rule, from, judged_by, whole: whole(round, rule, &measured, per_round) }
+    let whole = whole(round, rule, &measured, per_round);
+    Gaps { rule, from, fit: round.fit_of(rule), measured: measured.len(), whole }
 }
 
 fn measured(cutters: &[CutterFinding]) -> Vec<&CutterFinding> {
     let there = cutters.iter().filter(|found| found.state != CutterState::Missing);
     there.filter(|found| found.raker.gap.is_some_and(|gap| gap.basis == Basis::Measured)).collect()
-}
-
-fn judged_by(round: &Round, rule: Rule, from: RuleFrom) -> String {
-    let why = match from {
-        RuleFrom::Fits => {
-            let Fit { fitting, of, .. } = round.fit_of(rule);
-            format!("which {fitting} of {of} fit")
-        }
-        RuleFrom::Chosen | RuleFrom::Wear => "which the wear calls for".to_owned(),
-    };
-    format!("No rule was chosen: the gaps are judged by the {}, {why}.", rule.word())
 }
 
 fn whole(round: &Round, rule: Rule, measured: &[&CutterFinding], per_round: Millimetres) -> Option<Whole> {
@@ -92,66 +131,38 @@ fn whole(round: &Round, rule: Rule, measured: &[&CutterFinding], per_round: Mill
         _ => return None,
     };
     let fit = round.fitting_rule().filter(|fit| fit.rule != rule);
-    let unit = round.header.units;
-    let at = median(off.iter().filter_map(|found| found.raker.target));
-    let at = at.map(|gap| format!(" ({})", say::length(unit, gap))).unwrap_or_default();
-    let side = if way == Way::Low { "TOO LOW" } else { "high" };
-    let head = format!("{} of {of} rakers are {side} for the {}{at}.", off.len(), rule.word());
-    let fits = fit.map_or_else(
-        || "They fit no other rule within the limits of this loop.".to_owned(),
-        |fit| format!("{} of {} fit the {}{}.", fit.fitting, fit.of, fit.rule.word(), gap_by(round, fit.rule)),
-    );
-    let what = match way {
-        Way::Low => low_words(round, &off, fit, per_round),
-        Way::High => high_words(round, &off),
+    let help = match way {
+        Way::Low => help_low(round, &off, per_round),
+        Way::High => Help::High { steel: median(off.iter().map(|found| found.raker.steel)).unwrap_or_default() },
     };
-    let short =
-        fit.map_or_else(|| format!("most are {side}"), |fit| format!("{side}; most fit the {}", fit.rule.word()));
-    Some(Whole { way, off: off.len(), of, fits: fit.map(|fit| fit.rule), short, line: format!("{head} {fits} {what}") })
+    Some(Whole {
+        way,
+        off: off.len(),
+        of,
+        rule,
+        wanted: median(off.iter().filter_map(|found| found.raker.target)),
+        fit: fit.map(|fit| OtherRule { fit, gap: gap_by(round, fit.rule) }),
+        help,
+    })
 }
 
-/// ` (0.83 mm at this wear)`.
-fn gap_by(round: &Round, rule: Rule) -> String {
+/// What a rule sets at the median length.
+fn gap_by(round: &Round, rule: Rule) -> Option<Millimetres> {
     let spec = &round.header.spec;
-    let lengths = median(round.matched().filter_map(crate::round::Cutter::length));
-    let gap = lengths.and_then(|length| spec.target_gap(rule, round.header.wood, spec.wear(length)));
-    gap.map(|gap| format!(" ({} at this wear)", say::length(round.header.units, gap))).unwrap_or_default()
+    let length = median(round.matched().filter_map(crate::round::Cutter::length))?;
+    spec.target_gap(rule, round.header.wood, spec.wear(length))
 }
 
-/// Steel cannot be put back: another rule, the tooth, or time.
-fn low_words(round: &Round, off: &[&CutterFinding], fit: Option<Fit>, per_round: Millimetres) -> String {
-    let (spec, unit) = (&round.header.spec, round.header.units);
+fn help_low(round: &Round, off: &[&CutterFinding], per_round: Millimetres) -> Help {
+    let spec = &round.header.spec;
     let over = off.iter().filter(|found| found.gap_now.is_some_and(|gap| spec.is_over(gap))).count();
-    let mut words = Vec::new();
-    if let Some(fit) = fit {
-        words.push(format!("Kept to the {}, they cost no steel.", fit.rule.word()));
-    }
-    if let Some(tooth) = median(off.iter().filter_map(|found| Some(found.raker.recovery?.tooth))) {
-        let life = say::percent((tooth / spec.usable()).min(1.0));
-        let tooth_words = say::length(unit, tooth);
-        words.push(format!("To file them right now costs {tooth_words} of each tooth, {life} of its life."));
-        if over == 0 {
-            let rounds = say::whole((tooth / per_round).ceil()).max(1) as usize;
-            words.push(format!(
-                "To leave the rakers alone until the teeth have come down that far, about {}, is an answer too{}.",
-                say::count(rounds, "round"),
-                if fit.is_some() { "" } else { "; until then the saw kicks back harder" }
-            ));
-        }
-    }
-    if over > 0 {
-        let limit = say::length(unit, spec.gap_max);
-        words.push(format!("{over} are over the {limit} that this loop may have at most: not to go back on a saw so."));
-    }
-    words.join(" ")
-}
-
-fn high_words(round: &Round, off: &[&CutterFinding]) -> String {
-    let steel = median(off.iter().map(|found| found.raker.steel)).unwrap_or_default();
-    let steel = say::length(round.header.units, steel);
-    format!(
-        "File each down by about {steel}: that costs no tooth. Waiting makes it worse: the gap shrinks as teeth come down."
-    )
+    let length = median(off.iter().filter_map(|found| Some(found.raker.recovery?.tooth)));
+    let tooth = length.map(|length| Tooth {
+        length,
+        life: (length / spec.usable()).min(1.0),
+        rounds: say::whole((length / per_round).ceil()).max(1),
+    });
+    Help::Low { tooth, over, limit: spec.gap_max }
 }
 
 fn median(values: impl Iterator<Item = Millimetres>) -> Option<Millimetres> {

@@ -89,6 +89,7 @@ pub mod verdict;
 pub(crate) mod wrist;
 
 pub use balance::{Balance, BalanceWord};
+pub use cautions::Caution;
 pub use changeover::{ChangeoverReport, CutterStage, RuleAdvice};
 pub use drift::Drift;
 pub use enough::Enough;
@@ -197,7 +198,7 @@ pub struct Findings {
     /// What the proof sends back.
     pub redo: Vec<Redo>,
     /// What this round calls for, beyond [`cautions::ALWAYS`].
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Caution>,
     /// How the loop stands after it.
     pub status: Status,
     /// Whether enough is measured; `None` once everything is.
@@ -223,7 +224,7 @@ impl Findings {
         spare_repeats(&mut cutters, &lengths, round, plan.as_ref());
         let low = cutters.iter().filter(|found| found.gap.word == GapWord::Low).count();
         let gaps = gaps::gaps(round, &cutters, typical);
-        let found = cautions::of_round(round, &changeover, &gaps, low);
+        let cautions = cautions::of_round(round, &changeover, &gaps, low);
         Self {
             balance: balance::balance(round, skill),
             drift: drift::drift(round),
@@ -234,8 +235,8 @@ impl Findings {
             slope: slope::learn(&slope::of_rounds(&past.rounds).and(&slope::loss(round, &past.last))),
             flags: flags::flags(round, &cutters, &evenness, &lengths, skill),
             redo: redo::redo(round, &cutters, &lengths),
-            cautions: found.iter().map(|caution| caution.line(round.header.units)).collect(),
-            status: Status::of(round, &found),
+            status: Status::of(round, &cautions),
+            cautions,
             gaps,
             enough: enough::enough(round, plan.as_ref(), !evenness.struck.is_empty(), skill),
             cutters,

@@ -2,7 +2,7 @@
 
 use super::prompt::JUDGE_BY_FIT;
 use super::{CHOOSE, Coach, MEASURE, Pending, Question, Reply, doubt};
-use crate::advice::{plan, redo::Redo, setting};
+use crate::advice::{gaps::Whole, plan, redo::Redo, setting};
 use crate::chain::{CutterNumber, Rule};
 use crate::round::{Ask, Closing, Event, Finding, LookItem, Phase, Reading, Refusal, Task, When};
 use crate::units::Millimetres;
@@ -171,7 +171,7 @@ impl Coach {
 
     fn take_proof(&self, line: &str) -> Reply {
         let findings = self.findings();
-        let fits = findings.gaps.whole.as_ref().and_then(|whole| whole.fits);
+        let fits = findings.gaps.whole.as_ref().and_then(Whole::fits);
         if let (JUDGE_BY_FIT, Some(rule)) = (line, fits) {
             return self.choose_rule(rule);
         }

@@ -229,7 +229,7 @@ impl Coach {
         }
         let header = &self.round.header;
         if let (Reading::GapBefore | Reading::GapAfter, Some(whole)) = (reading, &findings.gaps.whole) {
-            facts.push(("all rakers".to_owned(), whole.short.clone()));
+            facts.push(("all rakers".to_owned(), whole.short()));
         }
         if let (Reading::GapBefore | Reading::GapAfter, Some(gap)) = (reading, self.round.target_gap(cutter)) {
             let only = if self.round.rule == Some(Rule::Setting) { "" } else { header.wood.only() };
@@ -348,8 +348,8 @@ impl Coach {
             prompt.enter = "go to the first";
         }
         if let Some(whole) = &findings.gaps.whole {
-            prompt.facts.push(("all rakers".to_owned(), whole.line.clone()));
-            let fits = whole.fits.map(|rule| (JUDGE_BY_FIT.to_owned(), format!("judge them by the {}", rule.word())));
+            prompt.facts.push(("all rakers".to_owned(), whole.words(self.round.header.units)));
+            let fits = whole.fits().map(|rule| (JUDGE_BY_FIT.to_owned(), format!("judge them by the {}", rule.word())));
             prompt.choices.extend(fits);
         }
         for redo in &findings.redo {
@@ -364,7 +364,8 @@ impl Coach {
         prompt.facts.push(("changeover".to_owned(), findings.changeover.words(self.round.header.units)));
         prompt.choices = choices(&[("1", "sign this round off")]);
         prompt.facts.extend(BEFORE_IT_RUNS.map(|(name, text)| (name.to_owned(), text.to_owned())));
-        let cautions = cautions::ALWAYS.iter().map(|text| (*text).to_owned()).chain(findings.cautions.iter().cloned());
+        let called_for = findings.cautions.iter().map(|caution| caution.words(self.round.header.units));
+        let cautions = cautions::ALWAYS.iter().map(|text| (*text).to_owned()).chain(called_for);
         prompt.facts.extend(cautions.map(|text| ("caution".to_owned(), text)));
         prompt
     }

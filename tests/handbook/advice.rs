@@ -306,7 +306,7 @@ fn the_rule_for_the_gap_follows_wood_and_wear() {
     worn.header.wood = Wood::SoftwoodNoFrost;
     let found = findings(&worn);
     assert_eq!((found.cutters[0].raker.target, found.rule.rule), (Some(mm(0.80)), Rule::Fixed));
-    assert!(found.cautions.iter().any(|line| line.contains("0.65 mm")), "{:?}", found.cautions);
+    assert!(found.cautions.iter().any(|caution| caution.words(Unit::Mm).contains("0.65 mm")), "{:?}", found.cautions);
     worn.header.wood = Wood::Hardwood;
     assert_eq!(findings(&worn).cutters[0].raker.target, Some(mm(0.65)));
 }
@@ -318,7 +318,7 @@ fn rakers_too_low_on_a_loose_loop_are_cautioned_of() {
         let gap = Event::Gap { cutter: nth(1), when: When::Before, mm: mm(gap), again: false };
         let looked = Event::Looked { item: LookItem::Rivets, finding: rivets, note: None };
         let found = findings(&with(round("LRL--------------", spec("three-eighths"), &[9.0; 3]), [looked, gap]));
-        found.cautions.iter().any(|line| line.contains("bounce"))
+        found.cautions.iter().any(|caution| caution.words(Unit::Mm).contains("bounce"))
     };
     assert!(bounces(1.1, Finding::Worn));
     assert!(!bounces(1.1, Finding::Sound) && !bounces(0.65, Finding::Worn));

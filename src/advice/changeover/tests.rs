@@ -57,7 +57,7 @@ fn one_cutter_at_its_mark_retires_the_loop() {
     let found = findings(&lengths);
     assert_eq!(found.changeover.stage, Some(Stage::Retire));
     assert_eq!(found.changeover.words(Unit::Mm), "Retire the loop: cutter 12 is at its witness mark.");
-    assert!(found.cautions.iter().any(|line| line.contains("cutter 12")));
+    assert!(found.cautions.contains(&crate::advice::Caution::AtMark(vec![crate::chain::nth(12)])));
 }
 
 #[test]

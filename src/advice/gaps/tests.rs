@@ -1,4 +1,5 @@
 use super::*;
+use crate::advice::cautions::Caution;
 use crate::advice::tests::readings::{Bench, header};
 use crate::chain::{Limits, LowerKickback};
 use crate::round::{Header, When};
@@ -38,7 +39,7 @@ fn gaps_that_fit_the_wear_scaled_rule_are_good_by_it_and_that_is_said() {
     let found = scaled().findings();
     assert!(found.cutters.iter().all(|cutter| cutter.gap.word == GapWord::Good));
     assert!(found.flags.is_empty(), "{:?}", found.flags);
-    let said = found.gaps.judged_by.unwrap();
+    let said = found.gaps.judged_by().unwrap();
     assert_eq!(said, "No rule was chosen: the gaps are judged by the wear-scaled gap, which 20 of 20 fit.");
     assert_eq!(found.gaps.whole, None);
 }
@@ -49,15 +50,15 @@ fn under_a_rule_they_do_not_fit_one_verdict_names_the_one_they_do() {
     bench.rule(Rule::Fixed);
     let found = bench.findings();
     let whole = found.gaps.whole.unwrap();
-    assert_eq!((whole.way, whole.off, whole.of, whole.fits), (Way::Low, 20, 20, Some(Rule::Scaled)));
+    assert_eq!((whole.way, whole.off, whole.of, whole.fits()), (Way::Low, 20, 20, Some(Rule::Scaled)));
     // 0.18 mm over 0.65 mm is 0.18 / tan 10 deg = 1.02 mm of tooth, 15 % of 7 mm, and 4 rounds of 0.3 mm.
     assert_eq!(
-        whole.line,
+        whole.words(Unit::Mm),
         "20 of 20 rakers are TOO LOW for the fixed gap (0.65 mm). 20 of 20 fit the wear-scaled gap (0.83 mm at this wear). \
          Kept to the wear-scaled gap, they cost no steel. To file them right now costs 1.02 mm of each tooth, 15 % of its \
          life. To leave the rakers alone until the teeth have come down that far, about 4 rounds, is an answer too."
     );
-    assert_eq!(found.cautions.first(), Some(&whole.line), "it comes before what is said of one raker");
+    assert_eq!(found.cautions.first(), Some(&Caution::LowLoop(whole)), "it comes before what is said of one raker");
 }
 
 #[test]
@@ -71,11 +72,13 @@ fn a_fit_excuses_no_gap_above_the_loops_limits() {
     let found = bench.findings();
     assert!(found.cutters.iter().all(|cutter| cutter.gap.word == GapWord::Low), "proven above 0.65 mm");
     let whole = found.gaps.whole.unwrap();
-    assert_eq!(whole.fits, None);
+    assert_eq!(whole.fits(), None);
     assert!(
-        whole.line.ends_with("20 are over the 0.65 mm that this loop may have at most: not to go back on a saw so.")
+        whole
+            .words(Unit::Mm)
+            .ends_with("20 are over the 0.65 mm that this loop may have at most: not to go back on a saw so.")
     );
-    assert!(!whole.line.contains("is an answer too"), "{}", whole.line);
+    assert!(!whole.words(Unit::Mm).contains("is an answer too"), "{whole:?}");
 }
 
 #[test]
@@ -83,8 +86,8 @@ fn gaps_of_the_fixed_rule_are_high_for_the_scaled_one_and_cost_no_tooth() {
     let mut bench = with_gaps(7.0, &[0.65; 12]);
     bench.rule(Rule::Scaled);
     let whole = bench.findings().gaps.whole.unwrap();
-    assert_eq!((whole.way, whole.fits), (Way::High, Some(Rule::Fixed)));
-    assert!(whole.line.contains("that costs no tooth"), "{}", whole.line);
+    assert_eq!((whole.way, whole.fits()), (Way::High, Some(Rule::Fixed)));
+    assert!(whole.words(Unit::Mm).contains("that costs no tooth"), "{whole:?}");
     bench.rule(Rule::Fixed);
     assert_eq!(bench.findings().gaps.whole, None);
 }

@@ -4,11 +4,13 @@
 //! It decides nothing: what is stated, and how sure it is, is settled by the time it gets here.
 
 mod balance;
+mod cautions;
 mod changeover;
 mod drift;
 mod enough;
 mod flags;
 mod forecast;
+mod gaps;
 mod plan;
 mod redo;
 mod wrist;

@@ -157,7 +157,7 @@ fn a_raker_too_low_comes_first_and_names_the_danger() {
         "{flags:?}"
     );
     assert_eq!(flags[0], "Cutter 4: raker 0.25 mm TOO LOW: kicks back. Mark it, or file tooth 1.42 mm.");
-    assert!(found.cautions[0].starts_with("1 raker too low"), "{:?}", found.cautions);
+    assert_eq!(found.cautions.first(), Some(&Caution::LowRakers(1)));
     assert!(
         found
             .redo
@@ -230,11 +230,10 @@ fn stopping_early_is_said_to_be_fair_only_in_the_spread_order() {
 fn cautions_follow_the_round() {
     let mut bench = filed(&[8.8; 10]);
     bench.rule(Rule::Scaled).put(Event::Zero { mm: mm(0.05) });
-    let lines = bench.findings().cautions;
-    assert!(
-        lines.iter().any(|line| line.contains("maker")) && lines.iter().any(|line| line.contains("0.05 mm")),
-        "{lines:?}"
-    );
+    let found = bench.findings().cautions;
+    assert_eq!(found, [Caution::MakersLimit, Caution::NotZero(mm(0.05))]);
+    let words = "The closed caliper showed 0.05 mm: set it to zero and measure anew.";
+    assert_eq!(found[1].words(Unit::Mm), words);
     assert!(Bench::measured(20, &[9.0; 10]).findings().cautions.is_empty());
 }
 
@@ -243,13 +242,14 @@ fn loose_parts_and_narrow_kerfs_are_warned_of() {
     use crate::round::{Finding, LookItem};
     let mut bench = filed(&[8.8; 10]);
     bench.put(Event::Looked { item: LookItem::Rivets, finding: Finding::Worn, note: None });
-    let bounce = |bench: &Bench| bench.findings().cautions.iter().any(|line| line.contains("bounce"));
+    let bounce = |bench: &Bench| bench.findings().cautions.contains(&Caution::Bounce);
     assert!(!bounce(&bench), "rakers are right");
     bench.gap(1, When::Before, 0.95);
     assert!(bounce(&bench));
     bench.round.header.spec.half_kerf = Some(mm(4.0));
     bench.round.header.spec.side_taper = Some(deg(6.0));
-    let kerf = |bench: &Bench| bench.findings().cautions.into_iter().find(|line| line.contains("kerf"));
+    let narrow = |caution: &Caution| matches!(caution, Caution::Kerf(_));
+    let kerf = |bench: &Bench| bench.findings().cautions.into_iter().find(narrow).map(|found| found.words(Unit::Mm));
     assert_eq!(kerf(&bench).unwrap(), "Worn cutters cut a kerf 0.25 mm narrower: see that the bar runs free.");
     bench.round.header.spec.side_taper = Some(deg(3.0));
     assert_eq!(kerf(&bench), None);
