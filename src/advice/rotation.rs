@@ -51,8 +51,37 @@ pub struct Rotation {
     pub pitches: Vec<String>,
     /// Share of life between the most and the least worn that may run.
     pub apart: Option<f64>,
-    /// In sentences.
-    pub lines: Vec<String>,
+    /// What there is to say, in order.
+    pub told: Vec<Told>,
+}
+
+/// Something to say about which loop to run. Loops go by their names on screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Told {
+    /// Loops of these pitches are mixed.
+    Pitches(Vec<String>),
+    /// No loop can run.
+    NoneCanRun,
+    /// The sprocket is worn out and only new loops are left.
+    OnlyNewOnWornOut,
+    /// The sprocket is worn out: this most worn loop may be run out on it.
+    RunOut(String),
+    /// This is the only loop that can run.
+    Only(String),
+    /// This one has most life left.
+    Next(String),
+    /// These wait for a new sprocket.
+    Keep(Vec<String>),
+    /// The sprocket is worn, and new loops are all that is left.
+    OnlyNewOnWorn,
+    /// The loops stand far apart.
+    FarApart,
+    /// One loop has the sprocket to itself.
+    Alone,
+    /// A usual number of loops: by turns.
+    ByTurns,
+    /// So many loops on one sprocket.
+    Many(usize),
 }
 
 impl Runner {
@@ -79,10 +108,7 @@ pub(crate) fn rotation(runners: &[Runner], sprocket: Option<Grade>) -> Rotation 
     let worn_out = sprocket == Some(Grade::Bad);
     out.pitches = pitches(runners);
     if !out.pitches.is_empty() {
-        out.lines.push(format!(
-            "Loops of different pitch ({}) are named for this saw: they cannot share one sprocket. Check their cards.",
-            out.pitches.join(", ")
-        ));
+        out.told.push(Told::Pitches(out.pitches.clone()));
         return out;
     }
     let able = |runner: &&Runner| runner.held.is_none() && !runner.is_spent();
@@ -103,7 +129,7 @@ pub(crate) fn rotation(runners: &[Runner], sprocket: Option<Grade>) -> Rotation 
     out.turns = turns(&ready, worn_out);
     let spent = || ready.iter().map(|runner| runner.spent());
     out.apart = spent().reduce(f64::max).zip(spent().reduce(f64::min)).map(|(most, least)| most - least);
-    out.lines = lines(runners, &ready, &wait, sprocket, &out);
+    out.told = told(runners, &ready, &wait, sprocket, &out);
     out
 }
 
@@ -137,47 +163,30 @@ fn pitches(runners: &[Runner]) -> Vec<String> {
 /// Why a scrapped loop does not run.
 pub(crate) const OUT_OF_CARE: &str = "out of care";
 
-fn lines(
-    runners: &[Runner],
-    ready: &[&Runner],
-    wait: &[&Runner],
-    sprocket: Option<Grade>,
-    out: &Rotation,
-) -> Vec<String> {
-    let names = |of: &[&Runner]| of.iter().map(|runner| runner.name.clone()).collect::<Vec<_>>().join(", ");
-    let mut lines = Vec::new();
-    match (ready, sprocket) {
-        ([], _) if wait.is_empty() => lines.push("No loop of this saw can run now.".to_owned()),
-        ([], _) => lines.push("The sprocket is worn out and only new loops are left: renew it first.".to_owned()),
-        ([first, ..], Some(Grade::Bad)) => lines.push(format!(
-            "The sprocket is worn out: renew it, or run the most worn loop, {}, out on it first.",
-            first.name
-        )),
-        ([first], _) => lines.push(format!("Run {}: it is the only loop that can run now.", first.name)),
-        ([first, ..], _) => {
-            lines.push(format!("Run {} next: of those that may run it has most life left.", first.name));
-        }
-    }
+fn told(runners: &[Runner], ready: &[&Runner], wait: &[&Runner], sprocket: Option<Grade>, out: &Rotation) -> Vec<Told> {
+    let mut told = vec![match (ready, sprocket) {
+        ([], _) if wait.is_empty() => Told::NoneCanRun,
+        ([], _) => Told::OnlyNewOnWornOut,
+        ([first, ..], Some(Grade::Bad)) => Told::RunOut(first.name.clone()),
+        ([first], _) => Told::Only(first.name.clone()),
+        ([first, ..], _) => Told::Next(first.name.clone()),
+    }];
     if !wait.is_empty() {
-        lines.push(format!("Keep for the new sprocket: {}. A new loop on a worn sprocket wears quickly.", names(wait)));
+        told.push(Told::Keep(wait.iter().map(|runner| runner.name.clone()).collect()));
     }
     if sprocket == Some(Grade::Watch) && ready.iter().any(|runner| runner.spent() < NEW_SHARE) {
-        lines.push("The sprocket is worn, and only new loops are left: renew it first if it can be done.".to_owned());
+        told.push(Told::OnlyNewOnWorn);
     }
     if out.apart.is_some_and(|apart| apart > APART) && sprocket != Some(Grade::Bad) {
-        lines.push("The loops stand far apart: the fresher ones first, until they are alike.".to_owned());
+        told.push(Told::FarApart);
     }
-    let in_care = runners.iter().filter(|runner| runner.held != Some(OUT_OF_CARE)).count();
-    lines.push(match in_care {
-        0 | 1 => "One loop alone wears its sprocket with it: renew both together.".to_owned(),
-        _ if ready.len() < 2 => return lines,
-        2..=4 => "Change by turns, a round each, and renew the sprocket with them (common practice, no source).".to_owned(),
-        n => format!(
-            "{n} loops on one sprocket: 3 to 4 are the usual number (common practice, no source; sources say a sprocket \
-             lasts about two loops, or 3 to 4 with its bar)."
-        ),
+    told.extend(match runners.iter().filter(|runner| runner.held != Some(OUT_OF_CARE)).count() {
+        0 | 1 => Some(Told::Alone),
+        _ if ready.len() < 2 => None,
+        2..=4 => Some(Told::ByTurns),
+        n => Some(Told::Many(n)),
     });
-    lines
+    told
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@ mod text;
 
 use serde::Serialize;
 
-use crate::advice::rotation::{Rotation, Runner};
+use crate::advice::rotation::{Rotation, Runner, Told};
 use crate::advice::saw::{self as meaning, Saying};
 use crate::report::data::Number;
 use crate::report::format::capital;
@@ -128,7 +128,7 @@ impl SawReport {
                 turns: rotation.turns.clone(),
                 wait: rotation.wait.clone(),
                 life_apart: rotation.apart.map(Number),
-                lines: rotation.lines.clone(),
+                lines: rotation.told.iter().map(Told::words).collect(),
             },
             notes: saw.notes.iter().map(|note| clean(note)).collect(),
             demo: false,

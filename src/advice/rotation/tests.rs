@@ -23,7 +23,7 @@ fn the_loop_with_most_life_left_runs_until_the_others_are_level() {
     // b wears a tenth of life a turn: after four turns it stands at 0.6 and a, at 0.55, has its turn.
     assert_eq!(found.turns, ["b", "b", "b", "b", "a", "b"]);
     assert!((found.apart.unwrap() - 0.35).abs() < 1e-12);
-    assert!(found.lines.iter().any(|line| line.contains("far apart")));
+    assert!(found.told.contains(&Told::FarApart));
 }
 
 #[test]
@@ -55,7 +55,7 @@ fn a_worn_out_sprocket_turns_the_order_round_and_new_loops_wait() {
     let found = rotation(&all, Some(Grade::Bad));
     assert_eq!(found.turns, ["old", "half", "half", "half", "half", "half"]);
     assert_eq!(found.wait, ["new"]);
-    assert!(found.lines[0].contains("worn out"));
+    assert!(found.told[0].words().contains("worn out"));
     assert_eq!(rotation(&all[..1], Some(Grade::Bad)).next, None);
     // With a sprocket that is good, or that nobody looked at, the new loop is next.
     for sprocket in [None, Some(Grade::Good), Some(Grade::NotLooked)] {
@@ -73,7 +73,7 @@ fn what_may_not_run_does_not() {
     let all = [held("a", "rejected"), held("b", OUT_OF_CARE), runner("c", Some(1.0), Some(0))];
     let found = rotation(&all, None);
     assert_eq!((found.next, found.turns.len()), (None, 0));
-    assert_eq!(found.lines[0], "No loop of this saw can run now.");
+    assert_eq!(found.told[0].words(), "No loop of this saw can run now.");
 }
 
 #[test]

@@ -13,6 +13,7 @@ mod forecast;
 mod gaps;
 mod plan;
 mod redo;
+mod rotation;
 mod wrist;
 
 use crate::chain::CutterNumber;
