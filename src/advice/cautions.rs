@@ -28,6 +28,12 @@ pub enum Caution {
     Rejected(Vec<Stop>),
     /// Cutters at their witness mark.
     AtMark(Vec<CutterNumber>),
+    /// Cutters at it by one reading.
+    AtMarkOnce(Vec<CutterNumber>),
+    /// Cutters that one reading does not prove to be above it.
+    CloseToMark(Vec<CutterNumber>),
+    /// Cutters that near it.
+    NearMark(Vec<CutterNumber>),
     /// So many rakers are too low.
     LowRakers(usize),
     /// Most rakers are too low: the verdict on the whole loop.
@@ -49,7 +55,7 @@ pub enum Caution {
 impl Caution {
     /// True where the loop must not go back on a saw.
     pub const fn is_stop(&self) -> bool {
-        matches!(self, Self::Rejected(_) | Self::AtMark(_))
+        matches!(self, Self::Rejected(_) | Self::AtMark(_) | Self::AtMarkOnce(_))
     }
 }
 
@@ -60,9 +66,17 @@ pub fn of_round(round: &Round, changeover: &ChangeoverReport, gaps: &Gaps, low: 
     if round.is_rejected() {
         found.push(Caution::Rejected(round.stops()));
     }
-    if !changeover.at_mark.is_empty() {
-        found.push(Caution::AtMark(changeover.at_mark.clone()));
-    }
+    let (spent, again) = (changeover.spent(), &changeover.mark_again);
+    let (once, close): (Vec<_>, Vec<_>) = again.iter().copied().partition(|number| changeover.at_mark.contains(number));
+    let lists = [
+        (spent, Caution::AtMark as fn(Vec<CutterNumber>) -> Caution),
+        (once, Caution::AtMarkOnce),
+        (close, Caution::CloseToMark),
+        (changeover.near_mark.clone(), Caution::NearMark),
+    ];
+    found.extend(
+        lists.into_iter().filter(|(numbers, _)| !numbers.is_empty()).map(|(numbers, caution)| caution(numbers)),
+    );
     if let Some(whole) = gaps.whole.filter(|whole| whole.way == Way::Low) {
         found.push(Caution::LowLoop(whole));
     } else if low > 0 {

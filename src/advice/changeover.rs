@@ -1,6 +1,7 @@
 //! The changeover: from which wear the wear-scaled gap is worth using, cutter by cutter and for the loop.
 
 use super::forecast::Wear;
+use super::mark::{self, Mark};
 use super::now::Now;
 use super::place;
 use super::skill::Skill;
@@ -47,8 +48,12 @@ pub struct ChangeoverReport {
     pub probability: Option<f64>,
     /// Stage of the median, `retire` where any cutter that is there has reached its witness mark.
     pub stage: Option<Stage>,
-    /// Those cutters, by number.
+    /// Those cutters, by number, as they read.
     pub at_mark: Vec<CutterNumber>,
+    /// Cutters to be measured once more before they are called spent, or proven not to be.
+    pub mark_again: Vec<CutterNumber>,
+    /// Cutters that are near the mark and above it.
+    pub near_mark: Vec<CutterNumber>,
     /// Rounds until the median is past `worth`; 0 when past, none where no wear is visible.
     pub rounds_away: Option<u32>,
     /// The limits of the loop leave no gap above the fixed one.
@@ -157,6 +162,10 @@ pub(crate) fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, s
     let wears: Vec<f64> = known().filter(|(c, _)| c.is_matched()).map(|(_, now)| spec.wear(now.length).get()).collect();
     let at_mark: Vec<CutterNumber> =
         known().filter(|(_, now)| spec.at_mark(now.length)).map(|(c, _)| c.number).collect();
+    let standing = |mark: Mark| -> Vec<CutterNumber> {
+        known().filter(|(_, now)| mark::of(spec, *now, skill) == mark).map(|(c, _)| c.number).collect()
+    };
+    let (mark_again, near_mark) = (standing(Mark::Again), standing(Mark::Near));
     let of_median = median_u(&wears, round.matched().count(), skill);
     let (u_wear, u_past) = (of_median.hypot(spec.known.new_length.u), of_median.hypot(spec.worth_u(wood)));
     let place = Lengths::of(round).map(|lengths| place::of(spec, wood, &lengths));
@@ -175,8 +184,17 @@ pub(crate) fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, s
         probability: median_wear.map(|wear| normal_cdf((wear - worth).get() / u_past)),
         stage: place.map(|place| place.stage),
         at_mark,
+        mark_again,
+        near_mark,
         rounds_away,
         held: spec.is_held(wood),
+    }
+}
+
+impl ChangeoverReport {
+    /// Cutters at their mark by more than one reading.
+    pub fn spent(&self) -> Vec<CutterNumber> {
+        self.at_mark.iter().copied().filter(|number| !self.mark_again.contains(number)).collect()
     }
 }
 

@@ -5,6 +5,7 @@
 
 use super::CutterFinding;
 use super::evenness::{self, Evenness, From, Reference};
+use super::mark::{self, Mark};
 use super::now::Now;
 use super::rakers::Act;
 use super::skill::Skill;
@@ -34,6 +35,8 @@ pub enum FlagKind {
     },
     /// At its witness mark.
     AtMark,
+    /// At its witness mark or too close to tell, by one reading.
+    MayBeAtMark,
     /// Much shorter than the rest of its side as it came.
     Struck {
         /// Less than the median of its side by this.
@@ -113,7 +116,7 @@ impl Remedy {
 impl FlagKind {
     /// True where it endangers who cuts.
     pub const fn is_dangerous(self) -> bool {
-        matches!(self, Self::RakerLow { .. } | Self::RakerMayBeLow { .. } | Self::AtMark)
+        matches!(self, Self::RakerLow { .. } | Self::RakerMayBeLow { .. } | Self::AtMark | Self::MayBeAtMark)
     }
 
     /// Place among the kinds: what matters most comes first.
@@ -121,7 +124,7 @@ impl FlagKind {
         match self {
             Self::RakerLow { .. } => 0,
             Self::RakerMayBeLow { .. } => 1,
-            Self::AtMark => 2,
+            Self::AtMark | Self::MayBeAtMark => 2,
             Self::Struck { .. } => 3,
             Self::Long { .. } => 4,
             Self::Short { .. } => 5,
@@ -154,9 +157,14 @@ pub(crate) fn flags(
         let mut put = |kind| flags.push(Flag { cutter: found.number, kind });
         raker(found, round, &mut put);
         angle(found, round, &mut put);
-        if found.length_now.is_some_and(|length| round.header.spec.at_mark(length)) {
-            put(FlagKind::AtMark);
-        }
+    }
+    for (found, now) in cutters.iter().zip(lengths) {
+        let kind = match now.map(|now| mark::of(&round.header.spec, now, skill)) {
+            Some(Mark::At) => FlagKind::AtMark,
+            Some(Mark::Again) => FlagKind::MayBeAtMark,
+            Some(Mark::Near | Mark::Clear) | None => continue,
+        };
+        flags.push(Flag { cutter: found.number, kind });
     }
     flags.extend(lengths_off(round, cutters, evenness, lengths, skill));
     flags.extend(angles_apart(round, cutters, skill));

@@ -69,6 +69,7 @@ pub mod evenness;
 pub(crate) mod flags;
 pub mod forecast;
 pub(crate) mod gaps;
+pub(crate) mod mark;
 pub(crate) mod now;
 pub(crate) mod place;
 pub mod plan;

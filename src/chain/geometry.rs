@@ -10,6 +10,11 @@ use crate::units::{Degrees, Millimetres, mm};
 /// Slack when a length is held against the mark: a tenth of a micrometre, the finest reading kept.
 pub(super) const READING_STEP_MM: f64 = 1e-4;
 
+/// Where a cutter without a mark ends, as published.
+///
+/// Source: two operator manuals (4 mm, the longest part of the tooth) and a supplier's guide (3 mm), which disagree.
+pub const PUBLISHED_MARKS: &str = "two manuals end at 4 mm, a supplier's guide at 3 mm";
+
 impl Spec {
     /// Wear `w = L_new - L` in mm. Negative for a cutter longer than new, which readings can show.
     pub fn wear(&self, length: Millimetres) -> Millimetres {

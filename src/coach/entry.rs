@@ -30,6 +30,7 @@ impl Coach {
             (Ask::Target, None) => self.take_target(typed),
             (Ask::Rule, None) => self.take_rule(line),
             (Ask::Prove, None) => self.take_proof(line),
+            (Ask::Sign, None) if self.round.is_spent() => spent(line),
             (Ask::Sign, None) => deliberate(line, Closing::Signed, "Type 1 and Enter to sign off."),
             (Ask::Reject, None) => deliberate(line, Closing::Rejected, "Type 1 and Enter to record the rejection."),
             (Ask::Nothing, None) => Reply::refused("This round is closed."),
@@ -256,4 +257,15 @@ fn take_look(item: LookItem, line: &str) -> Reply {
 /// Steps that end something want a digit: an Enter too many must not close a round.
 fn deliberate(line: &str, how: Closing, hint: &str) -> Reply {
     if line == "1" { Reply::record(Event::Closed { how }) } else { Reply::refused(hint) }
+}
+
+/// A loop without a cutter above its witness mark is closed as rejected, never as ready.
+fn spent(line: &str) -> Reply {
+    if line != "1" {
+        return Reply::refused("Type 1 and Enter to record that it is spent.");
+    }
+    let note = Some("every cutter kept is at it".to_owned());
+    let events =
+        [Event::Rejected { part: LookItem::WitnessMark, cutter: None, note }, Event::Closed { how: Closing::Rejected }];
+    Reply::Record(events.map(|event| Pending { event, typed: None }).into())
 }

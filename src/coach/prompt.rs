@@ -4,6 +4,7 @@ use super::{Coach, words};
 use crate::advice::evenness::From;
 use crate::advice::rakers::Act;
 use crate::advice::{Findings, cautions, setting, status};
+use crate::chain::geometry::PUBLISHED_MARKS;
 use crate::chain::{Corner, CutterNumber, Rule, Side, Wood};
 use crate::round::{Ask, Cutter, Header, LookItem, Phase, Reading, Step, Task, script};
 use crate::units::{Degrees, Millimetres, mm};
@@ -61,6 +62,7 @@ impl Coach {
             (Ask::Target, _) => self.target_prompt(step, findings),
             (Ask::Rule, _) => self.rule_prompt(step, findings),
             (Ask::Prove, _) => self.prove_prompt(step, findings),
+            (Ask::Sign, _) if self.round.is_spent() => self.spent_prompt(step, findings),
             (Ask::Sign, _) => self.sign_prompt(step, findings),
             (Ask::Reject, _) => self.reject_prompt(step),
             (Ask::Nothing | Ask::Read(_), _) => plain(step, "Done", "This round is closed.", "back to the rack"),
@@ -86,6 +88,7 @@ impl Coach {
         if item == LookItem::WitnessMark {
             let mark = self.round.header.units.show_named(self.round.header.spec.mark_length);
             prompt.facts.push(("mark at".to_owned(), mark));
+            prompt.facts.push(("without one".to_owned(), PUBLISHED_MARKS.to_owned()));
         }
         prompt
     }
@@ -355,6 +358,15 @@ impl Coach {
         for redo in &findings.redo {
             prompt.choices.push((redo.cutter.to_string(), redo.words(self.round.header.units)));
         }
+        prompt
+    }
+
+    fn spent_prompt(&self, step: Step, findings: &Findings) -> Prompt {
+        let now = "NOT READY: every cutter kept is at its witness mark. It can be closed as spent, not signed off.";
+        let mut prompt = plain(step, "Spent", now, "");
+        prompt.field = "record it".into();
+        prompt.facts.push(("changeover".to_owned(), findings.changeover.words(self.round.header.units)));
+        prompt.choices = choices(&[("1", "record that it is spent and end this round")]);
         prompt
     }
 

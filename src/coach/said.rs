@@ -108,6 +108,10 @@ fn percent(conformity: Option<f64>) -> String {
 fn length(coach: &Coach, findings: &Findings, number: CutterNumber, when: When, shown: String) -> Said {
     let unit = coach.round.header.units;
     let Some(found) = findings.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
+    if findings.changeover.mark_again.contains(&number) {
+        let text = format!("cutter {number}, {shown}: at its witness mark or too close to tell. Once more.");
+        return Said { ask_again: true, ..Said::new(Tone::Again, "AT ITS MARK?", text) };
+    }
     if when == When::Before && coach.round.target.is_none() {
         let flagged = findings.flags.iter().find(|flag| flag.cutter == number);
         return match flagged {

@@ -32,6 +32,9 @@ pub enum Refusal {
     /// Sign-off before the proof.
     #[error("Not yet: prove the loop before signing off.")]
     NotProved,
+    /// Sign-off of a loop without a cutter above its witness mark.
+    #[error("Every cutter kept is at its witness mark: this loop is not ready and cannot be signed off.")]
+    Spent,
     /// Void of something that is not there or cannot be taken back.
     #[error("Entry {0} cannot be taken back.")]
     CannotVoid(u32),
@@ -100,6 +103,7 @@ impl Round {
             Event::Rule { rule: Rule::Plate } if self.header.spec.plate.is_none() => Err(Refusal::NoPlate),
             Event::Closed { how: Closing::Rejected } if !self.is_rejected() => Err(Refusal::NotRejected),
             Event::Closed { how: Closing::Signed } if self.phase != Phase::Sign => Err(Refusal::NotProved),
+            Event::Closed { how: Closing::Signed } if self.is_spent() => Err(Refusal::Spent),
             Event::Done { task: Task::Proved } if self.phase != Phase::Prove => Err(Refusal::NotProved),
             _ => Ok(()),
         }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::check::{Contradiction, check_numbers};
 use super::cutter::{Cutter, CutterState};
 use super::event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Stop, Task, When};
+use super::now::length;
 use super::script::{self, Phase, Step};
 use crate::chain::{CutterNumber, Layout, Rule, layout::LayoutError};
 use crate::units::Millimetres;
@@ -182,6 +183,12 @@ impl Round {
         self.standing().any(|entry| of_old(&entry.event))
     }
 
+    /// True where every cutter brought to the common length is at its witness mark: such a loop is never ready.
+    pub fn is_spent(&self) -> bool {
+        let at_mark = |cutter| length(self, cutter).is_some_and(|now| self.header.spec.at_mark(now.length));
+        self.matched().next().is_some() && self.matched().all(at_mark)
+    }
+
     /// True for an entry that was taken back.
     pub fn is_voided(&self, seq: u32) -> bool {
         self.entries.iter().any(|entry| matches!(entry.event, Event::Void { target } if target == seq))
@@ -270,7 +277,10 @@ impl Round {
             if !matches!(event, Event::LeftOut { .. }) {
                 cutter.left_out.remove(&reading);
             }
-            self.at = Some(number);
+            // A repeat may come when the round has gone on to its next part: it does not lead back into the middle of that.
+            if !is_repeat(event) {
+                self.at = Some(number);
+            }
         }
         match event {
             Event::Length { when: When::Before, mm, again, .. } => cutter.before.take(*mm, *again),
@@ -358,6 +368,13 @@ impl Cutter {
         self.pending_strokes = 0;
         self.gap_stale = !(self.gap_before.is_empty() && self.gap_after.is_empty());
     }
+}
+
+const fn is_repeat(event: &Event) -> bool {
+    matches!(
+        event,
+        Event::Length { again: true, .. } | Event::Angle { again: true, .. } | Event::Gap { again: true, .. }
+    )
 }
 
 /// The cutter that an event is about.

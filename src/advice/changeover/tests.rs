@@ -54,7 +54,13 @@ fn on_the_edge_the_probability_is_a_half_and_fewer_readings_are_less_sure() {
 fn one_cutter_at_its_mark_retires_the_loop() {
     let mut lengths = [8.0; 36];
     lengths[11] = 3.0;
-    let found = findings(&lengths);
+    let mut bench = Bench::measured(72, &lengths);
+    let once = bench.findings();
+    assert_eq!((once.changeover.stage, once.changeover.spent()), (Some(Stage::Retire), vec![]));
+    let asked = "At the witness mark by one reading: cutter 12. Measure again before the loop is retired.";
+    assert_eq!(once.changeover.words(Unit::Mm), asked);
+    bench.repeat(12, crate::round::When::Before, 3.0);
+    let found = bench.findings();
     assert_eq!(found.changeover.stage, Some(Stage::Retire));
     assert_eq!(found.changeover.words(Unit::Mm), "Retire the loop: cutter 12 is at its witness mark.");
     assert!(found.cautions.contains(&crate::advice::Caution::AtMark(vec![crate::chain::nth(12)])));
@@ -115,4 +121,19 @@ fn a_loop_that_shows_no_wear_is_not_given_rounds_to_its_changeover() {
     assert_eq!(report.rounds_away, None);
     let statement = report.words(Unit::Mm);
     assert!(statement.ends_with("The fixed gap still serves (probability over 99 %)."), "{statement}");
+}
+
+#[test]
+fn nearing_the_mark_is_warned_of_from_half_a_millimetre_above_it() {
+    let warned = |length: f64| {
+        let mut lengths = [8.0; 10];
+        lengths[3] = length;
+        findings(&lengths)
+            .cautions
+            .iter()
+            .map(|caution| caution.words(Unit::Mm))
+            .find(|line| line.contains("witness mark"))
+    };
+    assert_eq!(warned(3.5).unwrap(), "Within 0.50 mm of the witness mark: cutter 4.");
+    assert_eq!(warned(3.6), None);
 }

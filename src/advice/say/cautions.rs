@@ -1,8 +1,8 @@
 //! Cautions that a round calls for, in words.
 
-use super::{count, length, list};
+use super::{count, cutters, length};
 use crate::advice::cautions::Caution;
-use crate::advice::status;
+use crate::advice::{mark, status};
 use crate::chain::CutterNumber;
 use crate::units::Unit;
 
@@ -15,6 +15,18 @@ impl Caution {
             }
             Self::AtMark(numbers) => {
                 format!("At the witness mark: {}. The loop must not go back on a saw.", cutters(numbers))
+            }
+            Self::AtMarkOnce(numbers) => {
+                let numbers = cutters(numbers);
+                format!(
+                    "At the witness mark by one reading: {numbers}. Measure again: until then it must not go on a saw."
+                )
+            }
+            Self::CloseToMark(numbers) => {
+                format!("Too close to the witness mark to tell by one reading: {}. Measure again.", few(numbers))
+            }
+            Self::NearMark(numbers) => {
+                format!("Within {} of the witness mark: {}.", length(unit, mark::NEAR), few(numbers))
             }
             Self::LowRakers(low) => {
                 let rakers = count(*low, "raker");
@@ -46,6 +58,10 @@ impl Caution {
         match self {
             Self::Rejected(stops) => Some(format!("rejected, {}", status::stops(stops))),
             Self::AtMark(numbers) => Some(format!("{} at the witness mark", cutters(numbers))),
+            Self::AtMarkOnce(numbers) => Some(format!("{} at the witness mark by one reading", few(numbers))),
+            Self::CloseToMark(numbers) | Self::NearMark(numbers) => {
+                Some(format!("{} near the witness mark", few(numbers)))
+            }
             Self::LowRakers(low) => Some(format!("{} too low, kicks back harder", count(*low, "raker"))),
             Self::LowLoop(_) => Some("most rakers too low, kicks back harder".to_owned()),
             Self::Bounce => Some("loose, bounces".to_owned()),
@@ -57,7 +73,7 @@ impl Caution {
     }
 }
 
-fn cutters(numbers: &[CutterNumber]) -> String {
-    let noun = if numbers.len() == 1 { "cutter" } else { "cutters" };
-    format!("{noun} {}", list(numbers))
+/// Cutters by number, and only counted where they are many.
+fn few(numbers: &[CutterNumber]) -> String {
+    if numbers.len() > 6 { count(numbers.len(), "cutter") } else { cutters(numbers) }
 }

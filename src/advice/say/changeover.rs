@@ -1,6 +1,6 @@
 //! The changeover and the rule for the raker gap, in words.
 
-use super::{count, length, percent};
+use super::{count, cutters, length, percent};
 use crate::advice::changeover::{BesidePlate, ChangeoverReport, RuleAdvice, RuleWhy};
 use crate::chain::Stage;
 use crate::units::{Millimetres, Unit};
@@ -17,10 +17,7 @@ impl ChangeoverReport {
         };
         let p_words = percent(p);
         match stage {
-            Stage::Retire if self.at_mark.len() == 1 => {
-                format!("Retire the loop: cutter {} is at its witness mark.", self.at_mark[0])
-            }
-            Stage::Retire => format!("Retire the loop: {} cutters are at the witness mark.", self.at_mark.len()),
+            Stage::Retire => self.retire(),
             Stage::Due => format!(
                 "Well past the changeover: {}. A wear-scaled gap is due (probability of being past {p_words}).",
                 counted(self.past_due, self.due)
@@ -41,6 +38,20 @@ impl ChangeoverReport {
                     percent(1.0 - p)
                 )
             }
+        }
+    }
+}
+
+impl ChangeoverReport {
+    /// One reading retires no loop.
+    fn retire(&self) -> String {
+        match self.spent().as_slice() {
+            [] => {
+                let cutters = cutters(&self.at_mark);
+                format!("At the witness mark by one reading: {cutters}. Measure again before the loop is retired.")
+            }
+            [one] => format!("Retire the loop: cutter {one} is at its witness mark."),
+            many => format!("Retire the loop: {} cutters are at the witness mark.", many.len()),
         }
     }
 }

@@ -26,6 +26,7 @@ impl FlagKind {
             }
             Self::RakerMayBeLow { by, .. } => format!("raker may be {} too low, kicks back. Measure again.", long(by)),
             Self::AtMark => "at its witness mark, spent. Replace it or retire the loop.".into(),
+            Self::MayBeAtMark => "at its witness mark or too close to tell. Measure again.".into(),
             Self::Struck { by } => {
                 format!("{} shorter than its side, cuts nothing. Hit? Look it over.", long(by))
             }

@@ -57,6 +57,12 @@ pub(super) fn list(numbers: &[CutterNumber]) -> String {
     }
 }
 
+/// `cutter 4`, `cutters 4 and 9`.
+pub(super) fn cutters(numbers: &[CutterNumber]) -> String {
+    let noun = if numbers.len() == 1 { "cutter" } else { "cutters" };
+    format!("{noun} {}", list(numbers))
+}
+
 /// The whole part of a number that counts something, at least zero. A hair below a whole number counts as it:
 /// 12 rounds of 0.3 mm in 3.6 mm must not become 11 by rounding in the last bit.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to the range of u32 first")]

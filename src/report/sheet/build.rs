@@ -217,6 +217,9 @@ fn changeover(found: &Findings, unit: Unit) -> ChangeoverPart {
         high_mm: report.high.map(Number::from),
         cutters: report.cutters,
         at_mark: report.at_mark.clone(),
+        spent: report.spent(),
+        mark_again: report.mark_again.clone(),
+        near_mark: report.near_mark.clone(),
         rounds_away: report.rounds_away,
         statement: report.words(unit),
     }

@@ -105,6 +105,11 @@ pub(super) struct ChangeoverPart {
     pub high_mm: Option<Number>,
     pub cutters: usize,
     pub at_mark: Vec<CutterNumber>,
+    /// Of them those by more than one reading.
+    pub spent: Vec<CutterNumber>,
+    /// By one reading at the mark or too close to tell.
+    pub mark_again: Vec<CutterNumber>,
+    pub near_mark: Vec<CutterNumber>,
     pub rounds_away: Option<u32>,
     pub statement: String,
 }

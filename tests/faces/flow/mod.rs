@@ -7,6 +7,7 @@ mod pages;
 mod saw;
 #[cfg(unix)]
 mod shared_folder;
+mod spent;
 mod stops;
 
 use crate::played::{Bench, COLOUR, intake, measured, sound};

@@ -187,6 +187,13 @@ fn p12_and_p13_a_cutter_at_its_limit_is_spent() {
         assert_eq!(four.stage(Wood::Any, mm(length)) == Stage::Retire, spent, "{length}");
     }
     assert!(standard().at_mark(mm(3.0)) && !standard().at_mark(mm(3.1)));
+    // Both stand beside the figure of every profile, with the reason where ours is lower.
+    for profile in built_in::all() {
+        let mark = profile.get("mark_length_mm").expect("a mark");
+        assert!(mark.source.contains("4 mm (two manuals), 3 mm (a supplier's guide)"), "{}", profile.name);
+        let reason = if mark.value < 3.0 { "lower than both because" } else { "lower than the 4 mm because" };
+        assert_eq!(mark.source.contains(reason), mark.value < 4.0, "{}", profile.name);
+    }
 }
 
 #[test]
