@@ -38,6 +38,8 @@ pub enum Caution {
     LowRakers(usize),
     /// Most rakers are too low: the verdict on the whole loop.
     LowLoop(Whole),
+    /// Cutters whose edge still shines.
+    Dull(Vec<CutterNumber>),
     /// Loose, and rakers too low.
     Bounce,
     /// Its gaps are for unfrozen softwood; elsewhere no more than this.
@@ -86,6 +88,9 @@ pub fn of_round(round: &Round, changeover: &ChangeoverReport, gaps: &Gaps, low: 
     let worn = loose.iter().any(|item| round.looks.get(item).is_some_and(|(found, _)| *found == Finding::Worn));
     if low > 0 && worn {
         found.push(Caution::Bounce);
+    }
+    if let Some(light) = round.light.as_ref().filter(|light| !light.dull.is_empty()) {
+        found.push(Caution::Dull(light.dull.iter().copied().collect()));
     }
     let softwood = round.header.wood == Wood::SoftwoodNoFrost && round.rule != Some(Rule::Setting);
     if softwood && spec.softwood_gap > spec.base_gap {

@@ -43,6 +43,8 @@ pub enum RedoWhy {
         /// By how much it reads off.
         by: Millimetres,
     },
+    /// Its edge shone against the light.
+    Dull,
     /// No file has been at it.
     NotFiled,
     /// Proven longer than the chosen length.
@@ -84,6 +86,9 @@ pub(crate) fn redo(round: &Round, cutters: &[CutterFinding], lengths: &[Option<N
                 list.push(Redo { cutter: found.number, phase, measure_only, why });
             }
         };
+        if round.light.as_ref().is_some_and(|light| light.dull.contains(&found.number)) {
+            put(filing_phase(round, found.side), false, RedoWhy::Dull);
+        }
         gap(round, found, &mut put);
         length(round, found, *now, &mut put);
         angle(round, found, &mut put);

@@ -3,6 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::cautions::Caution;
+use super::say;
+use crate::chain::CutterNumber;
 use crate::round::card::Scrapped;
 use crate::round::{Closing, Held, LookItem, Release, Round, Stop};
 use crate::units::clean::clean;
@@ -120,6 +122,12 @@ pub(crate) fn released(release: &Release) -> String {
     format!("Released on {day} by {}: {}.", clean(&release.by), clean(&release.replaced))
 }
 
+/// `cutter 3` or `cutters 3 and 7`.
+pub(crate) fn cutters(numbers: &[CutterNumber]) -> String {
+    let noun = if numbers.len() == 1 { "cutter" } else { "cutters" };
+    format!("{noun} {}", say::list(numbers))
+}
+
 /// Several of them.
 pub(crate) fn stops(all: &[Stop]) -> String {
     all.iter().map(stop).collect::<Vec<_>>().join(", ")
@@ -133,5 +141,6 @@ const fn part_words(part: LookItem) -> &'static str {
         LookItem::TieStraps => "a tie strap",
         LookItem::Cutters => "a cutter",
         LookItem::WitnessMark => "a passed witness mark",
+        LookItem::Edges => "an edge",
     }
 }

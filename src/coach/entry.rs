@@ -29,6 +29,7 @@ impl Coach {
             (Ask::Do(_), None) => Reply::refused("Enter alone when it is done."),
             (Ask::Target, None) => self.take_target(typed),
             (Ask::Rule, None) => self.take_rule(line),
+            (Ask::Light, None) => self.take_light(line),
             (Ask::Prove, None) => self.take_proof(line),
             (Ask::Sign, None) if self.round.is_spent() => spent(line),
             (Ask::Sign, None) => deliberate(line, Closing::Signed, "Type 1 and Enter to sign off."),
@@ -170,6 +171,21 @@ impl Coach {
         }
     }
 
+    /// Cutters whose edge shines; `0` is none, Enter alone leaves the look out.
+    fn take_light(&self, line: &str) -> Reply {
+        if line.is_empty() {
+            return self.checked(Event::Light { dull: None });
+        }
+        let words = || line.split([' ', ',']).filter(|word| !word.is_empty());
+        if words().all(|word| word == "0") {
+            return self.checked(Event::Light { dull: Some(Vec::new()) });
+        }
+        match words().map(str::parse::<CutterNumber>).collect::<Result<Vec<_>, _>>() {
+            Ok(dull) => self.checked(Event::Light { dull: Some(dull) }),
+            Err(_) => Reply::refused("The numbers of the cutters, such as 3 7; or 0: none shines."),
+        }
+    }
+
     fn take_proof(&self, line: &str) -> Reply {
         let findings = self.findings();
         let fits = findings.gaps.whole.as_ref().and_then(Whole::fits);
@@ -247,7 +263,8 @@ fn take_look(item: LookItem, line: &str) -> Reply {
     let finding = match line {
         "1" => Finding::Sound,
         "2" if item.may_be_worn() => Finding::Worn,
-        "3" => Finding::Reject,
+        "3" if item.may_be_rejected() => Finding::Reject,
+        _ if !item.may_be_rejected() => return Reply::refused("Type 1 only dull or 2 worn or hit, then Enter."),
         _ if item.may_be_worn() => return Reply::refused("Type 1 sound, 2 worn or 3 reject, then Enter."),
         _ => return Reply::refused("Type 1 sound or 3 reject, then Enter."),
     };

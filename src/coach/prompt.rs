@@ -61,6 +61,7 @@ impl Coach {
             (Ask::Do(task), _) => self.task_prompt(step, task),
             (Ask::Target, _) => self.target_prompt(step, findings),
             (Ask::Rule, _) => self.rule_prompt(step, findings),
+            (Ask::Light, _) => light_prompt(step),
             (Ask::Prove, _) => self.prove_prompt(step, findings),
             (Ask::Sign, _) if self.round.is_spent() => self.spent_prompt(step, findings),
             (Ask::Sign, _) => self.sign_prompt(step, findings),
@@ -81,8 +82,9 @@ impl Coach {
 
     fn look_prompt(&self, step: Step, item: LookItem) -> Prompt {
         let (name, question) = words::look(item);
-        let at = LookItem::ALL.iter().position(|other| *other == item).unwrap_or(0) + 1;
-        let mut prompt = plain(step, &format!("Look over {at} of {}: {name}", LookItem::ALL.len()), question, "");
+        let at = self.round.header.looks().position(|other| other == item).unwrap_or(0) + 1;
+        let of = self.round.header.looks().count();
+        let mut prompt = plain(step, &format!("Look over {at} of {of}: {name}"), question, "");
         prompt.field = "found".into();
         prompt.choices = choices(words::look_choices(item));
         if item == LookItem::WitnessMark {
@@ -392,6 +394,14 @@ fn corner_fact(header: &Header) -> Option<&'static str> {
         }
         _ => None,
     }
+}
+
+fn light_prompt(step: Step) -> Prompt {
+    let now = "Look along every edge against the light: one that shines is dull. Which cutters?";
+    let mut prompt = plain(step, "Edges", now, "leave it out");
+    prompt.field = "cutters, or 0".into();
+    prompt.choices = choices(&[("0", "none shines")]);
+    prompt
 }
 
 fn plain(step: Step, place: &str, now: &str, enter: &'static str) -> Prompt {

@@ -79,6 +79,11 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
             "ACCEPTED",
             format!("gaps up to {}, this program's proposal.", unit.show_named(*largest_mm)),
         ),
+        Event::Light { dull: None } => Said::new(Tone::Plain, "", "Edges not looked along."),
+        Event::Light { dull: Some(dull) } if dull.is_empty() => Said::new(Tone::Good, "SHARP", "no edge shines."),
+        Event::Light { dull: Some(dull) } => {
+            Said::new(Tone::Warn, "DULL", format!("file again: {}.", crate::advice::status::cutters(dull)))
+        }
         Event::LeftOut { cutter, reading } => {
             Said::new(Tone::Plain, "", format!("Cutter {cutter}: {} left out.", super::words::reading(*reading)))
         }

@@ -18,12 +18,17 @@ pub const fn look(item: LookItem) -> (&'static str, &'static str) {
         LookItem::TieStraps => ("Tie straps", "Any strap cracked or broken, any notch worn by the sprocket?"),
         LookItem::Cutters => ("Cutters", "Any cutter bent, broken off or missing?"),
         LookItem::WitnessMark => ("Witness mark", "Is the edge past the witness mark on any cutter?"),
+        LookItem::Edges => {
+            ("Edges", "Is any edge worn round, or hit by stone or metal? Mark each that was hit as damaged.")
+        }
     }
 }
 
 /// What may be answered.
 pub const fn look_choices(item: LookItem) -> &'static [(&'static str, &'static str)] {
-    if item.may_be_worn() {
+    if !item.may_be_rejected() {
+        &[("1", "no, only dull"), ("2", "yes: they want more steel off")]
+    } else if item.may_be_worn() {
         &[("1", "no, all sound"), ("2", "worn, but it may go on"), ("3", "yes: reject this loop")]
     } else {
         &[("1", "no, all sound"), ("3", "yes: reject this loop")]
@@ -45,7 +50,7 @@ fn look_named(word: &str) -> Option<LookItem> {
         let name = look_name(*item).to_lowercase();
         name.split(' ').any(|part| part.starts_with(word)) || name.trim_end_matches('s') == word
     };
-    LookItem::ALL.into_iter().find(|item| !word.is_empty() && begins(item))
+    LookItem::ALL.into_iter().filter(|item| item.may_be_rejected()).find(|item| !word.is_empty() && begins(item))
 }
 
 /// A rejection as typed: what is at fault, the cutter, and words; the last two may be left out.
@@ -164,6 +169,9 @@ pub fn event(event: &Event, unit: Unit) -> String {
         Event::AboveSetting { setting_mm, largest_mm } => {
             format!("accepted gaps up to {}, published {}", unit.show(*largest_mm), unit.show(*setting_mm))
         }
+        Event::Light { dull: None } => "edges not looked along".to_owned(),
+        Event::Light { dull: Some(dull) } if dull.is_empty() => "no edge shines".to_owned(),
+        Event::Light { dull: Some(dull) } => format!("edges shine: {}", status::cutters(dull)),
         Event::LeftOut { cutter, reading: left } => format!("{cutter} {} left out", reading(*left)),
         Event::Done { task } => task_done(*task).to_owned(),
         Event::Went { phase, cutter: Some(cutter) } => format!("went to {cutter}, {}", phase.word()),

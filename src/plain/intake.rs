@@ -226,6 +226,7 @@ pub(super) fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         begin,
         take_strokes,
         take_angles,
+        edges: true,
         spread: false,
         links: card.links,
         sequence: card.sequence,

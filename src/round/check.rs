@@ -74,7 +74,11 @@ pub enum Contradiction {
 /// # Errors
 /// [`Refusal::NoCutter`] for the first that is not there.
 pub(crate) fn check_numbers(event: &Event, count: u16) -> Result<(), Refusal> {
-    let short = if let Event::Target { left_short, .. } = event { left_short.as_slice() } else { &[] };
+    let short = match event {
+        Event::Target { left_short, .. } => left_short.as_slice(),
+        Event::Light { dull: Some(dull) } => dull.as_slice(),
+        _ => &[],
+    };
     match cutter_of(event).iter().chain(short).find(|number| number.get() > count) {
         Some(&number) => Err(Refusal::NoCutter { number, count }),
         None => Ok(()),
@@ -100,6 +104,7 @@ impl Round {
         match event {
             Event::Void { target } => self.check_void(*target),
             Event::Target { left_short, .. } => left_short.iter().try_for_each(|&n| self.check_cutter(n, event)),
+            Event::Light { dull: Some(dull) } => dull.iter().try_for_each(|&n| self.check_cutter(n, event)),
             Event::Rule { rule: Rule::Plate } if self.header.spec.plate.is_none() => Err(Refusal::NoPlate),
             Event::Closed { how: Closing::Rejected } if !self.is_rejected() => Err(Refusal::NotRejected),
             Event::Closed { how: Closing::Signed } if self.phase != Phase::Sign => Err(Refusal::NotProved),

@@ -49,6 +49,9 @@ pub struct Header {
     /// Measure in an order spread round the loop, so that stopping early is fair.
     #[serde(default)]
     pub spread: bool,
+    /// The edges are asked about: in the look-over, and against the light in the proof. Older versions did not ask.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub edges: bool,
     /// Drive links of the loop.
     pub links: u16,
     /// Order of its cutters.
@@ -68,6 +71,12 @@ pub struct Header {
 }
 
 impl Header {
+    /// What the look-over of this round asks, in order.
+    pub fn looks(&self) -> impl Iterator<Item = LookItem> {
+        let edges = self.edges;
+        LookItem::ALL.into_iter().filter(move |item| edges || *item != LookItem::Edges)
+    }
+
     /// The loop's cutters in order.
     ///
     /// # Errors
@@ -93,12 +102,19 @@ pub enum LookItem {
     Cutters,
     /// Witness mark still ahead of the edge on every cutter.
     WitnessMark,
+    /// Edges worn round, or hit.
+    Edges,
 }
 
 impl LookItem {
     /// All of them, in the order they are asked.
-    pub const ALL: [Self; 6] =
-        [Self::Cracks, Self::Rivets, Self::DriveLinks, Self::TieStraps, Self::Cutters, Self::WitnessMark];
+    pub const ALL: [Self; 7] =
+        [Self::Cracks, Self::Rivets, Self::DriveLinks, Self::TieStraps, Self::Cutters, Self::WitnessMark, Self::Edges];
+
+    /// True where something may reject the loop: a dull edge is filed.
+    pub const fn may_be_rejected(self) -> bool {
+        !matches!(self, Self::Edges)
+    }
 
     /// True where something may be worn and the loop still go on: a crack or a passed witness mark never may.
     pub const fn may_be_worn(self) -> bool {
@@ -303,6 +319,12 @@ pub enum Event {
         setting_mm: Millimetres,
         /// The largest gap that was proposed.
         largest_mm: Millimetres,
+    },
+    /// The edges were looked along against the light, or that was left out.
+    Light {
+        /// Cutters whose edge shines: they are dull. Absent where nobody looked.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        dull: Option<Vec<CutterNumber>>,
     },
     /// A reading was left out on purpose.
     LeftOut {

@@ -39,6 +39,15 @@ pub enum SawLook {
     LookedAt(String),
 }
 
+/// The edges as they were seen against the light.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Light {
+    /// Somebody looked.
+    pub looked: bool,
+    /// Cutters whose edge shone and that were not filed since.
+    pub dull: BTreeSet<CutterNumber>,
+}
+
 /// One round, folded from its events.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Round {
@@ -64,6 +73,8 @@ pub struct Round {
     pub rule: Option<Rule>,
     /// Gaps above the published setting, once they were accepted.
     pub accepted: Option<AboveSetting>,
+    /// The edges against the light, once that is settled.
+    pub light: Option<Light>,
     /// Work confirmed.
     pub done: BTreeSet<Task>,
     /// Remarks about the whole loop.
@@ -101,6 +112,7 @@ impl Round {
             target: None,
             rule: None,
             accepted: None,
+            light: None,
             done: BTreeSet::new(),
             notes: Vec::new(),
             zeros: Vec::new(),
@@ -249,6 +261,10 @@ impl Round {
             Event::AboveSetting { setting_mm, largest_mm } => {
                 self.accepted = Some(AboveSetting { setting: *setting_mm, largest: *largest_mm });
             }
+            Event::Light { dull } => {
+                let looked = dull.is_some();
+                self.light = Some(Light { looked, dull: dull.iter().flatten().copied().collect() });
+            }
             Event::Done { task } => {
                 self.done.insert(*task);
             }
@@ -271,6 +287,9 @@ impl Round {
 
     fn fold_cutter(&mut self, event: &Event) {
         let Some(number) = cutter_of(event) else { return };
+        if let (Event::Length { when: When::After, again: false, .. }, Some(light)) = (event, &mut self.light) {
+            light.dull.remove(&number);
+        }
         let Some(cutter) = self.cutters.get_mut(number.index()) else { return };
         if let Some(reading) = reading_of(event) {
             cutter.reopened.remove(&reading);
@@ -326,7 +345,7 @@ impl Round {
     fn go(&mut self, phase: Phase, cutter: Option<CutterNumber>) {
         self.look_again.clear();
         if phase == Phase::Look {
-            self.look_again.extend(LookItem::ALL);
+            self.look_again.extend(self.header.looks());
             // What is found may want the proof read anew.
             self.back = self.back.or(Some(self.phase.min(Phase::Prove)));
         } else if cutter.is_some() && phase < self.phase {

@@ -67,7 +67,7 @@ pub use card::{Card, Own, Prices, Scrapped};
 pub use check::{Contradiction, Refusal};
 pub use cutter::{Cutter, CutterState, Series};
 pub use event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Stop, Task, Tool, When};
-pub use fold::{Round, SawLook};
+pub use fold::{Light, Round, SawLook};
 pub use held::{Held, Release};
 pub use loss::GapLoss;
 pub use script::{Ask, Phase, Step};

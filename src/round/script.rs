@@ -93,6 +93,8 @@ pub enum Ask {
     Target,
     /// Choose the rule for the raker gap.
     Rule,
+    /// Look along the edges against the light.
+    Light,
     /// Read the proof; redo or go on.
     Prove,
     /// Sign off.
@@ -176,7 +178,7 @@ pub(crate) fn script(round: &Round, phase: Phase) -> Vec<Step> {
     match phase {
         Phase::Look => {
             let saw = (!header.saw.is_empty()).then(|| plain(Ask::Saw));
-            LookItem::ALL.into_iter().map(|item| plain(Ask::Look(item))).chain(saw).collect()
+            header.looks().map(|item| plain(Ask::Look(item))).chain(saw).collect()
         }
         Phase::Measure => {
             let order = round.layout.measuring_order(header.spread);
@@ -198,7 +200,10 @@ pub(crate) fn script(round: &Round, phase: Phase) -> Vec<Step> {
             let gaps = numbers.flat_map(|number| [read(number, Reading::GapBefore), read(number, Reading::GapAfter)]);
             std::iter::once(plain(Ask::Rule)).chain(gaps).collect()
         }
-        Phase::Prove => vec![plain(Ask::Zero), plain(Ask::Prove)],
+        Phase::Prove => {
+            let light = header.edges.then(|| plain(Ask::Light));
+            [Some(plain(Ask::Zero)), light, Some(plain(Ask::Prove))].into_iter().flatten().collect()
+        }
         Phase::Sign => vec![plain(Ask::Sign)],
     }
 }
@@ -264,6 +269,7 @@ pub(crate) fn is_open(round: &Round, step: Step) -> bool {
         (Ask::Rule, _) => round.rule.is_none(),
         (Ask::Read(reading), Some(cutter)) => is_reading_open(round, cutter, reading),
         (Ask::Read(_), None) | (Ask::Nothing | Ask::Reject, _) => false,
+        (Ask::Light, _) => round.light.is_none(),
         (Ask::Prove | Ask::Sign, _) => true,
     }
 }

@@ -18,6 +18,7 @@ fn header(links: u16, tool: Tool) -> Header {
         begin: Side::Left,
         take_strokes: true,
         take_angles: true,
+        edges: false,
         spread: false,
         links,
         sequence: Sequence::Full,

@@ -33,7 +33,7 @@ pub(crate) fn intake(links: u16, tool_steps: usize, readings: usize) -> String {
 
 /// Keys that find the whole look-over sound, and leave the zero of the caliper out.
 pub(crate) fn sound() -> String {
-    "enter 1\n".repeat(6) + "enter\n"
+    "enter 1\n".repeat(7) + "enter\n"
 }
 
 /// Keys that measure so many cutters, every one a hundredth longer than the one before, from 8.00 to 8.04 over and over.

@@ -44,6 +44,7 @@ fn round(order: &str, spec: Spec, lengths: &[f64]) -> Round {
         begin: Side::Left,
         take_strokes: false,
         take_angles: false,
+        edges: false,
         spread: false,
         links: 20,
         sequence: order.parse().unwrap(),

@@ -7,7 +7,7 @@ work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 
 intake() { printf 'new\nSmoke\nthree-eighths\n72\nfull\nleft\n\n\n\n\nIna\nany\nfile\nmm\nlength\nleft\n'; }
-looks() { for _ in 1 2 3 4 5 6; do echo 1; done; echo 0.00; } # and the closed caliper
+looks() { for _ in 1 2 3 4 5 6 7; do echo 1; done; echo 0.00; } # and the closed caliper
 readings() { for n in $(seq 1 "$1"); do echo "8.$((10 + n))"; done; }
 count() { grep -c '^kind = "length"' "$1"/loops/smoke/*.round.toml; }
 whole() { "$bin" check "$1"/loops/smoke/*.round.toml >/dev/null; }

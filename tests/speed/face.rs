@@ -21,7 +21,7 @@ fn report(name: &str, mut times: Vec<Duration>) {
     println!("{name:<46} n {:>5}  median {:>8.0} us  p99 {:>8.0} us", times.len(), at(500), at(990));
 }
 
-const INTAKE: &str = "key n\nenter Twelve\nenter\nenter\nenter\nenter 72\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nkey Esc\nkey Enter\nenter Ina\nenter\nenter\nenter\nenter\nenter\nenter\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 0\n";
+const INTAKE: &str = "key n\nenter Twelve\nenter\nenter\nenter\nenter 72\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nkey Esc\nkey Enter\nenter Ina\nenter\nenter\nenter\nenter\nenter\nenter\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 0\n";
 
 fn rehearsal(dir: &std::path::Path, size: (u16, u16)) -> Rehearsal {
     let rack = Rack::open(dir.join("data")).expect("a fresh folder");

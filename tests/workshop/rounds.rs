@@ -25,6 +25,7 @@ pub(crate) fn header(tool: Tool, started: &str) -> Header {
         begin: Side::Left,
         take_strokes: true,
         take_angles: true,
+        edges: false,
         spread: false,
         links: 56,
         sequence: Sequence::Full,

@@ -243,7 +243,7 @@ fn the_dialogue_asks_the_same_line_by_line() {
     rack.create_loop(&evenbite::round::Card { saw: "Big saw".into(), ..card("one", 24) }).unwrap();
     // Loop, hands, wood, tool, unit, readings, side; six looks; the saw: rails measured first, one answer taken back.
     let intake = "one\nIna\nany\nfile\nmm\nlength\nleft\n";
-    let typed = format!("{intake}{}1\n0,3\n9\n3\nback\n2\n0.25\nnote worn\n1\nr\n\nenough\npause\n", "1\n".repeat(6));
+    let typed = format!("{intake}{}1\n0,3\n9\n3\nback\n2\n0.25\nnote worn\n1\nr\n\nenough\npause\n", "1\n".repeat(7));
     let mut out = Vec::new();
     let ended =
         evenbite::plain::run(&Workshop::from(rack.clone()), typed.as_bytes(), &mut out, || at(3), "", false).unwrap();

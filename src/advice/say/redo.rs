@@ -19,6 +19,7 @@ impl RedoWhy {
             Self::RakerHigh { by } => format!("raker {} high: file it down.", long(by)),
             Self::GapStale => "tooth filed after its gap was measured: measure it.".into(),
             Self::GapMayBeOff { by } => format!("gap may be {} off: measure again.", long(by)),
+            Self::Dull => "its edge shines: file it again.".into(),
             Self::NotFiled => "not filed yet.".into(),
             Self::Long { by } => format!("{} long: file it.", long(by)),
             Self::Short { by } => format!("{} short: leave it short or choose a lower length.", long(by)),

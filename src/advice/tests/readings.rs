@@ -29,6 +29,7 @@ pub(crate) fn header(links: u16) -> Header {
         begin: Side::Left,
         take_strokes: true,
         take_angles: true,
+        edges: false,
         spread: false,
         links,
         sequence: Sequence::Full,

@@ -71,6 +71,7 @@ impl Rack {
             begin: Side::Left,
             take_strokes: has(|row| row.strokes.is_some()),
             take_angles: has(|row| row.top_plate.is_some()),
+            edges: true,
             spread: false,
             links: card.links,
             sequence: card.sequence.clone(),

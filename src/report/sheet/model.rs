@@ -110,6 +110,8 @@ pub(super) struct RoundPart {
     pub looks: Vec<LookPart>,
     /// Why the loop must not go back on a saw; empty where nothing rejects it.
     pub stops: Vec<StopPart>,
+    /// The edges against the light; absent where that was not come to.
+    pub light: Option<LightPart>,
     pub notes: Vec<String>,
     /// What the closed caliper showed.
     pub zeros_mm: Vec<Number>,
@@ -135,6 +137,14 @@ pub(super) struct LookPart {
     /// `None`: not looked at.
     pub finding: Option<Finding>,
     pub note: Option<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(super) struct LightPart {
+    /// Somebody looked.
+    pub looked: bool,
+    /// Cutters whose edge shone and that were not filed since.
+    pub dull: Vec<CutterNumber>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -14,7 +14,7 @@ use crate::report::format::capital;
 use crate::report::paper::Paper;
 use crate::report::saw::FaultRow;
 use crate::report::words::{count, cutters, day, length, moment, percent};
-use crate::round::{Closing, CutterState, Finding};
+use crate::round::{Closing, CutterState, Finding, LookItem};
 use crate::saw::Grade;
 
 /// What a part of the owner's sheet tells of, by its heading.
@@ -243,7 +243,7 @@ impl Sheet {
             .round
             .looks
             .iter()
-            .filter(|look| look.finding == Some(Finding::Worn))
+            .filter(|look| look.finding == Some(Finding::Worn) && look.item != LookItem::Edges)
             .map(|look| look_name(look.item))
             .collect();
         if !worn.is_empty() {

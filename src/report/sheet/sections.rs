@@ -46,6 +46,7 @@ pub(super) const fn look_name(item: LookItem) -> &'static str {
         LookItem::TieStraps => "tie straps",
         LookItem::Cutters => "bent, broken or missing cutters",
         LookItem::WitnessMark => "witness mark",
+        LookItem::Edges => "edges",
     }
 }
 
@@ -140,6 +141,10 @@ impl Sheet {
         if sound > 0 {
             lines.push(format!("{} of {} points sound.", sound, looks.len()));
         }
+        lines.extend(self.round.light.iter().filter(|light| light.looked).map(|light| match light.dull.as_slice() {
+            [] => "Against the light no edge shines.".to_owned(),
+            dull => format!("Against the light the edge still shines at {}.", cutters(dull)),
+        }));
         let skipped: Vec<&str> =
             looks.iter().filter(|look| look.finding.is_none()).map(|look| look_name(look.item)).collect();
         if !skipped.is_empty() {

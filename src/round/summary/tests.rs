@@ -29,6 +29,7 @@ impl Bench {
             begin: Side::Left,
             take_strokes: false,
             take_angles: false,
+            edges: false,
             spread: false,
             links: 20,
             sequence: Sequence::Full,

@@ -99,6 +99,7 @@ impl Intake {
             begin: if self.form.chosen("begin") == 0 { Side::Left } else { Side::Right },
             take_strokes: readings & 1 == 1,
             take_angles: readings & 2 == 2,
+            edges: true,
             spread: self.form.chosen("spread") == 1,
             links: self.card.links,
             sequence: self.card.sequence.clone(),

@@ -136,6 +136,7 @@ impl Hand {
             begin: Side::Left,
             take_strokes: self.plot.strokes,
             take_angles: self.plot.angles,
+            edges: false,
             spread: false,
             links: card.links,
             sequence: card.sequence.clone(),
@@ -250,6 +251,10 @@ impl Hand {
             }
             (Ask::Rule, _) => {
                 let text = ["", "", "1", "2"][usize::try_from(self.dice.below(4)).unwrap()];
+                self.enter(text);
+            }
+            (Ask::Light, _) => {
+                let text = if self.dice.percent(80) { "0" } else { "" };
                 self.enter(text);
             }
             (Ask::Prove, _) => {

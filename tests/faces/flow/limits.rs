@@ -89,7 +89,7 @@ pub(super) fn said(lines: &str) -> (tempfile::TempDir, String) {
 pub(super) const BEGIN: &str = "Ina\nany\nfile\nmm\nlength\nleft\n";
 
 pub(super) fn to_the_rakers() -> String {
-    "1\n".repeat(6) + "\n" + &"8.00\n".repeat(10) + "\n" + &"7.92\n".repeat(5) + "\n" + &"7.92\n".repeat(5)
+    "1\n".repeat(7) + "\n" + &"8.00\n".repeat(10) + "\n" + &"7.92\n".repeat(5) + "\n" + &"7.92\n".repeat(5)
 }
 
 #[test]

@@ -119,14 +119,14 @@ fn the_caliper_is_closed_at_the_start_and_at_the_end() {
     ];
     for (what, keys, expected) in rows {
         let mut bench = Bench::new((80, 24), COLOUR);
-        bench.run(&intake(20, 0, 0)).run(&"enter 1\n".repeat(6)).run(keys);
+        bench.run(&intake(20, 0, 0)).run(&"enter 1\n".repeat(7)).run(keys);
         assert_eq!(asks(&bench.round()), expected, "{what}\n{}", bench.screen());
     }
-    for (read, keys, at_end) in [(true, "enter 0.00", "zero"), (false, "enter", "prove")] {
+    for (read, keys, at_end) in [(true, "enter 0.00", "zero"), (false, "enter", "light")] {
         let mut bench = Bench::new((80, 24), COLOUR);
         bench
             .run(&intake(20, 0, 0))
-            .run(&"enter 1\n".repeat(6))
+            .run(&"enter 1\n".repeat(7))
             .run(keys)
             .run(&measured(10))
             .run("enter\nkey e\nkey e\nkey e");
@@ -135,7 +135,7 @@ fn the_caliper_is_closed_at_the_start_and_at_the_end() {
             bench.run("enter 0.08").sees("NOT ZERO");
             assert_eq!(
                 (asks(&bench.round()).as_str(), bench.round().zeros.as_slice()),
-                ("prove", &[mm(0.0), mm(0.08)][..])
+                ("light", &[mm(0.0), mm(0.08)][..])
             );
         }
     }
@@ -255,7 +255,7 @@ fn a_raker_too_low_is_said_to_be_dangerous_with_what_would_mend_it() {
 #[test]
 fn the_proof_leads_to_what_is_uneven_and_back() {
     let mut bench = filed();
-    bench.run("enter 1\n").run(&"enter 0.65\n".repeat(9)).run("enter 0.40\nenter");
+    bench.run("enter 1\n").run(&"enter 0.65\n".repeat(9)).run("enter 0.40\nenter\nenter 0");
     assert_eq!(asks(&bench.round()), "prove");
     bench.sees("to redo").run("enter");
     assert_eq!(asks(&bench.round()), "10 raker gap");
@@ -355,7 +355,7 @@ fn every_optional_reading_can_be_left_out() {
     bench.run(&"enter\n".repeat(10)).run("enter 7.9").run(&"enter\n".repeat(5)).run("enter").run(&"enter\n".repeat(5));
     bench.run("enter").run(&"enter\n".repeat(10));
     assert_eq!(bench.round().phase(), Phase::Prove, "{}", bench.screen());
-    bench.run("enter 0\nenter 1");
+    bench.run("enter\nenter 0\nenter 1");
     let round = bench.round();
     assert_eq!(round.closed, Some(Closing::Signed));
     assert!(round.cutters.iter().all(|c| c.was_left_out(Reading::LengthAfter)));
@@ -386,7 +386,7 @@ fn count_of_keys_for_a_round_is_the_digits_and_one_enter_each() {
     );
     assert!(script.lines().all(|line| line.starts_with("enter")));
     bench.run(&script);
-    assert_eq!(asks(&bench.round()), "prove");
+    assert_eq!(asks(&bench.round()), "light");
 }
 
 /// The loop on the rack, its card and its measures as the files tell them.

@@ -21,7 +21,7 @@ fn asked() -> Bench {
     rack.save_card(&card).unwrap();
     // The round that was begun without a saw is given up; the next one is asked.
     bench.run("key Enter\nkey Ctrl-X\nenter yes\nkey Enter\nkey Enter\nenter Ina\n").run(&"enter\n".repeat(6));
-    bench.run(&"enter 1\n".repeat(6));
+    bench.run(&"enter 1\n".repeat(7));
     bench
 }
 

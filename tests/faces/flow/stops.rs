@@ -187,3 +187,26 @@ fn copy(from: &std::path::Path, to: &std::path::Path) {
         }
     }
 }
+
+/// Everything up to the look along the edges, in the plain face.
+fn to_the_light() -> String {
+    let filed = "8.00\n".repeat(10) + "\n" + &"7.92\n".repeat(5) + "\n" + &"7.92\n".repeat(5);
+    format!("{}{}\n{filed}1\n{}", begun(), all_sound(), "0.65\n".repeat(10))
+}
+
+#[test]
+fn edges_are_asked_about_and_a_dull_one_goes_to_redo() {
+    let mut bench = Bench::new((80, 24), COLOUR);
+    bench.run(&intake(20, 0, 0)).run(&"enter 1\n".repeat(6)).sees("worn round, or hit");
+    bench.run("enter 3\n").sees("Type 1 only dull or 2 worn or hit").run("enter 2\nenter\n").run(&measured(10));
+    bench.run("enter\n").run(&"enter 7.92\n".repeat(5)).run("enter\n").run(&"enter 7.92\n".repeat(5));
+    bench.run("enter 1\n").run(&"enter 0.65\n".repeat(10));
+    bench.sees("Look along every edge against the light").run("enter 11\n").sees("There is no cutter 11");
+    bench.run("enter 3 8\n").sees("DULL").sees("its edge shines: file it again").run("enter\n");
+    assert_eq!(asks(&bench.round()), "3 length after");
+    bench.run("enter 7.90\n");
+    assert!(!bench.round().light.unwrap().dull.contains(&evenbite::chain::nth(3)));
+    bench.run("key g\nenter prove\n").sees("its edge shines: file it again");
+    let (_dir, said) = said(&(to_the_light() + "x\n3\n0\n1\n"));
+    assert!(said.contains("The numbers of the cutters") && said.contains("3  its edge shines"), "{said}");
+}

@@ -20,8 +20,8 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
     let file = || plan() + "enter\n";
     let filed = || file() + &"enter 3\nenter 7.92\n".repeat(18) + "enter\n" + &"enter 3\nenter 7.92\n".repeat(18);
     let rakers = || filed() + "enter\nkey *\nenter 0.88\nenter 0.60\n";
-    let proof = || filed() + "enter 1\nenter 0.85\nenter 0.40\nenter\n" + &"enter 0.65\n".repeat(34);
-    let sign = || filed() + "enter 1\n" + &"enter 0.65\n".repeat(36) + "enter\n";
+    let proof = || filed() + "enter 1\nenter 0.85\nenter 0.40\nenter\n" + &"enter 0.65\n".repeat(34) + "enter 0\n";
+    let sign = || filed() + "enter 1\n" + &"enter 0.65\n".repeat(36) + "enter 0\nenter\n";
     let read = |name: &str| format!("key i\nenter tests/faces/screens/files/{name}\n");
     vec![
         ("rack-empty", String::new(), None),
@@ -42,7 +42,7 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
         ("import-refused", read("bad.csv") + "enter\nenter Twelve\nenter\nenter 24\nenter Ina\nenter\nenter\n", None),
         ("intake", round().split("enter Ina").next().unwrap_or_default().to_owned() + "type In\n", Some("In")),
         ("look-over", round(), Some("found >")),
-        ("zero", round() + &"enter 1\n".repeat(6) + "enter 8.01\ntype 0.02\n", Some("0.02")),
+        ("zero", round() + &"enter 1\n".repeat(7) + "enter 8.01\ntype 0.02\n", Some("0.02")),
         ("saw-checks", round() + "key l\nenter Big saw\ntype 1\nenter 0.3\ntype 31\n", None),
         ("saw-figure", round() + "key l\nenter Big saw\ntype 2\ntype 0.2\n", Some("mm: 0.2")),
         ("saw", saw() + "key * Home l\n", None),

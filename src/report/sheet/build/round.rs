@@ -5,7 +5,7 @@ use strum::VariantArray;
 use super::said;
 use crate::advice::status;
 use crate::report::data::{Number, number};
-use crate::report::sheet::model::{Lack, LeftOut, LookPart, NotMeasured, RemovedPart, RoundPart, StopPart};
+use crate::report::sheet::model::{Lack, LeftOut, LightPart, LookPart, NotMeasured, RemovedPart, RoundPart, StopPart};
 use crate::round::fold::{cutter_of, reading_of};
 use crate::round::{Cutter, Event, LookItem, Reading, Round, Stop, Summary};
 use crate::units::clean::clean;
@@ -34,8 +34,12 @@ pub(super) fn part(round: &Round) -> RoundPart {
         spread_before_mm: number(summary.spread_before),
         spread_after_mm: number(summary.spread_after),
         removed: removed(round, &summary),
-        looks: LookItem::ALL.map(|item| look(round, item)).to_vec(),
+        looks: header.looks().map(|item| look(round, item)).collect(),
         stops: round.stops().iter().map(stop).collect(),
+        light: round
+            .light
+            .as_ref()
+            .map(|light| LightPart { looked: light.looked, dull: light.dull.iter().copied().collect() }),
         notes: round.notes.iter().map(|note| clean(note)).collect(),
         zeros_mm: round.zeros.iter().map(|zero| Number::from(*zero)).collect(),
         left_out: left_out(round),

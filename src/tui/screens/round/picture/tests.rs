@@ -26,6 +26,7 @@ fn screen(view: View, more: &[Event]) -> RoundScreen {
         begin: Side::Left,
         take_strokes: false,
         take_angles: true,
+        edges: false,
         spread: false,
         links: 24,
         sequence: Sequence::Full,
