@@ -135,7 +135,7 @@ fn the_tour_visits_every_screen() {
         ("settings", "Bell"),
         ("new-profile", "in hand"),
         ("intake", "Who files"),
-        ("look-over", "Look over 1 of 6"),
+        ("look-over", "Look over 1 of 7"),
         ("resumed", "Going on where you stopped."),
         ("round-so-far", "Sheet"),
         ("round-after-the-sheet", "Mill Lane"),

@@ -52,7 +52,7 @@ fn a_new_loop_and_a_round_come_of_a_plain_table() {
     // Resumed, it asks for the look-over and goes on from the readings.
     let (mut file, mut again, _) = rack.resume("one", at(2).to_utc()).unwrap();
     assert_eq!(again, round);
-    work(&mut file, &mut again, 8.0, 6);
+    work(&mut file, &mut again, 8.0, 7);
     assert_eq!(again.phase(), Phase::Plan);
     work(&mut file, &mut again, 8.0, usize::MAX);
     assert_eq!(again.closed, Some(Closing::Signed));

@@ -114,7 +114,7 @@ fn json_says_what_the_round_says() {
     let round = rounds::eventful(header(Tool::File));
     let sheet = json(&eventful());
     assert_eq!(sheet["loop"], "oak-3");
-    assert_eq!(sheet["round"]["ended"], "2026-04-26T09:21:00+02:00");
+    assert_eq!(sheet["round"]["ended"], "2026-04-26T09:21:30+02:00");
     assert_eq!(sheet["plan"]["left_short"], serde_json::json!([12]));
     assert_eq!(sheet["cutters"][6]["state"], "damaged");
     assert_eq!(sheet["cutters"][19]["state"], "missing");
