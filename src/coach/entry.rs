@@ -176,13 +176,13 @@ impl Coach {
         if line.is_empty() {
             return self.checked(Event::Light { dull: None });
         }
-        let words = || line.split([' ', ',']).filter(|word| !word.is_empty());
+        let words = || line.split([' ', ',', '.', '+']).filter(|word| !word.is_empty());
         if words().all(|word| word == "0") {
             return self.checked(Event::Light { dull: Some(Vec::new()) });
         }
         match words().map(str::parse::<CutterNumber>).collect::<Result<Vec<_>, _>>() {
             Ok(dull) => self.checked(Event::Light { dull: Some(dull) }),
-            Err(_) => Reply::refused("The numbers of the cutters, such as 3 7; or 0: none shines."),
+            Err(_) => Reply::refused("The numbers of the cutters, such as 3,7; or 0: none shines."),
         }
     }
 

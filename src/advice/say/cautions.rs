@@ -33,6 +33,7 @@ impl Caution {
                 format!("{rakers} too low: the saw kicks back harder until that is put right.")
             }
             Self::LowLoop(whole) => whole.words(unit),
+            Self::Dull(numbers) => format!("The edge still shines at {}: it is dull.", cutters(numbers)),
             Self::Bounce => "A loose loop with rakers too low makes the saw bounce.".to_owned(),
             Self::Softwood(base) => {
                 format!("This gap is for unfrozen softwood only; else no more than {}.", length(unit, *base))
@@ -64,6 +65,7 @@ impl Caution {
             }
             Self::LowRakers(low) => Some(format!("{} too low, kicks back harder", count(*low, "raker"))),
             Self::LowLoop(_) => Some("most rakers too low, kicks back harder".to_owned()),
+            Self::Dull(numbers) => Some(format!("{} dull", cutters(numbers))),
             Self::Bounce => Some("loose, bounces".to_owned()),
             Self::Softwood(_) => Some("unfrozen softwood only".to_owned()),
             Self::Kerf(_) => Some("does the bar run free?".to_owned()),
