@@ -33,6 +33,7 @@
 //! #     take_strokes: false,
 //! #     take_angles: false,
 //! #     spread: false,
+//! #     edges: true,
 //! #     links: 72,
 //! #     sequence: Sequence::Full,
 //! #     first: Side::Left,

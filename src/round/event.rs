@@ -25,6 +25,7 @@ pub enum Tool {
 
 /// The intake of a round: written once, at its start.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[expect(clippy::struct_excessive_bools, reason = "each is asked apart, and each is a key of its own in the file")]
 #[serde(deny_unknown_fields)]
 pub struct Header {
     /// Tag of the loop.
