@@ -93,7 +93,7 @@ there --data own import readings.csv --loop taken --profile three-eighths --link
 
 # A whole round, its lines ended as there: killed in the middle, resumed, signed off.
 lines() { sed 's/$/\r/'; }
-intake() { printf '%s\n' new 'Säge 1' three-eighths 24 full left Ina any file mm length left 1 1 1 1 1 1 1 0.00; }
+intake() { printf '%s\n' new 'Säge 1' three-eighths 24 full left '' '' '' '' Ina any file mm length left 1 1 1 1 1 1 1 0.00; }
 several() { for _ in $(seq "$1"); do echo "$2"; done; }
 mkfifo pipe
 there --data own --plain <pipe >killed.out &
