@@ -103,7 +103,9 @@ fn matched<'a>(round: &'a Round, lengths: &'a [Option<Now>]) -> impl Iterator<It
         .filter(|(cutter, now)| cutter.is_matched() && now.is_measured())
 }
 
-/// One cutter's length verdict. The shortest cutter, where it is the reference, is even by definition.
+/// One cutter's length verdict. The shortest cutter, where it is the reference, is even by definition. Against a chosen
+/// length a cutter is short once it is proven more than the plan's band under it: steel cannot be put back, and those that end
+/// at the upper end of the band would be out of tolerance with it.
 pub fn judge(
     cutter: &Cutter,
     now: Option<Now>,
@@ -119,7 +121,9 @@ pub fn judge(
     }
     let off =
         Off::new((now.length - reference.length).get(), now.readings, |n| skill.length_u(n).get(), reference.u.get());
-    verdict::length(off, round.header.spec.length_tolerance)
+    let judged = verdict::length(off, round.header.spec.length_tolerance);
+    let too_short = reference.from == From::Target && off.is_below(-super::plan::band(&round.header.spec).get());
+    if too_short { Judged { word: LengthWord::Short, worth_again: false, ..judged } } else { judged }
 }
 
 /// The whole picture; `verdicts` are those of [`judge`], cutter by cutter.

@@ -219,15 +219,18 @@ fn lengths_off(
     };
     for (found, (cutter, now)) in cutters.iter().zip(round.cutters.iter().zip(lengths)) {
         let waits = round.target.is_some() && !now.is_some_and(|now| now.filed);
-        if !cutter.is_matched() || (struck.contains(&found.number) && !filed) {
+        if !cutter.is_present() || (struck.contains(&found.number) && !filed) {
             continue;
         }
         let judged = evenness::judge(cutter, *now, reference, round, skill);
         let Some(off) = judged.off_by else { continue };
         let (by, height) = (off.abs(), off.abs() * fall);
         let kind = match judged.word {
-            LengthWord::Long if !waits => FlagKind::Long { by, height, than: shortest(reference) },
-            LengthWord::Short if round.target.is_some() => FlagKind::Short { by, height },
+            // One left short may be short, never long; before a length is chosen it is held against nothing.
+            LengthWord::Long if !waits && (cutter.is_matched() || round.target.is_some()) => {
+                FlagKind::Long { by, height, than: shortest(reference) }
+            }
+            LengthWord::Short if round.target.is_some() && cutter.is_matched() => FlagKind::Short { by, height },
             _ => continue,
         };
         flags.push(Flag { cutter: found.number, kind });

@@ -271,13 +271,19 @@ fn of_cutters(ctx: &Context<'_>, lengths: &[Option<Now>]) -> Vec<CutterFinding> 
     .collect()
 }
 
+/// A reading is asked for once more, not again and again.
+const ASKED: usize = 2;
+
 /// A second length reading is asked for only where it can change what is done: before a length is chosen at the cutters
 /// that set it, and afterwards at those that have been filed.
 fn spare_repeats(cutters: &mut [CutterFinding], lengths: &[Option<Now>], round: &Round, plan: Option<&Plan>) {
-    for (found, now) in cutters.iter_mut().zip(lengths) {
+    for ((found, now), cutter) in cutters.iter_mut().zip(lengths).zip(&round.cutters) {
+        let gaps = if cutter.gap_after.is_empty() { &cutter.gap_before } else { &cutter.gap_after };
+        found.gap.worth_again &= gaps.count() < ASKED;
+        found.angle.worth_again &= cutter.angle.count() < ASKED;
         found.length.worth_again = match &round.target {
             None => plan.is_some_and(|plan| plan.check.contains(&found.number)),
-            Some(_) => found.length.worth_again && now.is_some_and(|now| now.filed),
+            Some(_) => found.length.worth_again && now.is_some_and(|now| now.filed && now.readings < ASKED),
         };
     }
 }

@@ -92,6 +92,17 @@ pub enum PlanWhy {
         /// Why not one more.
         next: Next,
     },
+    /// Chosen again because one cutter cannot reach the length chosen.
+    CannotReach {
+        /// That cutter.
+        cutter: CutterNumber,
+        /// The length chosen.
+        target: Millimetres,
+        /// What the others lose more where they follow.
+        more: Millimetres,
+        /// Why it should not be left short, if anything stands against it.
+        limit: Limit,
+    },
 }
 
 /// Why no further cutter is left short.
@@ -167,7 +178,17 @@ pub fn options(
 }
 
 fn option(short: &[Candidate], kept: &[Candidate], spec: &Spec, typical: Millimetres) -> PlanOption {
-    let target = kept.first().map_or(mm(0.0), Candidate::reach);
+    let shortest = kept.iter().map(Candidate::reach).min_by(Millimetres::total_cmp);
+    option_to(shortest.unwrap_or(mm(0.0)), short, kept, spec, typical)
+}
+
+fn option_to(
+    target: Millimetres,
+    short: &[Candidate],
+    kept: &[Candidate],
+    spec: &Spec,
+    typical: Millimetres,
+) -> PlanOption {
     let loss = |c: &Candidate| c.length - c.end(target, band(spec));
     let kept_loss: Millimetres = kept.iter().map(loss).sum();
     let mean_loss = kept_loss / kept.len().max(1) as f64;
@@ -213,12 +234,7 @@ pub fn plan(round: &Round, typical: Millimetres, skill: &Skill) -> Option<Plan> 
     let candidates = candidates(round);
     let unmeasured = round.cutters.iter().filter(|c| c.is_present()).count() - candidates.len();
     let spec = &round.header.spec;
-    let (options, limit) = options(&candidates, spec, &round.layout, unmeasured, typical);
-    let recommended = recommend(&options, typical);
-    let target = recommended.and_then(|k| options.get(k)).or(options.first())?.target;
-    let why = why(&options, recommended, limit);
-    let check = check(&candidates, target, skill);
-    Some(Plan {
+    let of = |options, recommended, why, limit, check| Plan {
         options,
         recommended,
         why,
@@ -228,7 +244,65 @@ pub fn plan(round: &Round, typical: Millimetres, skill: &Skill) -> Option<Plan> 
         measured: candidates.len(),
         unmeasured,
         check,
-    })
+    };
+    if let Some(found) = about_one(round, &candidates, unmeasured, typical) {
+        let why = found.why();
+        return Some(of(found.options, found.recommended, why, found.limit, Vec::new()));
+    }
+    let (options, limit) = options(&candidates, spec, &round.layout, unmeasured, typical);
+    let recommended = recommend(&options, typical);
+    let target = recommended.and_then(|k| options.get(k)).or(options.first())?.target;
+    let why = why(&options, recommended, limit);
+    let check = check(&candidates, target, skill);
+    Some(of(options, recommended, why, limit, check))
+}
+
+/// The choice taken up again because of one cutter.
+struct AboutOne {
+    cutter: CutterNumber,
+    /// The length chosen before.
+    target: Millimetres,
+    options: Vec<PlanOption>,
+    recommended: Option<usize>,
+    limit: Limit,
+}
+
+/// All that are kept to the length that one cutter can still reach; or that one left short as well, and the length stays.
+/// What is left short already stays so in both.
+fn about_one(round: &Round, candidates: &[Candidate], unmeasured: usize, typical: Millimetres) -> Option<AboutOne> {
+    let cutter = round.reopened?.about?;
+    let target = round.target.as_ref()?.length;
+    let spec = &round.header.spec;
+    let is_short = |c: &Candidate| {
+        c.number != cutter && round.cutter(c.number).is_some_and(|c| c.state == crate::round::CutterState::LeftShort)
+    };
+    let (mut short, mut kept): (Vec<Candidate>, Vec<Candidate>) = candidates.iter().copied().partition(is_short);
+    let lower = option(&short, &kept, spec, typical);
+    let one = kept.remove(kept.iter().position(|c| c.number == cutter)?);
+    let neighbour = short.iter().find(|c| round.layout.neighbours_on_side(c.number, cutter)).map(|c| c.number);
+    short.push(one);
+    let many = short.len() > (candidates.len() + unmeasured) / ONE_IN;
+    let leave = option_to(target, &short, &kept, spec, typical);
+    let limit = match neighbour {
+        Some(other) => Limit::Neighbours(other.min(cutter), other.max(cutter)),
+        None if many => Limit::OneInTwelve,
+        None => Limit::All,
+    };
+    let (fit_lower, fit_leave) = (lower.retires.is_empty(), leave.retires.is_empty() && limit == Limit::All);
+    let saves = target - lower.target >= typical - SLACK;
+    let recommended = match (fit_lower, fit_leave) {
+        (_, true) if saves || !fit_lower => Some(1),
+        (true, _) => Some(0),
+        (false, _) => None,
+    };
+    Some(AboutOne { cutter, target, options: vec![lower, leave], recommended, limit })
+}
+
+impl AboutOne {
+    fn why(&self) -> PlanWhy {
+        let more = self.options.first().map_or(mm(0.0), |lower| self.target - lower.target);
+        PlanWhy::CannotReach { cutter: self.cutter, target: self.target, more, limit: self.limit }
+    }
 }
 
 /// At most this many cutters are asked to be measured once more before the plan is trusted.
@@ -243,14 +317,21 @@ fn check(candidates: &[Candidate], target: Millimetres, skill: &Skill) -> Vec<Cu
     found.into_iter().take(CHECKED).map(|c| c.number).collect()
 }
 
+/// The length that each kept cutter can reach, as far as it is known.
+pub fn reaches(round: &Round) -> Vec<(CutterNumber, Millimetres)> {
+    let is_kept = |c: &Candidate| round.cutter(c.number).is_some_and(crate::round::Cutter::is_matched);
+    candidates(round).iter().filter(|c| is_kept(c)).map(|c| (c.number, c.reach())).collect()
+}
+
 fn candidates(round: &Round) -> Vec<Candidate> {
-    let anew = round.target.is_none();
+    let anew = round.target.is_none() || round.reopened.is_some();
     let of = |cutter: &crate::round::Cutter| {
         let (number, side) = (cutter.number, cutter.side);
         let filed = now::length(round, cutter).filter(|now| anew && now.filed && now.is_measured());
         if let Some(now) = filed {
-            // Filed in this round: it is sharp and needs no more.
-            return Some(Candidate { number, side, length: now.length, need: mm(0.0), readings: now.readings });
+            // Filed in this round: it is sharp and needs no more, but for damage found since.
+            let need = if cutter.hurt_since { round.need(cutter) } else { mm(0.0) };
+            return Some(Candidate { number, side, length: now.length, need, readings: now.readings });
         }
         let (length, readings) = (cutter.before.mean()?, cutter.before.count());
         Some(Candidate { number, side, length, need: round.need(cutter), readings })

@@ -3,10 +3,33 @@
 use super::CutterFinding;
 use super::flags::{AngleOff, Remedy, angle_off};
 use super::now::Now;
-use super::verdict::{AngleWord, GapWord, LengthWord};
+use super::verdict::{AngleWord, GapWord, Judged, LengthWord};
 use crate::chain::{CutterNumber, Side};
-use crate::round::{Phase, Reading, Round};
+use crate::round::{Cutter, CutterState, Phase, Reading, Round};
 use crate::units::{Degrees, Millimetres};
+
+/// What is to be done again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum What {
+    /// Work on it: all of that part.
+    Work,
+    /// File its angle right.
+    Angle,
+    /// Measure it anew: what was measured no longer holds.
+    Measure,
+    /// One reading more, which joins the others; nothing is worked on.
+    Again(Reading),
+}
+
+impl What {
+    /// The one reading that it begins with.
+    pub(crate) const fn reading(self) -> Option<Reading> {
+        match self {
+            Self::Angle => Some(Reading::Angle),
+            Self::Work | Self::Measure | Self::Again(_) => None,
+        }
+    }
+}
 
 /// One thing to do again.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,8 +38,8 @@ pub struct Redo {
     pub cutter: CutterNumber,
     /// Part of the round that does it.
     pub phase: Phase,
-    /// Only to be measured again, not worked on.
-    pub measure_only: bool,
+    /// What is to be done.
+    pub what: What,
     /// Why.
     pub why: RedoWhy,
 }
@@ -47,6 +70,10 @@ pub enum RedoWhy {
     Dull,
     /// No file has been at it.
     NotFiled,
+    /// The same, and it is left short.
+    NotSharpened,
+    /// Damage was found on it after it was filed.
+    DamagedSince,
     /// Proven longer than the chosen length.
     Long {
         /// By how much.
@@ -81,17 +108,18 @@ const ANGLE_WORTH_ASKING: f64 = 0.5;
 pub(crate) fn redo(round: &Round, cutters: &[CutterFinding], lengths: &[Option<Now>]) -> Vec<Redo> {
     let mut list: Vec<Redo> = Vec::new();
     for (found, now) in cutters.iter().zip(lengths) {
-        let mut put = |phase: Phase, measure_only: bool, why: RedoWhy| {
+        let Some(cutter) = round.cutter(found.number) else { continue };
+        let of_one = [
+            dull(round, found),
+            gap(round, found, cutter),
+            length(round, found, cutter, *now),
+            angle(round, found, cutter),
+        ];
+        for (phase, what, why) in of_one.into_iter().flatten() {
             if !list.iter().any(|known| known.cutter == found.number && known.phase == phase) {
-                list.push(Redo { cutter: found.number, phase, measure_only, why });
+                list.push(Redo { cutter: found.number, phase, what, why });
             }
-        };
-        if round.light.as_ref().is_some_and(|light| light.dull.contains(&found.number)) {
-            put(filing_phase(round, found.side), false, RedoWhy::Dull);
         }
-        gap(round, found, &mut put);
-        length(round, found, *now, &mut put);
-        angle(round, found, &mut put);
     }
     list.sort_by_key(|redo| (redo.phase, redo.cutter));
     list
@@ -102,53 +130,68 @@ pub(crate) fn filing_phase(round: &Round, side: Side) -> Phase {
     if side == round.header.begin { Phase::First } else { Phase::Second }
 }
 
-fn gap(round: &Round, found: &CutterFinding, put: &mut impl FnMut(Phase, bool, RedoWhy)) {
+type Found = Option<(Phase, What, RedoWhy)>;
+
+fn dull(round: &Round, found: &CutterFinding) -> Found {
+    let shines = round.light.as_ref().is_some_and(|light| light.dull.contains(&found.number));
+    shines.then_some((filing_phase(round, found.side), What::Work, RedoWhy::Dull))
+}
+
+/// Asked for again where the answer may change something, and was not refused already.
+fn is_worth_asking<W, Q>(judged: &Judged<W, Q>, cutter: &Cutter, reading: Reading, least: f64) -> bool {
+    judged.worth_again && judged.conformity < Some(least) && !cutter.was_left_out(reading)
+}
+
+fn gap(round: &Round, found: &CutterFinding, cutter: &Cutter) -> Found {
     let by = found.gap.off_by.unwrap_or_default().abs();
+    let reading = if cutter.gap_after.is_empty() { Reading::GapBefore } else { Reading::GapAfter };
     match found.gap.word {
         GapWord::Low => {
-            put(filing_phase(round, found.side), false, RedoWhy::RakerLow { by, remedy: Remedy::of(found) });
+            let why = RedoWhy::RakerLow { by, remedy: Remedy::of(found) };
+            Some((filing_phase(round, found.side), What::Work, why))
         }
-        GapWord::High => put(Phase::Rakers, false, RedoWhy::RakerHigh { by }),
-        GapWord::Again if found.gap_stale => put(Phase::Rakers, true, RedoWhy::GapStale),
-        GapWord::Again if found.gap.worth_again && found.gap.conformity < Some(WORTH_ASKING) => {
-            put(Phase::Rakers, true, RedoWhy::GapMayBeOff { by });
+        GapWord::High => Some((Phase::Rakers, What::Work, RedoWhy::RakerHigh { by })),
+        GapWord::Again if found.gap_stale => Some((Phase::Rakers, What::Measure, RedoWhy::GapStale)),
+        GapWord::Again if is_worth_asking(&found.gap, cutter, reading, WORTH_ASKING) => {
+            Some((Phase::Rakers, What::Again(reading), RedoWhy::GapMayBeOff { by }))
         }
-        _ => {}
+        _ => None,
     }
 }
 
-fn length(round: &Round, found: &CutterFinding, now: Option<Now>, put: &mut impl FnMut(Phase, bool, RedoWhy)) {
-    let Some(cutter) = round.cutter(found.number).filter(|cutter| cutter.is_matched()) else { return };
-    if round.target.is_none() {
-        return;
-    }
+fn length(round: &Round, found: &CutterFinding, cutter: &Cutter, now: Option<Now>) -> Found {
+    round.target.as_ref().filter(|_| cutter.is_present())?;
     let phase = filing_phase(round, found.side);
     let by = found.length.off_by.unwrap_or_default().abs();
-    let filed = now.is_some_and(|now| now.filed);
-    if !filed {
-        if round.phase() >= Phase::Rakers && !cutter.was_left_out(Reading::LengthAfter) {
-            put(phase, false, RedoWhy::NotFiled);
-        }
-        return;
+    let is_short = cutter.state == CutterState::LeftShort;
+    if cutter.hurt_since && !is_short {
+        return Some((Phase::Plan, What::Work, RedoWhy::DamagedSince));
+    }
+    if !now.is_some_and(|now| now.filed) {
+        let due = round.phase() >= Phase::Rakers && !cutter.was_left_out(Reading::LengthAfter);
+        let why = if is_short { RedoWhy::NotSharpened } else { RedoWhy::NotFiled };
+        return due.then_some((phase, What::Work, why));
     }
     match found.length.word {
-        LengthWord::Long => put(phase, false, RedoWhy::Long { by }),
-        LengthWord::Short => put(Phase::Plan, false, RedoWhy::Short { by }),
-        LengthWord::Again if found.length.worth_again && found.length.conformity < Some(WORTH_ASKING) => {
-            put(phase, true, RedoWhy::LengthMayBeOff { by });
+        LengthWord::Long => Some((phase, What::Work, RedoWhy::Long { by })),
+        // It was left short on purpose.
+        _ if is_short => None,
+        LengthWord::Short => Some((Phase::Plan, What::Work, RedoWhy::Short { by })),
+        LengthWord::Again if is_worth_asking(&found.length, cutter, Reading::LengthAfter, WORTH_ASKING) => {
+            Some((phase, What::Again(Reading::LengthAfter), RedoWhy::LengthMayBeOff { by }))
         }
-        _ => {}
+        _ => None,
     }
 }
 
-fn angle(round: &Round, found: &CutterFinding, put: &mut impl FnMut(Phase, bool, RedoWhy)) {
+fn angle(round: &Round, found: &CutterFinding, cutter: &Cutter) -> Found {
     let phase = filing_phase(round, found.side);
-    let Some(off) = angle_off(found, round) else { return };
+    let off = angle_off(found, round)?;
     match found.angle.word {
-        AngleWord::Off => put(phase, false, RedoWhy::AngleOff(off)),
-        AngleWord::Again if found.angle.worth_again && found.angle.conformity < Some(ANGLE_WORTH_ASKING) => {
-            put(phase, true, RedoWhy::AngleMayBeOff { angle: off.angle });
+        AngleWord::Off => Some((phase, What::Angle, RedoWhy::AngleOff(off))),
+        AngleWord::Again if is_worth_asking(&found.angle, cutter, Reading::Angle, ANGLE_WORTH_ASKING) => {
+            Some((phase, What::Again(Reading::Angle), RedoWhy::AngleMayBeOff { angle: off.angle }))
         }
-        _ => {}
+        _ => None,
     }
 }

@@ -44,9 +44,8 @@ pub(crate) fn loss(round: &Round, last: &[LastCutter]) -> GapLoss {
 }
 
 fn pair(round: &Round, cutter: &Cutter, last: &LastCutter) -> Option<(Millimetres, Millimetres)> {
-    let now = now::length(round, cutter).filter(Now::is_measured)?;
-    let gap = cutter.gap_before.mean().filter(|_| !cutter.gap_stale)?;
-    Some((last.length? - now.length, last.gap? - gap))
+    now::length(round, cutter).filter(Now::is_measured)?;
+    Some((last.length? - cutter.at_gap_before?, last.gap? - cutter.gap_before.mean()?))
 }
 
 fn add(loss: &mut GapLoss, filed: Millimetres, lost: Millimetres) {

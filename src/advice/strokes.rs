@@ -11,7 +11,7 @@ use super::say;
 use super::skill::Skill;
 use crate::chain::Side;
 use crate::round::summary::Filing;
-use crate::round::{Cutter, Past, Round, Tool};
+use crate::round::{Cutter, CutterState, Past, Round, Tool};
 use crate::stats::conformity::GUARD;
 use crate::units::{Millimetres, mm};
 
@@ -55,7 +55,7 @@ pub struct StrokeAdvice {
     pub low: Millimetres,
     /// Upper end.
     pub high: Millimetres,
-    /// A whole stroke may pass the target: give a light one.
+    /// Less than a stroke is to be taken: give a light one.
     pub light: bool,
     /// The cutter may still be above the band after these strokes: measure before going on.
     pub then_measure: bool,
@@ -134,7 +134,7 @@ pub(crate) fn rate(round: &Round, past: &Past, side: Side, skill: &Skill) -> Rat
 
 /// Strokes from `length` to the band `[target, target + band]`. The count times the upper end of the rate's
 /// interval never passes the target, except that one stroke is always needed where anything is to be taken: a light one where
-/// a whole one may pass it.
+/// less than a stroke is to be taken.
 pub(crate) fn advise(length: Millimetres, target: Millimetres, band: Millimetres, rate: &Rate) -> StrokeAdvice {
     let to_take = length - target;
     let is_there = to_take <= band + SLACK;
@@ -146,23 +146,33 @@ pub(crate) fn advise(length: Millimetres, target: Millimetres, band: Millimetres
         per_stroke: rate.mean,
         low: rate.low,
         high: rate.high,
-        light: !is_there && rate.high > to_take,
+        light: !is_there && rate.mean > to_take,
         then_measure: !is_there && !surely_there,
     }
 }
 
-/// Advice for one cutter of a round that is filed by hand. `None` for a grinder, before a length is chosen, for a cutter that
-/// is not to be matched and for one never measured. A cutter not filed yet gets at least the one stroke that sharpens it.
+/// Advice for one cutter of a round that is filed by hand. `None` for a grinder, before a length is chosen and for one never
+/// measured. A cutter not filed yet gets at least the one stroke that sharpens it. One that was left short is only sharpened,
+/// unless it stands above the others: its damage need not go.
 pub(crate) fn for_cutter(round: &Round, cutter: &Cutter, rate: &Rate) -> Option<StrokeAdvice> {
     let target = round.target.as_ref()?.length;
-    if round.header.tool == Tool::Grinder || !cutter.is_matched() {
+    if round.header.tool == Tool::Grinder {
         return None;
     }
     let now = now::length(round, cutter).filter(now::Now::is_measured)?;
-    let mut advice = advise(now.length, target, plan::band(&round.header.spec), rate);
+    let band = plan::band(&round.header.spec);
+    let mut advice = match cutter.state {
+        CutterState::Missing => return None,
+        CutterState::LeftShort if now.filed && now.length <= target + band => return None,
+        CutterState::LeftShort if !now.filed => {
+            let sharp = now.length - round.need(cutter).min(round.header.spec.need);
+            advise(now.length, sharp.min(target + band), mm(0.0), rate)
+        }
+        CutterState::Kept | CutterState::Damaged | CutterState::LeftShort => advise(now.length, target, band, rate),
+    };
     if advice.strokes == 0 && !now.filed {
         advice.strokes = 1;
-        advice.light = true;
+        advice.light = advice.to_take < rate.mean;
         advice.then_measure = true;
     }
     Some(advice)

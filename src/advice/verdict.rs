@@ -115,6 +115,11 @@ impl Off {
         (verdict, limits.probability(self.by, self.u).unwrap_or(0.5), worth_again)
     }
 
+    /// True where the value is proven to lie below a limit, with the same risk as a verdict.
+    pub fn is_below(&self, limit: f64) -> bool {
+        self.by + GUARD * self.u < limit
+    }
+
     fn judged<W, Q>(&self, tolerance: f64, quantity: impl Fn(f64) -> Q, word: impl Fn(Verdict) -> W) -> Judged<W, Q> {
         let (verdict, conformity, worth_again) = self.judge(tolerance);
         Judged { word: word(verdict), off_by: Some(quantity(self.by)), conformity: Some(conformity), worth_again }

@@ -1,6 +1,7 @@
 //! What the sharpener can ask for besides answering the step: the same for the full-screen and the plain face.
 
 use super::{Coach, Pending, Reply};
+use crate::advice::{now, plan};
 use crate::chain::CutterNumber;
 use crate::round::{Ask, Closing, CutterState, Event, LookItem, Phase};
 use crate::units::Millimetres;
@@ -77,7 +78,7 @@ impl Coach {
                 self.checked(Event::Rejected { part, cutter, note })
             }
             Command::GoTo(cutter) => self.go_to(cutter),
-            Command::GoToPart(phase) => self.checked(Event::Went { phase, cutter: None }),
+            Command::GoToPart(phase) => self.checked(Event::Went { phase, cutter: None, reading: None }),
             Command::Enough => self.enough(),
             Command::Again => self.again(),
             Command::Zero(text) => self.zero(&text),
@@ -91,12 +92,27 @@ impl Coach {
         }
     }
 
-    fn damaged(&self, cutter: CutterNumber, depth: &str) -> Reply {
+    /// Marks a cutter. Damage that takes it under the length chosen, or that is found on a filed one, opens the choice again.
+    pub(super) fn damaged(&self, cutter: CutterNumber, depth: &str) -> Reply {
         let need_mm = match self.optional_length(depth) {
             Ok(need) => need,
             Err(reply) => return reply,
         };
-        self.checked(Event::State { cutter, state: CutterState::Damaged, need_mm })
+        let mut reply = self.checked(Event::State { cutter, state: CutterState::Damaged, need_mm });
+        if let Reply::Record(pending) = &mut reply
+            && self.falls_short(cutter, need_mm)
+        {
+            let event = Event::Went { phase: Phase::Plan, cutter: Some(cutter), reading: None };
+            pending.push(Pending { event, typed: None });
+        }
+        reply
+    }
+
+    fn falls_short(&self, number: CutterNumber, need: Option<Millimetres>) -> bool {
+        let (Some(target), Some(cutter)) = (&self.round.target, self.round.cutter(number)) else { return false };
+        let Some(now) = now::length(&self.round, cutter) else { return false };
+        let need = need.unwrap_or_else(|| self.round.need(cutter));
+        now.filed || now.length - need < target.length - plan::band(&self.round.header.spec)
     }
 
     fn optional_length(&self, text: &str) -> Result<Option<Millimetres>, Reply> {
@@ -139,17 +155,21 @@ impl Coach {
     fn enough(&self) -> Reply {
         let phase = self.round.phase();
         if let (Phase::Look, Some(back)) = (phase, self.round.going_back_to()) {
-            return self.checked(Event::Went { phase: back, cutter: None });
+            return self.checked(Event::Went { phase: back, cutter: None, reading: None });
         }
         let next =
             Phase::ALL.into_iter().find(|next| *next > phase && phase >= Phase::Measure && *next <= Phase::Prove);
         match next {
-            Some(next) => self.checked(Event::Went { phase: next, cutter: None }),
+            Some(next) => self.checked(Event::Went { phase: next, cutter: None, reading: None }),
             None => Reply::refused("There is nothing to leave out here."),
         }
     }
 
     fn again(&mut self) -> Reply {
+        if let Some(hold) = self.hold.take() {
+            self.repeat = Some((hold.cutter, hold.reading));
+            return Reply::Moved;
+        }
         let last = self.round.last_voidable().and_then(|entry| {
             let reading = crate::round::fold::reading_of(&entry.event)?;
             let cutter = crate::round::fold::cutter_of(&entry.event)?;

@@ -86,6 +86,8 @@ pub(crate) fn band(round: &Round, past: &Past, cutter: &Cutter, reading: Reading
             let most = spec.gap_max.get().max(spec.fixed_gap(Wood::SoftwoodNoFrost).get());
             match (reading, predicted_gap(round, past, cutter).map(Millimetres::get)) {
                 (Reading::GapBefore, Some(gap)) => (gap - GAP_SLACK, gap + GAP_SLACK, Some(gap)),
+                // Filing the tooth made the gap smaller.
+                (Reading::GapAfter, _) if cutter.gap_stale => (-0.3, most + 0.2, target_gap(round, cutter)),
                 (Reading::GapAfter, _) => {
                     (cutter.gap().map_or(0.0, Millimetres::get) - 0.05, most + 0.2, target_gap(round, cutter))
                 }

@@ -2,19 +2,34 @@
 
 use super::prompt::JUDGE_BY_FIT;
 use super::{CHOOSE, Coach, MEASURE, Pending, Question, Reply, doubt};
-use crate::advice::{gaps::Whole, plan, redo::Redo, setting};
+use crate::advice::redo::{Redo, What};
+use crate::advice::{gaps::Whole, plan, setting};
 use crate::chain::{CutterNumber, Rule};
-use crate::round::{Ask, Closing, Event, Finding, LookItem, Phase, Reading, Refusal, Task, When};
+use crate::round::{Ask, Closing, CutterState, Event, Finding, LookItem, Phase, Reading, Refusal, Task, When};
 use crate::units::Millimetres;
 use crate::units::reading::{self, Kind, ReadingError, Value};
 
+/// Lengths are typed to hundredths.
+const LAST_DIGIT: Millimetres = Millimetres::new(0.005);
+
 impl Coach {
     /// Takes a line at the present step. An empty line means Enter alone.
-    pub(super) fn take(&self, typed: &str) -> Reply {
+    pub(super) fn take(&mut self, typed: &str) -> Reply {
         let step = self.round.step();
         let line = typed.trim();
+        if let Some(hold) = self.hold.clone() {
+            return self.take_hold(hold, line);
+        }
         match (step.ask, self.repeat) {
-            (_, Some((_, _))) if line.is_empty() => Reply::Moved,
+            // The proof does not ask for it again.
+            (Ask::Prove, Some((cutter, reading))) if line.is_empty() => {
+                self.repeat = None;
+                Reply::record(Event::LeftOut { cutter, reading })
+            }
+            (_, Some(_)) if line.is_empty() => {
+                self.repeat = None;
+                Reply::Moved
+            }
             (_, Some((cutter, reading))) => self.take_reading(cutter, reading, typed, true),
             (Ask::Read(reading), None) => match step.cutter {
                 Some(cutter) if line.is_empty() => Reply::record(Event::LeftOut { cutter, reading }),
@@ -122,20 +137,63 @@ impl Coach {
             Ok(read) => {
                 let Value::Length(mm) = read.value else { return Reply::refused("A length is needed.") };
                 let spec = &self.round.header.spec;
-                let event = Event::Target { mm, left_short: Vec::new(), recommended: false };
-                let keep = vec![Pending { event, typed: Some(read.raw) }];
                 let show = |mm| self.round.header.units.show_named(mm);
-                if spec.at_mark(mm) {
-                    let text =
-                        format!("{} is at or below the witness mark, {}. Right?", show(mm), show(spec.mark_length));
-                    Reply::Question(Question { text, keep, or: CHOOSE })
-                } else if mm > spec.new_length {
-                    Reply::refused(format!("{} is longer than a new cutter, {}.", show(mm), show(spec.new_length)))
-                } else {
-                    Reply::Record(keep)
+                if mm > spec.new_length {
+                    return Reply::refused(format!(
+                        "{} is longer than a new cutter, {}.",
+                        show(mm),
+                        show(spec.new_length)
+                    ));
                 }
+                let reaches = plan::reaches(&self.round);
+                let longest = reaches.iter().map(|(_, reach)| *reach).max_by(Millimetres::total_cmp);
+                if let Some(longest) = longest.filter(|longest| mm > *longest + LAST_DIGIT) {
+                    let text = format!(
+                        "No kept cutter can reach {}: the longest, sharpened, has {}.",
+                        show(mm),
+                        show(longest)
+                    );
+                    return Reply::refused(text);
+                }
+                // A length typed here may be a reading for a cutter that somebody thought was asked for: never taken silently.
+                let short = |reach: Millimetres| reach < mm - plan::band(spec);
+                let cannot: Vec<CutterNumber> =
+                    reaches.into_iter().filter(|(_, reach)| short(*reach)).map(|(number, _)| number).collect();
+                let text = self.is_it_the_length(mm, &cannot);
+                let known = self.round.cutters.iter().filter(|cutter| cutter.state == CutterState::LeftShort);
+                let left_short = known.map(|cutter| cutter.number).chain(cannot).collect();
+                let event = Event::Target { mm, left_short, recommended: false };
+                Reply::Question(Question { text, keep: vec![Pending { event, typed: Some(read.raw) }], or: CHOOSE })
             }
         }
+    }
+
+    fn is_it_the_length(&self, mm: Millimetres, cannot: &[CutterNumber]) -> String {
+        let show = |mm| self.round.header.units.show_named(mm);
+        let spec = &self.round.header.spec;
+        let mut text = String::new();
+        if spec.at_mark(mm) {
+            text.push_str(&format!("That is at or below the witness mark, {}. ", show(spec.mark_length)));
+        }
+        match cannot {
+            [] => {}
+            [one] => text.push_str(&format!("Cutter {one} cannot reach it and would be left short. ")),
+            many => {
+                let numbers: Vec<String> = many.iter().map(CutterNumber::to_string).collect();
+                text.push_str(&format!("Cutters {} cannot reach it and would be left short. ", numbers.join(", ")));
+            }
+        }
+        let unmeasured = self.unmeasured();
+        if unmeasured > 0 {
+            text.push_str(&format!("Not measured: {unmeasured} of {}. ", self.round.layout.count()));
+        }
+        format!("{text}Is {} the length to file to, and no reading?", show(mm))
+    }
+
+    /// Cutters of which no length is known.
+    pub(super) fn unmeasured(&self) -> usize {
+        let present = self.round.cutters.iter().filter(|cutter| cutter.is_present());
+        present.filter(|cutter| cutter.length().is_none()).count()
     }
 
     fn take_saw(&self, line: &str) -> Reply {
@@ -186,7 +244,17 @@ impl Coach {
         }
     }
 
-    fn take_proof(&self, line: &str) -> Reply {
+    /// To what the proof sends back: a mere repeat is taken where it stands, anything else in its part of the round.
+    fn go_back(&mut self, redo: &Redo) -> Reply {
+        if let What::Again(reading) = redo.what {
+            self.repeat = Some((redo.cutter, reading));
+            return Reply::Moved;
+        }
+        let reading = redo.what.reading().filter(|_| self.round.header.take_angles);
+        self.checked(Event::Went { phase: redo.phase, cutter: Some(redo.cutter), reading })
+    }
+
+    fn take_proof(&mut self, line: &str) -> Reply {
         let findings = self.findings();
         let fits = findings.gaps.whole.as_ref().and_then(Whole::fits);
         if let (JUDGE_BY_FIT, Some(rule)) = (line, fits) {
@@ -194,9 +262,7 @@ impl Coach {
         }
         let redo = findings.redo;
         match (line, redo.first()) {
-            ("", Some(Redo { cutter, phase, .. })) => {
-                Reply::record(Event::Went { phase: *phase, cutter: Some(*cutter) })
-            }
+            ("", Some(redo)) => self.go_back(redo),
             ("", None) | ("0", _) => self.checked(Event::Done { task: Task::Proved }),
             (number, _) => match number.parse::<CutterNumber>() {
                 Ok(number) => self.go_to(number),
@@ -208,20 +274,22 @@ impl Coach {
     }
 
     /// To one cutter: in the proof to whatever it still wants, else in the part the round is at.
-    pub(super) fn go_to(&self, number: CutterNumber) -> Reply {
-        let findings = self.findings();
-        let wanted = findings.redo.iter().find(|redo| redo.cutter == number).map(|redo| redo.phase);
+    pub(super) fn go_to(&mut self, number: CutterNumber) -> Reply {
+        let proving = matches!(self.round.phase(), Phase::Prove | Phase::Sign);
+        if let Some(redo) = self.findings().redo.iter().find(|redo| redo.cutter == number).filter(|_| proving) {
+            return self.go_back(redo);
+        }
+        let is_filed = self.round.cutter(number).is_some_and(|cutter| !cutter.after.is_empty());
         let side = self.round.layout.side(number);
         let filing = if side == Some(self.round.header.begin) { Phase::First } else { Phase::Second };
         // From a second look-over it is the part that was left for it.
         let at = self.round.going_back_to().filter(|_| self.round.phase() == Phase::Look);
         let phase = match at.unwrap_or_else(|| self.round.phase()) {
-            Phase::Look | Phase::Measure | Phase::Plan => Phase::Measure,
-            Phase::First | Phase::Second => filing,
+            Phase::Look | Phase::Measure | Phase::Plan if !is_filed => Phase::Measure,
             Phase::Rakers => Phase::Rakers,
-            Phase::Prove | Phase::Sign => wanted.unwrap_or(filing),
+            _ => filing,
         };
-        self.checked(Event::Went { phase, cutter: Some(number) })
+        self.checked(Event::Went { phase, cutter: Some(number), reading: None })
     }
 
     /// The event if it can happen now, else why not.

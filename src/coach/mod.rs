@@ -7,6 +7,7 @@ pub mod causes;
 pub(crate) mod command;
 pub(crate) mod doubt;
 mod entry;
+mod hold;
 pub mod lessons;
 pub(crate) mod prompt;
 pub(crate) mod said;
@@ -95,6 +96,8 @@ pub struct Coach {
     /// The question that waits, if any.
     pub question: Option<Question>,
     pub(crate) repeat: Option<(CutterNumber, Reading)>,
+    /// A fault that waits for an answer.
+    pub(crate) hold: Option<hold::Hold>,
     last_line: Option<(String, DateTime<FixedOffset>)>,
     /// Ask when the same reading comes twice at once. Off where lines come from a script, which is always fast.
     pub watch_doubles: bool,
@@ -113,6 +116,7 @@ impl Coach {
             saw: None,
             question: None,
             repeat: None,
+            hold: None,
             last_line: None,
             watch_doubles: true,
             known: OnceCell::new(),
@@ -148,8 +152,7 @@ impl Coach {
         };
         match &reply {
             Reply::Question(question) => self.question = Some(question.clone()),
-            Reply::Moved => self.repeat = None,
-            Reply::Record(_) | Reply::Refused(_) | Reply::Saw(_) => {}
+            Reply::Moved | Reply::Record(_) | Reply::Refused(_) | Reply::Saw(_) => {}
         }
         reply
     }
@@ -190,6 +193,11 @@ impl Coach {
         let said = said::after(self, &findings, &event);
         if said.ask_again && !was_repeat {
             self.repeat = crate::round::fold::cutter_of(&event).zip(crate::round::fold::reading_of(&event));
+        }
+        let beside = matches!(event, Event::Note { .. } | Event::Zero { .. } | Event::Saw { .. } | Event::Paused {});
+        if !beside {
+            let waits = self.repeat.is_none();
+            self.hold = hold::Hold::of(self, &findings, &event, &said).filter(|_| waits);
         }
         said
     }

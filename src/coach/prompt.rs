@@ -1,13 +1,15 @@
 //! What to show at a step: where, what to do now, what is asked, what helps.
 
+mod at_cutter;
+
+use super::hold::Hold;
 use super::{Coach, words};
 use crate::advice::evenness::From;
-use crate::advice::rakers::Act;
-use crate::advice::{Findings, cautions, setting, status};
+use crate::advice::{AngleWord, CutterFinding, Findings, GapWord, LengthWord, Redo, cautions, setting, status};
 use crate::chain::geometry::PUBLISHED_MARKS;
-use crate::chain::{Corner, CutterNumber, Rule, Side, Wood};
-use crate::round::{Ask, Cutter, Header, LookItem, Phase, Reading, Step, Task, script};
-use crate::units::{Degrees, Millimetres, mm};
+use crate::chain::{CutterNumber, Rule, Side};
+use crate::round::{Ask, Cutter, LookItem, Phase, Reading, Step, Task, script};
+use crate::units::{Millimetres, mm};
 
 /// Least gain in length for which one more cutter left short is offered.
 const WORTH_SHOWING: Millimetres = mm(0.05);
@@ -49,6 +51,9 @@ impl Coach {
     /// The present step in words.
     pub fn prompt(&self, findings: &Findings) -> Prompt {
         let step = self.round.step();
+        if let Some(hold) = &self.hold {
+            return self.hold_prompt(step, hold);
+        }
         if let Some((number, reading)) = self.repeat {
             return self.repeat_prompt(step, number, reading);
         }
@@ -68,6 +73,17 @@ impl Coach {
             (Ask::Reject, _) => self.reject_prompt(step),
             (Ask::Nothing | Ask::Read(_), _) => plain(step, "Done", "This round is closed.", "back to the rack"),
         }
+    }
+
+    /// The screen of a fault: the verdict, and what can be done about it.
+    fn hold_prompt(&self, step: Step, hold: &Hold) -> Prompt {
+        let side = self.round.layout.side(hold.cutter).unwrap_or(Side::Left);
+        let mut prompt = plain(step, &place(hold.cutter, side), "", hold.enter());
+        prompt.big = big(hold.cutter, side);
+        prompt.now = hold.now();
+        prompt.field = hold.field(self.round.header.units);
+        prompt.choices = choices(hold.choices());
+        prompt
     }
 
     fn repeat_prompt(&self, step: Step, number: CutterNumber, reading: Reading) -> Prompt {
@@ -143,118 +159,11 @@ impl Coach {
         prompt.now = self.what_to_do(cutter, reading, findings);
         prompt.facts = self.facts(cutter, reading, findings);
         // Sent back by the proof: say again what for.
-        if let Some(redo) =
-            findings.redo.iter().find(|redo| redo.cutter == cutter.number && self.round.going_back_to().is_some())
-        {
+        let of_this = |redo: &&Redo| redo.cutter == cutter.number && redo.phase == step.phase;
+        if let Some(redo) = findings.redo.iter().find(of_this).filter(|_| self.round.going_back_to().is_some()) {
             prompt.facts.push(("again because".to_owned(), redo.words(self.round.header.units)));
         }
         prompt
-    }
-
-    fn what_to_do(&self, cutter: &Cutter, reading: Reading, findings: &Findings) -> String {
-        let unit = self.round.header.units;
-        match reading {
-            Reading::LengthBefore => "Measure its length.".to_owned(),
-            Reading::Strokes => self.file_now(cutter, findings, "then type the strokes given"),
-            Reading::LengthAfter if self.round.header.take_strokes && cutter.strokes.is_some() => {
-                "Measure its length now.".to_owned()
-            }
-            Reading::LengthAfter if self.round.header.tool == crate::round::Tool::Grinder => {
-                "Measure this one.".to_owned()
-            }
-            Reading::LengthAfter => self.file_now(cutter, findings, "then measure its length"),
-            Reading::Angle => {
-                let target = self.round.header.spec.top_plate_for(self.round.header.wood);
-                format!("Check the top-plate angle: {target} is wanted.")
-            }
-            Reading::GapBefore => match findings.cutter(cutter.number).map(|found| found.raker.act) {
-                Some(Act::Leave) => "Its raker should still be right. Measure the gap, or Enter.".to_owned(),
-                Some(Act::File) => "Its raker should be too high by now. Measure the gap.".to_owned(),
-                _ => "Measure the raker gap as it stands.".to_owned(),
-            },
-            Reading::GapAfter => {
-                let high = self.round.target_gap(cutter).zip(cutter.gap()).map(|(target, gap)| target - gap);
-                high.map_or_else(
-                    || "File the raker, round its front, then measure the gap.".to_owned(),
-                    |high| {
-                        format!("Raker too high by {}: file it, round its front, then measure.", unit.show_named(high))
-                    },
-                )
-            }
-        }
-    }
-
-    /// Strokes still to give to this cutter, in a sentence.
-    fn file_now(&self, cutter: &Cutter, findings: &Findings, then: &str) -> String {
-        let unit = self.round.header.units;
-        if !cutter.is_matched() {
-            return format!("Left short: one light stroke, {then}.");
-        }
-        let still = self.round.target.as_ref().zip(cutter.length()).map(|(target, length)| length - target.length);
-        let Some(still) = still else { return format!("File it, {then}.") };
-        if still.get() <= 0.0 {
-            return format!("At the length already: one light stroke if dull, {then}.");
-        }
-        match findings.cutter(cutter.number).and_then(|found| found.strokes) {
-            Some(advice) => {
-                let strokes = match advice.strokes {
-                    0 | 1 => "One light stroke".to_owned(),
-                    n => format!("{n} strokes"),
-                };
-                format!("{strokes}, {then}. {} is to come off.", unit.show_named(still))
-            }
-            None => format!("File off {}, {then}.", unit.show_named(still)),
-        }
-    }
-
-    fn facts(&self, cutter: &Cutter, reading: Reading, findings: &Findings) -> Vec<(String, String)> {
-        let unit = self.round.header.units;
-        let mut facts = Vec::new();
-        let mut put = |name: &str, value: Option<Millimetres>| {
-            if let Some(value) = value {
-                facts.push((name.to_owned(), unit.show_named(value)));
-            }
-        };
-        match reading {
-            Reading::LengthBefore => {
-                put("last round", self.past.last_of(cutter.number).and_then(|last| last.length));
-                put("witness mark", Some(self.round.header.spec.mark_length));
-            }
-            Reading::Strokes | Reading::LengthAfter => {
-                put("file to", self.round.target.as_ref().map(|target| target.length));
-                put("was", cutter.before.mean());
-                put("now", cutter.after.mean());
-            }
-            Reading::GapBefore | Reading::GapAfter => {
-                put("predicted", super::doubt::predicted_gap(&self.round, &self.past, cutter));
-                put("measured", cutter.gap());
-                put("cutter", cutter.length());
-            }
-            Reading::Angle => {}
-        }
-        let header = &self.round.header;
-        if let (Reading::GapBefore | Reading::GapAfter, Some(whole)) = (reading, &findings.gaps.whole) {
-            facts.push(("all rakers".to_owned(), whole.short()));
-        }
-        if let (Reading::GapBefore | Reading::GapAfter, Some(gap)) = (reading, self.round.target_gap(cutter)) {
-            let only = if self.round.rule == Some(Rule::Setting) { "" } else { header.wood.only() };
-            facts.insert(0, ("gap wanted".to_owned(), format!("{}{only}", unit.show_named(gap))));
-        }
-        if reading == Reading::Angle {
-            let tolerance: Degrees = header.spec.angle_tolerance;
-            facts.push(("tolerance".to_owned(), format!("{tolerance} either way")));
-            facts.extend(corner_fact(header).map(|value| ("corner".to_owned(), value.to_owned())));
-        }
-        if let Reading::Strokes | Reading::LengthAfter = reading
-            && let Some(file) = cutter.length().and_then(|length| self.round.header.spec.file_for(length))
-            && self.round.header.tool == crate::round::Tool::File
-        {
-            facts.push(("round file".to_owned(), format!("{:.1} mm", file.diameter.get())));
-        }
-        if !matches!(cutter.state, crate::round::CutterState::Kept) {
-            facts.push(("state".to_owned(), cutter.state.to_string()));
-        }
-        facts
     }
 
     fn task_prompt(&self, step: Step, task: Task) -> Prompt {
@@ -285,17 +194,28 @@ impl Coach {
         let unit = self.round.header.units;
         let mut prompt = plain(step, "Choose the length to file to", "", "take the recommended one");
         prompt.field = format!("choice, or a length in {}", unit.name());
+        if let Some(target) = &self.round.target {
+            prompt.facts.push(("until another is chosen".to_owned(), unit.show_named(target.length)));
+        }
         let Some(plan) = &findings.plan else {
             prompt.now = "No cutter is measured: type the length to file to.".into();
             prompt.enter = "";
             return prompt;
         };
         prompt.now = plan.words(unit);
+        if plan.unmeasured > 0 {
+            let all = plan.measured + plan.unmeasured;
+            let fact = format!("{} of {all} cutters: one of them may be the shortest", plan.unmeasured);
+            prompt.facts.push(("not measured".to_owned(), fact));
+        }
         for (index, option) in plan.options.iter().enumerate() {
             let recommended = plan.recommended == Some(index);
             // An option that saves next to nothing against the one before only costs reading.
             let before = index.checked_sub(1).and_then(|before| plan.options.get(before));
-            if !recommended && before.is_some_and(|before| option.target - before.target < WORTH_SHOWING) {
+            if !recommended
+                && self.round.reopened.is_none()
+                && before.is_some_and(|before| option.target - before.target < WORTH_SHOWING)
+            {
                 continue;
             }
             let mark = if recommended { "recommended: " } else { "" };
@@ -352,6 +272,10 @@ impl Coach {
             prompt.now = format!("{what} to redo. Enter goes to the first; 0 goes on as it is.");
             prompt.enter = "go to the first";
         }
+        let open = not_proven(findings);
+        if !open.is_empty() {
+            prompt.facts.push(("not proven".to_owned(), open));
+        }
         if let Some(whole) = &findings.gaps.whole {
             prompt.facts.push(("all rakers".to_owned(), whole.words(self.round.header.units)));
             let fits = whole.fits().map(|rule| (JUDGE_BY_FIT.to_owned(), format!("judge them by the {}", rule.word())));
@@ -385,15 +309,24 @@ impl Coach {
     }
 }
 
-/// What the shape of the corner does to the angle for hardwood.
-fn corner_fact(header: &Header) -> Option<&'static str> {
-    match (header.wood, header.spec.limits.corner) {
-        (Wood::Hardwood, Corner::Square) => Some("square: the same in hardwood"),
-        (Wood::Hardwood, Corner::Unknown) if header.spec.top_plate_hardwood.is_some() => {
-            Some("not on the card; a square one keeps the larger angle")
+/// What stays too close to call, in a line: a proof says that as well.
+fn not_proven(findings: &Findings) -> String {
+    let of = |what: &str, is_open: &dyn Fn(&CutterFinding) -> bool| {
+        let numbers: Vec<String> =
+            findings.cutters.iter().filter(|found| is_open(found)).map(|found| found.number.to_string()).collect();
+        match numbers.len() {
+            0 => None,
+            n if n > 6 => Some(format!("{what} of {n} cutters")),
+            _ => Some(format!("{what} of {}", numbers.join(", "))),
         }
-        _ => None,
-    }
+    };
+    let length = |found: &CutterFinding| found.target.is_some() && found.length.word == LengthWord::Again;
+    let parts = [
+        of("length", &length),
+        of("angle", &|found| found.angle.word == AngleWord::Again),
+        of("gap", &|found| found.gap.word == GapWord::Again),
+    ];
+    parts.into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
 
 fn light_prompt(step: Step) -> Prompt {

@@ -71,7 +71,11 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
                 0 => String::new(),
                 n => format!(" {n} left short."),
             };
-            Said::new(Tone::Plain, "", format!("File to {}.{short}", unit.show_named(*mm)))
+            let unseen = match coach.unmeasured() {
+                0 => String::new(),
+                n => format!(" Not measured: {n} of {}; one of them may be shorter.", coach.round.layout.count()),
+            };
+            Said::new(Tone::Plain, "", format!("File to {}.{short}{unseen}", unit.show_named(*mm)))
         }
         Event::Rule { rule } => Said::new(Tone::Plain, "", format!("Rakers by the {}.", rule.word())),
         Event::AboveSetting { largest_mm, .. } => Said::new(
@@ -85,7 +89,9 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
             Said::new(Tone::Warn, "DULL", format!("file again: {}.", crate::advice::status::cutters(dull)))
         }
         Event::LeftOut { cutter, reading } => {
-            Said::new(Tone::Plain, "", format!("Cutter {cutter}: {} left out.", super::words::reading(*reading)))
+            let known = coach.round.cutter(*cutter).is_some_and(|cutter| cutter.taken(*reading) > 0);
+            let what = if known { "not measured again" } else { "left out" };
+            Said::new(Tone::Plain, "", format!("Cutter {cutter}: {} {what}.", super::words::reading(*reading)))
         }
         Event::Void { target } => taken_back(coach, *target),
         Event::Zero { mm } if mm.abs() > crate::advice::cautions::ZERO => {
@@ -100,7 +106,10 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
         Event::Closed { how: Closing::Abandoned } => {
             Said::new(Tone::Plain, "", "Given up; its readings stay on record.")
         }
-        Event::Note { .. } => Said::new(Tone::Plain, "", "Remark noted."),
+        Event::Note { cutter: Some(cutter), .. } => {
+            Said::new(Tone::Plain, "", format!("Remark on cutter {cutter} noted."))
+        }
+        Event::Note { cutter: None, .. } => Said::new(Tone::Plain, "", "Remark noted."),
         Event::Paused {} => Said::new(Tone::Plain, "", "Paused."),
         Event::Done { .. } | Event::Went { .. } | Event::Resumed {} => Said::new(Tone::Plain, "", ""),
     }
@@ -126,6 +135,10 @@ fn length(coach: &Coach, findings: &Findings, number: CutterNumber, when: When, 
     }
     let judged = &found.length;
     let off = judged.off_by.map(|off| unit.show_named(off.abs())).unwrap_or_default();
+    if found.state == CutterState::LeftShort && judged.word != LengthWord::Long {
+        let text = format!("cutter {number}, {shown}: {off} under the length of the others, as chosen.");
+        return Said::new(Tone::Plain, "LEFT SHORT", text);
+    }
     let mut said = match judged.word {
         LengthWord::Even => {
             Said::new(Tone::Good, "EVEN", format!("cutter {number}, {shown}{}.", percent(judged.conformity)))
@@ -134,7 +147,7 @@ fn length(coach: &Coach, findings: &Findings, number: CutterNumber, when: When, 
         LengthWord::Short => Said::new(
             Tone::Bad,
             "SHORT",
-            format!("cutter {number} is {off} under the length chosen. The others may have to follow."),
+            format!("cutter {number} is {off} under the length chosen: leave it short, or the others follow."),
         ),
         LengthWord::Again => Said::new(
             Tone::Again,

@@ -1,6 +1,6 @@
 //! The checks of a saw, one after the other: what to ask, what an answer means. Shared by both faces.
 //!
-//! A digit is an answer: 1 good, 2 watch, 3 bad; r found bad and put right; Enter alone leaves a part out. A figure may be measured before the answer,
+//! A digit and Enter is an answer, as in the look-over: 1 good, 2 watch, 3 bad; r found bad and put right; Enter alone leaves a part out. A figure may be measured before the answer,
 //! and is asked for after one that is not good.
 
 use std::collections::BTreeMap;
@@ -105,11 +105,6 @@ impl Checklist {
     /// The part that is asked for; none at the end.
     pub(crate) fn part(&self) -> Option<Part> {
         self.parts.get(self.at).copied()
-    }
-
-    /// True where a figure is asked for or may come.
-    pub(crate) const fn wants_figure(&self) -> bool {
-        self.figure
     }
 
     /// The present step in words; none at the end.
@@ -321,7 +316,7 @@ mod tests {
         assert!(list.answer("").unwrap_err().contains("Measured"));
         list.answer("3").unwrap();
         list.answer("2").unwrap();
-        assert!(list.wants_figure() && list.prompt().unwrap().field.contains("groove depth"));
+        assert!(list.figure && list.prompt().unwrap().field.contains("groove depth"));
         assert!(list.answer("99").unwrap_err().contains("0 to 15"));
         list.answer("4.8").unwrap();
         list.answer("3").unwrap();
@@ -371,7 +366,7 @@ mod tests {
         let mut list = list();
         list.answer("3").unwrap();
         list.back();
-        assert!((list.part(), list.wants_figure()) == (Some(Part::Rails), false) && !list.has_answers());
+        assert!((list.part(), list.figure) == (Some(Part::Rails), false) && !list.has_answers());
         list.answer("1").unwrap();
         list.back();
         list.back();

@@ -1,6 +1,6 @@
 //! What cannot happen now, and why: asked before an event is stored, never when a record is folded.
 
-use super::event::{Closing, Event, Task};
+use super::event::{Closing, Event, Task, When};
 use super::fold::{Round, cutter_of};
 use super::script::Phase;
 use crate::chain::layout::LayoutError;
@@ -20,6 +20,9 @@ pub enum Refusal {
     /// The cutter is marked missing.
     #[error("Cutter {0} is marked missing. Mark it kept first.")]
     Missing(CutterNumber),
+    /// The cutter is filed: what it was cannot be measured any more.
+    #[error("Cutter {0} is filed: what it was before cannot be measured now.")]
+    Filed(CutterNumber),
     /// The round has ended.
     #[error("This round is closed. Start a new one.")]
     Closed,
@@ -123,6 +126,7 @@ impl Round {
             {
                 Err(Refusal::Missing(number))
             }
+            Some(cutter) if !cutter.after.is_empty() && is_new_before(event) => Err(Refusal::Filed(number)),
             Some(_) => Ok(()),
         }
     }
@@ -131,6 +135,10 @@ impl Round {
         let found = self.standing().any(|entry| entry.seq == seq);
         if found { Ok(()) } else { Err(Refusal::CannotVoid(seq)) }
     }
+}
+
+const fn is_new_before(event: &Event) -> bool {
+    matches!(event, Event::Length { when: When::Before, again: false, .. })
 }
 
 fn allowed_when_rejected(event: &Event) -> bool {

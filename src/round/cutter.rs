@@ -96,8 +96,16 @@ pub struct Cutter {
     pub filings: Vec<(u32, Millimetres)>,
     /// Remarks.
     pub notes: Vec<String>,
+    /// Length that it had when [`Cutter::gap_before`] was measured.
+    pub at_gap_before: Option<Millimetres>,
     /// The tooth was filed after its gap was last measured.
     pub gap_stale: bool,
+    /// It was marked damaged after it was last filed: the damage is still in it.
+    pub hurt_since: bool,
+    /// What it is where it is not left short: kept or damaged.
+    pub(super) else_is: CutterState,
+    /// Its angle is being filed right: the tooth is then to be measured again.
+    pub(super) mending_angle: bool,
     pub(super) pending_strokes: u32,
     pub(super) left_out: BTreeSet<Reading>,
     pub(super) reopened: BTreeSet<Reading>,
@@ -118,7 +126,11 @@ impl Cutter {
             strokes: None,
             filings: Vec::new(),
             notes: Vec::new(),
+            at_gap_before: None,
             gap_stale: false,
+            hurt_since: false,
+            else_is: CutterState::Kept,
+            mending_angle: false,
             pending_strokes: 0,
             left_out: BTreeSet::new(),
             reopened: BTreeSet::new(),
@@ -172,6 +184,73 @@ impl Cutter {
             Reading::GapBefore => self.gap_before.count(),
             Reading::GapAfter => self.gap_after.count(),
             Reading::Strokes => 0,
+        }
+    }
+}
+
+/// A length that is less by no more than this may be the same tooth measured anew: one standard uncertainty of a reading.
+const UNSEEN: Millimetres = Millimetres::new(0.05);
+
+/// What happens to it.
+impl Cutter {
+    /// Asks for a reading again. What a gap was before the raker was touched stays: it is the gap now that is asked for.
+    pub(super) fn reopen(&mut self, reading: Reading) {
+        let known = reading == Reading::GapBefore && !self.gap_before.is_empty();
+        self.reopened.insert(if known { Reading::GapAfter } else { reading });
+    }
+
+    /// A state. A cutter said to be healthy has no damage left, and so no depth of it.
+    pub(super) fn marked(&mut self, state: CutterState, need: Option<Millimetres>) {
+        self.state = state;
+        self.need = if state == CutterState::Kept { need } else { need.or(self.need) };
+        self.hurt_since = state == CutterState::Damaged && !self.after.is_empty();
+        if matches!(state, CutterState::Kept | CutterState::Damaged) {
+            self.else_is = state;
+        }
+    }
+
+    fn has_gap(&self) -> bool {
+        !(self.gap_before.is_empty() && self.gap_after.is_empty())
+    }
+
+    /// An angle. One that had to be filed right changed the tooth, so its length is asked for and its gap is stale.
+    pub(super) fn angle_read(&mut self, degrees: Degrees, again: bool) {
+        self.angle.take(degrees, again);
+        if std::mem::take(&mut self.mending_angle) && !again {
+            self.reopened.insert(Reading::LengthAfter);
+            self.gap_stale |= self.has_gap();
+        }
+    }
+
+    /// A gap. The first one is what the gap was; a later one is what it is now, whatever it was asked for as.
+    pub(super) fn gap_read(&mut self, when: When, gap: Millimetres, again: bool) {
+        let first = self.gap_before.is_empty() || (again && self.gap_after.is_empty());
+        if when == When::Before && first {
+            self.gap_before.take(gap, again);
+            self.at_gap_before = self.length();
+        } else {
+            self.gap_after.take(gap, again);
+            self.reopened.remove(&Reading::GapAfter);
+        }
+        self.gap_stale = false;
+    }
+
+    /// A length after filing: closes the strokes given since the length before, and makes the gap stale where the tooth was
+    /// filed.
+    pub(super) fn filed_to(&mut self, length: Millimetres, again: bool) {
+        let from = self.length();
+        self.after.take(length, again);
+        if again {
+            return;
+        }
+        let stroked = self.pending_strokes > 0;
+        if let (Some(from), true) = (from, stroked) {
+            self.filings.push((self.pending_strokes, from - length));
+        }
+        self.pending_strokes = 0;
+        if stroked || from.is_none_or(|from| from - length > UNSEEN) {
+            self.hurt_since = false;
+            self.gap_stale |= self.has_gap();
         }
     }
 }

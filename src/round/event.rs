@@ -346,6 +346,9 @@ pub enum Event {
         /// Cutter, where one was named.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         cutter: Option<CutterNumber>,
+        /// The one reading to begin with there; without it all of this part.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        reading: Option<Reading>,
     },
     /// A remark.
     Note {

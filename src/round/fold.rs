@@ -3,21 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::check::{Contradiction, check_numbers};
-use super::cutter::{Cutter, CutterState};
+use super::choice::{Reopened, Target};
+use super::cutter::Cutter;
 use super::event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Stop, Task, When};
 use super::now::length;
 use super::script::{self, Phase, Step};
 use crate::chain::{CutterNumber, Layout, Rule, layout::LayoutError};
 use crate::units::Millimetres;
-
-/// The length chosen to file to.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Target {
-    /// The length.
-    pub length: Millimetres,
-    /// True when it was the program's recommendation.
-    pub recommended: bool,
-}
 
 /// Gaps above the published setting that the sharpener accepted as this program's proposal.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -69,6 +61,8 @@ pub struct Round {
     pub saw: SawLook,
     /// Length to file to, once chosen.
     pub target: Option<Target>,
+    /// Set while the length is being chosen again.
+    pub reopened: Option<Reopened>,
     /// Rule for the raker gap, once chosen.
     pub rule: Option<Rule>,
     /// Gaps above the published setting, once they were accepted.
@@ -110,6 +104,7 @@ impl Round {
             rejections: Vec::new(),
             saw: SawLook::Open,
             target: None,
+            reopened: None,
             rule: None,
             accepted: None,
             light: None,
@@ -254,8 +249,7 @@ impl Round {
             }
             Event::Saw { looked_at } => self.saw = looked_at.clone().map_or(SawLook::LeftOut, SawLook::LookedAt),
             Event::Target { mm, left_short, recommended } => {
-                self.target = Some(Target { length: *mm, recommended: *recommended });
-                self.mark_left_short(left_short);
+                self.choose(Target { length: *mm, recommended: *recommended }, left_short);
             }
             Event::Rule { rule } => self.rule = Some(*rule),
             Event::AboveSetting { setting_mm, largest_mm } => {
@@ -268,7 +262,7 @@ impl Round {
             Event::Done { task } => {
                 self.done.insert(*task);
             }
-            Event::Went { phase, cutter } => self.go(*phase, *cutter),
+            Event::Went { phase, cutter, reading } => self.go(*phase, *cutter, *reading),
             Event::Note { cutter: None, text } => self.notes.push(text.clone()),
             Event::Zero { mm } => {
                 self.zeros.push(*mm);
@@ -293,7 +287,9 @@ impl Round {
         let Some(cutter) = self.cutters.get_mut(number.index()) else { return };
         if let Some(reading) = reading_of(event) {
             cutter.reopened.remove(&reading);
-            if !matches!(event, Event::LeftOut { .. }) {
+            if matches!(event, Event::LeftOut { .. }) {
+                cutter.mending_angle &= reading != Reading::Angle;
+            } else {
                 cutter.left_out.remove(&reading);
             }
             // A repeat may come when the round has gone on to its next part: it does not lead back into the middle of that.
@@ -304,26 +300,13 @@ impl Round {
         match event {
             Event::Length { when: When::Before, mm, again, .. } => cutter.before.take(*mm, *again),
             Event::Length { when: When::After, mm, again, .. } => cutter.filed_to(*mm, *again),
-            Event::Angle { deg, again, .. } => cutter.angle.take(*deg, *again),
-            Event::Gap { when: When::Before, mm, again, .. } => {
-                cutter.gap_before.take(*mm, *again);
-                if !again {
-                    cutter.gap_after = super::Series::default();
-                }
-                cutter.gap_stale = false;
-            }
-            Event::Gap { when: When::After, mm, again, .. } => {
-                cutter.gap_after.take(*mm, *again);
-                cutter.gap_stale = false;
-            }
+            Event::Angle { deg, again, .. } => cutter.angle_read(*deg, *again),
+            Event::Gap { when, mm, again, .. } => cutter.gap_read(*when, *mm, *again),
             Event::Strokes { count, .. } => {
                 cutter.strokes = Some(cutter.strokes.unwrap_or(0).saturating_add(*count));
                 cutter.pending_strokes = cutter.pending_strokes.saturating_add(*count);
             }
-            Event::State { state, need_mm, .. } => {
-                cutter.state = *state;
-                cutter.need = need_mm.or(cutter.need);
-            }
+            Event::State { state, need_mm, .. } => cutter.marked(*state, *need_mm),
             Event::LeftOut { reading, .. } => {
                 cutter.left_out.insert(*reading);
             }
@@ -332,17 +315,7 @@ impl Round {
         }
     }
 
-    fn mark_left_short(&mut self, left_short: &[CutterNumber]) {
-        for cutter in &mut self.cutters {
-            if left_short.contains(&cutter.number) {
-                cutter.state = CutterState::LeftShort;
-            } else if cutter.state == CutterState::LeftShort {
-                cutter.state = if cutter.need.is_some() { CutterState::Damaged } else { CutterState::Kept };
-            }
-        }
-    }
-
-    fn go(&mut self, phase: Phase, cutter: Option<CutterNumber>) {
+    fn go(&mut self, phase: Phase, cutter: Option<CutterNumber>, reading: Option<Reading>) {
         self.look_again.clear();
         if phase == Phase::Look {
             self.look_again.extend(self.header.looks());
@@ -355,37 +328,22 @@ impl Round {
         }
         self.phase = phase;
         self.at = cutter;
+        let chosen = phase == Phase::Plan && self.target.is_some();
+        self.reopened = chosen.then_some(Reopened { about: cutter });
         if let Some(cutter) = cutter.and_then(|n| self.cutters.get_mut(n.index())) {
-            cutter.reopened.extend(script::readings_of(phase, &self.header));
+            let readings = reading.map_or_else(|| script::readings_of(phase, &self.header), |reading| vec![reading]);
+            for reading in readings {
+                cutter.reopen(reading);
+            }
+            cutter.mending_angle = reading == Some(Reading::Angle);
             if phase == Phase::Rakers {
                 // Going back to a raker that was left high means to file it now.
                 cutter.left_out.remove(&Reading::GapAfter);
             }
-            if phase == Phase::Plan {
-                self.target = None;
-            }
-        } else if phase == Phase::Plan {
-            self.target = None;
         }
         if phase <= Phase::Prove {
             self.done.remove(&Task::Proved);
         }
-    }
-}
-
-impl Cutter {
-    /// A length after filing: closes the strokes given since the length before, and makes the gap stale.
-    fn filed_to(&mut self, length: Millimetres, again: bool) {
-        let from = self.length();
-        self.after.take(length, again);
-        if again {
-            return;
-        }
-        if let (Some(from), true) = (from, self.pending_strokes > 0) {
-            self.filings.push((self.pending_strokes, from - length));
-        }
-        self.pending_strokes = 0;
-        self.gap_stale = !(self.gap_before.is_empty() && self.gap_after.is_empty());
     }
 }
 

@@ -52,6 +52,7 @@
 
 pub(crate) mod card;
 pub(crate) mod check;
+pub(crate) mod choice;
 pub(crate) mod cutter;
 pub(crate) mod event;
 pub(crate) mod fold;
@@ -66,6 +67,7 @@ mod tests;
 
 pub use card::{Card, Own, Prices, Scrapped};
 pub use check::{Contradiction, Refusal};
+pub use choice::Reopened;
 pub use cutter::{Cutter, CutterState, Series};
 pub use event::{Closing, Entry, Event, Finding, Header, LookItem, Reading, Stop, Task, Tool, When};
 pub use fold::{Light, Round, SawLook};

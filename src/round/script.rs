@@ -145,7 +145,8 @@ pub(super) fn advance(round: &mut Round) {
         round.back = None;
     }
     if let (Some(back), Some(at)) = (round.back, round.at) {
-        let here = script(round, round.phase).into_iter().filter(|step| step.cutter == Some(at));
+        let of_it = |step: &Step| step.cutter == Some(at) || step.ask == Ask::Target;
+        let here = script(round, round.phase).into_iter().filter(of_it);
         if !here.into_iter().any(|step| is_open(round, step)) {
             round.phase = back;
             round.back = None;
@@ -217,8 +218,9 @@ fn grinder_script(round: &Round, phase: Phase) -> Vec<Step> {
             ask: Ask::Read(Reading::LengthAfter),
         })
     };
+    // The stop does not reach a cutter that was left short.
     let present = |side| -> Vec<CutterNumber> {
-        let there = |n: &CutterNumber| round.cutter(*n).is_some_and(Cutter::is_present);
+        let there = |n: &CutterNumber| round.cutter(*n).is_some_and(Cutter::is_matched);
         round.layout.of_side(side).filter(there).collect()
     };
     let (first, second) = (present(round.header.begin), present(round.header.begin.other()));
@@ -265,7 +267,7 @@ pub(crate) fn is_open(round: &Round, step: Step) -> bool {
         (Ask::Saw, _) => round.saw == SawLook::Open,
         (Ask::Do(task), _) => !round.done.contains(&task),
         (Ask::Zero, _) => is_zero_open(round, step.phase),
-        (Ask::Target, _) => round.target.is_none(),
+        (Ask::Target, _) => round.target.is_none() || round.reopened.is_some(),
         (Ask::Rule, _) => round.rule.is_none(),
         (Ask::Read(reading), Some(cutter)) => is_reading_open(round, cutter, reading),
         (Ask::Read(_), None) | (Ask::Nothing | Ask::Reject, _) => false,
@@ -299,6 +301,8 @@ fn is_reading_open(round: &Round, cutter: &Cutter, reading: Reading) -> bool {
         Reading::Strokes => cutter.strokes.is_none() || (is_still_long(round, cutter) && cutter.pending_strokes == 0),
         Reading::LengthAfter => cutter.after.is_empty() || is_still_long(round, cutter),
         Reading::GapAfter => is_raker_high(round, cutter),
+        // A filed cutter no longer has the length that it came with.
+        Reading::LengthBefore => cutter.before.is_empty() && cutter.after.is_empty(),
         other => cutter.taken(other) == 0,
     }
 }

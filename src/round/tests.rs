@@ -175,12 +175,12 @@ fn the_redo_list_leads_back_to_a_cutter_and_returns_to_the_proof() {
     for cutter in 1..=10 {
         bench.gap(cutter, When::Before, 0.5).gap(cutter, When::After, 0.8);
     }
-    bench.put(Event::Went { phase: Phase::Second, cutter: Some(nth(6)) });
+    bench.put(Event::Went { phase: Phase::Second, cutter: Some(nth(6)), reading: None });
     assert_eq!(bench.ask(), (Some(6), Ask::Read(Reading::Strokes)));
     bench.file(6, 8.8);
     assert_eq!(bench.ask(), (None, Ask::Prove));
     assert!(bench.0.cutter(nth(6)).unwrap().gap_stale);
-    bench.put(Event::Went { phase: Phase::Rakers, cutter: Some(nth(6)) }).gap(6, When::Before, 0.78);
+    bench.put(Event::Went { phase: Phase::Rakers, cutter: Some(nth(6)), reading: None }).gap(6, When::Before, 0.78);
     assert_eq!(bench.ask(), (None, Ask::Prove));
     assert!(!bench.0.cutter(nth(6)).unwrap().gap_stale);
 }
@@ -200,7 +200,7 @@ fn until_a_rule_is_chosen_the_wear_tells_which_one_holds() {
 #[test]
 fn a_high_raker_is_measured_until_it_is_right_or_left() {
     let mut bench = ready_to_file();
-    bench.put(Event::Went { phase: Phase::Rakers, cutter: None }).put(Event::Rule { rule: Rule::Fixed });
+    bench.put(Event::Went { phase: Phase::Rakers, cutter: None, reading: None }).put(Event::Rule { rule: Rule::Fixed });
     bench.gap(1, When::Before, 0.40);
     assert_eq!(bench.ask(), (Some(1), Ask::Read(Reading::GapAfter)));
     bench.gap(1, When::After, 0.50);
@@ -230,6 +230,117 @@ fn a_grinder_checks_two_of_the_second_hand_before_going_on() {
     }
     assert_eq!(sampled, 6);
     assert_eq!(bench.ask(), (None, Ask::Rule));
+}
+
+/// All ten filed to the same length, rakers by the fixed gap, at the proof.
+fn at_proof() -> Bench {
+    let mut bench = ready_to_file();
+    for cutter in [1, 3, 5, 7, 9] {
+        bench.file(cutter, 8.8);
+    }
+    bench.put(Event::Done { task: Task::SawTurned });
+    for cutter in [2, 4, 6, 8, 10] {
+        bench.file(cutter, 8.8);
+    }
+    bench.put(Event::Rule { rule: Rule::Fixed });
+    for cutter in 1..=10 {
+        bench.gap(cutter, When::Before, 0.65);
+    }
+    assert_eq!(bench.ask(), (None, Ask::Prove));
+    bench
+}
+
+fn to_choose(about: Option<u16>) -> Event {
+    Event::Went { phase: Phase::Plan, cutter: about.map(nth), reading: None }
+}
+
+#[test]
+fn going_back_to_the_choice_keeps_the_length_until_another_is_chosen() {
+    let mut bench = at_proof();
+    bench.put(to_choose(Some(5)));
+    assert_eq!(bench.ask(), (None, Ask::Target));
+    assert_eq!(bench.0.target.as_ref().unwrap().length, mm(8.8));
+    assert_eq!(bench.0.reopened, Some(Reopened { about: Some(nth(5)) }));
+    bench.put(Event::Target { mm: mm(8.8), left_short: vec![nth(5)], recommended: true });
+    assert_eq!(bench.ask(), (None, Ask::Prove), "back to where it was");
+    assert_eq!(bench.0.cutter(nth(5)).unwrap().state, CutterState::LeftShort);
+    bench.put(to_choose(None));
+    assert_eq!(bench.ask(), (None, Ask::Target));
+    bench.put(Event::Went { phase: Phase::Prove, cutter: None, reading: None });
+    assert_eq!((bench.ask(), bench.0.target.as_ref().unwrap().length), ((None, Ask::Prove), mm(8.8)));
+}
+
+#[test]
+fn a_lower_length_sends_those_filed_before_through_the_filing_parts_again() {
+    let mut bench = at_proof();
+    bench.put(to_choose(Some(5))).target(8.5);
+    assert_eq!(bench.ask(), (Some(1), Ask::Read(Reading::Strokes)));
+}
+
+#[test]
+fn damage_marked_after_filing_stays_open_until_the_cutter_is_filed_or_found_healthy() {
+    let hurt = |bench: &Bench| bench.0.cutter(nth(5)).unwrap().hurt_since;
+    let damaged = || Event::State { cutter: nth(5), state: CutterState::Damaged, need_mm: Some(mm(0.15)) };
+    let mut bench = at_proof();
+    bench.put(damaged());
+    assert!(hurt(&bench));
+    bench.put(to_choose(Some(5))).target(8.65);
+    assert_eq!(bench.ask(), (Some(5), Ask::Read(Reading::Strokes)), "the others are within tolerance of that");
+    bench.file(5, 8.65);
+    assert!(!hurt(&bench));
+    let mut bench = at_proof();
+    bench.put(damaged()).put(Event::State { cutter: nth(5), state: CutterState::Kept, need_mm: None });
+    assert!(!hurt(&bench));
+    assert_eq!(bench.0.cutter(nth(5)).unwrap().need, None, "the depth goes with the damage");
+}
+
+#[test]
+fn a_gap_is_stale_only_once_the_tooth_was_filed() {
+    let mut bench = at_proof();
+    let stale = |bench: &Bench| bench.0.cutter(nth(1)).unwrap().gap_stale;
+    bench.put(Event::Length { cutter: nth(1), when: When::After, mm: mm(8.78), again: true });
+    assert!(!stale(&bench));
+    bench.put(Event::Went { phase: Phase::First, cutter: Some(nth(1)), reading: None });
+    bench.put(Event::LeftOut { cutter: nth(1), reading: Reading::Strokes }).length(1, When::After, 8.79);
+    assert!(!stale(&bench), "measured anew, nothing filed");
+    bench.put(Event::Strokes { cutter: nth(1), count: 1 }).length(1, When::After, 8.79);
+    assert!(stale(&bench));
+}
+
+#[test]
+fn an_angle_sent_back_is_asked_first_and_then_the_length_that_its_filing_left() {
+    let mut bench = at_proof();
+    bench.put(Event::Went { phase: Phase::First, cutter: Some(nth(3)), reading: Some(Reading::Angle) });
+    assert_eq!(bench.ask(), (Some(3), Ask::Read(Reading::Angle)));
+    bench.put(Event::Angle { cutter: nth(3), deg: deg(30.0), again: false });
+    assert_eq!(bench.ask(), (Some(3), Ask::Read(Reading::LengthAfter)));
+    bench.length(3, When::After, 8.76);
+    assert_eq!(bench.ask(), (None, Ask::Prove));
+    assert!(bench.0.cutter(nth(3)).unwrap().gap_stale);
+}
+
+#[test]
+fn what_a_cutter_was_is_not_overwritten_by_a_redo() {
+    let mut bench = at_proof();
+    bench.put(Event::Went { phase: Phase::Rakers, cutter: Some(nth(6)), reading: None });
+    assert_eq!(bench.ask(), (Some(6), Ask::Read(Reading::GapAfter)));
+    bench.gap(6, When::After, 0.70);
+    assert_eq!(bench.ask(), (None, Ask::Prove));
+    // Older records hold such a gap as one from before the raker was touched.
+    bench.put(Event::Went { phase: Phase::Rakers, cutter: Some(nth(6)), reading: None }).gap(6, When::Before, 0.68);
+    assert_eq!(bench.ask(), (None, Ask::Prove));
+    let cutter = bench.0.cutter(nth(6)).unwrap();
+    assert_eq!((cutter.gap_before.mean(), cutter.gap()), (Some(mm(0.65)), Some(mm(0.68))));
+    let before = Event::Length { cutter: nth(6), when: When::Before, mm: mm(8.8), again: false };
+    assert_eq!(bench.0.check(&before), Err(Refusal::Filed(nth(6))));
+}
+
+#[test]
+fn a_damaged_cutter_that_is_not_left_short_any_more_is_damaged_again() {
+    let mut bench = ready_to_file();
+    bench.put(Event::State { cutter: nth(4), state: CutterState::Damaged, need_mm: None });
+    bench.put(Event::Target { mm: mm(8.8), left_short: vec![nth(4)], recommended: true }).target(8.7);
+    assert_eq!(bench.0.cutter(nth(4)).unwrap().state, CutterState::Damaged);
 }
 
 #[test]

@@ -159,7 +159,7 @@ pub(crate) fn eventful(mut header: Header) -> Round {
         };
     }
     bench.note(None, "Bar rail burred on the left, dressed.");
-    bench.put(Event::Went { phase: Phase::Prove, cutter: None });
+    bench.put(Event::Went { phase: Phase::Prove, cutter: None, reading: None });
     bench.put(Event::Done { task: Task::Proved }).put(Event::Closed { how: Closing::Signed });
     bench.0
 }

@@ -68,12 +68,9 @@ fn a_tooth_filed_after_its_gap_makes_the_gap_stale_and_predicted() {
     let gap = found.cutters[0].raker.gap.unwrap();
     assert_eq!((gap.basis, found.cutters[0].gap.word), (Basis::Earlier, GapWord::Again));
     assert!((gap.gap.get() - (0.65 - 0.2 * 10.0_f64.to_radians().tan())).abs() < 1e-9);
-    assert!(
-        found
-            .redo
-            .iter()
-            .any(|redo| redo.cutter == 1 && redo.phase == crate::round::Phase::Rakers && redo.measure_only)
-    );
+    assert!(found.redo.iter().any(|redo| redo.cutter == 1
+        && redo.phase == crate::round::Phase::Rakers
+        && matches!(redo.what, crate::advice::redo::What::Measure | crate::advice::redo::What::Again(_))));
 }
 
 #[test]

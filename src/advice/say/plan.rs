@@ -26,6 +26,18 @@ impl PlanWhy {
                 let each = length(unit, *each);
                 format!("{left_short} left short saves {each} on each other cutter; {}.", next.words(unit))
             }
+            Self::CannotReach { cutter, target, more, .. } if more.get() <= 0.0 => {
+                format!("Cutter {cutter} can still reach {}: file it, or leave it short.", length(unit, *target))
+            }
+            Self::CannotReach { cutter, target, more, limit } => {
+                let (to, more) = (length(unit, *target), length(unit, *more));
+                let or = match limit {
+                    Limit::All => "left short it cuts little".to_owned(),
+                    Limit::OneInTwelve => "more than one in twelve left short cut too little".to_owned(),
+                    Limit::Neighbours(a, b) => format!("{a} and {b} left short would be neighbours"),
+                };
+                format!("Cutter {cutter} cannot reach {to}: the others lose {more} more, or {or}.")
+            }
         }
     }
 }

@@ -21,6 +21,8 @@ impl RedoWhy {
             Self::GapMayBeOff { by } => format!("gap may be {} off: measure again.", long(by)),
             Self::Dull => "its edge shines: file it again.".into(),
             Self::NotFiled => "not filed yet.".into(),
+            Self::NotSharpened => "left short, not sharpened yet.".into(),
+            Self::DamagedSince => "damaged since it was filed: leave it short or choose a lower length.".into(),
             Self::Long { by } => format!("{} long: file it.", long(by)),
             Self::Short { by } => format!("{} short: leave it short or choose a lower length.", long(by)),
             Self::LengthMayBeOff { by } => format!("may be {} off: measure again.", long(by)),

@@ -155,6 +155,6 @@ fn event() -> impl Strategy<Value = Event> {
         1 => rule.prop_map(|rule| Event::Rule { rule }),
         1 => (cutter.clone(), Just(Reading::LengthAfter)).prop_map(|(cutter, reading)| Event::LeftOut { cutter, reading }),
         1 => task.prop_map(|task| Event::Done { task }),
-        1 => (phase, prop::option::of(cutter)).prop_map(|(phase, cutter)| Event::Went { phase, cutter }),
+        1 => (phase, prop::option::of(cutter)).prop_map(|(phase, cutter)| Event::Went { phase, cutter, reading: None }),
     ]
 }

@@ -45,7 +45,17 @@ fn each_filed_cutter_is_held_against_the_chosen_length() {
             "Cutter 5: 0.40 mm short, 0.07 mm low: cuts little. Leave short or match it.",
         ]
     );
-    let redo: Vec<(Phase, u16, bool)> = found.redo.iter().map(|r| (r.phase, r.cutter.get(), r.measure_only)).collect();
+    let redo: Vec<(Phase, u16, bool)> = found
+        .redo
+        .iter()
+        .map(|r| {
+            (
+                r.phase,
+                r.cutter.get(),
+                matches!(r.what, crate::advice::redo::What::Measure | crate::advice::redo::What::Again(_)),
+            )
+        })
+        .collect();
     assert_eq!(redo, [(Phase::Plan, 5, false), (Phase::First, 3, true), (Phase::Second, 4, false)]);
 }
 

@@ -114,7 +114,7 @@ impl Bench {
     }
 
     pub(crate) fn went(&mut self, phase: Phase, cutter: Option<u16>) -> &mut Self {
-        self.put(Event::Went { phase, cutter: cutter.map(nth) })
+        self.put(Event::Went { phase, cutter: cutter.map(nth), reading: None })
     }
 
     pub(crate) fn findings(&self) -> Findings {

@@ -223,11 +223,14 @@ fn numbers(cutters: &[CutterNumber]) -> String {
     }
 }
 
-/// For where a cutter is proven so; against where every one is measured and proven otherwise.
-fn proven(all: usize, yes: &[CutterNumber], decided: usize, what: &str) -> Evidence {
-    if !yes.is_empty() {
+/// Fewest cutters with a fault that make it one of the loop: fewer are a matter of those cutters.
+const SEVERAL: usize = 3;
+
+/// For where so many cutters are proven so; against where every one is measured and proven otherwise.
+fn proven(all: usize, yes: &[CutterNumber], decided: usize, fewest: usize, what: &str) -> Evidence {
+    if yes.len() >= fewest {
         Evidence::Shown(format!("{}: {what}.", numbers(yes)))
-    } else if all > 0 && decided == all {
+    } else if all > 0 && decided == all && yes.is_empty() {
         Evidence::Against(format!("No cutter has its {what}."))
     } else {
         Evidence::Open
@@ -238,7 +241,9 @@ fn gaps(findings: &Findings, word: GapWord, what: &str) -> Evidence {
     let yes: Vec<CutterNumber> =
         present(findings).filter(|found| found.gap.word == word).map(|found| found.number).collect();
     let decided = |found: &&CutterFinding| matches!(found.gap.word, GapWord::Good | GapWord::High | GapWord::Low);
-    proven(present(findings).count(), &yes, present(findings).filter(decided).count(), what)
+    // One raker too low is enough to grab and to kick back.
+    let fewest = if word == GapWord::Low { 1 } else { SEVERAL };
+    proven(present(findings).count(), &yes, present(findings).filter(decided).count(), fewest, what)
 }
 
 fn uneven_gaps(findings: &Findings) -> Evidence {
@@ -282,16 +287,22 @@ fn unequal(findings: &Findings, unit: Unit) -> Evidence {
     }
 }
 
+/// Shown where one side has several damaged cutters and the other fewer than half as many: one damaged cutter is no side.
 fn damaged(findings: &Findings) -> Evidence {
     let marked = present(findings).filter(|found| found.state == CutterState::Damaged).map(|found| found.number);
     let mut cutters: Vec<CutterNumber> =
         marked.chain(findings.evenness.struck.iter().map(|struck| struck.cutter)).collect();
     cutters.sort_unstable();
     cutters.dedup();
-    if cutters.is_empty() {
+    let on = |side: Side| {
+        let is_there = |n: &&CutterNumber| findings.cutter(**n).is_some_and(|found| found.side == side);
+        cutters.iter().filter(is_there).count()
+    };
+    let [left, right] = [Side::Left, Side::Right].map(on);
+    if left.max(right) < SEVERAL || 2 * left.min(right) >= left.max(right) {
         return Evidence::Open;
     }
-    Evidence::Shown(format!("{}: came hit or far too short.", numbers(&cutters)))
+    Evidence::Shown(format!("{}: came hit or far too short, {left} left, {right} right.", numbers(&cutters)))
 }
 
 fn angles_differ(findings: &Findings) -> Evidence {
@@ -309,7 +320,7 @@ fn angles(findings: &Findings, sign: f64, what: &str) -> Evidence {
     };
     let yes: Vec<CutterNumber> = present(findings).filter(off).map(|found| found.number).collect();
     let decided = |found: &&CutterFinding| matches!(found.angle.word, AngleWord::True | AngleWord::Off);
-    proven(present(findings).count(), &yes, present(findings).filter(decided).count(), what)
+    proven(present(findings).count(), &yes, present(findings).filter(decided).count(), SEVERAL, what)
 }
 
 /// A file of another size than the cutters have now; or one that stands too high since they got lower.

@@ -155,13 +155,29 @@ fn angles_off_one_way_show_the_fault_that_they_make() {
 }
 
 #[test]
-fn a_hit_cutter_is_named() {
-    let mut hit = Loop::new().lengths(8.3, 8.3);
-    hit.put(Event::State { cutter: nth(4), state: CutterState::Damaged, need_mm: Some(mm(1.0)) });
-    let findings = hit.findings();
-    let all = ranked(Symptom::Pulls, Some(&findings), None, Unit::Mm);
-    assert_eq!(all[0].row.cause, Cause::DamagedSide);
-    assert_eq!(all[0].evidence, Evidence::Shown("Cutter 4: came hit or far too short.".into()));
+fn hit_cutters_are_a_side_only_where_there_are_several_on_it() {
+    let of = |hit: &[u16]| {
+        let mut made = Loop::new().lengths(8.3, 8.3);
+        for number in hit {
+            made.put(Event::State { cutter: nth(*number), state: CutterState::Damaged, need_mm: Some(mm(1.0)) });
+        }
+        let all = ranked(Symptom::Pulls, Some(&made.findings()), None, Unit::Mm);
+        all.into_iter().find(|ranked| ranked.row.cause == Cause::DamagedSide).unwrap().evidence
+    };
+    assert_eq!(of(&[4]), Evidence::Open, "one damaged cutter is no side");
+    assert_eq!(of(&[2, 4, 6, 1, 3]), Evidence::Open, "both sides were hit");
+    assert_eq!(
+        of(&[2, 4, 6, 1]),
+        Evidence::Shown("Cutters 1, 2, 4 and 6: came hit or far too short, 1 left, 3 right.".into())
+    );
+}
+
+#[test]
+fn a_fault_of_one_cutter_is_no_fault_of_the_loop_but_for_a_raker_too_low() {
+    let one_high = Loop::new().lengths(8.3, 8.3).gaps(|cutter| if cutter == 5 { 0.3 } else { 0.65 }).findings();
+    assert_eq!(evidence(Cause::RakersHigh, &one_high, Unit::Mm), Evidence::Open);
+    let one_low = Loop::new().lengths(8.3, 8.3).gaps(|cutter| if cutter == 5 { 1.1 } else { 0.65 }).findings();
+    assert!(matches!(evidence(Cause::RakersLow, &one_low, Unit::Mm), Evidence::Shown(_)));
 }
 
 #[test]

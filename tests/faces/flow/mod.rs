@@ -1,6 +1,7 @@
 //! Keys in, state out: each part of a round, by keys into the real application and the record they leave.
 
 mod all_rakers;
+mod faults;
 mod import;
 mod limits;
 mod pages;
@@ -178,7 +179,7 @@ fn choosing_the_length() {
     let rows: [(&str, &str, Option<f64>, &[u16]); 5] = [
         ("the recommended one", "enter", Some(7.90), &[]),
         ("by its number", "enter 1", Some(7.90), &[]),
-        ("one's own", "enter 7.5", Some(7.5), &[]),
+        ("one's own", "enter 7.5\nkey *", Some(7.5), &[]),
         ("longer than new is refused", "enter 11.0", None, &[]),
         ("at the mark it asks first", "enter 2.9", None, &[]),
     ];
@@ -258,7 +259,7 @@ fn the_proof_leads_to_what_is_uneven_and_back() {
     bench.run("enter 1\n").run(&"enter 0.65\n".repeat(9)).run("enter 0.40\nenter\nenter 0");
     assert_eq!(asks(&bench.round()), "prove");
     bench.sees("to redo").run("enter");
-    assert_eq!(asks(&bench.round()), "10 raker gap");
+    assert_eq!(asks(&bench.round()), "10 raker gap after filing");
     bench.run("enter 0.40\nenter 0.64");
     assert_eq!(asks(&bench.round()), "prove");
     bench.sees("Nothing to redo").run("enter");
@@ -352,7 +353,12 @@ fn the_spread_order_measures_both_sides_all_round_the_loop_first() {
 #[test]
 fn every_optional_reading_can_be_left_out() {
     let mut bench = Bench::looked();
-    bench.run(&"enter\n".repeat(10)).run("enter 7.9").run(&"enter\n".repeat(5)).run("enter").run(&"enter\n".repeat(5));
+    bench
+        .run(&"enter\n".repeat(10))
+        .run("enter 7.9\nkey *")
+        .run(&"enter\n".repeat(5))
+        .run("enter")
+        .run(&"enter\n".repeat(5));
     bench.run("enter").run(&"enter\n".repeat(10));
     assert_eq!(bench.round().phase(), Phase::Prove, "{}", bench.screen());
     bench.run("enter\nenter 0\nenter 1");

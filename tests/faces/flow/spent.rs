@@ -11,7 +11,7 @@ use super::limits::{BEGIN, at};
 /// Ten cutters of 3.05 mm, each read twice as it comes so near its mark, filed to 2.95 mm and read twice again.
 fn lines() -> String {
     let filed = "2.95\n2.95\n".repeat(5);
-    format!("{}\n{}2.95\nkeep\n{filed}\n{filed}1\n", "1\n".repeat(6), "3.05\n3.05\n".repeat(10))
+    format!("{}\n{}2.95\nkeep\n{filed}\n{filed}1\n", "1\n".repeat(7), "3.05\n3.05\n".repeat(10))
 }
 
 #[test]
@@ -37,7 +37,7 @@ fn the_screen_says_not_ready_and_closes_it_as_rejected() {
     bench.run(&intake(20, 0, 0)).run(&sound()).run(&keys(&"3.05\n3.05\n".repeat(10)));
     bench.run("enter 2.95\n").sees("at or below the witness mark").run("key *\n");
     let filed = keys(&"2.95\n2.95\n".repeat(5));
-    bench.run(&filed).run("enter").run(&filed).run("enter 1\n").run(&"enter\n".repeat(10)).run("enter 0\n");
+    bench.run(&filed).run("enter").run(&filed).run("enter 1\n").run(&"enter\n".repeat(10)).run("enter 0\nenter\n");
     bench.sees("NOT READY: every cutter kept is at its witness mark");
     bench.run("enter 1\n");
     assert_eq!(bench.round().closed, Some(Closing::Rejected));

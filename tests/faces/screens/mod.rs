@@ -15,12 +15,16 @@ const SIZES: [(u16, u16); 3] = [(60, 20), (80, 24), (120, 40)];
 fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
     let round = || intake(72, 0, 1);
     let measure = || round() + &sound();
-    let saw = || round() + "key l\nenter Big saw\nenter 0.3\ntype 311\nkey Enter\nenter 0.55\ntype 21\nkey Enter\n";
+    let saw = || {
+        round()
+            + "key l\nenter Big saw\nenter 0.3\nenter 3\nenter 1\nenter 1\nkey Enter\nenter 0.55\nenter 2\nenter 1\nkey Enter\n"
+    };
     let plan = || measure() + &measured(36);
     let file = || plan() + "enter\n";
     let filed = || file() + &"enter 3\nenter 7.92\n".repeat(18) + "enter\n" + &"enter 3\nenter 7.92\n".repeat(18);
     let rakers = || filed() + "enter\nkey *\nenter 0.88\nenter 0.60\n";
-    let proof = || filed() + "enter 1\nenter 0.85\nenter 0.40\nenter\n" + &"enter 0.65\n".repeat(34) + "enter 0\n";
+    let proof =
+        || filed() + "enter 1\nenter 0.85\nenter 0\nenter 0.40\nenter\n" + &"enter 0.65\n".repeat(34) + "enter 0\n";
     let sign = || filed() + "enter 1\n" + &"enter 0.65\n".repeat(36) + "enter 0\nenter\n";
     let read = |name: &str| format!("key i\nenter tests/faces/screens/files/{name}\n");
     vec![
@@ -43,8 +47,8 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
         ("intake", round().split("enter Ina").next().unwrap_or_default().to_owned() + "type In\n", Some("In")),
         ("look-over", round(), Some("found >")),
         ("zero", round() + &"enter 1\n".repeat(7) + "enter 8.01\ntype 0.02\n", Some("0.02")),
-        ("saw-checks", round() + "key l\nenter Big saw\ntype 1\nenter 0.3\ntype 31\n", None),
-        ("saw-figure", round() + "key l\nenter Big saw\ntype 2\ntype 0.2\n", Some("mm: 0.2")),
+        ("saw-checks", round() + "key l\nenter Big saw\nenter 1\nenter 0.3\nenter 3\nenter 1\n", None),
+        ("saw-figure", round() + "key l\nenter Big saw\nenter 2\ntype 0.2\n", Some("mm: 0.2")),
         ("saw", saw() + "key * Home l\n", None),
         ("measure", measure() + "enter 8.01\ntype 8,0\n", Some("8,0")),
         ("picture", measure() + "enter 8.01\nkey v\n", None),
@@ -55,6 +59,8 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
         ("plan", plan(), Some("mm >")),
         ("filing", file() + "enter 3\ntype 7.9\n", Some("7.9")),
         ("long", file() + "enter 1\nenter 8.3\n", None),
+        ("fault", file() + "enter 3\nenter 7.5\n", Some("choice >")),
+        ("choose-again", file() + "enter 3\nenter 7.5\nenter 4\n", Some("mm >")),
         ("rakers", rakers(), Some("mm >")),
         ("proof", proof(), Some("0 >")),
         ("sign-off", sign(), Some("off >")),

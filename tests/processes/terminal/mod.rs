@@ -86,7 +86,8 @@ fn a_whole_round_survives_being_killed_and_is_signed_off() {
     term.enter("").wait_for("Going on where you stopped.");
     measure(&mut term, 21..=36);
     term.wait_for("Choose the length to file to");
-    term.enter("7.9").wait_for("File to 7.90 mm");
+    term.enter("7.9").wait_for("and no reading?");
+    term.send("*").wait_for("File to 7.90 mm");
     file_side(&mut term, 1);
     term.wait_for("Turn the saw");
     term.enter("");

@@ -272,7 +272,7 @@ impl RoundScreen {
             let text = format!("? {}  * keeps it. Anything else: {}.", question.text, question.or);
             draw_wrapped(frame, area, &text, theme, Role::Question);
         } else if let Some(side) = self.side.as_ref().filter(|side| self.refused.is_none() && !side.hint.is_empty()) {
-            draw_wrapped(frame, area, side.hint, theme, Role::Quiet);
+            draw_wrapped(frame, area, &side.hint, theme, Role::Quiet);
         } else if let Some(why) = &self.refused {
             draw_wrapped(frame, area, why, theme, Role::Warn);
         } else if let Some(said) = &self.said {

@@ -147,14 +147,19 @@ impl RoundScreen {
 
     /// The cutter that a mark is put on: the one in hand.
     fn at_hand(&self) -> Option<CutterNumber> {
-        self.coach.repeating().map(|(cutter, _)| cutter).or(self.prompt.step.cutter)
+        self.coach.at_hand()
+    }
+
+    /// The same where there is no doubt: once a reading has led on, a mark may be meant for the cutter just read.
+    fn surely_at_hand(&self) -> Option<CutterNumber> {
+        self.at_hand().filter(|_| self.coach.just_read().is_none())
     }
 
     fn on_cutter(&mut self, wish: fn(CutterNumber) -> Command, entry: SideEntry) -> Vec<Effect> {
-        match self.at_hand() {
+        match self.surely_at_hand() {
             Some(cutter) => self.command(wish(cutter)),
             None => {
-                self.side = Some(entry);
+                self.side = Some(entry.told(self.coach.just_read(), self.at_hand()));
                 Vec::new()
             }
         }
@@ -223,7 +228,8 @@ impl RoundScreen {
             Action::Missing => return self.on_cutter(Command::Missing, SideEntry::missing()),
             Action::Kept => return self.on_cutter(Command::Kept, SideEntry::kept()),
             Action::Damaged => {
-                self.side = Some(self.at_hand().map_or_else(SideEntry::damaged, SideEntry::depth));
+                let which = || SideEntry::damaged().told(self.coach.just_read(), self.at_hand());
+                self.side = Some(self.surely_at_hand().map_or_else(which, SideEntry::depth));
             }
             Action::Note => self.side = Some(SideEntry::note(self.at_hand())),
             Action::GoTo => self.side = Some(SideEntry::go_to()),

@@ -11,6 +11,9 @@ use crate::units::{Unit, mm};
 impl RoundScreen {
     /// One step more or less on the value in the field; an empty field starts at what is expected.
     pub(super) fn nudge(&mut self, up: bool) {
+        if self.coach.is_held() {
+            return;
+        }
         let Some(reading) = self.coach.repeating().map(|(_, r)| r).or(match self.prompt.step.ask {
             Ask::Read(reading) => Some(reading),
             _ => None,

@@ -29,7 +29,7 @@ enum For {
 pub(super) struct SideEntry {
     purpose: For,
     pub(super) title: String,
-    pub(super) hint: &'static str,
+    pub(super) hint: String,
     pub(super) input: Input,
 }
 
@@ -53,7 +53,15 @@ impl SideEntry {
             For::Reject => REJECT_HINT,
             _ => "",
         };
-        Self { purpose, title: title.into(), hint, input: Input::default() }
+        Self { purpose, title: title.into(), hint: hint.to_owned(), input: Input::default() }
+    }
+
+    /// With the cutters that may be meant.
+    pub(super) fn told(mut self, just_read: Option<CutterNumber>, here: Option<CutterNumber>) -> Self {
+        if let (Some(read), Some(here)) = (just_read, here) {
+            self.hint = format!("Cutter {read} was just read, {here} comes next.");
+        }
+        self
     }
 
     pub(super) fn note(cutter: Option<CutterNumber>) -> Self {

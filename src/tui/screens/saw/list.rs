@@ -1,4 +1,4 @@
-//! The checks of a saw as a list: a digit an answer, all of them in sight, stored at the end.
+//! The checks of a saw as a list, answered like the look-over: a digit and Enter. All of them are in sight; stored at the end.
 
 use crossterm::event::{Event, KeyCode, KeyEvent};
 use ratatui::Frame;
@@ -162,7 +162,6 @@ impl Screen for SawList {
         Vec::new()
     }
 
-    /// Where an answer is asked for, one of its digits is the answer at once; anything else begins a figure.
     fn edit(&mut self, key: KeyEvent) {
         self.refused = None;
         let typed = matches!(key.code, KeyCode::Char(_));
@@ -172,13 +171,7 @@ impl Screen for SawList {
             }
             return;
         }
-        if let KeyCode::Char(c @ '1'..='3') = key.code
-            && self.field.value().is_empty()
-            && !self.list.wants_figure()
-            && self.list.part().is_some()
-        {
-            self.submit(&c.to_string());
-        } else if self.field.value().chars().count() < MAX_FIELD || !typed {
+        if self.field.value().chars().count() < MAX_FIELD || !typed {
             self.field.handle_event(&Event::Key(key));
         }
     }

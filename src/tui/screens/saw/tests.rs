@@ -28,9 +28,11 @@ fn no_size_panics() {
 }
 
 #[test]
-fn a_digit_answers_at_once_and_a_figure_waits_for_enter() {
+fn answers_and_figures_wait_for_enter_as_in_the_look_over() {
     let mut list = list();
     press(&mut list, KeyCode::Char('1'));
+    assert!(shown(&list, (80, 24), LINES).contains("Bar rails, 1 of 6"));
+    press(&mut list, KeyCode::Enter);
     assert!(shown(&list, (80, 24), LINES).contains("Bar groove, 2 of 6"));
     // Anything but an answer begins a figure; then the answer is asked for.
     for c in "5,2".chars() {

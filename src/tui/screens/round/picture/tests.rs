@@ -71,7 +71,7 @@ fn at_raker() -> Vec<Event> {
         events.push(Event::Gap { cutter: nth(cutter), when: When::Before, mm: mm(0.42), again: false });
     }
     events.push(Event::Rule { rule: Rule::Fixed });
-    events.push(Event::Went { phase: Phase::Rakers, cutter: Some(nth(2)) });
+    events.push(Event::Went { phase: Phase::Rakers, cutter: Some(nth(2)), reading: None });
     events
 }
 

@@ -1,0 +1,173 @@
+//! A fault stays with its cutter, the length chosen stays chosen, and what is measured again is only measured: in both faces.
+
+use chrono::DateTime;
+
+use evenbite::care::Workshop;
+use evenbite::plain;
+use evenbite::record::Rack;
+use evenbite::round::{CutterState, Event, Round};
+use evenbite::units::{Millimetres, mm};
+
+use super::{asks, filed, to_file};
+use crate::played::{Bench, measured};
+
+fn target(round: &Round) -> Option<Millimetres> {
+    round.target.as_ref().map(|target| target.length)
+}
+
+/// Filed, rakers right: at the proof.
+fn to_prove() -> Bench {
+    let mut bench = filed();
+    bench.run("enter 1\n").run(&"enter 0.65\n".repeat(10)).run("enter 0\n");
+    assert_eq!(asks(&bench.round()), "prove");
+    bench
+}
+
+#[test]
+fn a_cutter_too_short_is_held_and_left_short_or_all_go_lower() {
+    let mut bench = to_file(0);
+    bench.run("enter 7.60").sees("SHORT: cutter 1 is 0.30 mm under").sees("leave it short");
+    bench.run("enter 7.95").sees("Cutter 1 first");
+    bench.run("enter 4");
+    assert_eq!((asks(&bench.round()).as_str(), target(&bench.round())), ("target", Some(mm(7.9))));
+    bench.sees("Cutter 1 cannot reach 7.90 mm: the others lose 0.30 mm more").sees("leave 1 short");
+    bench.run("enter 2");
+    let round = bench.round();
+    assert_eq!((round.cutters[0].state, target(&round)), (CutterState::LeftShort, Some(mm(7.9))));
+    assert_eq!(asks(&round), "3 length after");
+    let mut bench = to_file(0);
+    bench.run("enter 7.60\nenter 4\nenter 1");
+    assert_eq!((asks(&bench.round()).as_str(), target(&bench.round())), ("3 length after", Some(mm(7.6))));
+    let mut bench = to_file(0);
+    bench.run("enter 7.60\nenter 3").sees("is now left-short");
+    assert_eq!(bench.round().cutters[0].state, CutterState::LeftShort);
+}
+
+#[test]
+fn damage_found_at_the_proof_opens_the_choice_and_keeps_the_length() {
+    let mut bench = to_prove();
+    bench.run("key d\nenter 5\nenter 0.4");
+    assert_eq!((asks(&bench.round()).as_str(), target(&bench.round())), ("target", Some(mm(7.9))));
+    bench.sees("Cutter 5 cannot reach 7.90 mm");
+    bench.run("key g\nenter prove").sees("damaged since it was filed").sees("One thing to redo");
+    bench.run("enter\nenter 2");
+    assert_eq!((asks(&bench.round()).as_str(), bench.round().cutters[4].state), ("prove", CutterState::LeftShort));
+    bench.sees("Nothing to redo");
+    // Found healthy after all: nothing is left of the damage.
+    bench.run("key / /\nkey k\nenter 5");
+    assert_eq!((bench.round().cutters[4].state, bench.round().cutters[4].need), (CutterState::Kept, None));
+}
+
+#[test]
+fn measure_again_at_the_proof_adds_one_reading_and_asks_no_second_time() {
+    let mut bench = filed();
+    bench
+        .run("enter 1\n")
+        .run(&"enter 0.65\n".repeat(8))
+        .run("enter 0.56\n")
+        .sees("once more")
+        .run("enter\nenter 0.65\nenter 0\n");
+    assert_eq!(asks(&bench.round()), "prove");
+    bench.sees("measure again").run("enter").sees("measure the raker gap once more").run("enter 0.56");
+    let round = bench.round();
+    assert_eq!(round.cutters[8].gap_before.readings(), [mm(0.56), mm(0.56)]);
+    assert!(!round.cutters[8].gap_stale && !round.entries.iter().any(|e| matches!(e.event, Event::Went { .. })));
+    bench.sees("Nothing to redo");
+}
+
+#[test]
+fn a_repeat_refused_at_the_proof_is_not_asked_again() {
+    let mut bench = filed();
+    bench
+        .run("enter 1\n")
+        .run(&"enter 0.65\n".repeat(8))
+        .run("enter 0.56\nenter\nenter 0.65\nenter 0\n")
+        .sees("One thing to redo");
+    bench
+        .run("enter\nenter\n")
+        .sees("Nothing to redo")
+        .sees("not proven: gap of 9")
+        .sees("raker gap not measured again");
+}
+
+#[test]
+fn an_angle_that_is_off_is_filed_right_and_the_length_measured_after_it() {
+    let mut bench = to_file(2);
+    bench.run("enter 7.92\nenter 36").sees("OFF: cutter 1").run("enter 3");
+    assert_eq!(asks(&bench.round()), "1 top-plate angle");
+    bench.sees("6.0 too large").sees("File to 30.0 deg").run("enter 30");
+    assert_eq!(asks(&bench.round()), "1 length after");
+    bench.run("enter 7.88");
+    assert_eq!(asks(&bench.round()), "3 length after");
+    // Left as it is, the proof goes to the angle, not to the length.
+    let mut bench = to_file(2);
+    bench.run("enter 7.92\nenter 36\nenter 0\nkey g\nenter prove\nkey g\nenter 1");
+    assert_eq!(asks(&bench.round()), "1 top-plate angle");
+}
+
+#[test]
+fn a_length_typed_at_the_choice_is_never_silently_the_target() {
+    let mut bench = Bench::looked();
+    bench.run(&measured(10)).run("enter 8.04").sees("No kept cutter can reach 8.04 mm");
+    bench.run("enter 7.93").sees("Is 7.93 mm the length to file to, and no reading?");
+    assert_eq!(target(&bench.round()), None);
+    bench.run("key *");
+    assert_eq!(target(&bench.round()), Some(mm(7.93)));
+    let mut bench = Bench::looked();
+    bench.run("enter 8.00\nenter 8.01\nkey e").sees("not measured: 8 of 10 cutters");
+    bench.run("enter").sees("Not measured: 8 of 10");
+}
+
+#[test]
+fn the_aim_stands_beside_the_strokes() {
+    let mut bench = to_file(1);
+    bench.sees("File until it reads 8.00 mm or less");
+}
+
+#[test]
+fn a_mark_never_goes_to_the_wrong_cutter() {
+    let mut bench = Bench::looked();
+    bench.run("enter 8.00\nkey d").sees("Cutter 1 was just read, 2 comes next").run("enter 1\nenter 0.3");
+    let round = bench.round();
+    assert_eq!((round.cutters[0].state, round.cutters[1].state), (CutterState::Damaged, CutterState::Kept));
+    assert_eq!(asks(&round), "2 length before");
+    // A fault holds its cutter: the mark goes there.
+    let mut bench = Bench::looked();
+    bench.run(&measured(9)).run("enter 7.00").sees("LOOK: Cutter 10").run("key d\nenter 0.5");
+    assert_eq!(bench.round().cutters[9].state, CutterState::Damaged);
+    bench.sees("Choose the length");
+}
+
+#[test]
+fn a_remark_leaves_the_fault_where_it_is_and_taking_back_takes_it_away() {
+    let mut bench = to_file(0);
+    bench.run("enter 7.60\nkey n\nenter slipped").sees("Remark on cutter 1 noted").sees("leave it short");
+    bench.run("key / /");
+    assert_eq!(asks(&bench.round()), "1 length after");
+    bench.sees("File until");
+}
+
+#[test]
+fn the_plain_face_holds_a_fault_too() {
+    let dir = tempfile::tempdir().unwrap();
+    let rack = Rack::open(dir.path().join("data")).unwrap();
+    let at = || DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").unwrap();
+    let begin = "new\nTwelve\nthree-eighths\n20\nfull\nleft\n\n\n\n\nIna\nany\nfile\nmm\nlength\nleft\n";
+    let measured = "1\n".repeat(7) + "\n" + &"8.00\n".repeat(10);
+    let lines = format!("{begin}{measured}7.85\nkeep\n/\n\n7.60\n7.95\n4\n2\n");
+    let mut out = Vec::new();
+    plain::run(&Workshop::from(rack.clone()), lines.as_bytes(), &mut out, at, "", false).unwrap();
+    let said = String::from_utf8(out).unwrap();
+    for words in [
+        "and no reading? Type keep to keep it",
+        "  3  leave it short",
+        "Cutter 1 first",
+        "Cutter 1 cannot reach 7.90 mm",
+        "File to 7.90 mm. 1 left short.",
+        "Cutter 3, left. ",
+    ] {
+        assert!(said.contains(words), "{words}\n{said}");
+    }
+    let round = rack.read_round(rack.rounds("twelve").unwrap().last().unwrap()).unwrap();
+    assert_eq!((round.cutters[0].state, target(&round)), (CutterState::LeftShort, Some(mm(7.9))));
+}
