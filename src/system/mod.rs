@@ -41,6 +41,7 @@ pub(crate) use here::{
 
 /// What the system tells the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[cfg_attr(windows, expect(dead_code, reason = "there the system only ever says that it is to end"))]
 pub(crate) enum Signal {
     /// It is to end.
     End,
