@@ -15,9 +15,9 @@ use super::footer;
 use super::keys::{self, Action, Place};
 use super::look::Shared;
 use super::scene::Scene;
-use super::screens::Screen;
-use super::screens::build::build;
+use super::screen::Screen;
 use super::screens::form::MAX_PATH;
+use super::screens::{build, leaf};
 
 /// Two Enters alone within this time, ms, are one that is held down: keyboards repeat every 20 to 50 ms.
 const HELD_MS: i64 = 120;
@@ -96,6 +96,10 @@ impl App {
         match action {
             Action::Quit => self.leave(),
             Action::Suspend => vec![Effect::Suspend],
+            Action::Open(screen) => {
+                self.screens.push(leaf(screen));
+                Vec::new()
+            }
             Action::Keys => {
                 let place = top.place();
                 self.go(Step::Open(Scene::Keys(place)))

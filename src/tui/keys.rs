@@ -9,7 +9,7 @@ use std::sync::OnceLock;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
-pub(crate) use table::TABLE;
+pub(crate) use table::{Leaf, TABLE};
 
 use crate::system::CAN_SUSPEND;
 
@@ -146,7 +146,7 @@ pub(crate) enum Action {
     NewSprocket,
     Repaired,
     Tags,
-    Words,
+    Open(Leaf),
     Settings,
     Scrap,
     Release,

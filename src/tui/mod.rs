@@ -14,6 +14,7 @@ pub mod look;
 pub mod rehearse;
 pub(crate) mod remap;
 mod scene;
+mod screen;
 mod screens;
 mod scroll;
 pub(crate) mod session;

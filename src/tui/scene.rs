@@ -1,4 +1,4 @@
-//! What a screen is made of: data alone. [`super::screens::build`] is the one place that makes screens of it.
+//! What a screen is made of: data alone. [`super::screens`] is the one place that makes screens of it.
 
 use super::keys::Place;
 use super::settings::Settings;
@@ -17,8 +17,6 @@ pub(super) enum Scene {
     Rack,
     /// The key page, the keys of this place first.
     Keys(Place),
-    /// Each trade word in one line.
-    Words,
     /// One line of text.
     Ask {
         /// What is asked.

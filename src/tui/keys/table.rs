@@ -15,6 +15,13 @@ const fn row(
     Row { place, action, presses, name, help, footer }
 }
 
+/// A screen that a key alone opens, from wherever its row stands: it shows the same whatever is chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(crate) enum Leaf {
+    /// Each trade word in one line.
+    Words,
+}
+
 const ENTER: &[Press] = &[key(KeyCode::Enter), ch(' '), key(KeyCode::PageDown), f(13)];
 const ENTER_ONLY: &[Press] = &[key(KeyCode::Enter)];
 
@@ -140,7 +147,7 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Rack, Action::Tags, &[ch('p')], "tags", "Tags of the loops shown, to print and tie to them.", false),
     row(Place::Rack, Action::Import, &[ch('i')], "import", "Take readings in from a file; seen before kept.", false),
     row(Place::Rack, Action::NewProfile, &[ch('a')], "add chain", "New profile from a cutter in hand.", false),
-    row(Place::Rack, Action::Words, &[ch('w')], "words", "Each trade word in one line.", false),
+    row(Place::Rack, Action::Open(Leaf::Words), &[ch('w')], "words", "Each trade word in one line.", false),
     row(Place::Rack, Action::Settings, &[ch(',')], "settings", "Colours, signs, bell, mouse.", false),
     row(Place::Rack, Action::Scrap, &[ch('x')], "scrap", "Take a loop out of care; says first what that loses.", false),
     row(

@@ -10,12 +10,12 @@ use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
 use super::super::theme::Role;
-use super::Screen;
 use super::fields::{self, Fault};
 use super::form::{Field, Form, Outcome};
 use crate::chain::Spec;
 use crate::round::Card;
 use crate::round::card::{Own, Prices};
+use crate::tui::screen::Screen;
 use crate::units::{Degrees, Millimetres};
 
 /// The form over one card.

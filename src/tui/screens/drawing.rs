@@ -10,7 +10,7 @@ use super::super::effect::Effect;
 use super::super::keys;
 use super::super::look::Shared;
 use super::super::theme::{Colours, Glyphs, Theme};
-use super::Screen;
+use crate::tui::screen::Screen;
 
 /// Lines and colour.
 pub(super) const LINES: Theme = Theme { colours: Colours::Few, glyphs: Glyphs::Unicode, contrast: false };

@@ -15,12 +15,12 @@ use super::super::keys::{Action, Place};
 use super::super::look::Shared;
 use super::super::theme::Role;
 use super::super::widgets::{CurvePoint, GapCurve};
-use super::Screen;
 use super::fields::{self, Fault};
 use super::form::{Field, Form, Outcome};
 use crate::chain::profile::ProfileError;
 use crate::chain::{Measure, Plate, Profile, Rule, Side, Spec, Wood, measures};
 use crate::round::Card;
+use crate::tui::screen::Screen;
 use crate::units::{Millimetres, Unit, mm};
 
 const HOLDS: [&str; 2] = ["this loop", "every loop of this chain type"];

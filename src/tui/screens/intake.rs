@@ -12,11 +12,11 @@ use super::super::keys::{Action, Place};
 use super::super::look::Shared;
 use super::super::scene;
 use super::super::theme::Role;
-use super::Screen;
 use super::form::{Field, Form, Outcome};
 use crate::advice::{cautions, slope};
 use crate::chain::{Side, Spec, Wood};
 use crate::round::{Card, Header, Tool};
+use crate::tui::screen::Screen;
 use crate::units::Unit;
 
 const WOODS: [Wood; 3] = [Wood::Any, Wood::Hardwood, Wood::SoftwoodNoFrost];

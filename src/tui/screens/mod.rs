@@ -1,7 +1,6 @@
-//! The screens: one file each, its drawing tests beside it.
+//! The screens: one file each, its drawing tests beside it; and the one place where a screen is made of what it shows.
 
 mod ask_text;
-pub(super) mod build;
 mod card;
 mod causes;
 #[cfg(test)]
@@ -24,54 +23,56 @@ mod saw;
 mod settings;
 mod words;
 
-use crossterm::event::KeyEvent;
-use ratatui::Frame;
-use ratatui::layout::{Position, Rect};
+use super::keys::Leaf;
+use super::scene::Scene;
+use super::screen::Screen;
+use crate::chain::Wood;
+use ask_text::AskText;
+use card::CardScreen;
+use causes::Causes;
+use gauge::Gauge;
+use history::History;
+use import::ImportScreen;
+use intake::Intake;
+use keys_page::keys_page;
+use model::Model;
+use new_loop::NewLoop;
+use new_profile::NewProfile;
+use page::Page;
+use rack::RackScreen;
+use round::RoundScreen;
+use saw::{SawList, SawPage};
+use settings::SettingsScreen;
 
-use super::effect::{Answer, Effect};
-use super::keys::{Action, Place};
-use super::look::Shared;
-
-/// A screen. Everything but drawing changes only the screen itself and says in effects what it wants done.
-pub(super) trait Screen {
-    /// Its place in the key table, as it stands now.
-    fn place(&self) -> Place;
-
-    /// True while characters belong to a field that holds something.
-    fn has_text(&self) -> bool {
-        false
+/// The screen that a key alone opens.
+pub(super) fn leaf(leaf: Leaf) -> Box<dyn Screen> {
+    match leaf {
+        Leaf::Words => Box::new(words::words_page()),
     }
+}
 
-    /// A key of the table.
-    fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect>;
-
-    /// A key that is not in the table: for the field.
-    fn edit(&mut self, key: KeyEvent) {
-        let _ = key;
+/// The screen of a scene.
+pub(super) fn build(scene: Scene) -> Box<dyn Screen> {
+    match scene {
+        Scene::Rack => Box::new(RackScreen::default()),
+        Scene::Keys(from) => Box::new(keys_page(from)),
+        Scene::Ask { title, purpose } => Box::new(AskText::new(&title, purpose)),
+        Scene::Page { title, versions } => Box::new(Page::new(&title, &versions)),
+        Scene::NewLoop(profiles) => Box::new(NewLoop::new(profiles)),
+        Scene::NewProfile(profiles) => Box::new(NewProfile::new(profiles)),
+        Scene::Card(found) => Box::new(CardScreen::new(found.0, &found.1)),
+        Scene::Gauge(found) => Box::new(Gauge::new(found.0, found.1)),
+        Scene::Intake(found) => Box::new(Intake::new(*found)),
+        Scene::Round(found) => Box::new(RoundScreen::new(*found)),
+        Scene::History(life) => Box::new(History::new(*life)),
+        Scene::Causes(case) => Box::new(Causes::of(*case)),
+        Scene::Model { chain, unit } => {
+            let model = chain.map_or_else(Model::default, |chain| Model::of(&chain.0, &chain.1, Wood::Any));
+            Box::new(model.in_unit(unit))
+        }
+        Scene::Saw(found) => Box::new(SawPage::new(&found.0, &found.1)),
+        Scene::SawChecks(list, with) => Box::new(SawList::new(*list, with)),
+        Scene::Import { profiles, chosen, sharpener } => Box::new(ImportScreen::new(profiles, chosen, &sharpener)),
+        Scene::Settings(settings) => Box::new(SettingsScreen::new(settings)),
     }
-
-    /// A whole line at once; `ended` where it came with its Enter.
-    fn line(&mut self, text: &str, ended: bool, shared: &Shared) -> Vec<Effect> {
-        let _ = (text, ended, shared);
-        Vec::new()
-    }
-
-    /// What came of an effect.
-    fn answer(&mut self, answer: Answer, shared: &Shared) -> Vec<Effect> {
-        let _ = (answer, shared);
-        Vec::new()
-    }
-
-    /// The screen on top of this one went away.
-    fn back(&mut self) -> Vec<Effect> {
-        Vec::new()
-    }
-
-    /// The program ends.
-    fn leave(&mut self) -> Vec<Effect> {
-        Vec::new()
-    }
-
-    /// Draws, and says where the cursor stands.
-    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position>;
 }

@@ -10,12 +10,12 @@ use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
 use super::super::theme::Role;
-use super::Screen;
 use super::fields;
 use super::form::{Field, Form, Outcome};
 use crate::chain::{Layout, Profile, Sequence, Side};
 use crate::round::Card;
 use crate::round::card::{Own, Prices};
+use crate::tui::screen::Screen;
 use crate::units::clean::slug;
 
 const SEQUENCES: [&str; 4] = ["full", "semi-skip", "skip", "written order"];

@@ -10,12 +10,12 @@ use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
 use super::super::theme::Role;
-use super::Screen;
 use super::fields::{self, Fault};
 use super::form::{Field, Form, Outcome};
 use crate::chain::geometry::{reach_growth_from, slope_from};
 use crate::chain::profile::{Standing, Stated};
 use crate::chain::{Profile, Spec};
+use crate::tui::screen::Screen;
 use crate::units::Millimetres;
 use crate::units::clean::slug;
 

@@ -11,8 +11,8 @@ use super::super::keys::{Action, Place};
 use super::super::look::Shared;
 use super::super::scroll::Scroll;
 use super::super::theme::Role;
-use super::Screen;
 use crate::report::format;
+use crate::tui::screen::Screen;
 use crate::units::clean::clean;
 
 /// A page to read.

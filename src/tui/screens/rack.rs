@@ -9,16 +9,16 @@ use ratatui::text::{Line, Span};
 use tui_input::Input;
 use tui_input::backend::crossterm::EventHandler;
 
-use super::super::effect::{Answer, Effect, News, Step, Work};
+use super::super::effect::{Answer, Effect, News, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
-use super::super::scene::{Chosen, Scene};
+use super::super::scene::Chosen;
 use super::super::scroll::Cursor;
 use super::super::theme::{Role, Theme};
-use super::Screen;
 use super::rack_rows;
 use crate::care::{Filter, Row, Sort};
+use crate::tui::screen::Screen;
 
 /// The rack.
 pub(super) struct RackScreen {
@@ -207,7 +207,6 @@ impl Screen for RackScreen {
             Action::Release => return self.work(Work::ReleaseForm),
             Action::Model => return vec![Effect::Desk(Work::ModelOf(self.current().map(|row| row.tag.clone())))],
             Action::Causes => return vec![Effect::Desk(Work::CausesOf(self.current().map(|row| row.tag.clone())))],
-            Action::Words => return vec![Effect::Go(Step::Open(Scene::Words))],
             Action::Settings => return vec![Effect::Desk(Work::Settings)],
             other => self.cursor.act(other, self.shown.len()),
         }

@@ -11,8 +11,8 @@ use super::super::keys::{Action, Place};
 use super::super::look::Shared;
 use super::super::settings::Settings;
 use super::super::theme::{Colours, Glyphs};
-use super::Screen;
 use super::form::{Field, Form, Outcome};
+use crate::tui::screen::Screen;
 use crate::units::Unit;
 
 /// The settings form.

@@ -15,9 +15,9 @@ use super::super::look::Shared;
 use super::super::scene::Case;
 use super::super::scroll::{Cursor, Scroll};
 use super::super::theme::{Role, Theme};
-use super::Screen;
 use crate::coach::causes::{Evidence, Ranked, Symptom, ranked};
 use crate::report::format::wrap;
+use crate::tui::screen::Screen;
 
 /// The question, and the answer once a symptom is chosen.
 #[derive(Default)]

@@ -16,13 +16,13 @@ use super::super::scene::Life;
 use super::super::scroll::Scroll;
 use super::super::theme::{Glyph, Role, Theme};
 use super::super::widgets::{Forecast, HistoryChart};
-use super::Screen;
 use crate::advice::forecast::Ahead;
 use crate::advice::status;
 use crate::care;
 use crate::chain::Stage;
 use crate::report::format::{capital, wrap};
 use crate::round::{Closing, Summary};
+use crate::tui::screen::Screen;
 use crate::units::{Millimetres, Unit};
 
 /// Rows from which chart and list stand one above the other.

@@ -13,9 +13,9 @@ use strum::VariantArray;
 use super::super::effect::{Effect, Step};
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
-use super::Screen;
 use crate::chain::{Spec, Wood, profile::built_in};
 use crate::coach::lessons::{Lesson, Setting, WearModel};
+use crate::tui::screen::Screen;
 use crate::units::Unit;
 
 /// What the picture shows.

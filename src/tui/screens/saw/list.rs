@@ -12,10 +12,10 @@ use super::super::super::footer;
 use super::super::super::keys::{Action, Place};
 use super::super::super::look::Shared;
 use super::super::super::theme::{Role, Theme};
-use super::super::Screen;
 use crate::coach::saw::{Checklist, SawPrompt};
 use crate::report::format::wrap;
 use crate::saw::Grade;
+use crate::tui::screen::Screen;
 use crate::units::clean::MAX_TEXT;
 
 /// Longest figure typed.

@@ -11,9 +11,9 @@ use super::super::super::look::Shared;
 use super::super::super::scene::{Purpose, Scene};
 use super::super::super::scroll::Scroll;
 use super::super::super::theme::Role;
-use super::super::Screen;
 use crate::report::format::wrap;
 use crate::saw::{Piece, Saw, SawEvent};
+use crate::tui::screen::Screen;
 
 /// The page.
 pub(crate) struct SawPage {

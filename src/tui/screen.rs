@@ -1,0 +1,53 @@
+//! What every screen can do.
+
+use crossterm::event::KeyEvent;
+use ratatui::Frame;
+use ratatui::layout::{Position, Rect};
+
+use super::effect::{Answer, Effect};
+use super::keys::{Action, Place};
+use super::look::Shared;
+
+/// A screen. Everything but drawing changes only the screen itself and says in effects what it wants done.
+pub(super) trait Screen {
+    /// Its place in the key table, as it stands now.
+    fn place(&self) -> Place;
+
+    /// True while characters belong to a field that holds something.
+    fn has_text(&self) -> bool {
+        false
+    }
+
+    /// A key of the table.
+    fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect>;
+
+    /// A key that is not in the table: for the field.
+    fn edit(&mut self, key: KeyEvent) {
+        let _ = key;
+    }
+
+    /// A whole line at once; `ended` where it came with its Enter.
+    fn line(&mut self, text: &str, ended: bool, shared: &Shared) -> Vec<Effect> {
+        let _ = (text, ended, shared);
+        Vec::new()
+    }
+
+    /// What came of an effect.
+    fn answer(&mut self, answer: Answer, shared: &Shared) -> Vec<Effect> {
+        let _ = (answer, shared);
+        Vec::new()
+    }
+
+    /// The screen on top of this one went away.
+    fn back(&mut self) -> Vec<Effect> {
+        Vec::new()
+    }
+
+    /// The program ends.
+    fn leave(&mut self) -> Vec<Effect> {
+        Vec::new()
+    }
+
+    /// Draws, and says where the cursor stands.
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position>;
+}
