@@ -169,7 +169,7 @@ fn angle(findings: &Findings, number: CutterNumber, shown: &str) -> Said {
         AngleWord::Off => Said::new(
             Tone::Warn,
             "OFF",
-            format!("cutter {number}, {shown}: {:.1} deg from the target.", judged.off_by.unwrap_or_default().abs()),
+            format!("cutter {number}, {shown}: {} from the target.", judged.off_by.unwrap_or_default().abs()),
         ),
         AngleWord::Again => Said::new(
             Tone::Plain,

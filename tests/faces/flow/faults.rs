@@ -93,7 +93,7 @@ fn a_repeat_refused_at_the_proof_is_not_asked_again() {
 #[test]
 fn an_angle_that_is_off_is_filed_right_and_the_length_measured_after_it() {
     let mut bench = to_file(2);
-    bench.run("enter 7.92\nenter 36").sees("OFF: cutter 1").run("enter 3");
+    bench.run("enter 7.92\nenter 36").sees("OFF: cutter 1, 36.0 deg: 6.0 deg from the target.").run("enter 3");
     assert_eq!(asks(&bench.round()), "1 top-plate angle");
     bench.sees("6.0 too large").sees("File to 30.0 deg").run("enter 30");
     assert_eq!(asks(&bench.round()), "1 length after");
