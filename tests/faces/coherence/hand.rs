@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use chrono::{DateTime, FixedOffset, TimeDelta};
+use evenbite::care::{Standing, Workshop};
 use evenbite::chain::{Sequence, Side, Wood};
 use evenbite::record::Rack;
 use evenbite::round::{Ask, Card, Header, Reading, Round, Task, Tool};
@@ -36,6 +37,8 @@ pub(super) struct Hand {
     teeth: Vec<(f64, f64)>,
     start: DateTime<FixedOffset>,
     proofs: u32,
+    /// At the last round.
+    last: bool,
     steps: u32,
 }
 
@@ -97,7 +100,7 @@ impl Hand {
             import(&rack, &teeth, start);
         }
         let play = rehearsal(rack, (140, 45), MONO, start);
-        Self { plot, play, dir, dice, teeth, start, proofs: 0, steps: 0 }
+        Self { plot, play, dir, dice, teeth, start, proofs: 0, last: false, steps: 0 }
     }
 
     pub(super) fn data(&self) -> PathBuf {
@@ -120,9 +123,14 @@ impl Hand {
         rack.read_round(rounds.last().unwrap()).unwrap()
     }
 
-    /// Begins the next round and opens it from the rack.
-    pub(super) fn begin(&mut self, round: u64) {
+    /// Begins the next round and opens it from the rack; false where the loop is held back.
+    pub(super) fn begin(&mut self, round: u64) -> bool {
         let rack = self.rack();
+        let rows = Workshop::open(self.data()).unwrap().rows(self.now()).rows;
+        if rows.iter().any(|row| row.state == Standing::Rejected) {
+            return false;
+        }
+        self.last = round + 1 == self.plot.rounds;
         let profile = rack.profile("three-eighths").unwrap();
         let card = rack.card(TAG).unwrap();
         let started = self.start + TimeDelta::days(60 * i64::try_from(round).unwrap());
@@ -151,6 +159,7 @@ impl Hand {
         self.steps = 0;
         self.play.play(&format!("wait {}\nkey Enter", 60 * 86_400)).unwrap();
         assert_eq!(self.place(), Place::Round, "{}", self.play.screen());
+        true
     }
 
     /// A doubtful reading waits for an answer.
@@ -214,7 +223,7 @@ impl Hand {
         let step = round.step();
         match (step.ask, step.cutter) {
             (Ask::Look(item), _) => {
-                let last = self.plot.rejected && item == evenbite::round::LookItem::TieStraps;
+                let last = self.last && self.plot.rejected && item == evenbite::round::LookItem::TieStraps;
                 let worn = self.dice.percent(5) && item == evenbite::round::LookItem::Rivets;
                 self.enter(if last {
                     "3"

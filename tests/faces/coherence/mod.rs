@@ -36,7 +36,9 @@ fn play(rounds: u64, every: usize, book: &mut Book) -> Vec<String> {
         }
         let mut hand = Hand::at(Plot::of(seed));
         for round in 0..hand.plot.rounds {
-            hand.begin(round);
+            if !hand.begin(round) {
+                break;
+            }
             let mut step = 0;
             while hand.step() {
                 step += 1;
