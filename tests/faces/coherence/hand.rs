@@ -206,6 +206,13 @@ impl Hand {
             Place::Round => {}
             Place::Elsewhere => panic!("out of the round\n{}", self.play.screen()),
         }
+        if self.play.screen().contains("0  leave it and go on") {
+            // A fault holds the screen on its cutter until one of its choices is taken.
+            let choice = ["0", "0", "0", "1", "3"][usize::try_from(self.dice.below(5)).unwrap()];
+            self.key("Esc");
+            self.enter(choice);
+            return true;
+        }
         if self.dice.percent(self.plot.detours) && self.steps < 600 {
             self.detour();
             return true;
