@@ -206,7 +206,7 @@ impl Hand {
             Place::Round => {}
             Place::Elsewhere => panic!("out of the round\n{}", self.play.screen()),
         }
-        if self.play.screen().contains("0  leave it and go on") {
+        if self.play.screen().contains("1  measure it again") {
             // A fault holds the screen on its cutter until one of its choices is taken.
             let choice = ["0", "0", "0", "1", "3"][usize::try_from(self.dice.below(5)).unwrap()];
             self.key("Esc");
