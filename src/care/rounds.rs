@@ -158,6 +158,14 @@ impl Workshop {
         Ok(Started { name: card.name.clone(), round: open, coach: self.coach(card, round), opening })
     }
 
+    /// The intake of the last closed round of a loop by this person: what it asked for, the next one asks for again. Nothing
+    /// where there is none, or where its file cannot be read.
+    pub fn asked_last(&self, tag: &str, who: &str) -> Option<Header> {
+        let (history, _) = self.rack.history(tag).ok()?;
+        let row = history.closed().rev().find(|row| row.summary.sharpener == who)?;
+        self.rack.intake_of(tag, &row.file).ok()
+    }
+
     /// Begins a round.
     ///
     /// # Errors

@@ -91,6 +91,21 @@ fn one_of<T: Copy>(words: &[(&str, T)]) -> impl Fn(&str) -> Result<T, String> {
     }
 }
 
+/// One of a few words, asked for with what was answered last time; Enter alone takes that.
+fn usual<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>, T: Copy + PartialEq>(
+    talk: &mut Dialogue<I, O, C>,
+    question: &str,
+    words: &[(&str, T)],
+    was: Option<T>,
+) -> Result<Option<T>> {
+    let mut words = words.to_vec();
+    let Some(at) = was.and_then(|was| words.iter().position(|(_, value)| *value == was)) else {
+        return until(talk, question, one_of(&words));
+    };
+    words.swap(0, at);
+    until(talk, &format!("{question} (Enter: {})", words[0].0), one_of(&words))
+}
+
 fn new_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
@@ -179,6 +194,7 @@ fn limits<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(talk: &mut Dia
 
 /// The intake of a round; `None` at the end of input.
 pub(super) fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
     free: Free,
     talk: &mut Dialogue<I, O, C>,
 ) -> Result<Option<Header>> {
@@ -187,35 +203,32 @@ pub(super) fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         talk.say(&format!("- {caution}"))?;
     }
     let Free { card, profile, spec, last } = free;
-    let usual = last.map_or_else(String::new, |last| last.sharpener);
-    let question = if usual.is_empty() { "Who files".to_owned() } else { format!("Who files (Enter: {usual})") };
-    let who = |line: &str| match (line.is_empty(), usual.is_empty()) {
+    let (filed, cut) = last.map_or_else(Default::default, |last| (last.sharpener, Some(last.wood)));
+    let question = if filed.is_empty() { "Who files".to_owned() } else { format!("Who files (Enter: {filed})") };
+    let who = |line: &str| match (line.is_empty(), filed.is_empty()) {
         (true, true) => Err("A name is needed.".to_owned()),
-        (true, false) => Ok(usual.clone()),
+        (true, false) => Ok(filed.clone()),
         (false, _) => Ok(line.to_owned()),
     };
     let Some(sharpener) = until(talk, &question, who)? else { return Ok(None) };
+    let asked = care.asked_last(&card.tag, &sharpener);
+    let was = asked.as_ref();
     let woods = [("any", Wood::Any), ("hardwood", Wood::Hardwood), ("softwood", Wood::SoftwoodNoFrost)];
-    let Some(wood) = until(talk, "Wood: any, hardwood, softwood (only without frost)", one_of(&woods))? else {
-        return Ok(None);
-    };
-    let Some(tool) = until(talk, "Tool: file or grinder", one_of(&[("file", Tool::File), ("grinder", Tool::Grinder)]))?
-    else {
-        return Ok(None);
-    };
-    let Some(units) = until(talk, "The caliper shows mm or inch", one_of(&[("mm", Unit::Mm), ("inch", Unit::Inch)]))?
-    else {
-        return Ok(None);
-    };
+    let question = "Wood: any, hardwood, softwood (only without frost)";
+    let Some(wood) = usual(talk, question, &woods, was.map(|was| was.wood).or(cut))? else { return Ok(None) };
+    let tools = [("file", Tool::File), ("grinder", Tool::Grinder)];
+    let Some(tool) = usual(talk, "Tool: file or grinder", &tools, was.map(|was| was.tool))? else { return Ok(None) };
+    let units = [("mm", Unit::Mm), ("inch", Unit::Inch)];
+    let question = "The caliper shows mm or inch";
+    let Some(units) = usual(talk, question, &units, was.map(|was| was.units))? else { return Ok(None) };
     let readings =
         [("length", (false, false)), ("strokes", (true, false)), ("angle", (false, true)), ("all", (true, true))];
     let question = "At each cutter: length only, or with strokes, angle, or all";
-    let Some((take_strokes, take_angles)) = until(talk, question, one_of(&readings))? else { return Ok(None) };
-    let Some(begin) =
-        until(talk, "First side: left or right", one_of(&[("left", Side::Left), ("right", Side::Right)]))?
-    else {
-        return Ok(None);
-    };
+    let took = was.map(|was| (was.take_strokes, was.take_angles));
+    let Some((take_strokes, take_angles)) = usual(talk, question, &readings, took)? else { return Ok(None) };
+    let sides = [("left", Side::Left), ("right", Side::Right)];
+    let question = "First side: left or right";
+    let Some(begin) = usual(talk, question, &sides, was.map(|was| was.begin))? else { return Ok(None) };
     Ok(Some(Header {
         tag: card.tag,
         started: talk.now(),
@@ -227,7 +240,7 @@ pub(super) fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         take_strokes,
         take_angles,
         edges: true,
-        spread: false,
+        spread: was.is_some_and(|was| was.spread),
         links: card.links,
         sequence: card.sequence,
         first: card.first,

@@ -68,7 +68,7 @@ fn open_round(
     match care.open_loop(&card.tag, talk.now()).context("cannot open the loop's round")? {
         Opened::GoesOn(started) => Ok(Some(*started)),
         Opened::Free(free) => {
-            let Some(header) = intake::intake(*free, talk)? else { return Ok(None) };
+            let Some(header) = intake::intake(care, *free, talk)? else { return Ok(None) };
             Ok(Some(care.begin(&header).context("cannot begin the round")?))
         }
     }

@@ -7,7 +7,7 @@ use chrono::{DateTime, FixedOffset, Utc};
 use super::data_dir::{round_name, round_order, start_name};
 use super::history::{self, History};
 use super::rack::Rack;
-use super::{Journal, Moved, RackError, RecordError, Recovered, copies, files, series, shelves};
+use super::{Journal, Moved, RackError, RecordError, Recovered, contents, copies, files, series, shelves};
 use crate::advice::{slope, status};
 use crate::chain::{Profile, Spec};
 use crate::round::summary::{Filing, last_cutters};
@@ -181,6 +181,14 @@ impl Rack {
     /// The file cannot be read or trusted.
     pub fn read_round(&self, path: &Path) -> Result<Round, RackError> {
         history::read_round(path)
+    }
+
+    /// The intake of a round in the loop's folder.
+    ///
+    /// # Errors
+    /// The tag cannot be one, or the file cannot be read or trusted.
+    pub fn intake_of(&self, tag: &str, file: &str) -> Result<Header, RackError> {
+        Ok(contents::read::<Header, Event>(&self.folder(tag)?.join(file))?.header)
     }
 
     /// What earlier rounds tell a new one: the loop's closed rounds, its cutters as last signed off, and some filings of

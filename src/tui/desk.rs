@@ -170,25 +170,21 @@ impl Desk {
 
     fn intake(&mut self, free: Free) -> Scene {
         let Free { card, profile, spec, last } = free;
-        if self.usual.sharpener.is_empty()
-            && let Some(last) = last
-        {
-            self.usual = Usual { sharpener: last.sharpener, wood: last.wood, tool: last.tool, ..self.usual.clone() };
-        }
-        Scene::Intake(Box::new(Intake { card, profile, spec, usual: self.usual.clone() }))
+        let at_bench = Some(self.usual.sharpener.clone()).filter(|name| !name.is_empty());
+        let who = at_bench.or_else(|| last.as_ref().map(|last| last.sharpener.clone())).unwrap_or_default();
+        let usual = match (self.care.asked_last(&card.tag, &who), last) {
+            (Some(asked), _) => Usual::from(&asked),
+            // What is asked is the person's habit, what is cut the loop's.
+            (None, Some(last)) => Usual { sharpener: who, wood: last.wood, ..self.usual.clone() },
+            (None, None) => self.usual.clone(),
+        };
+        Scene::Intake(Box::new(Intake { card, profile, spec, usual }))
     }
 
     fn begin(&mut self, header: &Header) -> Vec<Answer> {
         match self.care.begin(header) {
             Ok(started) => {
-                self.usual = Usual {
-                    sharpener: header.sharpener.clone(),
-                    wood: header.wood,
-                    tool: header.tool,
-                    units: header.units,
-                    strokes: header.take_strokes,
-                    angles: header.take_angles,
-                };
+                self.usual = Usual::from(header);
                 vec![Answer::Go(Step::Instead(self.take_up(started)))]
             }
             Err(error) => vec![Answer::Created(Err(error.to_string()))],

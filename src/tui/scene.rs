@@ -4,10 +4,10 @@ use super::keys::Place;
 use super::settings::Settings;
 use crate::advice::Findings;
 use crate::care;
-use crate::chain::{Profile, Spec, Wood};
+use crate::chain::{Profile, Side, Spec, Wood};
 use crate::coach::Coach;
 use crate::coach::saw::Checklist;
-use crate::round::{Card, Tool};
+use crate::round::{Card, Header, Tool};
 use crate::saw::Saw;
 use crate::units::Unit;
 
@@ -117,6 +117,25 @@ pub(super) struct Usual {
     pub strokes: bool,
     /// Angles were measured.
     pub angles: bool,
+    /// The side filed first.
+    pub begin: Option<Side>,
+    /// Cutters were measured spread round the loop.
+    pub spread: bool,
+}
+
+impl From<&Header> for Usual {
+    fn from(header: &Header) -> Self {
+        Self {
+            sharpener: header.sharpener.clone(),
+            wood: header.wood,
+            tool: header.tool,
+            units: header.units,
+            strokes: header.take_strokes,
+            angles: header.take_angles,
+            begin: Some(header.begin),
+            spread: header.spread,
+        }
+    }
 }
 
 /// A round to be begun.

@@ -42,7 +42,7 @@ pub(crate) fn measured(count: u16) -> String {
 }
 
 /// When every bench begins.
-fn start() -> DateTime<FixedOffset> {
+pub(crate) fn start() -> DateTime<FixedOffset> {
     DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").unwrap()
 }
 
@@ -68,6 +68,11 @@ impl Bench {
     pub(crate) fn over(dir: tempfile::TempDir, size: (u16, u16), theme: Theme) -> Self {
         let rack = Rack::open(dir.path().join("data")).unwrap();
         Self { play: rehearsal(rack, size, theme, start()), dir }
+    }
+
+    /// The folder, for another bench over it.
+    pub(crate) fn into_dir(self) -> tempfile::TempDir {
+        self.dir
     }
 
     /// A round on 20 links (cutters 1 to 10, odd ones left) that is ready to be measured.

@@ -70,12 +70,18 @@ impl Intake {
                 readings,
                 "Any of them can be left out later with Enter alone.",
             ),
-            Field::choice("begin", "First side", ["left", "right"], 0, "The side filed first."),
+            Field::choice(
+                "begin",
+                "First side",
+                ["left", "right"],
+                usize::from(usual.begin == Some(Side::Right)),
+                "The side filed first.",
+            ),
             Field::choice(
                 "spread",
                 "Measuring order",
                 ["one after the other", "spread round the loop"],
-                0,
+                usize::from(usual.spread),
                 "Spread: stopping early is fair to both sides. Enter begins the round.",
             ),
         ];

@@ -3,6 +3,7 @@
 mod all_rakers;
 mod faults;
 mod import;
+mod kept;
 mod limits;
 mod pages;
 mod saw;
