@@ -1,7 +1,9 @@
 //! Cautions: the ones that always stand, and the ones that this round calls for.
 
+use super::CutterFinding;
 use super::changeover::ChangeoverReport;
 use super::gaps::{Gaps, Way, Whole};
+use super::verdict::GapWord;
 use crate::chain::{CutterNumber, Rule, Wood};
 use crate::round::{Finding, LookItem, Round, Stop};
 use crate::units::{Millimetres, mm};
@@ -34,6 +36,8 @@ pub enum Caution {
     CloseToMark(Vec<CutterNumber>),
     /// Cutters that near it.
     NearMark(Vec<CutterNumber>),
+    /// Rakers so low that their gaps are proven larger than the loop may have at most, and that gap.
+    OverLimit(Vec<CutterNumber>, Millimetres),
     /// So many rakers are too low.
     LowRakers(usize),
     /// Most rakers are too low: the verdict on the whole loop.
@@ -57,12 +61,26 @@ pub enum Caution {
 impl Caution {
     /// True where the loop must not go back on a saw.
     pub const fn is_stop(&self) -> bool {
-        matches!(self, Self::Rejected(_) | Self::AtMark(_) | Self::AtMarkOnce(_))
+        matches!(self, Self::Rejected(_) | Self::AtMark(_) | Self::AtMarkOnce(_) | Self::OverLimit(..))
     }
 }
 
-/// What this round calls for. `low` is the number of rakers that are too low.
-pub fn of_round(round: &Round, changeover: &ChangeoverReport, gaps: &Gaps, low: usize) -> Vec<Caution> {
+/// What a round's cautions rest on.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Grounds<'a> {
+    /// The round.
+    pub round: &'a Round,
+    /// Cutter by cutter.
+    pub cutters: &'a [CutterFinding],
+    /// Where the loop stands in its life.
+    pub changeover: &'a ChangeoverReport,
+    /// Its raker gaps.
+    pub gaps: &'a Gaps,
+}
+
+/// What this round calls for.
+pub(crate) fn of_round(of: &Grounds<'_>) -> Vec<Caution> {
+    let Grounds { round, cutters, changeover, .. } = *of;
     let spec = &round.header.spec;
     let mut found = Vec::new();
     if round.is_rejected() {
@@ -79,11 +97,8 @@ pub fn of_round(round: &Round, changeover: &ChangeoverReport, gaps: &Gaps, low: 
     found.extend(
         lists.into_iter().filter(|(numbers, _)| !numbers.is_empty()).map(|(numbers, caution)| caution(numbers)),
     );
-    if let Some(whole) = gaps.whole.filter(|whole| whole.way == Way::Low) {
-        found.push(Caution::LowLoop(whole));
-    } else if low > 0 {
-        found.push(Caution::LowRakers(low));
-    }
+    let low = cutters.iter().filter(|found| found.gap.word == GapWord::Low || found.raker.over).count();
+    found.extend(low_rakers(low, of));
     let loose = [LookItem::Rivets, LookItem::DriveLinks, LookItem::TieStraps];
     let worn = loose.iter().any(|item| round.looks.get(item).is_some_and(|(found, _)| *found == Finding::Worn));
     if low > 0 && worn {
@@ -104,5 +119,21 @@ pub fn of_round(round: &Round, changeover: &ChangeoverReport, gaps: &Gaps, low: 
     let kerf = |wear: Millimetres| Some((spec.half_kerf? - spec.half_kerf_worn(wear)?) * 2.0);
     found.extend(changeover.median_wear.and_then(kerf).filter(|lost| *lost > KERF).map(Caution::Kerf));
     found.extend(round.zeros.last().filter(|zero| zero.abs() > ZERO).copied().map(Caution::NotZero));
+    found
+}
+
+/// What is said of rakers that are too low: first those over the loop's limit, then the others.
+fn low_rakers(low: usize, of: &Grounds<'_>) -> Vec<Caution> {
+    let over: Vec<_> = of.cutters.iter().filter(|found| found.raker.over).map(|found| found.number).collect();
+    let others = low - over.len();
+    let mut found = Vec::new();
+    if !over.is_empty() {
+        found.push(Caution::OverLimit(over, of.round.header.spec.gap_max));
+    }
+    if let Some(whole) = of.gaps.whole.filter(|whole| whole.way == Way::Low) {
+        found.push(Caution::LowLoop(whole));
+    } else if others > 0 {
+        found.push(Caution::LowRakers(others));
+    }
     found
 }

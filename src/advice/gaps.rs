@@ -62,8 +62,10 @@ pub enum Help {
     Low {
         /// What the tooth costs, where that is known.
         tooth: Option<Tooth>,
-        /// How many gaps are over the largest that the loop may have.
+        /// How many gaps are proven over the largest that the loop may have.
         over: usize,
+        /// How many read over it, proven or not: no waiting is advised for those.
+        read_over: usize,
         /// That gap.
         limit: Millimetres,
     },
@@ -155,14 +157,15 @@ fn gap_by(round: &Round, rule: Rule) -> Option<Millimetres> {
 
 fn help_low(round: &Round, off: &[&CutterFinding], per_round: Millimetres) -> Help {
     let spec = &round.header.spec;
-    let over = off.iter().filter(|found| found.gap_now.is_some_and(|gap| spec.is_over(gap))).count();
+    let over = off.iter().filter(|found| found.raker.over).count();
+    let read_over = off.iter().filter(|found| found.gap_now.is_some_and(|gap| spec.is_over(gap))).count();
     let length = median(off.iter().filter_map(|found| Some(found.raker.recovery?.tooth)));
     let tooth = length.map(|length| Tooth {
         length,
         life: (length / spec.usable()).min(1.0),
         rounds: say::whole((length / per_round).ceil()).max(1),
     });
-    Help::Low { tooth, over, limit: spec.gap_max }
+    Help::Low { tooth, over, read_over, limit: spec.gap_max }
 }
 
 fn median(values: impl Iterator<Item = Millimetres>) -> Option<Millimetres> {

@@ -224,9 +224,9 @@ impl Findings {
         let typical = forecast::typical(&wear, spec.need);
         let plan = plan::plan(round, typical, skill);
         spare_repeats(&mut cutters, &lengths, round, plan.as_ref());
-        let low = cutters.iter().filter(|found| found.gap.word == GapWord::Low).count();
         let gaps = gaps::gaps(round, &cutters, typical);
-        let cautions = cautions::of_round(round, &changeover, &gaps, low);
+        let grounds = cautions::Grounds { round, cutters: &cutters, changeover: &changeover, gaps: &gaps };
+        let cautions = cautions::of_round(&grounds);
         Self {
             balance: balance::balance(round, skill),
             drift: drift::drift(round),

@@ -32,6 +32,19 @@ pub struct Gap {
     pub basis: Basis,
 }
 
+impl Gap {
+    /// How far it lies above the largest that the loop may have, in standard uncertainties.
+    fn over(&self, spec: &Spec) -> f64 {
+        (self.gap - spec.gap_max).get() / self.u.get()
+    }
+
+    /// Measured, and larger than the loop may have at most, with the same risk as a verdict: such a raker is no matter of a
+    /// rule any more.
+    pub(crate) fn is_proven_over(&self, spec: &Spec) -> bool {
+        self.basis == Basis::Measured && spec.is_over(self.gap) && self.over(spec) > GUARD
+    }
+}
+
 /// What to do at a raker.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Act {
@@ -75,6 +88,8 @@ pub struct RakerAdvice {
     pub scaled_fits: Option<Millimetres>,
     /// Bite angle at that gap.
     pub bite: Option<Degrees>,
+    /// The gap is measured, and proven larger than the loop may have at most.
+    pub over: bool,
 }
 
 /// The gap of a cutter now: measured, or predicted by `g - x tan(beta)` from the last gap known and the length `x` filed
@@ -156,9 +171,8 @@ fn under_cap(judged: Judged<GapWord>, gap: Gap, spec: &Spec) -> Judged<GapWord> 
     if !spec.is_over(gap.gap) || judged.word == GapWord::Low {
         return judged;
     }
-    let over = (gap.gap - spec.gap_max).get() / gap.u.get();
-    let word = if over > GUARD { GapWord::Low } else { GapWord::Again };
-    let within = normal_cdf(-over);
+    let word = if gap.is_proven_over(spec) { GapWord::Low } else { GapWord::Again };
+    let within = normal_cdf(-gap.over(spec));
     let conformity = judged.conformity.map(|p| p.min(within));
     Judged { word, conformity, worth_again: word == GapWord::Again, ..judged }
 }
@@ -178,8 +192,9 @@ pub fn advise(gap: Option<Gap>, target: Option<Millimetres>, now: Option<Now>, r
     let spec = &round.header.spec;
     let reach = now.map(|now| spec.reach(spec.wear(now.length)));
     let bite = gap.zip(reach).map(|(gap, reach)| geometry::bite_angle(gap.gap, reach));
+    let over = gap.is_some_and(|gap| gap.is_proven_over(spec));
     let mut advice =
-        RakerAdvice { target, gap, act: Act::Measure, steel: mm(0.0), recovery: None, scaled_fits: None, bite };
+        RakerAdvice { target, gap, act: Act::Measure, steel: mm(0.0), recovery: None, scaled_fits: None, bite, over };
     let (Some(gap), Some(target)) = (gap, target) else { return advice };
     let tolerance = spec.gap_tolerance;
     let excess = gap.gap - target;

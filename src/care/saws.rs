@@ -6,6 +6,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::Workshop;
 use super::rows::SawSays;
+use crate::advice::Status;
 use crate::advice::rotation::{OUT_OF_CARE, Runner, rotation};
 use crate::advice::saw::hint;
 use crate::chain::Profile;
@@ -23,7 +24,7 @@ pub fn runner(shelf: &Shelf, profile: Option<&Profile>) -> Runner {
         Standing::Scrapped => Some(OUT_OF_CARE),
         Standing::Rejected => Some("rejected"),
         Standing::Open => Some("at the bench"),
-        Standing::New | Standing::Ready => None,
+        Standing::New | Standing::Ready => shelf.status.as_ref().is_some_and(Status::is_stop).then_some("do not use"),
     };
     Runner {
         tag: card.tag.clone(),

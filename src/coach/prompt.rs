@@ -298,6 +298,9 @@ impl Coach {
 
     fn sign_prompt(&self, step: Step, findings: &Findings) -> Prompt {
         let mut prompt = plain(step, "Sign off", "Read the sheet with s. Type 1 and Enter to sign off.", "");
+        if findings.status.is_stop() {
+            prompt.now = format!("{}. Type 1 and Enter to sign off what was done.", findings.status.line());
+        }
         prompt.field = "sign off".into();
         prompt.facts.push(("changeover".to_owned(), findings.changeover.words(self.round.header.units)));
         prompt.choices = choices(&[("1", "sign this round off")]);

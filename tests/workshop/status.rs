@@ -68,6 +68,29 @@ fn low_rakers_are_watched_for_whether_the_round_is_closed_or_not() {
 }
 
 #[test]
+fn a_raker_proven_below_the_loops_limit_keeps_it_off_a_saw_on_every_page() {
+    let (_dir, rack) = rack();
+    let mut kept = card("one", 24);
+    kept.own.largest_gap = Some(mm(0.8));
+    rack.create_loop(&kept).unwrap();
+    let round = worked(&rack, "one", |round, event| match (round.step().ask, event) {
+        (Ask::Read(Reading::GapBefore), Event::Gap { cutter, .. }) if cutter.get() == 3 => {
+            Some(Event::Gap { cutter, when: When::Before, mm: mm(1.0), again: false })
+        }
+        (_, event) => Some(event),
+    });
+    let said = "DO NOT USE: 1 raker too low, gap over the limit of 0.80 mm";
+    let (owner, word, tags, row) = says(&rack, &round);
+    assert_eq!((owner, word.as_str()), (format!("{said}."), "do-not-use"));
+    assert!(tags.contains(said) && row.contains(said), "{tags}{row}");
+    rack.create_loop(&card("two", 24)).unwrap();
+    whole_round(&rack, &card("two", 24), at(0), "Ina", 8.0);
+    let rows = Workshop::from(rack).rows(at(2)).rows;
+    let next: Vec<bool> = rows.iter().map(|row| row.saw_says.next).collect();
+    assert_eq!(next, [false, true], "it never runs next, though it has most life left");
+}
+
+#[test]
 fn rakers_that_nobody_measured_are_watched_for() {
     let (_dir, rack) = rack();
     rack.create_loop(&card("one", 24)).unwrap();

@@ -123,3 +123,37 @@ fn a_gap_above_the_largest_one_is_never_good() {
     assert_eq!(of(0.71), (GapWord::Again, Act::TooLow));
     assert_eq!(of(0.76), (GapWord::Low, Act::TooLow), "within tolerance of the target, proven above the largest gap");
 }
+
+#[test]
+fn only_a_gap_proven_above_the_largest_one_keeps_a_loop_off_a_saw() {
+    let limits = Limits { largest: Some(mm(0.70)), ..Limits::default() };
+    let of = |rule: Option<Rule>, gap: f64| {
+        let mut bench = Bench::new(Header { spec: header(40).spec.within(limits), ..header(40) });
+        if let Some(rule) = rule {
+            bench.rule(rule);
+        }
+        bench.length(1, When::Before, 9.5).gap(1, When::Before, gap);
+        bench.findings()
+    };
+    let skill = crate::advice::Skill::default();
+    let proven = 0.70 + crate::stats::conformity::GUARD * skill.gap_u(1).get();
+    for rule in [None, Some(Rule::Fixed), Some(Rule::Scaled)] {
+        let stop = of(rule, proven + 0.011);
+        assert_eq!(stop.cautions.first(), Some(&Caution::OverLimit(vec![crate::chain::nth(1)], mm(0.70))));
+        assert_eq!(stop.status.line(), "DO NOT USE: 1 raker too low, gap over the limit of 0.70 mm");
+        assert!(!stop.cautions.iter().any(|caution| matches!(caution, Caution::LowRakers(_))), "{:?}", stop.cautions);
+        let open = of(rule, proven - 0.011);
+        assert!(!open.cautions.iter().any(Caution::is_stop), "{:?}", open.cautions);
+    }
+    // A tooth filed since has less gap than was measured: nothing is proven.
+    let mut bench = Bench::new(Header { spec: header(40).spec.within(limits), ..header(40) });
+    bench.length(1, When::Before, 9.5).gap(1, When::Before, 0.95).target(9.0).length(1, When::After, 9.0);
+    assert!(!bench.findings().status.is_stop(), "{:?}", bench.findings().cautions);
+}
+
+#[test]
+fn without_a_length_a_gap_above_the_largest_one_is_seen_all_the_same() {
+    let mut bench = Bench::new(header(40));
+    bench.rule(Rule::Scaled).gap(1, When::Before, 1.9);
+    assert_eq!(bench.findings().status.line(), "DO NOT USE: 1 raker too low, gap over the limit of 1.60 mm");
+}

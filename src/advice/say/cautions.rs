@@ -28,6 +28,12 @@ impl Caution {
             Self::NearMark(numbers) => {
                 format!("Within {} of the witness mark: {}.", length(unit, mark::NEAR), few(numbers))
             }
+            Self::OverLimit(numbers, limit) => {
+                let (at, limit) = (cutters(numbers), length(unit, *limit));
+                format!(
+                    "Rakers too low at {at}: over the {limit} that this loop may have at most. The loop must not go back on a saw."
+                )
+            }
             Self::LowRakers(low) => {
                 let rakers = count(*low, "raker");
                 format!("{rakers} too low: the saw kicks back harder until that is put right.")
@@ -62,6 +68,10 @@ impl Caution {
             Self::AtMarkOnce(numbers) => Some(format!("{} at the witness mark by one reading", few(numbers))),
             Self::CloseToMark(numbers) | Self::NearMark(numbers) => {
                 Some(format!("{} near the witness mark", few(numbers)))
+            }
+            Self::OverLimit(numbers, limit) => {
+                let (rakers, limit) = (count(numbers.len(), "raker"), length(unit, *limit));
+                Some(format!("{rakers} too low, gap over the limit of {limit}"))
             }
             Self::LowRakers(low) => Some(format!("{} too low, kicks back harder", count(*low, "raker"))),
             Self::LowLoop(_) => Some("most rakers too low, kicks back harder".to_owned()),

@@ -55,8 +55,8 @@ impl Way {
 
 impl Help {
     fn words(self, fits: Option<Rule>, unit: Unit) -> String {
-        let (tooth, over, limit) = match self {
-            Self::Low { tooth, over, limit } => (tooth, over, limit),
+        let (tooth, over, read_over, limit) = match self {
+            Self::Low { tooth, over, read_over, limit } => (tooth, over, read_over, limit),
             Self::High { steel } => {
                 return format!(
                     "File each down by about {}: that costs no tooth. Waiting makes it worse: the gap shrinks as teeth come down.",
@@ -71,7 +71,7 @@ impl Help {
         if let Some(tooth) = tooth {
             let (off, life) = (length(unit, tooth.length), percent(tooth.life));
             words.push(format!("To file them right now costs {off} of each tooth, {life} of its life."));
-            if over == 0 {
+            if read_over == 0 {
                 words.push(format!(
                     "To leave the rakers alone until the teeth have come down that far, about {}, is an answer too{}.",
                     count(tooth.rounds as usize, "round"),
