@@ -188,6 +188,10 @@ pub struct Ahead {
 pub struct Cost {
     /// A round: its own price and its share of a new loop.
     pub per_round: f64,
+    /// Its own price alone, where it was entered.
+    pub bench: Option<f64>,
+    /// What it wears off a new loop, and the price of one, where that was entered.
+    pub of_loop: Option<(f64, f64)>,
     /// An hour of cutting, where the hours between rounds are known.
     pub per_hour: Option<f64>,
     /// What the rounds left are worth: their share of a new loop.
@@ -277,7 +281,13 @@ fn cost(wear: &Wear, start: Start, prices: &Prices) -> Option<Cost> {
     let per_round = prices.round.unwrap_or(0.0) + share.unwrap_or(0.0);
     let hours = prices.hours_between.filter(|hours| *hours > 0.0);
     let left = share.map(|share| share * (start.to_mark.max(mm(0.0)) / wear.mean.max(LEAST_WEAR)).floor());
-    Some(Cost { per_round, per_hour: hours.map(|hours| per_round / hours), left })
+    Some(Cost {
+        per_round,
+        bench: prices.round,
+        of_loop: share.zip(prices.new_loop),
+        per_hour: hours.map(|hours| per_round / hours),
+        left,
+    })
 }
 
 /// What would be lost where a loop with rounds left is scrapped. A study of 640 scrapped chains found 77 % retired early,

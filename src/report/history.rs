@@ -85,10 +85,14 @@ struct Cost {
     to_date: Number,
     /// What a round costs: its own price and its share of a new loop, as the forecast and the sheet have it.
     per_round: Option<Number>,
+    /// The same in words, the work and the loop apart.
+    line: Option<String>,
     /// What was spent to date for each signed round.
     to_date_each: Option<Number>,
     /// What evening-up threw away of a new loop's price.
     unevenness: Option<Number>,
+    /// What a new loop costs.
+    new_loop: Option<Number>,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -333,8 +337,10 @@ fn cost(card: &Card, spec: &Spec, rows: &[Row], forecast: &Forecast) -> Option<C
     Some(Cost {
         to_date: Number(to_date),
         per_round: forecast.cost.map(|cost| Number(cost.per_round)),
+        line: forecast.cost.map(|cost| cost.words()),
         to_date_each: (rounds > 0.0).then(|| Number(to_date / rounds)),
         unevenness: prices.new_loop.map(|price| Number(price * spent)),
+        new_loop: prices.new_loop.map(Number),
     })
 }
 

@@ -57,6 +57,31 @@ pub(super) fn day(at: &str) -> String {
     DateTime::parse_from_rfc3339(at).map_or_else(|_| at.to_owned(), |at| at.format("%Y-%m-%d").to_string())
 }
 
+/// Days beyond which a date is told in years: nobody knows a day so far off.
+const FAR_DAYS: i64 = 5 * 365;
+
+/// A time ahead, seen from another: `about 2026-09-01`, or `in about 9 years` where it is far off.
+pub(super) fn ahead_of(from: Option<&str>, at: &str) -> String {
+    years(from, at).map_or_else(|| format!("about {}", day(at)), |years| format!("in about {years:.0} years"))
+}
+
+/// Two times ahead: `2026-09-01 to 2027-03-01`, in years where the later is far off.
+pub(super) fn between(from: Option<&str>, low: &str, high: &str) -> String {
+    let far = years(from, high);
+    far.zip(years_of(from, low))
+        .map_or_else(|| format!("{} to {}", day(low), day(high)), |(high, low)| format!("{low:.0} to {high:.0} years"))
+}
+
+/// Years from one to the other, where that is far.
+fn years(from: Option<&str>, at: &str) -> Option<f64> {
+    years_of(from, at).filter(|years| *years * 365.0 > FAR_DAYS as f64)
+}
+
+fn years_of(from: Option<&str>, at: &str) -> Option<f64> {
+    let [from, at] = [from?, at].map(DateTime::parse_from_rfc3339);
+    Some((at.ok()? - from.ok()?).num_days() as f64 / 365.25)
+}
+
 /// Minutes as people say them.
 pub(super) fn minutes(number: Number) -> String {
     let whole = number.0.round().max(0.0);
@@ -77,6 +102,17 @@ mod tests {
         assert_eq!(cutters(&[4].map(nth)), "cutter 4");
         assert_eq!(cutters(&[4, 9].map(nth)), "cutters 4 and 9");
         assert_eq!(ranges(&[]), "none");
+    }
+
+    #[test]
+    fn a_day_more_than_five_years_off_is_told_in_years() {
+        let now = Some("2026-03-01T12:00:00+01:00");
+        assert_eq!(ahead_of(now, "2031-02-01T12:00:00+01:00"), "about 2031-02-01");
+        assert_eq!(ahead_of(now, "2038-03-01T12:00:00+01:00"), "in about 12 years");
+        assert_eq!(ahead_of(None, "2038-03-01T12:00:00+01:00"), "about 2038-03-01");
+        let low = "2030-03-01T12:00:00+01:00";
+        assert_eq!(between(now, low, "2031-02-01T12:00:00+01:00"), "2030-03-01 to 2031-02-01");
+        assert_eq!(between(now, low, "2036-03-01T12:00:00+01:00"), "4 to 10 years");
     }
 
     #[test]

@@ -167,6 +167,13 @@ impl Cutter {
         self.left_out.contains(&reading)
     }
 
+    /// True for a damaged cutter that lost as much as its damage is deep; where no depth was entered, what was filed after it was
+    /// marked counts.
+    pub fn is_repaired(&self) -> bool {
+        let gone = |need: Millimetres| self.removed().is_some_and(|removed| removed + UNSEEN >= need);
+        self.state == CutterState::Damaged && !self.after.is_empty() && !self.hurt_since && self.need.is_none_or(gone)
+    }
+
     /// Its lengths before or after filing.
     pub const fn lengths(&self, when: When) -> &Series<Millimetres> {
         match when {

@@ -23,6 +23,16 @@ pub enum Tool {
     Grinder,
 }
 
+impl Tool {
+    /// What it does to a cutter, in the past: `filed` or `ground`.
+    pub const fn done(self) -> &'static str {
+        match self {
+            Self::File => "filed",
+            Self::Grinder => "ground",
+        }
+    }
+}
+
 /// The intake of a round: written once, at its start.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[expect(clippy::struct_excessive_bools, reason = "each is asked apart, and each is a key of its own in the file")]

@@ -19,6 +19,7 @@ mod figures;
 mod history;
 mod import;
 mod journal;
+mod owner;
 mod profiles;
 mod rack;
 mod records;

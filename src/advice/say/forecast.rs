@@ -1,7 +1,7 @@
 //! The forecast in words.
 
 use super::count;
-use crate::advice::forecast::{Forecast, Lost};
+use crate::advice::forecast::{Cost, Forecast, Lost};
 
 impl Forecast {
     /// In a sentence.
@@ -20,11 +20,33 @@ impl Forecast {
     }
 }
 
+impl Cost {
+    /// In a sentence: what the work costs and what it wears off the loop, each by its name.
+    pub fn words(&self) -> String {
+        let hour = self.per_hour.map(|hour| format!(", {hour:.2} an hour of cutting")).unwrap_or_default();
+        match (self.bench, self.of_loop) {
+            (Some(bench), Some((share, new))) => format!(
+                "A round costs {bench:.2} at the bench and wears off {share:.2} of a new loop ({new:.2}): {:.2} together{hour}.",
+                self.per_round
+            ),
+            (Some(bench), None) => {
+                format!("A round costs {bench:.2} at the bench{hour}; what a new loop costs is not entered.")
+            }
+            (None, Some((share, new))) => {
+                format!(
+                    "A round wears off {share:.2} of a new loop ({new:.2}){hour}; the work at the bench is not counted."
+                )
+            }
+            (None, None) => String::new(),
+        }
+    }
+}
+
 impl Lost {
     /// In a sentence.
     pub fn words(&self) -> String {
         let left = count(self.rounds as usize, "round");
-        let worth = self.worth.map(|worth| format!(", worth {worth:.2}")).unwrap_or_default();
+        let worth = self.worth.map(|worth| format!(", worth {worth:.2} of what a new loop costs")).unwrap_or_default();
         format!("Scrapped now, about {left} would be lost{worth}.")
     }
 }

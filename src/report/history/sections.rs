@@ -2,7 +2,7 @@
 
 use super::{History, Removed};
 use crate::report::format::capital;
-use crate::report::words::{count, day, length, minutes, percent};
+use crate::report::words::{ahead_of, count, day, length, minutes, percent};
 use crate::units::Unit;
 
 impl History {
@@ -55,7 +55,8 @@ impl History {
             0 => "Within a round of the changeover, or past it.".to_owned(),
             rounds => format!("About {} to the changeover.", count(rounds as usize, "round")),
         }));
-        lines.extend(ahead.date.as_ref().map(|date| format!("Witness mark about {}.", day(date))));
+        let ended = self.rounds.last().map(|row| row.ended.as_str());
+        lines.extend(ahead.date.as_ref().map(|date| format!("Witness mark {}.", ahead_of(ended, date))));
         lines
     }
 
@@ -88,12 +89,13 @@ impl History {
 
     fn cost_lines(&self) -> Vec<String> {
         let Some(cost) = &self.cost else { return Vec::new() };
-        let mut lines: Vec<String> = cost.per_round.map(|each| format!("{:.2} a round.", each.0)).into_iter().collect();
+        let mut lines: Vec<String> = cost.line.clone().into_iter().collect();
         let each =
             cost.to_date_each.map(|each| format!(", {:.2} for each round signed off", each.0)).unwrap_or_default();
         lines.push(format!("To date, new loop and rounds: {:.2}{each}.", cost.to_date.0));
-        lines
-            .extend(cost.unevenness.map(|waste| format!("Evening-up has used up {:.2} of the loop's price.", waste.0)));
+        lines.extend(cost.unevenness.zip(cost.new_loop).map(|(waste, new)| {
+            format!("Evening-up has cost {:.2} so far, of the {:.2} that a new loop costs.", waste.0, new.0)
+        }));
         lines
     }
 }

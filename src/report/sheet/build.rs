@@ -257,6 +257,7 @@ fn forecast(ctx: &Context<'_>, found: &Findings) -> ForecastPart {
         next_date: date(next_date(ctx)),
         cost_per_round: forecast.cost.map(|cost| Number::from(cost.per_round)),
         cost_per_hour: forecast.cost.and_then(|cost| cost.per_hour).map(Number::from),
+        cost_line: forecast.cost.map(|cost| cost.words()),
         worth_left: forecast.cost.and_then(|cost| cost.left).map(Number::from),
         line: forecast.words(),
         early: forecast.early.map(|lost| lost.words()),

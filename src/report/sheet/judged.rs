@@ -138,6 +138,7 @@ pub(super) struct ForecastPart {
     pub next_date: Option<String>,
     pub cost_per_round: Option<Number>,
     pub cost_per_hour: Option<Number>,
+    pub cost_line: Option<String>,
     pub worth_left: Option<Number>,
     pub line: String,
     pub early: Option<String>,

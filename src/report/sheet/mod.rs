@@ -10,6 +10,7 @@ mod html;
 mod judged;
 mod model;
 mod owner;
+mod promise;
 mod sections;
 mod signs;
 mod text;

@@ -196,6 +196,8 @@ pub(super) struct CutterPart {
     /// Length that must go, where entered for this cutter.
     pub need_mm: Option<Number>,
     pub removed_mm: Option<Number>,
+    /// Damage that was filed out.
+    pub repaired: bool,
     pub strokes: Option<u32>,
     pub notes: Vec<String>,
     /// First of the drive links it stands on, from 0 at the start mark.

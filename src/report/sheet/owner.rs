@@ -7,13 +7,13 @@ use strum::IntoStaticStr;
 
 use super::model::Sheet;
 use super::sections::look_name;
-use crate::advice::{AngleWord, BalanceWord, LengthWord};
+use crate::advice::{AngleWord, LengthWord};
 use crate::chain::{CutterNumber, Rule, Side, Wood};
 use crate::report::demo;
 use crate::report::format::capital;
 use crate::report::paper::Paper;
 use crate::report::saw::FaultRow;
-use crate::report::words::{count, cutters, day, length, moment, percent};
+use crate::report::words::{ahead_of, count, cutters, length, moment, percent};
 use crate::round::{Closing, CutterState, Finding, LookItem};
 use crate::saw::Grade;
 
@@ -92,7 +92,6 @@ impl Sheet {
     }
 
     fn found_lines(&self) -> Vec<String> {
-        let unit = self.units;
         let mut lines: Vec<String> = Vec::new();
         for look in &self.round.looks {
             let word = match look.finding {
@@ -109,16 +108,21 @@ impl Sheet {
         } else if looks.iter().any(|look| look.finding.is_none()) {
             lines.push("It was not looked over on every point.".to_owned());
         }
-        if let Some(spread) = self.round.spread_before_mm {
-            let even = if spread.0 <= self.evenness.tolerance_mm.0 { "even" } else { "uneven" };
+        if let Some(found) = self.greatest_before() {
+            let uneven = if found.all.0 > self.evenness.tolerance_mm.0 { ": uneven" } else { "" };
+            let (by, seen) = (length(self.units, found.all), found.seen());
             lines.push(format!(
-                "The cutters came {even}: the longest {} longer than the shortest.",
-                length(unit, spread)
+                "As the cutters came, {seen} measured, the longest was {by} longer than the shortest{uneven}."
             ));
         }
         lines.extend(self.saw.iter().flat_map(|saw| &saw.faults).map(|fault| fault.line.clone()));
-        for (state, word) in [(CutterState::Damaged, "damaged"), (CutterState::Missing, "missing")] {
-            let numbers = self.in_state(state);
+        let (filed_out, hurt) = self.damaged();
+        if !filed_out.is_empty() {
+            let were = if filed_out.len() == 1 { "was" } else { "were" };
+            let done = self.round.tool.done();
+            lines.push(format!("{} {were} damaged; the damage was {done} out.", capital(&cutters(&filed_out))));
+        }
+        for (numbers, word) in [(hurt, "damaged"), (self.in_state(CutterState::Missing), "missing")] {
             if !numbers.is_empty() {
                 lines.push(format!("{} {word}.", capital(&cutters_are(&numbers))));
             }
@@ -127,22 +131,8 @@ impl Sheet {
     }
 
     fn done_lines(&self) -> Vec<String> {
-        let unit = self.units;
         let mut lines = Vec::new();
-        let filed = self.matched().filter(|cutter| cutter.after_mm.is_some()).count();
-        let all = self.matched().count();
-        let done = match self.round.tool {
-            crate::round::Tool::File => "filed",
-            crate::round::Tool::Grinder => "ground",
-        };
-        if let Some(target) = self.plan.target_mm.filter(|_| filed > 0) {
-            let measured = if filed == all { String::new() } else { format!(", measured on {filed} of {all}") };
-            lines.push(format!("The cutters were {done} to one length, {}{measured}.", length(unit, target)));
-        } else if filed > 0 {
-            lines.push(format!("{} {done} and measured.", capital(&were(filed))));
-        } else {
-            lines.push("Nothing was filed and measured.".to_owned());
-        }
+        lines.extend(self.filed_lines());
         if let Some(removed) = &self.round.removed {
             lines.push(format!("That took {} of their usable length.", percent(removed.life_share)));
         }
@@ -169,6 +159,25 @@ impl Sheet {
             lines.push("The depth gauges (rakers) were not measured.".to_owned());
         }
         lines
+    }
+
+    /// To which length, and how far two cutters differ after it.
+    fn filed_lines(&self) -> Vec<String> {
+        let (unit, done) = (self.units, self.round.tool.done());
+        let Some(found) = self.greatest_after() else {
+            return match self.matched().filter(|cutter| cutter.after_mm.is_some()).count() {
+                0 => vec![format!("No cutter was {done} and measured after it.")],
+                filed => vec![format!("{} {done} and measured after it.", capital(&were(filed)))],
+            };
+        };
+        let (apart, aside, seen) = (self.apart(found), self.aside(), found.seen());
+        let how = match self.plan.target_mm.map(|target| length(unit, target)) {
+            Some(target) if self.is_of_one_length() => format!("{done} to one length, {target}"),
+            Some(target) => format!("{done}, the aim was {target}"),
+            None => done.to_owned(),
+        };
+        let far = format!("the longest is {apart} longer than the shortest{aside}");
+        vec![format!("The cutters were {how}. After it {seen} were measured: {far}.")]
     }
 
     /// What the readings prove about the cut, faults first.
@@ -204,26 +213,29 @@ impl Sheet {
             lines.push(format!("{} off the usual angle.", capital(&count(off, "cutter"))));
         }
         if !lines.is_empty() {
-            if self.balance.verdict == BalanceWord::Balanced {
-                lines.push("Left and right match, so it should not pull.".to_owned());
-            }
             return lines;
         }
-        let all = self.matched().count();
-        let even = self.matched().filter(|cutter| cutter.verdicts.length == LengthWord::Even).count();
-        let good = self.rakers.good == self.present().count();
-        let balanced = self.balance.verdict == BalanceWord::Balanced;
-        lines.push(if even == all && good && balanced {
-            "Straight, with even chips and little push: every cutter length and raker gap was measured and proven right."
+        let proven = self.is_of_one_length() && self.are_rakers_right() && self.is_balanced();
+        lines.push(if proven && self.are_angles_right() {
+            "Straight, with even chips and little push: every cutter length, raker gap and angle was measured and proven right."
                 .to_owned()
-        } else if balanced {
-            let known =
-                format!("{even} of {all} cutters and {} of {} rakers", self.rakers.good, self.present().count());
-            format!("Straight, as far as it was measured: left and right match, {known} are proven right.")
+        } else if proven {
+            "No fault is known: every cutter length and raker gap was measured and proven right. The angles were not all measured and proven, so a straight cut is not promised."
+                .to_owned()
         } else {
-            "No fault is known, but too little was measured to promise a straight cut.".to_owned()
+            self.known_right()
         });
         lines
+    }
+
+    /// What is proven, where that is not enough for a promise.
+    fn known_right(&self) -> String {
+        let lengths = self.matched().filter(|cutter| cutter.verdicts.length == LengthWord::Even).count();
+        let (all, present) = (self.matched().count(), self.present().count());
+        format!(
+            "No fault is known, but too little is proven to promise a straight cut: {lengths} of {all} lengths and {} of {present} raker gaps are proven right.",
+            self.rakers.good
+        )
     }
 
     fn watch_lines(&self) -> Vec<String> {
@@ -257,9 +269,10 @@ impl Sheet {
 
     fn back_lines(&self) -> Vec<String> {
         let forecast = &self.forecast;
+        let from = self.round.ended.as_deref();
         let mut lines =
             vec!["As soon as it makes dust instead of chips, must be pushed, or pulls to one side.".to_owned()];
-        lines.extend(forecast.next_date.as_ref().map(|date| format!("As it went so far, about {}.", day(date))));
+        lines.extend(forecast.next_date.as_ref().map(|date| format!("As it went so far, {}.", ahead_of(from, date))));
         lines.push(match (forecast.rounds_left, forecast.low, forecast.high) {
             (Some(left), Some(low), Some(high)) => {
                 format!("It has about {} left ({low} to {high}).", count(left as usize, "sharpening"))

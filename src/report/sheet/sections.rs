@@ -8,7 +8,7 @@ use crate::chain::gap::PRACTICE;
 use crate::chain::{CutterNumber, Rule, Stage};
 use crate::report::data::Number;
 use crate::report::format::capital;
-use crate::report::words::{count, cutters, day, length, minutes, moment, percent, ranges};
+use crate::report::words::{ahead_of, between, count, cutters, day, length, minutes, moment, percent, ranges};
 use crate::round::{Closing, CutterState, Finding, LookItem, Reading, Tool};
 
 /// What a part of the sheet tells of, by its heading.
@@ -187,11 +187,11 @@ impl Sheet {
             lines.push(format!("Length filed to: {}{who}.", length(unit, target)));
         }
         lines.extend(self.plan.reason.as_ref().map(|reason| format!("Plan: {reason}")));
-        let states = [
-            (CutterState::Damaged, "Damaged"),
-            (CutterState::LeftShort, "Left short on purpose"),
-            (CutterState::Missing, "Missing"),
-        ];
+        let (filed_out, hurt) = self.damaged();
+        let damage = [(filed_out, "Damaged, the damage filed out"), (hurt, "Damaged")].into_iter();
+        let damage = damage.filter(|(numbers, _)| !numbers.is_empty());
+        lines.extend(damage.map(|(numbers, word)| format!("{word}: {}.", cutters(&numbers))));
+        let states = [(CutterState::LeftShort, "Left short on purpose"), (CutterState::Missing, "Missing")];
         for (state, word) in states {
             let numbers = self.in_state(state);
             if !numbers.is_empty() {
@@ -222,10 +222,13 @@ impl Sheet {
     fn even_lines(&self) -> Vec<String> {
         let (unit, even) = (self.units, &self.evenness);
         let mut lines = Vec::new();
-        if let (Some(before), after) = (self.round.spread_before_mm, self.round.spread_after_mm) {
-            let aside = if self.plan.left_short.is_empty() { "" } else { " without those left short" };
-            let after = after.map(|mm| format!(", after it {}{aside}", length(unit, mm))).unwrap_or_default();
-            lines.push(format!("Longest less shortest: before filing {}{after}.", length(unit, before)));
+        if let Some(before) = self.greatest_before() {
+            let (apart, seen) = (self.apart(before), before.seen());
+            lines.push(format!("Longest less shortest as they came: {apart}, {seen} measured."));
+        }
+        if let Some(after) = self.greatest_after() {
+            let (apart, seen) = (self.apart(after), after.seen());
+            lines.push(format!("The same after it{}: {apart}, {seen} measured.", self.aside()));
         }
         let against = match (even.reference, even.reference_cutter) {
             (Some(Reference::Target), _) => "the length filed to".to_owned(),
@@ -296,23 +299,20 @@ impl Sheet {
 
     fn forecast_lines(&self) -> Vec<String> {
         let (unit, forecast) = (self.units, &self.forecast);
+        let from = Some(self.round.ended.as_deref().unwrap_or(&self.round.started));
         let mut lines = vec![format!("{} Wear of a round: {}.", forecast.line, length(unit, forecast.per_round_mm))];
         if let Some(date) = &forecast.changeover_date {
-            lines.push(format!("Changeover about {}.", day(date)));
+            lines.push(format!("Changeover {}.", ahead_of(from, date)));
         }
         if let Some(date) = &forecast.date {
             let span = match (&forecast.date_low, &forecast.date_high) {
-                (Some(low), Some(high)) => format!(" ({} to {})", day(low), day(high)),
+                (Some(low), Some(high)) => format!(" ({})", between(from, low, high)),
                 _ => String::new(),
             };
-            lines.push(format!("Witness mark about {}{span}.", day(date)));
+            lines.push(format!("Witness mark {}{span}.", ahead_of(from, date)));
         }
-        lines.extend(forecast.next_date.as_ref().map(|date| format!("Next round about {}.", day(date))));
-        if let Some(cost) = forecast.cost_per_round {
-            let hour =
-                forecast.cost_per_hour.map(|cost| format!(", {:.2} an hour of cutting", cost.0)).unwrap_or_default();
-            lines.push(format!("Cost: {:.2} a round{hour}.", cost.0));
-        }
+        lines.extend(forecast.next_date.as_ref().map(|date| format!("Next round {}.", ahead_of(from, date))));
+        lines.extend(forecast.cost_line.clone());
         lines.extend(forecast.early.clone());
         lines
     }

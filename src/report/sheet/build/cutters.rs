@@ -51,6 +51,7 @@ fn part(cutter: &Cutter, found: &CutterFinding, link: u16) -> CutterPart {
         past_due: number(found.stage.map(|stage| stage.past_due)),
         need_mm: number(cutter.need),
         removed_mm: number(cutter.removed()),
+        repaired: cutter.is_repaired(),
         strokes: cutter.strokes,
         notes: cutter.notes.iter().map(|note| clean(note)).collect(),
         link,
