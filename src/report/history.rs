@@ -334,6 +334,8 @@ fn cost(card: &Card, spec: &Spec, rows: &[Row], forecast: &Forecast) -> Option<C
     // Evening-up as a share of each round's steel, of the usable length that the round spent.
     let spent: f64 = signed.filter_map(|row| Some(row.wear_mm?.0.max(0.0) * row.evening_share()?.0)).sum::<f64>()
         / spec.usable().get();
+    // Nothing summed up is minus nothing.
+    let spent = spent + 0.0;
     Some(Cost {
         to_date: Number(to_date),
         per_round: forecast.cost.map(|cost| Number(cost.per_round)),

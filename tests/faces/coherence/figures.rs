@@ -51,12 +51,15 @@ const SHARED: &[Shared] = &[
         must: &[],
     },
     Shared {
-        figure: "spread before and after",
-        pattern: r"before filing ([\d.]+) (?:mm|in), after it ([\d.]+)",
-        is: |read, _| {
-            let round = &read.sheet["round"];
-            lengths(read, &[&round["spread_before_mm"], &round["spread_after_mm"]])
-        },
+        figure: "spread as they came",
+        pattern: r"shortest as they came: ([\d.]+)",
+        is: |read, _| spread(read, "before_mm", "spread_before_mm", |state| state != "missing"),
+        must: SHEETS,
+    },
+    Shared {
+        figure: "spread after",
+        pattern: r"The same after it[^:]*: ([\d.]+)",
+        is: |read, _| spread(read, "after_mm", "spread_after_mm", |state| ["kept", "damaged"].contains(&state)),
         must: SHEETS,
     },
     Shared {
@@ -72,6 +75,13 @@ const SHARED: &[Shared] = &[
         must: &["saw as text"],
     },
 ];
+
+/// A spread, where two cutters that count were measured.
+fn spread(read: &Read, length: &str, figure: &str, counts: impl Fn(&str) -> bool) -> Option<Vec<f64>> {
+    let cutters = read.sheet["cutters"].as_array()?.iter();
+    let measured = cutters.filter(|cutter| cutter["state"].as_str().is_some_and(&counts) && !cutter[length].is_null());
+    (measured.count() > 1).then(|| lengths(read, &[&read.sheet["round"][figure]])).flatten()
+}
 
 fn all(pattern: &str, words: &str) -> Vec<Vec<f64>> {
     let pattern = Regex::new(pattern).unwrap();

@@ -6,6 +6,7 @@ use super::{Mark, mark};
 use crate::report::data::Number;
 use crate::report::drawing::{Axis, FIELD, FIELD_HEIGHT, Field, Stroke, dashed, fine, line, named, per, svg, text};
 use crate::report::sheet::model::{CutterPart, Sheet};
+use crate::report::sheet::promise::Greatest;
 
 impl Sheet {
     pub(in crate::report::sheet) fn length_profile(&self) -> Markup {
@@ -33,11 +34,12 @@ impl Sheet {
 
     fn profile_words(&self) -> String {
         let unit = self.units;
-        let spread = |mm: Option<Number>| mm.map_or("not measured".to_owned(), |mm| named(unit, mm.0));
+        let spread = |of: Option<Greatest>| of.map_or("not measured".to_owned(), |of| self.apart(of));
         format!(
-            "Length of each cutter in loop order. Longest less shortest before filing: {}, after: {}.{}",
-            spread(self.round.spread_before_mm),
-            spread(self.round.spread_after_mm),
+            "Length of each cutter in loop order. Longest less shortest before filing: {}, after{}: {}.{}",
+            spread(self.greatest_before()),
+            self.aside(),
+            spread(self.greatest_after()),
             self.evenness.reference_mm.map_or_else(String::new, |mm| format!(
                 " Band: {} either way of {}.",
                 named(unit, self.evenness.tolerance_mm.0),
