@@ -129,11 +129,12 @@ impl Rehearsal {
         Ok(out)
     }
 
-    /// Types a text key by key.
+    /// Types a text key by key; it is drawn once, after the last of them.
     pub fn types(&mut self, text: &str) {
         for c in text.chars() {
-            self.press(KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE));
+            self.take(STEP, Msg::Key(KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE)));
         }
+        self.draw();
     }
 
     /// Presses a key.
@@ -155,11 +156,15 @@ impl Rehearsal {
     }
 
     fn after(&mut self, step: TimeDelta, msg: Msg) {
+        self.take(step, msg);
+        self.draw();
+    }
+
+    fn take(&mut self, step: TimeDelta, msg: Msg) {
         self.now += step;
         let effects = self.app.update(msg, self.now);
         drive(&mut self.app, &mut self.desk, effects);
         self.rings += usize::from(std::mem::take(&mut self.desk.rings));
-        self.draw();
     }
 
     fn draw(&mut self) {

@@ -7,6 +7,7 @@ use evenbite::round::{Card, Closing, Past, Round, Summary, Tool};
 use evenbite::round::{Prices, Scrapped};
 use evenbite::units::{Millimetres, Unit, mm};
 use serde_json::Value;
+use std::sync::LazyLock;
 use unicode_width::UnicodeWidthStr;
 
 /// A round of the loop that takes it from one length to another.
@@ -16,7 +17,7 @@ fn signed(tool: Tool, start: &str, before: f64, target: f64) -> Summary {
 }
 
 /// Five signed rounds with two tools, one eventful, and one given up in between. Lengths after: 9.35, 9.1, 8.75, 8.3, 7.85.
-fn life() -> Vec<Summary> {
+static LIFE: LazyLock<Vec<Summary>> = LazyLock::new(|| {
     let mut given_up = Summary::of(&Round::begin(rounds::header(Tool::File, "2026-03-10T08:00:00+01:00")).unwrap());
     given_up.how = Some(Closing::Abandoned);
     given_up.sharpener = "=Ute, a rather long name".into();
@@ -28,7 +29,7 @@ fn life() -> Vec<Summary> {
         Summary::of(&rounds::eventful(rounds::header(Tool::File, "2026-04-26T08:00:00+02:00"))),
         signed(Tool::Grinder, "2026-05-24T08:00:00+02:00", 8.3, 7.85),
     ]
-}
+});
 
 fn history_of(rounds: &[Summary], card: &Card) -> History {
     let header = rounds::header(Tool::File, "2026-06-01T08:00:00+02:00");
@@ -44,7 +45,7 @@ fn history_of(rounds: &[Summary], card: &Card) -> History {
 }
 
 fn history() -> History {
-    history_of(&life(), &rounds::card())
+    history_of(&LIFE, &rounds::card())
 }
 
 fn json(history: &History) -> Value {
@@ -58,7 +59,7 @@ fn near(value: &Value, expected: f64) -> bool {
 #[test]
 fn wear_cost_and_steel_add_up() {
     let said = json(&history());
-    let life = life();
+    let life = &*LIFE;
     assert_eq!((said["rounds"].as_array().unwrap().len(), said["signed"].as_u64()), (6, Some(5)));
     let past = Past { rounds: life.clone(), ..Past::default() };
     let row_wears: Vec<f64> =
@@ -94,7 +95,7 @@ fn file_and_grinder_are_compared_with_an_interval() {
     let (by, low, high) = (&compared["wear_mm"], &compared["low_mm"], &compared["high_mm"]);
     assert!(low.as_f64() < by.as_f64() && by.as_f64() < high.as_f64());
     assert!(near(by, tools[0]["wear_mm"].as_f64().unwrap() - tools[1]["wear_mm"].as_f64().unwrap()));
-    let one = json(&history_of(&life()[..2], &rounds::card()));
+    let one = json(&history_of(&LIFE[..2], &rounds::card()));
     assert!(one["compared"]["wear_mm"].is_null());
     assert!(one["compared"]["line"].as_str().unwrap().contains("at least two"));
 }
@@ -103,12 +104,12 @@ fn file_and_grinder_are_compared_with_an_interval() {
 fn a_loop_scrapped_with_rounds_left_is_called_retired_early() {
     let at = rounds::time("2026-06-01T12:00:00+02:00");
     let card = Card { scrapped: Some(Scrapped { at, reason: "cut through a wire".into() }), ..rounds::card() };
-    let history = history_of(&life(), &card);
+    let history = history_of(&LIFE, &card);
     let left = json(&history)["retired"]["early_by"].as_u64().unwrap();
     assert!(left > 5);
     assert!(history.text(Unit::Mm, true).contains(&format!("Retired early: about {left} rounds were left.")));
     assert!(!history.html(Unit::Mm).contains("data-ray"), "no way ahead is drawn for it");
-    let mut worn = life();
+    let mut worn = LIFE.clone();
     worn.push(signed(Tool::File, "2026-06-20T08:00:00+02:00", 3.3, 3.02));
     let history = history_of(&worn, &card);
     assert!(json(&history)["retired"]["early_by"].is_null());

@@ -7,6 +7,7 @@ use evenbite::round::Prices;
 use evenbite::round::{Card, Closing, Event, Finding, Header, LookItem, Past, Round, Summary, Task, Tool, When};
 use evenbite::units::{Degrees, Millimetres, Unit, mm};
 use serde_json::Value;
+use std::sync::LazyLock;
 use unicode_width::UnicodeWidthStr;
 
 const START: &str = "2026-04-26T08:00:00+02:00";
@@ -21,7 +22,7 @@ fn sheet_of(round: &Round, past: &Past, card: Option<&Card>) -> Sheet {
 }
 
 /// Three clean rounds of the loop, four weeks apart.
-fn past() -> Past {
+static PAST: LazyLock<Past> = LazyLock::new(|| {
     let starts = ["2026-02-01T08:00:00+01:00", "2026-03-01T08:00:00+01:00", "2026-03-29T08:00:00+02:00"];
     let mut past = Past::default();
     for (i, start) in starts.into_iter().enumerate() {
@@ -29,10 +30,13 @@ fn past() -> Past {
         past.rounds.push(Summary::of(&rounds::clean(rounds::header(Tool::File, start), length, length - 0.25)));
     }
     past
-}
+});
+
+/// A round in which nearly everything goes wrong.
+static EVENTFUL: LazyLock<Round> = LazyLock::new(|| rounds::eventful(header(Tool::File)));
 
 fn eventful() -> Sheet {
-    sheet_of(&rounds::eventful(header(Tool::File)), &past(), Some(&rounds::card()))
+    sheet_of(&EVENTFUL, &PAST, Some(&rounds::card()))
 }
 
 /// A round that has only begun.
@@ -65,27 +69,24 @@ fn ground() -> Round {
 }
 
 /// Worn to the witness mark.
-fn spent() -> Round {
-    rounds::clean(header(Tool::File), 3.3, 3.02)
-}
+static SPENT: LazyLock<Round> = LazyLock::new(|| rounds::clean(header(Tool::File), 3.3, 3.02));
 
 /// In inches, with nothing wrong.
-fn inches() -> Round {
-    rounds::clean(Header { units: Unit::Inch, ..header(Tool::File) }, 8.6, 8.3)
-}
+static INCHES: LazyLock<Round> =
+    LazyLock::new(|| rounds::clean(Header { units: Unit::Inch, ..header(Tool::File) }, 8.6, 8.3));
 
-fn every() -> Vec<(&'static str, Sheet)> {
+static EVERY: LazyLock<Vec<(&'static str, Sheet)>> = LazyLock::new(|| {
     let plain = |round: &Round| sheet_of(round, &Past::default(), None);
     let card = rounds::card();
     vec![
         ("eventful", eventful()),
         ("fresh", plain(&fresh())),
         ("rejected", sheet_of(&rejected(), &Past::default(), Some(&card))),
-        ("ground", sheet_of(&ground(), &past(), Some(&card))),
-        ("spent", plain(&spent())),
-        ("inches", sheet_of(&inches(), &past(), Some(&card))),
+        ("ground", sheet_of(&ground(), &PAST, Some(&card))),
+        ("spent", plain(&SPENT)),
+        ("inches", sheet_of(&INCHES, &PAST, Some(&card))),
     ]
-}
+});
 
 fn json(sheet: &Sheet) -> Value {
     serde_json::from_str(&sheet.json()).unwrap()
@@ -95,9 +96,9 @@ fn json(sheet: &Sheet) -> Value {
 fn json_keeps_to_its_schema() {
     let schema: Value = serde_json::from_str(include_str!("../schema/sheet.schema.json")).unwrap();
     let validator = jsonschema::options().should_validate_formats(true).build(&schema).unwrap();
-    for (name, sheet) in every() {
+    for (name, sheet) in &*EVERY {
         let faults: Vec<String> =
-            validator.iter_errors(&json(&sheet)).map(|error| format!("{}: {error}", error.instance_path())).collect();
+            validator.iter_errors(&json(sheet)).map(|error| format!("{}: {error}", error.instance_path())).collect();
         assert!(faults.is_empty(), "{name}: {faults:#?}");
     }
     // The schema refuses what the words and names do not allow.
@@ -111,7 +112,7 @@ fn json_keeps_to_its_schema() {
 
 #[test]
 fn json_says_what_the_round_says() {
-    let round = rounds::eventful(header(Tool::File));
+    let round = &*EVENTFUL;
     let sheet = json(&eventful());
     assert_eq!(sheet["loop"], "oak-3");
     assert_eq!(sheet["round"]["ended"], "2026-04-26T09:21:30+02:00");
@@ -172,8 +173,8 @@ fn what_is_absent_is_null_and_never_zero() {
 
 #[test]
 fn csv_reads_back_in_a_csv_library() {
-    for (name, sheet) in every() {
-        let said = json(&sheet);
+    for (name, sheet) in &*EVERY {
+        let said = json(sheet);
         let text = sheet.csv();
         let mut reader = csv::Reader::from_reader(text.as_bytes());
         let header = reader.headers().unwrap().clone();
@@ -208,7 +209,7 @@ fn csv_reads_back_in_a_csv_library() {
 
 #[test]
 fn text_fits_eighty_columns_and_names_every_cutter() {
-    for (name, sheet) in every() {
+    for (name, sheet) in &*EVERY {
         for ascii in [false, true] {
             for text in [sheet.text(ascii), sheet.owner_text(ascii)] {
                 let wide: Vec<&str> = text.lines().filter(|line| line.width() > 80).collect();
@@ -218,7 +219,7 @@ fn text_fits_eighty_columns_and_names_every_cutter() {
             }
         }
         let text = sheet.text(true);
-        for cutter in json(&sheet)["cutters"].as_array().unwrap() {
+        for cutter in json(sheet)["cutters"].as_array().unwrap() {
             let letter = cutter["side"].as_str().unwrap()[..1].to_uppercase();
             let start = format!("{:>3} {letter}", cutter["number"].as_u64().unwrap());
             assert!(text.lines().any(|line| line.starts_with(&start)), "{name}: {start}");
@@ -234,15 +235,14 @@ fn the_full_sheet_of_an_eventful_round() {
 
 #[test]
 fn the_owners_sheets() {
-    let all: Vec<String> =
-        every().into_iter().map(|(name, sheet)| format!("# {name}\n{}", sheet.owner_text(true))).collect();
+    let all: Vec<String> = EVERY.iter().map(|(name, sheet)| format!("# {name}\n{}", sheet.owner_text(true))).collect();
     insta::assert_snapshot!(all.join("\n"));
 }
 
 #[test]
 fn an_owner_is_promised_nothing_that_was_not_proven() {
     let owner = |name: &str| {
-        let (_, sheet) = every().into_iter().find(|(n, _)| *n == name).unwrap();
+        let (_, sheet) = EVERY.iter().find(|(n, _)| *n == name).unwrap();
         sheet.owner_text(true).split_whitespace().collect::<Vec<_>>().join(" ")
     };
     for name in ["rejected", "spent"] {
@@ -265,14 +265,14 @@ fn an_owner_is_promised_nothing_that_was_not_proven() {
 
 #[test]
 fn pages_are_well_formed_and_can_be_read_aloud() {
-    for (name, sheet) in every() {
+    for (name, sheet) in &*EVERY {
         for owner in [false, true] {
             let page = pages::parse(&if owner { sheet.owner_html() } else { sheet.html() });
             pages::check_reading(&page);
             if owner {
                 continue;
             }
-            let said = json(&sheet);
+            let said = json(sheet);
             let count = said["cutters"].as_array().unwrap().len();
             let rows = pages::all(&page, "table tbody tr");
             assert_eq!(rows.len(), count, "{name}: every cutter has its row");
@@ -285,8 +285,8 @@ fn pages_are_well_formed_and_can_be_read_aloud() {
 
 #[test]
 fn what_is_drawn_are_the_numbers_of_the_model() {
-    for (name, sheet) in every() {
-        let said = json(&sheet);
+    for (name, sheet) in &*EVERY {
+        let said = json(sheet);
         let cutters = said["cutters"].as_array().unwrap();
         let page = pages::parse(&sheet.html());
         let drawn = |selector: &str, attribute: &str| -> Vec<(u64, f64)> {
@@ -365,10 +365,10 @@ fn a_browser_shows_the_pages_without_a_word_and_asks_for_nothing() {
 fn a_sheet_can_be_made_at_any_moment_of_a_round() {
     let schema: Value = serde_json::from_str(include_str!("../schema/sheet.schema.json")).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
-    let (whole, past, card) = (rounds::eventful(header(Tool::File)), past(), rounds::card());
+    let (whole, card) = (&*EVENTFUL, rounds::card());
     for length in 0..=whole.entries.len() {
         let round = Round::replay(whole.header.clone(), whole.entries[..length].to_vec()).unwrap();
-        let sheet = sheet_of(&round, &past, Some(&card));
+        let sheet = sheet_of(&round, &PAST, Some(&card));
         assert!(validator.is_valid(&json(&sheet)), "after {length} entries");
         for text in [sheet.text(false), sheet.owner_text(false)] {
             assert!(text.lines().all(|line| line.width() <= 80) && !text.contains("NaN"), "{text}");

@@ -137,7 +137,7 @@ proptest! {
     }
 
     #[test]
-    fn every_cutter_has_two_neighbours_of_its_hand(links in 20_u16..=400, sequence in sequences()) {
+    fn every_cutter_has_two_neighbours_of_its_hand(links in 20_u16..=120, sequence in sequences()) {
         let layout = Layout::new(links, &sequence, Side::Left).unwrap();
         for number in CutterNumber::up_to(layout.count()) {
             let side = layout.side(number).unwrap();

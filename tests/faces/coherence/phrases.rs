@@ -1,6 +1,7 @@
 //! The phrase book: every distinct line that the program says, digits as #, by place, for a reader to go through at a sitting.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::LazyLock;
 
 use evenbite::care::Workshop;
 use evenbite::coach::{Coach, Reply};
@@ -22,10 +23,10 @@ pub(super) struct Book {
 
 /// A line with its figures, and the names of sides and cutters, made the same.
 fn pattern(line: &str) -> Option<String> {
-    let digits = Regex::new(r"\d+(?:[.,]\d+)?").unwrap();
-    let lists = Regex::new(r"#(?:, #)+(?: and #)?").unwrap();
+    static DIGITS: LazyLock<Regex> = LazyLock::new(|| Regex::new(r"\d+(?:[.,]\d+)?").unwrap());
+    static LISTS: LazyLock<Regex> = LazyLock::new(|| Regex::new(r"#(?:, #)+(?: and #)?").unwrap());
     let line = line.split_whitespace().collect::<Vec<_>>().join(" ");
-    let line = lists.replace_all(&digits.replace_all(&line, "#"), "#, #").into_owned();
+    let line = LISTS.replace_all(&DIGITS.replace_all(&line, "#"), "#, #").into_owned();
     let letters = line.chars().filter(|c| c.is_alphabetic()).count();
     (letters > 2).then_some(line)
 }

@@ -1,10 +1,9 @@
 //! Every screen at three sizes, in colour, without colour and in plain ASCII: how it reads, what carries meaning, where the
 //! cursor stands.
 
-use std::sync::OnceLock;
+use std::sync::LazyLock;
 
 use crate::played::{ASCII, Bench, COLOUR, MONO, intake, measured, sound};
-use evenbite::tui::theme::Theme;
 use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::Position;
 use ratatui::style::{Color, Modifier};
@@ -86,34 +85,48 @@ struct Shot {
     cursor: Position,
 }
 
-/// Every screen at every size; each is reached once and then looked at in windows of three sizes.
-fn shots(theme: Theme) -> Vec<Shot> {
-    let of = |(name, script, before): (&'static str, String, Option<&'static str>)| {
-        let mut bench = Bench::new((80, 24), theme);
-        bench.run(&script);
-        SIZES.map(|size| {
-            bench.run(&format!("size {}x{}", size.0, size.1));
-            let (text, terminal) = (bench.screen(), bench.play.terminal());
-            let cursor = terminal.get_cursor_position().unwrap();
-            Shot { name, before, size, text, buffer: terminal.backend().buffer().clone(), cursor }
-        })
-    };
-    screens().into_iter().flat_map(of).collect()
+/// Every screen at every size in one look.
+type Shots = Vec<Shot>;
+
+/// Screens whose words are put together when they are opened: they are opened anew in each look.
+const WRITTEN: [&str; 5] = ["gaps", "sheet", "history", "settings", "saw"];
+
+/// Every screen at every size, by look; each is reached once and then looked at in windows of three sizes, in every look.
+fn shots() -> [Shots; 3] {
+    let mut all = [Shots::new(), Shots::new(), Shots::new()];
+    for (name, script, before) in screens() {
+        let mut at: Option<Bench> = None;
+        for (theme, shots) in [COLOUR, MONO, ASCII].into_iter().zip(&mut all) {
+            let mut bench = at.take().filter(|_| !WRITTEN.contains(&name)).unwrap_or_else(|| {
+                let mut bench = Bench::new((80, 24), theme);
+                bench.run(&script);
+                bench
+            });
+            bench.play.app.shared.theme = theme;
+            for size in SIZES {
+                bench.run(&format!("size {}x{}", size.0, size.1));
+                let (text, terminal) = (bench.screen(), bench.play.terminal());
+                let cursor = terminal.get_cursor_position().unwrap();
+                shots.push(Shot { name, before, size, text, buffer: terminal.backend().buffer().clone(), cursor });
+            }
+            at = Some(bench);
+        }
+    }
+    all
 }
 
+static SHOTS: LazyLock<[Shots; 3]> = LazyLock::new(shots);
+
 fn coloured() -> &'static [Shot] {
-    static SHOTS: OnceLock<Vec<Shot>> = OnceLock::new();
-    SHOTS.get_or_init(|| shots(COLOUR))
+    &SHOTS[0]
 }
 
 fn mono() -> &'static [Shot] {
-    static SHOTS: OnceLock<Vec<Shot>> = OnceLock::new();
-    SHOTS.get_or_init(|| shots(MONO))
+    &SHOTS[1]
 }
 
 fn ascii() -> &'static [Shot] {
-    static SHOTS: OnceLock<Vec<Shot>> = OnceLock::new();
-    SHOTS.get_or_init(|| shots(ASCII))
+    &SHOTS[2]
 }
 
 #[test]
