@@ -33,6 +33,7 @@
 //! | [`advice`] | what the readings mean: even, balanced, which gap, how long left | files, terminals, clocks |
 //! | [`coach`] | what to ask, what an answer means, what to say | files, terminals, clocks |
 //! | [`system`] | what depends on the operating system | everything else |
+//! | [`devices`] | instruments that send lines, a program that speaks | what a line means, the faces |
 //! | [`record`] | the data folder | terminals |
 //! | [`report`] | tables and sheets in every format | files, terminals |
 //! | [`care`] | what the workshop does: rounds, a loop's life, sheets, saws, tags, rows of the rack | terminals, the faces |
@@ -51,6 +52,7 @@ pub mod care;
 pub mod chain;
 pub mod cli;
 pub mod coach;
+pub mod devices;
 pub mod plain;
 pub mod record;
 pub mod report;

@@ -6,6 +6,7 @@ mod commands;
 mod import;
 mod open;
 mod output;
+mod plainly;
 mod words;
 
 use std::path::PathBuf;

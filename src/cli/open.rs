@@ -1,22 +1,20 @@
 //! Opening the faces: data folder, terminal, demo copy.
 
 use std::io::{IsTerminal, stdin, stdout};
-use std::path::PathBuf;
 
 use anyhow::{Context as _, Result};
 use chrono::Local;
 use include_dir::{Dir, include_dir};
 
-use super::{Shared, Usage};
+use super::{Shared, Usage, plainly};
 use crate::care::Workshop;
 use crate::care::files::default_data_dir;
-use crate::plain::{self, Ended};
 use crate::tui::app::App;
 use crate::tui::desk::Desk;
 use crate::tui::look::Shared as Look;
 use crate::tui::settings::Settings;
 use crate::tui::theme::{Glyphs, Theme};
-use crate::tui::{keys, remap, session, source, speak};
+use crate::tui::{keys, remap, session};
 
 /// The invented workshop that comes with the program.
 static WORKSHOP: Dir = include_dir!("$CARGO_MANIFEST_DIR/demo/workshop");
@@ -86,46 +84,24 @@ pub(super) fn application(settings: Settings, banner: Option<String>, notice: Op
 /// The full-screen or the plain face over a data folder.
 pub(super) fn face(shared: &Shared, care: Workshop, banner: Option<String>) -> Result<()> {
     if shared.plain {
-        return plainly(shared, &care, banner);
+        return plainly::run(shared, &care, banner);
     }
     if !(stdin().is_terminal() && stdout().is_terminal()) {
         return Err(Usage("this is not a terminal. Use --plain to be led line by line.".to_owned()).into());
     }
     if std::env::var("TERM").is_ok_and(|term| term == "dumb") {
-        return plainly(shared, &care, banner);
+        return plainly::run(shared, &care, banner);
     }
     let (settings, problem) = settings(shared, &care);
     let problem = own_keys(&care).or(problem);
     let mut app = application(settings, banner, problem);
     let mut desk = Desk::new(care, settings);
-    desk.speech = shared.speak.as_deref().and_then(speak::start);
     let wakes = session::wakes();
+    if let Some(command) = &shared.speak {
+        desk.speak_by(command, wakes.0.clone());
+    }
     if let Some(path) = &shared.source {
-        source::watch(path.clone(), wakes.0.clone());
+        desk.listen_to(path.clone(), wakes.0.clone());
     }
     session::run(&mut app, &mut desk, wakes)
-}
-
-fn plainly(shared: &Shared, care: &Workshop, banner: Option<String>) -> Result<()> {
-    if let Some(banner) = banner {
-        println!("{banner}");
-    }
-    if let Some(warning) = care.warning() {
-        println!("{warning}");
-    }
-    let data = shared.data.as_ref().map_or_else(String::new, |dir: &PathBuf| format!(" --data {}", dir.display()));
-    let ended = plain::run(
-        care,
-        stdin().lock(),
-        stdout().lock(),
-        || Local::now().fixed_offset(),
-        &data,
-        stdin().is_terminal(),
-    )?;
-    match ended {
-        Ended::Closed => println!("The round is closed."),
-        Ended::Paused(resume) => println!("Paused; every reading is stored. {resume}"),
-        Ended::Nothing => println!("Nothing was begun."),
-    }
-    Ok(())
 }

@@ -157,6 +157,14 @@ impl Coach {
         reply
     }
 
+    /// True where a figure is asked for, which an instrument may send; false where something is chosen, looked at or confirmed.
+    pub fn asks_for_a_figure(&self) -> bool {
+        if self.hold.is_some() {
+            return false;
+        }
+        self.repeat.is_some() || matches!(self.round.step().ask, Ask::Read(_) | Ask::Zero)
+    }
+
     /// True for a reading that an instrument seems to have sent twice.
     fn is_double(&self, line: &str, now: DateTime<FixedOffset>) -> bool {
         let reading = matches!(self.round.step().ask, Ask::Read(_)) || self.repeat.is_some();

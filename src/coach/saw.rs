@@ -191,6 +191,12 @@ impl Checklist {
         Ok(())
     }
 
+    /// True where an instrument may have sent this: a figure, where one is asked for. What stands for a choice is typed.
+    pub(crate) fn may_be_sent(&self, line: &str) -> bool {
+        let measured = self.part().is_some_and(|part| part.figure().is_some());
+        self.figure || (measured && !matches!(line.trim(), "0" | "1" | "2" | "3" | "r"))
+    }
+
     fn read(&self, part: Part, line: &str) -> Result<Millimetres, String> {
         match reading::parse(line, Kind::Length, self.unit).map(|read| read.value) {
             Ok(Value::Length(mm)) => {

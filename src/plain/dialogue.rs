@@ -1,6 +1,6 @@
 //! Asking and answering, line by line.
 
-use std::io::{BufRead, Write};
+use std::io::{self, Read, Write};
 
 use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
@@ -9,22 +9,75 @@ use super::Ended;
 use super::wish::{HELP, Wish, wish};
 use crate::care::{OpenRound, Workshop};
 use crate::coach::{Coach, Command, Pending, Prompt, Reply};
+use crate::devices::said::{TOO_FAST, cut_off, not_asked_for};
+use crate::devices::{Line, Lines, Speaker};
 use crate::round::{Ask, Event};
 use crate::units::clean::is_unsafe;
 
-/// Longest line read; more is not an answer.
-const MAX_LINE: u64 = 4096;
+/// Says that lines that are held have been looked at.
+const SEEN: &str = "seen";
 
-/// Two streams and a clock.
+/// What the dialogue hears.
+#[derive(Debug)]
+pub enum Heard {
+    /// A line, without its end.
+    Line(String),
+    /// A line from an instrument.
+    Sent(String),
+    /// What was cut off before its line end.
+    Unfinished(String),
+    /// So many lines of the instrument are held.
+    Held(u64),
+    /// The instrument cannot be heard, and why; none: it can.
+    Away(Option<String>),
+    /// Something to tell.
+    Told(String),
+    /// Nothing more will come.
+    End,
+}
+
+/// Where lines come from.
+pub trait Hear {
+    /// Waits for what comes next.
+    ///
+    /// # Errors
+    /// The input cannot be read.
+    fn hear(&mut self) -> io::Result<Heard>;
+
+    /// Lines that were held have been looked at: how many there were.
+    fn looked(&mut self) -> u64 {
+        0
+    }
+}
+
+impl<R: Read> Hear for Lines<R> {
+    fn hear(&mut self) -> io::Result<Heard> {
+        Ok(match self.next()? {
+            Some(Line::Whole(line)) => Heard::Line(line),
+            Some(Line::Unfinished(text)) => Heard::Unfinished(text),
+            None => Heard::End,
+        })
+    }
+}
+
+/// Which line of an instrument may answer a question.
+pub(super) type MaySend<'a> = &'a dyn Fn(&str) -> bool;
+
+/// What is heard, what is said, and a clock.
 pub(super) struct Dialogue<I, O, C> {
     input: I,
     output: O,
     clock: C,
+    speech: Option<Speaker>,
+    /// Lines of the instrument that are held.
+    held: u64,
+    /// Why the instrument cannot be heard.
+    away: Option<String>,
 }
 
-impl<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
-    pub(super) const fn new(input: I, output: O, clock: C) -> Self {
-        Self { input, output, clock }
+impl<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
+    pub(super) const fn new(input: I, output: O, clock: C, speech: Option<Speaker>) -> Self {
+        Self { input, output, clock, speech, held: 0, away: None }
     }
 
     /// Time of what is being typed.
@@ -41,32 +94,73 @@ impl<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
         writeln!(self.output, "{safe}").context("cannot print")
     }
 
-    /// Asks and reads one line; `None` at the end of input.
+    /// Has a line spoken, where there is a program for it.
+    fn speak(&self, text: &str) {
+        if let Some(speech) = &self.speech {
+            speech.say(text);
+        }
+    }
+
+    /// Asks and waits for a line that is typed; `None` at the end of input.
     pub(super) fn ask(&mut self, question: &str) -> Result<Option<String>> {
+        self.ask_by(question, &|_| false)
+    }
+
+    /// As [`Self::ask`]; an instrument may answer with such a line too.
+    pub(super) fn ask_by(&mut self, question: &str, sent: MaySend<'_>) -> Result<Option<String>> {
+        self.prompt(question)?;
+        loop {
+            match self.input.hear().context("cannot read the answer")? {
+                Heard::Line(line) if self.held > 0 && line.trim().eq_ignore_ascii_case(SEEN) => {
+                    self.held = 0;
+                    let held = self.input.looked();
+                    self.say(&format!("{held} lines were held; none of them is a reading. Lines are taken again."))?;
+                }
+                Heard::Line(line) => return Ok(Some(line)),
+                Heard::Sent(line) if sent(&line) => {
+                    self.say(&line)?;
+                    return Ok(Some(line));
+                }
+                Heard::Sent(line) => self.aside(&not_asked_for(&line))?,
+                Heard::Unfinished(text) => self.aside(&cut_off(&text))?,
+                Heard::Held(held) => {
+                    let before = std::mem::replace(&mut self.held, held);
+                    if before > 0 {
+                        continue;
+                    }
+                    self.aside(&format!("{TOO_FAST} Type {SEEN} to go on with it."))?;
+                }
+                Heard::Away(why) => {
+                    let back = if self.away.is_some() { "The instrument is there." } else { "" };
+                    self.aside(why.as_deref().unwrap_or(back))?;
+                    self.away = why;
+                }
+                Heard::Told(text) => self.aside(&text)?,
+                Heard::End => {
+                    writeln!(self.output).context("cannot print")?;
+                    return Ok(None);
+                }
+            }
+            self.prompt(question)?;
+        }
+    }
+
+    /// Says something between a question and its answer.
+    fn aside(&mut self, text: &str) -> Result<()> {
+        self.say(&format!("\n{text}"))
+    }
+
+    fn prompt(&mut self, question: &str) -> Result<()> {
         let safe: String = question.chars().map(|c| if is_unsafe(c) { '?' } else { c }).collect();
-        write!(self.output, "{safe}> ").context("cannot print")?;
-        self.output.flush().context("cannot print")?;
-        let mut bytes = Vec::new();
-        let mut limited = std::io::Read::take(&mut self.input, MAX_LINE);
-        let read = limited.read_until(b'\n', &mut bytes).context("cannot read the answer")?;
-        if read == 0 {
-            writeln!(self.output).context("cannot print")?;
-            return Ok(None);
-        }
-        // The rest of an over-long line is thrown away, not taken for further answers.
-        let mut ended = bytes.ends_with(b"\n") || (read as u64) < MAX_LINE;
-        while !ended {
-            let mut rest = Vec::new();
-            let more = std::io::Read::take(&mut self.input, MAX_LINE).read_until(b'\n', &mut rest)?;
-            ended = more == 0 || rest.ends_with(b"\n");
-        }
-        let line = String::from_utf8_lossy(&bytes);
-        Ok(Some(line.trim_end_matches(['\n', '\r']).to_owned()))
+        let away = if self.away.is_some() { " [no instrument]" } else { "" };
+        let held = if self.held > 0 { format!(" [{} lines held]", self.held) } else { String::new() };
+        write!(self.output, "{safe}{away}{held}> ").context("cannot print")?;
+        self.output.flush().context("cannot print")
     }
 }
 
 /// Leads through the open round until it is closed, paused, or the input ends.
-pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
     mut coach: Coach,
@@ -79,7 +173,7 @@ pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             return Ok(Ended::Closed);
         }
         show(talk, &coach, &prompt)?;
-        let Some(line) = talk.ask(&field(&prompt))? else {
+        let Some(line) = talk.ask_by(&field(&prompt), &|_| coach.asks_for_a_figure())? else {
             store(talk, &mut coach, &mut open, Reply::Record(vec![Pending { event: Event::Paused {}, typed: None }]))?;
             return Ok(Ended::Paused(resume.to_owned()));
         };
@@ -123,7 +217,7 @@ pub(super) fn lead<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     }
 }
 
-fn store<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+fn store<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     coach: &mut Coach,
     open: &mut OpenRound,
@@ -133,14 +227,16 @@ fn store<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         Reply::Moved | Reply::Saw(_) => Ok(()),
         Reply::Refused(why) => talk.say(&why),
         Reply::Question(question) => {
+            talk.speak(&question.text);
             talk.say(&format!("? {} Type keep to keep it, or {}.", question.text, question.or))
         }
         Reply::Record(pending) => {
             for pending in pending {
                 let ack = open.append(&pending, talk.now()).context("the last entry is NOT stored")?;
                 talk.say(&ack.moved_to().unwrap_or_default())?;
-                let said = coach.recorded(ack.entry);
-                talk.say(&said.line())?;
+                let said = coach.recorded(ack.entry).line();
+                talk.speak(&said);
+                talk.say(&said)?;
             }
             Ok(())
         }
@@ -148,7 +244,7 @@ fn store<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
 }
 
 /// The step in one line for what to do, further lines only for what may be chosen.
-fn show<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+fn show<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     coach: &Coach,
     prompt: &Prompt,
@@ -158,6 +254,7 @@ fn show<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     }
     let facts: Vec<String> = prompt.facts.iter().map(|(name, value)| format!("{name} {value}")).collect();
     let facts = if facts.is_empty() { String::new() } else { format!(" ({})", facts.join(", ")) };
+    talk.speak(&format!("{}. {}", prompt.place, prompt.now));
     talk.say(&format!("{}. {}{facts}", prompt.place, prompt.now))?;
     for (key, meaning) in &prompt.choices {
         talk.say(&format!("  {key}  {meaning}"))?;

@@ -1,11 +1,11 @@
 //! Choosing a loop and taking a round in, line by line.
 
-use std::io::{BufRead, Write};
+use std::io::Write;
 
 use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
 
-use super::dialogue::Dialogue;
+use super::dialogue::{Dialogue, Hear};
 use crate::advice::cautions;
 use crate::care::{Free, Standing, Workshop};
 use crate::chain::{Corner, FIELDS, Layout, LowerKickback, Sequence, Side, Wood};
@@ -16,7 +16,7 @@ use crate::units::reading::{self, Kind, Value};
 use crate::units::{Millimetres, Unit};
 
 /// The loop to work on: an old one by tag or name, or a new one. `None` at the end of input.
-pub(super) fn choose_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+pub(super) fn choose_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
 ) -> Result<Option<Card>> {
@@ -60,7 +60,7 @@ pub(super) fn choose_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>
 }
 
 /// Asks until an answer can be taken.
-fn until<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>, T>(
+fn until<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>, T>(
     talk: &mut Dialogue<I, O, C>,
     question: &str,
     take: impl Fn(&str) -> Result<T, String>,
@@ -92,7 +92,7 @@ fn one_of<T: Copy>(words: &[(&str, T)]) -> impl Fn(&str) -> Result<T, String> {
 }
 
 /// One of a few words, asked for with what was answered last time; Enter alone takes that.
-fn usual<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>, T: Copy + PartialEq>(
+fn usual<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>, T: Copy + PartialEq>(
     talk: &mut Dialogue<I, O, C>,
     question: &str,
     words: &[(&str, T)],
@@ -106,7 +106,7 @@ fn usual<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>, T: Copy + Parti
     until(talk, &format!("{question} (Enter: {})", words[0].0), one_of(&words))
 }
 
-fn new_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+fn new_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
 ) -> Result<Option<Card>> {
@@ -162,7 +162,7 @@ fn new_loop<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
 }
 
 /// What a new loop's own limits are; `None` at the end of input.
-fn limits<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(talk: &mut Dialogue<I, O, C>) -> Result<Option<Own>> {
+fn limits<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(talk: &mut Dialogue<I, O, C>) -> Result<Option<Own>> {
     let gap = |line: &str, key: &str| -> Result<Option<Millimetres>, String> {
         if line.is_empty() {
             return Ok(None);
@@ -193,7 +193,7 @@ fn limits<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(talk: &mut Dia
 }
 
 /// The intake of a round; `None` at the end of input.
-pub(super) fn intake<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+pub(super) fn intake<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     free: Free,
     talk: &mut Dialogue<I, O, C>,

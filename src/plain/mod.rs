@@ -10,14 +10,16 @@ mod saw;
 mod stops;
 mod wish;
 
-use std::io::{BufRead, Write};
+use std::io::{Read, Write};
 
 use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
 
 use crate::care::{Opened, Started, Workshop};
+use crate::devices::{Lines, Speaker};
 use crate::round::Card;
 use dialogue::Dialogue;
+pub use dialogue::{Hear, Heard};
 
 /// How the dialogue ended.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,20 +32,52 @@ pub enum Ended {
     Nothing,
 }
 
-/// Leads through one round. `data` is the option that names the data folder again, for the line that says how to
+/// Longest line of a script kept; more is not an answer.
+const MOST: usize = 4096;
+
+/// Leads through one round by a script. `data` is the option that names the data folder again, for the line that says how to
 /// resume; `by_hand` is false where the lines come from a script.
 ///
 /// # Errors
 /// Where the record cannot be read or written, or the output is gone.
 pub fn run(
     care: &Workshop,
-    input: impl BufRead,
+    input: impl Read,
     output: impl Write,
     clock: impl Fn() -> DateTime<FixedOffset>,
     data: &str,
     by_hand: bool,
 ) -> Result<Ended> {
-    let mut talk = Dialogue::new(input, output, clock);
+    let bench = Bench { input: Lines::new(input, MOST), output, clock, speech: None, by_hand };
+    lead(care, bench, data)
+}
+
+/// What the dialogue is led with.
+#[derive(Debug)]
+pub struct Bench<I, O, C> {
+    /// Where lines come from.
+    pub input: I,
+    /// Where it prints.
+    pub output: O,
+    /// Time of what is typed.
+    pub clock: C,
+    /// A program that speaks.
+    pub speech: Option<Speaker>,
+    /// A person types, and an instrument that sends twice is asked about.
+    pub by_hand: bool,
+}
+
+/// As [`run`], with all that may stand at a bench.
+///
+/// # Errors
+/// As [`run`].
+pub fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
+    bench: Bench<I, O, C>,
+    data: &str,
+) -> Result<Ended> {
+    let by_hand = bench.by_hand;
+    let mut talk = Dialogue::new(bench.input, bench.output, bench.clock, bench.speech);
     let Some(card) = intake::choose_loop(care, &mut talk)? else { return Ok(Ended::Nothing) };
     let Some(started) = open_round(care, &card, &mut talk)? else { return Ok(Ended::Nothing) };
     let Started { round, mut coach, opening, .. } = started;
@@ -63,7 +97,7 @@ fn how_to_resume(card: &Card, data: &str) -> String {
 fn open_round(
     care: &Workshop,
     card: &Card,
-    talk: &mut Dialogue<impl BufRead, impl Write, impl Fn() -> DateTime<FixedOffset>>,
+    talk: &mut Dialogue<impl Hear, impl Write, impl Fn() -> DateTime<FixedOffset>>,
 ) -> Result<Option<Started>> {
     match care.open_loop(&card.tag, talk.now()).context("cannot open the loop's round")? {
         Opened::GoesOn(started) => Ok(Some(*started)),

@@ -1,18 +1,18 @@
 //! The checks of a saw, line by line.
 
-use std::io::{BufRead, Write};
+use std::io::Write;
 
 use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
 
-use super::dialogue::Dialogue;
+use super::dialogue::{Dialogue, Hear};
 use crate::care::Workshop;
 use crate::coach::saw::Checklist;
 use crate::saw::Saw;
 use crate::units::Unit;
 
 /// Asks check by check and stores what was found; nothing where nothing was looked at. The end of input stores what there is.
-pub(super) fn look<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+pub(super) fn look<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
     name: &str,
@@ -33,7 +33,8 @@ pub(super) fn look<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         talk.say(&format!("{}. {}{facts}", prompt.place, prompt.question))?;
         let choices: Vec<String> = prompt.choices.iter().map(|(key, meaning)| format!("{key} {meaning}")).collect();
         let choices = if choices.is_empty() { String::new() } else { format!(" ({})", choices.join(", ")) };
-        let Some(line) = talk.ask(&format!("{}{choices}; Enter: {}", prompt.field, prompt.enter))? else { break };
+        let question = format!("{}{choices}; Enter: {}", prompt.field, prompt.enter);
+        let Some(line) = talk.ask_by(&question, &|line| list.may_be_sent(line))? else { break };
         let (word, rest) = line.trim().split_once(char::is_whitespace).unwrap_or((line.trim(), ""));
         match word.to_lowercase().as_str() {
             "back" | "/" => list.back(),

@@ -1,16 +1,16 @@
 //! Taking a loop out of care and giving one back, line by line.
 
-use std::io::{BufRead, Write};
+use std::io::Write;
 
 use anyhow::Result;
 use chrono::{DateTime, FixedOffset};
 
-use super::dialogue::Dialogue;
+use super::dialogue::{Dialogue, Hear};
 use crate::care::Workshop;
 use crate::units::clean::clean;
 
 /// Gives a loop back to the bench: what holds it is said first, then who and what was put right is asked.
-pub(super) fn release<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+pub(super) fn release<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
     tag: &str,
@@ -26,7 +26,7 @@ pub(super) fn release<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
 }
 
 /// Takes a loop out of care: what that would lose is said before the reason is asked.
-pub(super) fn scrap<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+pub(super) fn scrap<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
     tag: &str,
@@ -41,7 +41,7 @@ pub(super) fn scrap<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
 }
 
 /// Some words; `None` for Enter alone and at the end of input.
-fn words<I: BufRead, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+fn words<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     question: &str,
 ) -> Result<Option<String>> {

@@ -5,8 +5,11 @@
 //!
 //! | what | Linux | macOS | Windows |
 //! |---|---|---|---|
-//! | asked to end ([`watch_signals`]) | `SIGINT`, `SIGTERM` | the same | Ctrl-Break, log-off, shut-down; Ctrl-C where it does not come as a key |
+//! | asked to end ([`watch_signals`]) | `SIGINT`, `SIGTERM`, `SIGQUIT` | the same | Ctrl-Break, log-off, shut-down; Ctrl-C where it does not come as a key |
 //! | the terminal is gone ([`watch_signals`], [`watch_hangup`]) | `SIGHUP`; standard input hangs up | `SIGHUP`; standard input hangs up, where the system can tell of a terminal | closing the window: as asked to end, but the system ends the program at once |
+//! | before a signal ends the plain face ([`before_end`]) | the same signals, and `SIGHUP` | the same | the same events |
+//! | a program apart, and its end ([`start_apart`], [`end_apart`]) | a process group | the same | the program alone |
+//! | a named pipe ([`is_pipe`]) | waits to be opened | the same | does not |
 //! | to the shell and back ([`suspend`]) | `SIGTSTP`, `SIGCONT` | the same | there is no such thing: no key offers it ([`CAN_SUSPEND`]) |
 //! | a file grows past its limit ([`fail_at_file_limit`]) | `SIGXFSZ` is taken, the write fails | the same | there is no such limit |
 //! | one writer of a file ([`writing`], [`lock`], [`is_in_use`]) | advisory lock | the same | opened so that nobody else can open it to write; reading and renaming stay free |
@@ -35,8 +38,9 @@ mod windows;
 use windows as here;
 
 pub(crate) use here::{
-    CAN_SUSPEND, fail_at_file_limit, is_held, is_in_use, is_same, lock, making, making_folder, others_can_write,
-    suspend, sync_folder, sync_renamed, watch_hangup, watch_signals, writing,
+    CAN_SUSPEND, before_end, end_apart, fail_at_file_limit, is_held, is_in_use, is_pipe, is_same, lock, making,
+    making_folder, others_can_write, start_apart, suspend, sync_folder, sync_renamed, watch_hangup, watch_signals,
+    writing,
 };
 
 /// What the system tells the program.

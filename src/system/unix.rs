@@ -2,15 +2,18 @@
 
 use std::fs::{self, DirBuilder, File, OpenOptions, TryLockError};
 use std::io::{self, ErrorKind};
-use std::os::unix::fs::{DirBuilderExt, MetadataExt, OpenOptionsExt, PermissionsExt};
+use std::os::unix::fs::{DirBuilderExt, FileTypeExt, MetadataExt, OpenOptionsExt, PermissionsExt};
+use std::os::unix::process::CommandExt;
 use std::path::Path;
+use std::process::{Child, Command};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 use std::thread;
 
 use rustix::event::{PollFd, PollFlags, poll};
 use rustix::io::Errno;
-use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGTERM, SIGTSTP, SIGXFSZ};
+use rustix::process::{Pid, Signal as Kill, kill_process_group};
+use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SIGXFSZ};
 use signal_hook::iterator::Signals;
 
 use super::Signal;
@@ -23,7 +26,7 @@ pub(crate) const CAN_SUSPEND: bool = true;
 /// # Errors
 /// The system does not let signals be watched.
 pub(crate) fn watch_signals(tell: impl Fn(Signal) -> bool + Send + 'static) -> io::Result<()> {
-    let mut signals = Signals::new([SIGHUP, SIGTERM, SIGINT, SIGTSTP, SIGCONT])?;
+    let mut signals = Signals::new([SIGHUP, SIGTERM, SIGINT, SIGQUIT, SIGTSTP, SIGCONT])?;
     thread::spawn(move || {
         for signal in signals.forever() {
             let heard = tell(match signal {
@@ -38,6 +41,42 @@ pub(crate) fn watch_signals(tell: impl Fn(Signal) -> bool + Send + 'static) -> i
         }
     });
     Ok(())
+}
+
+/// Has this done before a signal ends the program, which then goes as it would have gone without.
+///
+/// # Errors
+/// The system does not let signals be watched.
+pub(crate) fn before_end(last: impl Fn() + Send + 'static) -> io::Result<()> {
+    let mut signals = Signals::new([SIGHUP, SIGTERM, SIGINT, SIGQUIT])?;
+    thread::spawn(move || {
+        for signal in signals.forever() {
+            last();
+            let _ = signal_hook::low_level::emulate_default_handler(signal);
+        }
+    });
+    Ok(())
+}
+
+/// Starts a program with all that it may start itself as a group that can be ended as one.
+///
+/// # Errors
+/// It cannot be started.
+pub(crate) fn start_apart(command: &mut Command) -> io::Result<Child> {
+    command.process_group(0).spawn()
+}
+
+/// Ends a program that was started apart, and all that it started.
+pub(crate) fn end_apart(child: &mut Child) {
+    if let Some(group) = i32::try_from(child.id()).ok().and_then(Pid::from_raw) {
+        let _ = kill_process_group(group, Kill::KILL);
+    }
+    let _ = child.wait();
+}
+
+/// True for a named pipe, which waits to be opened until somebody writes.
+pub(crate) fn is_pipe(found: fs::FileType) -> bool {
+    found.is_fifo()
 }
 
 /// Tells when the terminal at standard input hangs up, from a thread that only waits: reading alone may spin on a dead

@@ -4,6 +4,7 @@ use std::fs::{self, DirBuilder, File, OpenOptions, TryLockError};
 use std::io;
 use std::os::windows::fs::OpenOptionsExt;
 use std::path::Path;
+use std::process::{Child, Command};
 
 use same_file::Handle;
 
@@ -34,6 +35,37 @@ pub(crate) fn watch_signals(tell: impl Fn(Signal) -> bool + Send + 'static) -> i
         tell(Signal::End);
     };
     ctrlc::try_set_handler(told).map_err(io::Error::other)
+}
+
+/// Has this done before a console control event ends the program.
+///
+/// # Errors
+/// The system does not let the events be watched, or they are watched already.
+pub(crate) fn before_end(last: impl Fn() + Send + 'static) -> io::Result<()> {
+    let told = move || {
+        last();
+        std::process::exit(1);
+    };
+    ctrlc::try_set_handler(told).map_err(io::Error::other)
+}
+
+/// Starts a program that can be ended.
+///
+/// # Errors
+/// It cannot be started.
+pub(crate) fn start_apart(command: &mut Command) -> io::Result<Child> {
+    command.spawn()
+}
+
+/// Ends a program that was started apart.
+pub(crate) fn end_apart(child: &mut Child) {
+    let _ = child.kill();
+    let _ = child.wait();
+}
+
+/// True for a named pipe that waits to be opened: here none does.
+pub(crate) const fn is_pipe(_: fs::FileType) -> bool {
+    false
 }
 
 /// Nothing to wait for: the end of a console comes as an event to [`watch_signals`].

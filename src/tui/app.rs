@@ -8,9 +8,10 @@ use std::cell::Cell;
 use chrono::{DateTime, FixedOffset};
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 use ratatui::Frame;
-use ratatui::layout::{Position, Rect};
+use ratatui::layout::{Constraint, Layout, Position, Rect};
+use ratatui::text::Line;
 
-use super::effect::{Answer, Effect, News, Step};
+use super::effect::{Answer, Effect, News, Step, Work};
 use super::footer;
 use super::keys::{self, Action, Place};
 use super::look::Shared;
@@ -18,9 +19,13 @@ use super::scene::Scene;
 use super::screen::Screen;
 use super::screens::form::MAX_PATH;
 use super::screens::{build, leaf};
+use super::theme::Role;
+use crate::devices::said;
 
 /// Two Enters alone within this time, ms, are one that is held down: keyboards repeat every 20 to 50 ms.
 const HELD_MS: i64 = 120;
+/// Rows from which one is given to what stays said.
+const LEAST_ROWS: u16 = 4;
 /// Longest text taken by one paste or burst; more is not a reading.
 const MAX_BURST: usize = 64;
 
@@ -31,6 +36,14 @@ pub enum Msg {
     Key(KeyEvent),
     /// A whole line from an instrument, with its line end: taken as if typed with Enter.
     Line(String),
+    /// A line from an instrument on a device of its own: taken where a figure is asked for.
+    Sent(String),
+    /// What such an instrument sent last, without a line end.
+    CutOff(String),
+    /// So many lines of it are held.
+    Held(u64),
+    /// It cannot be heard, and why; none: it can.
+    Away(Option<String>),
     /// The mouse, where it is switched on.
     Mouse(MouseEvent),
     /// A pasted text: fills the field and submits nothing.
@@ -57,6 +70,10 @@ pub struct App {
     pub done: bool,
     /// When Enter or its like was last pressed in a round.
     confirmed: Option<DateTime<FixedOffset>>,
+    /// Lines of the instrument that are held until somebody has looked.
+    held: u64,
+    /// Why the instrument cannot be heard.
+    away: Option<String>,
     /// The window as last drawn: where the mouse points in it.
     area: Cell<Rect>,
 }
@@ -64,7 +81,8 @@ pub struct App {
 impl App {
     /// Starts at the rack.
     pub fn new(shared: Shared) -> Self {
-        Self { screens: vec![build(Scene::Rack)], shared, done: false, confirmed: None, area: Cell::default() }
+        let screens = vec![build(Scene::Rack)];
+        Self { screens, shared, done: false, confirmed: None, held: 0, away: None, area: Cell::default() }
     }
 
     /// Handles a message.
@@ -75,6 +93,19 @@ impl App {
             Msg::Key(_) | Msg::Resize => Vec::new(),
             Msg::Mouse(mouse) => self.mouse(mouse),
             Msg::Line(text) => self.line(&text, true),
+            Msg::Sent(text) => self.sent(&text),
+            Msg::CutOff(text) => {
+                self.shared.notice = Some(said::cut_off(&text));
+                Vec::new()
+            }
+            Msg::Held(lines) => {
+                self.held = lines;
+                Vec::new()
+            }
+            Msg::Away(why) => {
+                self.away = why;
+                Vec::new()
+            }
             Msg::Paste(text) => self.line(&text, false),
             Msg::Hangup => self.leave(),
         }
@@ -84,6 +115,10 @@ impl App {
         let Some(top) = self.screens.last_mut() else { return self.leave() };
         self.shared.notice = None;
         let place = top.place();
+        if self.held > 0 && key.code == KeyCode::Enter && !top.has_text() {
+            self.held = 0;
+            return vec![Effect::Desk(Work::Seen)];
+        }
         let Some(action) = keys::action(place, key, top.has_text()) else {
             top.edit(key);
             return Vec::new();
@@ -132,6 +167,20 @@ impl App {
             _ => None,
         };
         action.map_or_else(Vec::new, |action| self.act(action))
+    }
+
+    /// A line of an instrument: no choice is left to it.
+    fn sent(&mut self, text: &str) -> Vec<Effect> {
+        let taken = self.screens.last().is_some_and(|top| match top.place() {
+            Place::Form | Place::Text => true,
+            Place::Round | Place::Question | Place::Checks => top.takes_sent(text),
+            _ => false,
+        });
+        if taken {
+            return self.line(&format!("{text}\n"), true);
+        }
+        self.shared.notice = Some(said::not_asked_for(text));
+        Vec::new()
     }
 
     /// A whole text at once. Only its first line counts: a paste of many lines must not file many readings.
@@ -203,12 +252,25 @@ impl App {
         self.screens.iter_mut().rev().flat_map(|screen| screen.leave()).collect()
     }
 
+    /// What is said above every screen for as long as it is so.
+    fn stays(&self) -> Option<String> {
+        let held = (self.held > 0).then(|| said::held(self.held));
+        held.into_iter().chain(self.away.clone()).reduce(|held, away| format!("{held} {away}"))
+    }
+
     /// Draws the top screen.
     pub fn draw(&self, frame: &mut Frame) {
         let area = frame.area();
         self.area.set(area);
         if area.is_empty() {
             return;
+        }
+        let (above, area) = self.stays().map_or((None, area), |stays| {
+            let [above, rest] = Layout::vertical([Constraint::Length(1), Constraint::Min(0)]).areas(area);
+            if area.height < LEAST_ROWS { (None, area) } else { (Some((above, stays)), rest) }
+        });
+        if let Some((above, stays)) = above {
+            frame.render_widget(Line::styled(stays, self.shared.theme.style(Role::Warn)), above);
         }
         if let Some(top) = self.screens.last() {
             let cursor: Option<Position> = top.draw(frame, area, &self.shared);

@@ -2,6 +2,7 @@
 
 mod import;
 
+use std::path::PathBuf;
 use std::sync::mpsc::Sender;
 
 use chrono::{DateTime, FixedOffset};
@@ -14,6 +15,7 @@ use super::wake::Wake;
 use crate::care::{CareError, Free, GapRange, OpenRound, Opened, Started, Workshop};
 use crate::chain::Profile;
 use crate::coach::{Coach, Pending};
+use crate::devices::{Held, Speaker, watch};
 use crate::report::format::Format;
 use crate::round::{Card, Header};
 use crate::units::clean::clean;
@@ -33,8 +35,10 @@ pub struct Desk {
     usual: Usual,
     /// What was set and is remembered.
     pub settings: Settings,
-    /// Lines that a speaking command is to say.
-    pub speech: Option<std::sync::mpsc::SyncSender<String>>,
+    /// A program that speaks.
+    pub speech: Option<Speaker>,
+    /// Lines of an instrument that are held.
+    pub(super) held: Held,
     /// Rings the bell; the session writes it to the terminal.
     pub rings: u8,
 }
@@ -43,12 +47,31 @@ impl Desk {
     /// A desk over a workshop.
     pub fn new(workshop: impl Into<Workshop>, settings: Settings) -> Self {
         let care = workshop.into();
-        Self { care, loader: None, open: None, usual: Usual::default(), settings, speech: None, rings: 0 }
+        Self {
+            care,
+            loader: None,
+            open: None,
+            usual: Usual::default(),
+            settings,
+            speech: None,
+            held: Held::default(),
+            rings: 0,
+        }
     }
 
     /// Has the rack read on a thread of its own from now on, which reports to `to`.
     pub(super) fn load_beside(&mut self, to: Sender<Wake>) {
         self.loader = Some(Loader::start(self.care.clone(), to));
+    }
+
+    /// Has lines of an instrument come in from now on, from a thread of its own, which reports to `to`.
+    pub(crate) fn listen_to(&self, path: PathBuf, to: Sender<Wake>) {
+        watch(path, self.held.clone(), move |sent| to.send(Wake::Source(sent)).is_ok());
+    }
+
+    /// Has a program speak from now on; what is wrong with it is reported to `to`.
+    pub(crate) fn speak_by(&mut self, command: &str, to: Sender<Wake>) {
+        self.speech = Speaker::start(command, move |wrong| drop(to.send(Wake::Notice(wrong))));
     }
 
     /// What to know about the data folder before anything is written into it.
@@ -116,12 +139,18 @@ impl Desk {
             Work::TakeFile(seen) => vec![import::take(&self.care, &seen.0, &seen.1)],
             Work::Settings => open(Scene::Settings(self.settings)),
             Work::SetSettings(settings) => self.set_settings(*settings, now),
+            Work::Seen => {
+                self.held.look();
+                Vec::new()
+            }
             Work::Bell(times) => {
                 self.rings = self.rings.max(if self.settings.bell { times } else { 0 });
                 Vec::new()
             }
             Work::Speak(line) => {
-                self.say(line);
+                if let Some(speech) = &self.speech {
+                    speech.say(&line);
+                }
                 Vec::new()
             }
         }
@@ -277,13 +306,6 @@ impl Desk {
         }
         self.settings = settings;
         answers
-    }
-
-    /// Hands a line to the speaking command; never waits for it.
-    fn say(&mut self, line: String) {
-        if let Some(speech) = &self.speech {
-            let _ = speech.try_send(line);
-        }
     }
 }
 

@@ -155,6 +155,8 @@ pub(super) enum Work {
     SetSettings(Box<Settings>),
     /// Show the sheet of a round as it stands.
     SheetOf(Box<Coach>),
+    /// Lines of the instrument that were held have been looked at.
+    Seen,
     /// Ring the bell this often: one for taken, two for a question.
     Bell(u8),
     /// Say a line aloud, where a speaking command is given.

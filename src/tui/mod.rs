@@ -19,8 +19,6 @@ mod screens;
 mod scroll;
 pub(crate) mod session;
 pub mod settings;
-pub(crate) mod source;
-pub mod speak;
 pub mod theme;
 mod wake;
 pub mod widgets;

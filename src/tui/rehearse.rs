@@ -103,6 +103,7 @@ impl Rehearsal {
                 }
                 "paste" => self.send(Msg::Paste(rest.to_owned())),
                 "line" => self.send(Msg::Line(format!("{rest}\n"))),
+                "sent" => self.send(Msg::Sent(rest.to_owned())),
                 "wait" => {
                     let seconds = rest.trim().parse::<u32>();
                     let seconds = seconds.map_err(|_| wrong(format!("\"{rest}\" is not a number of seconds.")))?;
@@ -121,7 +122,7 @@ impl Rehearsal {
                 }
                 "show" => out.push_str(&format!("== {} ==\n{}", rest.trim(), self.screen())),
                 other => {
-                    let allowed = "type, enter, key, hold, paste, line, wait, at, size, show";
+                    let allowed = "type, enter, key, hold, paste, line, sent, wait, at, size, show";
                     return Err(wrong(format!("\"{other}\" is not a wish. Allowed are {allowed}.")));
                 }
             }

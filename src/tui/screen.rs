@@ -32,6 +32,12 @@ pub(super) trait Screen {
         Vec::new()
     }
 
+    /// True where a line from an instrument may be taken: not where something is chosen.
+    fn takes_sent(&self, text: &str) -> bool {
+        let _ = text;
+        false
+    }
+
     /// What came of an effect.
     fn answer(&mut self, answer: Answer, shared: &Shared) -> Vec<Effect> {
         let _ = (answer, shared);

@@ -27,6 +27,7 @@ use super::app::{App, Msg};
 use super::desk::Desk;
 use super::drive::{begin, drive};
 use super::wake::Wake;
+use crate::devices::Sent;
 use crate::system::{self, Signal};
 
 /// An instrument that types sends its characters within this time of each other; a hand does not.
@@ -168,7 +169,10 @@ fn handle(
         Wake::Terminal(Event::Mouse(mouse)) => Msg::Mouse(mouse),
         Wake::Terminal(Event::Key(key)) => gather(app, key, receiver, held),
         Wake::Terminal(Event::Paste(text)) => Msg::Paste(text),
-        Wake::Line(text) => Msg::Line(text),
+        Wake::Source(Sent::Line(text)) => Msg::Sent(text),
+        Wake::Source(Sent::Unfinished(text)) => Msg::CutOff(text),
+        Wake::Source(Sent::Held) => Msg::Held(desk.held.count()),
+        Wake::Source(Sent::Away(why)) => Msg::Away(why),
         Wake::Notice(text) => {
             app.shared.notice = Some(text);
             Msg::Resize

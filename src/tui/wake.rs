@@ -3,6 +3,7 @@
 use crossterm::event::Event;
 
 use super::effect::News;
+use crate::devices::Sent;
 use crate::system::Signal;
 
 /// What the waiting threads report.
@@ -10,8 +11,8 @@ use crate::system::Signal;
 pub(crate) enum Wake {
     /// Something from the terminal.
     Terminal(Event),
-    /// A line from an instrument.
-    Line(String),
+    /// Something of an instrument.
+    Source(Sent),
     /// Rows of the rack.
     Rack(News),
     /// Something to tell the sharpener.

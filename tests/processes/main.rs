@@ -10,6 +10,8 @@ mod check;
 mod export;
 mod formats;
 #[cfg(unix)]
+mod instruments;
+#[cfg(unix)]
 mod journal;
 mod printing;
 #[cfg(unix)]

@@ -1,6 +1,6 @@
 //! The program as a person meets it: keys into a real pseudo-terminal, bytes out of it, files left behind.
 
-mod pty;
+pub(crate) mod pty;
 
 use std::time::Duration;
 
@@ -123,13 +123,14 @@ type Way = fn(&mut Term);
 
 #[test]
 fn every_way_out_gives_the_terminal_back_and_keeps_the_readings() {
-    let ways: [(&str, Way); 4] = [
+    let ways: [(&str, Way); 5] = [
         ("Ctrl-C", |term| {
             term.send("\u{3}");
         }),
         ("TERM", |term| term.signal(Signal::TERM)),
         ("INT", |term| term.signal(Signal::INT)),
         ("HUP", |term| term.signal(Signal::HUP)),
+        ("QUIT", |term| term.signal(Signal::QUIT)),
     ];
     for (name, leave) in ways {
         let (_dir, data) = data();

@@ -17,7 +17,7 @@ fn cells(n: u16) -> NonZeroU16 {
     NonZeroU16::new(n).unwrap()
 }
 
-pub(super) struct Term {
+pub(crate) struct Term {
     child: Box<dyn Child + Send + Sync>,
     writer: Box<dyn Write + Send>,
     screen: Arc<Mutex<vt100::Parser>>,
@@ -26,7 +26,7 @@ pub(super) struct Term {
 }
 
 impl Term {
-    pub(super) fn start(data: &Path, args: &[&str], env: &[(&str, &str)], (columns, rows): (u16, u16)) -> Self {
+    pub(crate) fn start(data: &Path, args: &[&str], env: &[(&str, &str)], (columns, rows): (u16, u16)) -> Self {
         let size = PtySize { rows, cols: columns, pixel_width: 0, pixel_height: 0 };
         let pair = native_pty_system().openpty(size).unwrap();
         let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_evenbite"));
@@ -56,19 +56,19 @@ impl Term {
         Self { child, writer, screen, bytes, master: pair.master }
     }
 
-    pub(super) fn text(&self) -> String {
+    pub(crate) fn text(&self) -> String {
         self.screen.lock().unwrap().screen().contents()
     }
 
-    pub(super) fn bytes(&self) -> Vec<u8> {
+    pub(crate) fn bytes(&self) -> Vec<u8> {
         self.bytes.lock().unwrap().clone()
     }
 
-    pub(super) fn wait_for(&self, wanted: &str) -> &Self {
+    pub(crate) fn wait_for(&self, wanted: &str) -> &Self {
         self.wait(wanted, |text| text.contains(wanted))
     }
 
-    pub(super) fn wait(&self, name: &str, found: impl Fn(&str) -> bool) -> &Self {
+    pub(crate) fn wait(&self, name: &str, found: impl Fn(&str) -> bool) -> &Self {
         let start = Instant::now();
         while !found(&self.text()) {
             assert!(start.elapsed() < PATIENCE, "waited for {name}; the screen is\n{}", self.text());
@@ -77,14 +77,14 @@ impl Term {
         self
     }
 
-    pub(super) fn send(&mut self, text: &str) -> &mut Self {
+    pub(crate) fn send(&mut self, text: &str) -> &mut Self {
         self.writer.write_all(text.as_bytes()).unwrap();
         self.writer.flush().unwrap();
         self
     }
 
     /// Types a line and Enter.
-    pub(super) fn enter(&mut self, text: &str) -> &mut Self {
+    pub(crate) fn enter(&mut self, text: &str) -> &mut Self {
         if text.is_empty() {
             // Slower than a key that is held down.
             std::thread::sleep(Duration::from_millis(150));
@@ -92,19 +92,19 @@ impl Term {
         self.send(text).send("\r")
     }
 
-    pub(super) fn resize(&self, columns: u16, rows: u16) {
+    pub(crate) fn resize(&self, columns: u16, rows: u16) {
         let size = PtySize { rows, cols: columns, pixel_width: 0, pixel_height: 0 };
         self.master.resize(size).unwrap();
         self.screen.lock().unwrap().screen_mut().set_size(cells(rows), cells(columns));
     }
 
-    pub(super) fn signal(&self, signal: Signal) {
+    pub(crate) fn signal(&self, signal: Signal) {
         let id = self.child.process_id().and_then(|id| i32::try_from(id).ok()).and_then(Pid::from_raw).unwrap();
         kill_process(id, signal).unwrap();
     }
 
     /// Waits for the end; the exit code, or `None` where a signal ended it.
-    pub(super) fn end(&mut self) -> Option<u32> {
+    pub(crate) fn end(&mut self) -> Option<u32> {
         let start = Instant::now();
         loop {
             if let Some(status) = self.child.try_wait().unwrap() {
@@ -117,8 +117,13 @@ impl Term {
         }
     }
 
+    /// The number of the process.
+    pub(crate) fn id(&self) -> u32 {
+        self.child.process_id().unwrap()
+    }
+
     /// State letter of the process, as the system gives it: `T` stopped.
-    pub(super) fn state(&self) -> Option<char> {
+    pub(crate) fn state(&self) -> Option<char> {
         let id = self.child.process_id()?;
         let stat = std::fs::read_to_string(format!("/proc/{id}/stat")).ok()?;
         stat.rsplit_once(") ")?.1.chars().next()
@@ -133,7 +138,7 @@ impl Drop for Term {
 }
 
 /// True where the bytes leave the alternate screen and show the cursor after they last entered it.
-pub(super) fn restored(bytes: &[u8]) -> bool {
+pub(crate) fn restored(bytes: &[u8]) -> bool {
     let text = String::from_utf8_lossy(bytes);
     match (text.rfind("\u{1b}[?1049h"), text.rfind("\u{1b}[?1049l")) {
         (Some(entered), Some(left)) => left > entered && text[left..].contains("\u{1b}[?25h"),

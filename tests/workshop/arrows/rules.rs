@@ -33,6 +33,11 @@ pub(super) const HOUSE: &[Room] = &[
     Room { name: "coach", uses: &["units", "stats", "chain", "round", "saw", "advice"], not: DOMAIN },
     Room { name: "system", uses: &[], not: &[TERMINALS, CLOCKS, ARGUMENTS] },
     Room {
+        name: "devices",
+        uses: &["units", "system"],
+        not: &[TERMINALS, ARGUMENTS, &["std::env", "std::os", "rustix", "signal_hook", "ctrlc", "tempfile"]],
+    },
+    Room {
         name: "record",
         uses: &["units", "chain", "round", "saw", "advice", "system"],
         not: &[TERMINALS, CLOCKS, ARGUMENTS, &["std::env", "std::process", "std::os"]],
@@ -49,17 +54,17 @@ pub(super) const HOUSE: &[Room] = &[
     },
     Room {
         name: "plain",
-        uses: &["units", "chain", "round", "saw", "advice", "coach", "report", "care"],
+        uses: &["units", "chain", "round", "saw", "advice", "coach", "devices", "report", "care"],
         not: &[TERMINALS, FILES, SYSTEM, CLOCKS, ARGUMENTS],
     },
     Room {
         name: "tui",
-        uses: &["units", "chain", "round", "saw", "advice", "coach", "system", "report", "care"],
+        uses: &["units", "chain", "round", "saw", "advice", "coach", "system", "devices", "report", "care"],
         not: &[ARGUMENTS, &["std::env", "std::os", "rustix", "signal_hook", "ctrlc"]],
     },
     Room {
         name: "cli",
-        uses: &["units", "chain", "round", "system", "report", "care", "plain", "tui"],
+        uses: &["units", "chain", "round", "system", "devices", "report", "care", "plain", "tui"],
         not: &[TERMINALS, &["std::fs", "std::os", "rustix", "signal_hook", "ctrlc"]],
     },
 ];

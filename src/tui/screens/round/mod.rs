@@ -342,6 +342,10 @@ impl Screen for RoundScreen {
         if ended { self.submit(text, shared.now) } else { Vec::new() }
     }
 
+    fn takes_sent(&self, _: &str) -> bool {
+        self.side.is_some() || self.coach.asks_for_a_figure()
+    }
+
     fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
         let (stored, why) = match answer {
             Answer::Stored(stored) => (stored, None),

@@ -185,6 +185,10 @@ impl Screen for SawList {
         if ended { self.submit(text) } else { Vec::new() }
     }
 
+    fn takes_sent(&self, text: &str) -> bool {
+        self.note.is_none() && self.list.may_be_sent(text)
+    }
+
     fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
         if let Answer::Created(Err(why)) = answer {
             self.refused = Some(why);

@@ -1,0 +1,88 @@
+//! Opening the plain face: standard input, an instrument beside it, a program that speaks.
+
+use std::io::{self, IsTerminal, Write, stdin, stdout};
+use std::path::PathBuf;
+use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
+
+use anyhow::{Context as _, Result};
+use chrono::Local;
+
+use super::Shared;
+use crate::care::Workshop;
+use crate::devices::{Held, Line, Sent, Speaker, Typed, listen, watch};
+use crate::plain::{self, Bench, Ended, Hear, Heard};
+use crate::system;
+
+/// So much may wait to be heard; who sends more waits too.
+const WAITING: usize = 64;
+
+/// What comes from any side.
+enum Came {
+    Typed(Typed),
+    Sent(Sent),
+    Told(String),
+}
+
+/// Everything that is heard, in the order in which it came.
+struct Ears {
+    from: Receiver<Came>,
+    held: Held,
+}
+
+impl Hear for Ears {
+    fn hear(&mut self) -> io::Result<Heard> {
+        Ok(match self.from.recv() {
+            Ok(Came::Typed(Typed::Line(Line::Whole(line)))) => Heard::Line(line),
+            Ok(Came::Sent(Sent::Line(line))) => Heard::Sent(line),
+            Ok(Came::Typed(Typed::Line(Line::Unfinished(text))) | Came::Sent(Sent::Unfinished(text))) => {
+                Heard::Unfinished(text)
+            }
+            Ok(Came::Sent(Sent::Held)) => Heard::Held(self.held.count()),
+            Ok(Came::Sent(Sent::Away(why))) => Heard::Away(why),
+            Ok(Came::Told(text)) => Heard::Told(text),
+            Ok(Came::Typed(Typed::End(Err(error)))) => return Err(error),
+            Ok(Came::Typed(Typed::End(Ok(())))) | Err(_) => Heard::End,
+        })
+    }
+
+    fn looked(&mut self) -> u64 {
+        self.held.look()
+    }
+}
+
+/// A program that speaks, which goes when this one is ended.
+fn speaker(command: &str, to: SyncSender<Came>) -> Result<Option<Speaker>> {
+    let speaker = Speaker::start(command, move |wrong| drop(to.send(Came::Told(wrong))));
+    if let Some(speaker) = &speaker {
+        system::before_end(speaker.ending()).context("cannot watch for signals")?;
+    }
+    Ok(speaker)
+}
+
+/// Leads through a round line by line.
+pub(super) fn run(shared: &Shared, care: &Workshop, banner: Option<String>) -> Result<()> {
+    let mut out = stdout();
+    for line in banner.into_iter().chain(care.warning()) {
+        writeln!(out, "{line}").context("cannot print")?;
+    }
+    let (to, from) = sync_channel(WAITING);
+    let (held, by_hand) = (Held::default(), stdin().is_terminal());
+    let speech = match &shared.speak {
+        Some(command) => speaker(command, to.clone())?,
+        None => None,
+    };
+    if let Some(path) = &shared.source {
+        let to = to.clone();
+        watch(path.clone(), held.clone(), move |sent| to.send(Came::Sent(sent)).is_ok());
+    }
+    listen(stdin(), by_hand, move |typed| to.send(Came::Typed(typed)).is_ok());
+    let data = shared.data.as_ref().map_or_else(String::new, |dir: &PathBuf| format!(" --data {}", dir.display()));
+    let clock = || Local::now().fixed_offset();
+    let bench = Bench { input: Ears { from, held }, output: stdout(), clock, speech, by_hand };
+    let said = match plain::lead(care, bench, &data)? {
+        Ended::Closed => "The round is closed.".to_owned(),
+        Ended::Paused(resume) => format!("Paused; every reading is stored. {resume}"),
+        Ended::Nothing => "Nothing was begun.".to_owned(),
+    };
+    writeln!(out, "{said}").context("cannot print")
+}
