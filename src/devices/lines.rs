@@ -39,7 +39,7 @@ impl<R: Read> Lines<R> {
     ///
     /// # Errors
     /// The source cannot be read. What it had sent of a line comes first, as unfinished.
-    pub fn next(&mut self) -> io::Result<Option<Line>> {
+    pub fn read_line(&mut self) -> io::Result<Option<Line>> {
         loop {
             if self.rest.is_empty() {
                 let read = match self.source.read(&mut self.chunk[..]) {
@@ -102,7 +102,7 @@ mod tests {
 
     fn read(bytes: &[u8], piece: usize) -> Vec<Line> {
         let mut lines = Lines::new(Pieces(bytes, piece), 8);
-        std::iter::from_fn(|| lines.next().unwrap()).collect()
+        std::iter::from_fn(|| lines.read_line().unwrap()).collect()
     }
 
     fn whole(text: &str) -> Line {
@@ -144,6 +144,6 @@ mod tests {
                 Ok(3)
             }
         }
-        assert_eq!(Lines::new(Once(false), 8).next().unwrap(), Some(whole("8.")));
+        assert_eq!(Lines::new(Once(false), 8).read_line().unwrap(), Some(whole("8.")));
     }
 }

@@ -90,7 +90,7 @@ impl<T: Fn(Sent) -> bool> Source<T> {
         let mut lines = Lines::new(file, MAX_LINE + 1);
         let mut unfinished = String::new();
         loop {
-            let heard = match lines.next() {
+            let heard = match lines.read_line() {
                 Ok(Some(Line::Whole(text))) => {
                     let flooding = lines.is_flooding();
                     self.line(text, flooding)

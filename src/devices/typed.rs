@@ -28,7 +28,7 @@ pub(crate) fn listen(from: impl Read + Send + 'static, by_hand: bool, tell: impl
         let mut lines = Lines::new(from, MOST);
         let mut last: Option<Instant> = None;
         loop {
-            let line = match lines.next() {
+            let line = match lines.read_line() {
                 Ok(Some(line)) => line,
                 end => {
                     tell(Typed::End(end.map(drop)));

@@ -52,7 +52,7 @@ pub trait Hear {
 
 impl<R: Read> Hear for Lines<R> {
     fn hear(&mut self) -> io::Result<Heard> {
-        Ok(match self.next()? {
+        Ok(match self.read_line()? {
             Some(Line::Whole(line)) => Heard::Line(line),
             Some(Line::Unfinished(text)) => Heard::Unfinished(text),
             None => Heard::End,
