@@ -4,7 +4,7 @@
 //! named (inches for millimetres, a lost point, two digits swapped) and the sharpener decides; nothing is changed silently.
 
 use crate::chain::Wood;
-use crate::round::{Cutter, Past, Reading, Round, When};
+use crate::round::{Cutter, Event, Past, Reading, Round, When};
 use crate::stats::summary;
 use crate::units::plausible::{self, Band, Scale};
 use crate::units::{Millimetres, Unit};
@@ -22,7 +22,16 @@ const GAP_SLACK: f64 = 0.35;
 /// An angle this far from its target is asked about, degrees.
 const ANGLE_SLACK: f64 = 12.0;
 
-/// Why a reading is doubtful, as a sentence that ends in a question; `None` where it is plainly possible.
+/// A reading that is doubtful.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Doubtful {
+    /// Why, as a sentence that ends in a question.
+    pub text: String,
+    /// What was likely meant, in mm or degrees.
+    pub meant: Option<f64>,
+}
+
+/// Why a reading is doubtful, and what was likely meant; `None` where it is plainly possible.
 pub(crate) fn doubt(
     round: &Round,
     past: &Past,
@@ -30,7 +39,7 @@ pub(crate) fn doubt(
     reading: Reading,
     value: f64,
     decimals: u8,
-) -> Option<String> {
+) -> Option<Doubtful> {
     let unit = round.header.units;
     let (band, expect) = band(round, past, cutter, reading)?;
     let (scale, show): (Scale, Box<dyn Fn(f64) -> String>) = if reading == Reading::Angle {
@@ -42,9 +51,38 @@ pub(crate) fn doubt(
     if let Some(sentence) = longer_than_before(cutter, reading, value, unit)
         && doubt.as_ref().is_none_or(|doubt| doubt.meant().is_none())
     {
-        return Some(sentence);
+        return Some(Doubtful { text: sentence, meant: None });
     }
-    doubt.map(|doubt| doubt.sentence(show))
+    doubt.map(|doubt| Doubtful { meant: doubt.meant(), text: doubt.sentence(show) })
+}
+
+/// What a hand meant that typed the digits of a caliper with two decimals without the point: 738 for 7.38. Nothing where
+/// another explanation fits as well, or where lengths are read otherwise here.
+pub(crate) fn point_left_out(
+    round: &Round,
+    past: &Past,
+    cutter: &Cutter,
+    reading: Reading,
+    typed: &str,
+) -> Option<Millimetres> {
+    let is_length = !matches!(reading, Reading::Strokes | Reading::Angle);
+    let digits = typed.len() >= 2 && typed.bytes().all(|b| b.is_ascii_digit());
+    if !(is_length && digits && round.header.units == Unit::Mm && shows_hundredths(round)) {
+        return None;
+    }
+    let (band, expect) = band(round, past, cutter, reading)?;
+    plausible::point_left_out(typed.parse().ok()?, band, expect, Scale::Length(Unit::Mm)).map(Millimetres::new)
+}
+
+/// False once a length was typed with more than two decimals.
+fn shows_hundredths(round: &Round) -> bool {
+    let lengths = round.entries.iter().filter(|entry| matches!(entry.event, Event::Length { .. } | Event::Gap { .. }));
+    let decimals = |typed: &str| typed.split_once(['.', ',']).map_or(0, |(_, rest)| leading_digits(rest));
+    lengths.filter_map(|entry| entry.typed.as_deref()).all(|typed| decimals(typed) <= 2)
+}
+
+fn leading_digits(text: &str) -> usize {
+    text.bytes().take_while(u8::is_ascii_digit).count()
 }
 
 /// A tooth does not grow under the file.

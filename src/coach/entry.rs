@@ -1,13 +1,13 @@
 //! What was typed, at the step the round is at, into events.
 
 use super::prompt::JUDGE_BY_FIT;
-use super::{CHOOSE, Coach, MEASURE, Pending, Question, Reply, doubt};
+use super::{CHOOSE, Coach, MEASURE, Meant, Pending, Question, Reply, doubt};
 use crate::advice::redo::{Redo, What};
 use crate::advice::{gaps::Whole, plan, setting};
 use crate::chain::{CutterNumber, Rule};
 use crate::round::{Ask, Closing, CutterState, Event, Finding, LookItem, Phase, Reading, Refusal, Task, When};
-use crate::units::Millimetres;
 use crate::units::reading::{self, Kind, ReadingError, Value};
+use crate::units::{Degrees, Millimetres};
 
 /// Lengths are typed to hundredths.
 const LAST_DIGIT: Millimetres = Millimetres::new(0.005);
@@ -65,29 +65,53 @@ impl Coach {
                 return self.unread(&error, typed, |mm| reading_event(cutter, reading, Value::Length(mm), again));
             }
         };
-        let pending = |event| Pending { event, typed: Some(read.raw.clone()) };
-        let Some(event) = reading_event(cutter, reading, read.value, again) else {
-            return Reply::refused("That is not the kind of reading asked for.");
+        let Some(at) = self.round.cutter(cutter) else { return Reply::refused("There is no such cutter.") };
+        let pending = |value| {
+            let event = reading_event(cutter, reading, value, again)?;
+            Some(Pending { event, typed: Some(read.raw.clone()) })
         };
-        let value = match read.value {
+        let put = Some(read.raw.as_str()).filter(|_| self.by_hand);
+        let put = put.and_then(|typed| doubt::point_left_out(&self.round, &self.past, at, reading, typed));
+        let taken = put.map_or(read.value, Value::Length);
+        let Some(keep) = pending(taken) else { return Reply::refused("That is not the kind of reading asked for.") };
+        let value = match taken {
             Value::Length(mm) => mm.get(),
             Value::Angle(deg) => deg.get(),
             Value::Count(count) => f64::from(count),
         };
-        let asked = self
-            .round
-            .cutter(cutter)
-            .and_then(|at| doubt::doubt(&self.round, &self.past, at, reading, value, read.decimals));
-        if let Err(refusal) = self.round.check(&event) {
+        let asked = doubt::doubt(&self.round, &self.past, at, reading, value, read.decimals);
+        let refusal = self.round.check(&keep.event).err();
+        let Some(asked) = asked else {
+            return refusal.map_or_else(|| Reply::Record(vec![keep]), |refusal| Reply::refused(refusal.to_string()));
+        };
+        let meant = asked.meant.and_then(|meant| self.meant(&pending, taken, meant));
+        match refusal {
+            None => Reply::Question(Question { text: asked.text, keep: vec![keep], meant, or: MEASURE }),
             // What was probably meant says more than the bounds it broke.
-            return Reply::Refused(
-                asked.filter(|_| matches!(refusal, Refusal::Impossible { .. })).unwrap_or_else(|| refusal.to_string()),
-            );
+            Some(Refusal::Impossible { .. }) if meant.is_some() => {
+                Reply::Question(Question { text: asked.text, keep: Vec::new(), meant, or: MEASURE })
+            }
+            Some(Refusal::Impossible { .. }) => Reply::Refused(asked.text),
+            Some(refusal) => Reply::refused(refusal.to_string()),
         }
-        match asked {
-            Some(text) => Reply::Question(Question { text, keep: vec![pending(event)], or: MEASURE }),
-            None => Reply::Record(vec![pending(event)]),
-        }
+    }
+
+    /// What was likely meant, of the kind of what was taken; nothing where it cannot be either.
+    fn meant(&self, pending: &dyn Fn(Value) -> Option<Pending>, taken: Value, meant: f64) -> Option<Box<Meant>> {
+        let (value, shown) = match taken {
+            Value::Length(_) => {
+                // To a tenth of a micrometre, as readings are kept.
+                let mm = Millimetres::new((meant * 10_000.0).round() / 10_000.0);
+                (Value::Length(mm), self.round.header.units.show_named(mm))
+            }
+            Value::Angle(_) => {
+                let deg = Degrees::new((meant * 1000.0).round() / 1000.0);
+                (Value::Angle(deg), deg.to_string())
+            }
+            Value::Count(_) => return None,
+        };
+        let take = pending(value).filter(|pending| self.round.check(&pending.event).is_ok())?;
+        Some(Box::new(Meant { shown, take }))
     }
 
     /// A line that could not be read; one in the other system of units asks whether to convert it.
@@ -101,6 +125,7 @@ impl Coach {
             return Reply::Question(Question {
                 text: format!("{error} Take it as {}?", self.round.header.units.show_named(length)),
                 keep: vec![Pending { event, typed: Some(raw) }],
+                meant: None,
                 or: MEASURE,
             });
         }
@@ -163,7 +188,8 @@ impl Coach {
                 let known = self.round.cutters.iter().filter(|cutter| cutter.state == CutterState::LeftShort);
                 let left_short = known.map(|cutter| cutter.number).chain(cannot).collect();
                 let event = Event::Target { mm, left_short, recommended: false };
-                Reply::Question(Question { text, keep: vec![Pending { event, typed: Some(read.raw) }], or: CHOOSE })
+                let keep = vec![Pending { event, typed: Some(read.raw) }];
+                Reply::Question(Question { text, keep, meant: None, or: CHOOSE })
             }
         }
     }
@@ -223,7 +249,8 @@ impl Coach {
             (Some(above), Reply::Record(mut keep)) => {
                 let accepted = Event::AboveSetting { setting_mm: above.setting, largest_mm: above.largest };
                 keep.insert(0, Pending { event: accepted, typed: None });
-                Reply::Question(Question { text: setting::question(&self.round, rule, above), keep, or: CHOOSE })
+                let text = setting::question(&self.round, rule, above);
+                Reply::Question(Question { text, keep, meant: None, or: CHOOSE })
             }
             (_, reply) => reply,
         }

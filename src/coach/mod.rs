@@ -49,10 +49,30 @@ pub struct Pending {
 pub struct Question {
     /// A sentence that ends in a question mark.
     pub text: String,
-    /// What is stored if it is kept.
+    /// What is stored if it is kept; nothing where it cannot be.
     pub keep: Vec<Pending>,
+    /// What was likely meant instead.
+    pub meant: Option<Box<Meant>>,
     /// What else can be done: `measure again`.
     pub or: &'static str,
+}
+
+/// What was likely meant by a doubtful reading.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Meant {
+    /// The value as it is shown.
+    pub shown: String,
+    /// What is stored if it is taken; the text stays as it was typed.
+    pub take: Pending,
+}
+
+impl Question {
+    /// What was likely meant, in the words of a face; then how to keep it, where it can be kept.
+    pub(crate) fn ways(&self, take: impl Fn(&str) -> String, keep: &str) -> String {
+        let take = self.meant.as_ref().map(|meant| take(&meant.shown));
+        let keep = Some(keep.to_owned()).filter(|_| !self.keep.is_empty());
+        take.into_iter().chain(keep).collect::<Vec<_>>().join(", ")
+    }
 }
 
 /// What comes of a line or a wish.
@@ -99,6 +119,8 @@ pub struct Coach {
     /// A fault that waits for an answer.
     pub(crate) hold: Option<hold::Hold>,
     last_line: Option<(String, DateTime<FixedOffset>)>,
+    /// The line in hand was typed by a person: an instrument leaves no point out.
+    by_hand: bool,
     /// Ask when the same reading comes twice at once. Off where lines come from a script, which is always fast.
     pub watch_doubles: bool,
     /// The findings on the round as it stands: a reading asks for them several times over.
@@ -118,6 +140,7 @@ impl Coach {
             repeat: None,
             hold: None,
             last_line: None,
+            by_hand: false,
             watch_doubles: true,
             known: OnceCell::new(),
         }
@@ -133,6 +156,14 @@ impl Coach {
         Context { round: &self.round, past: &self.past, skill: &self.skill, prices: &self.prices }
     }
 
+    /// As [`Coach::enter`], for a line that was surely typed by a person, key by key.
+    pub fn enter_by_hand(&mut self, typed: &str, now: DateTime<FixedOffset>) -> Reply {
+        self.by_hand = true;
+        let reply = self.enter(typed, now);
+        self.by_hand = false;
+        reply
+    }
+
     /// A line was typed, pasted or sent; empty for Enter alone.
     pub fn enter(&mut self, typed: &str, now: DateTime<FixedOffset>) -> Reply {
         if self.question.is_some() {
@@ -146,6 +177,7 @@ impl Coach {
             Reply::Record(keep) if twice => Reply::Question(Question {
                 text: "The same reading came twice at once. Is it this cutter's too?".to_owned(),
                 keep,
+                meant: None,
                 or: MEASURE,
             }),
             reply => reply,
@@ -174,7 +206,19 @@ impl Coach {
 
     /// Keeps the doubtful reading.
     pub fn keep(&mut self) -> Reply {
-        self.question.take().map_or(Reply::Moved, |question| Reply::Record(question.keep))
+        match self.question.take() {
+            Some(question) if question.keep.is_empty() => Reply::refused(format!("It cannot be: {}.", question.or)),
+            Some(question) => Reply::Record(question.keep),
+            None => Reply::Moved,
+        }
+    }
+
+    /// Takes what was likely meant in place of the doubtful reading.
+    pub fn take_meant(&mut self) -> Reply {
+        match self.question.take_if(|question| question.meant.is_some()).and_then(|question| question.meant) {
+            Some(meant) => Reply::Record(vec![meant.take]),
+            None => Reply::refused("There is nothing to take in its place."),
+        }
     }
 
     /// Throws the doubtful reading away.
@@ -193,12 +237,15 @@ impl Coach {
 
     /// An entry is on record: folds it and says what it means.
     pub fn recorded(&mut self, entry: Entry) -> Said {
-        let event = entry.event.clone();
+        let (event, typed) = (entry.event.clone(), entry.typed.clone());
         let was_repeat = self.repeat.take().is_some();
         self.round.apply(entry);
         self.known = OnceCell::new();
         let findings = self.findings();
-        let said = said::after(self, &findings, &event);
+        let mut said = said::after(self, &findings, &event);
+        if let Some(taken) = typed.and_then(|typed| said::taken_as(self.round.header.units, &event, &typed)) {
+            said.text = format!("{} {taken}", said.text);
+        }
         if said.ask_again && !was_repeat {
             self.repeat = crate::round::fold::cutter_of(&event).zip(crate::round::fold::reading_of(&event));
         }

@@ -6,6 +6,8 @@ use crate::advice::verdict::{AngleWord, GapWord, LengthWord};
 use crate::chain::CutterNumber;
 use crate::round::{Closing, CutterState, Event, Finding, When};
 use crate::saw::Grade;
+use crate::units::Unit;
+use crate::units::reading::{self, Kind, Value};
 
 /// How a saying is meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,6 +50,21 @@ impl Said {
             (false, false) => format!("{}: {}", self.word, self.text),
         }
     }
+}
+
+/// What a reading was taken as, where that is not what was typed: a point was put in, or inches were turned into mm.
+pub(super) fn taken_as(unit: Unit, event: &Event, typed: &str) -> Option<String> {
+    let (kind, taken, shown) = match event {
+        Event::Length { mm, .. } | Event::Gap { mm, .. } => (Kind::Length, mm.get(), unit.show_named(*mm)),
+        Event::Angle { deg, .. } => (Kind::Angle, deg.get(), deg.to_string()),
+        _ => return None,
+    };
+    let same = match reading::parse(typed, kind, unit).map(|read| read.value) {
+        Ok(Value::Length(mm)) => (mm.get() - taken).abs() < 1e-4,
+        Ok(Value::Angle(deg)) => (deg.get() - taken).abs() < 1e-3,
+        _ => false,
+    };
+    (!same).then(|| format!("{typed} was taken as {shown}."))
 }
 
 pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {

@@ -73,11 +73,13 @@ pub(super) struct Dialogue<I, O, C> {
     held: u64,
     /// Why the instrument cannot be heard.
     away: Option<String>,
+    /// The last line came from an instrument.
+    sent: bool,
 }
 
 impl<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
     pub(super) const fn new(input: I, output: O, clock: C, speech: Option<Speaker>) -> Self {
-        Self { input, output, clock, speech, held: 0, away: None }
+        Self { input, output, clock, speech, held: 0, away: None, sent: false }
     }
 
     /// Time of what is being typed.
@@ -109,6 +111,7 @@ impl<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
     /// As [`Self::ask`]; an instrument may answer with such a line too.
     pub(super) fn ask_by(&mut self, question: &str, sent: MaySend<'_>) -> Result<Option<String>> {
         self.prompt(question)?;
+        self.sent = false;
         loop {
             match self.input.hear().context("cannot read the answer")? {
                 Heard::Line(line) if self.held > 0 && line.trim().eq_ignore_ascii_case(SEEN) => {
@@ -119,6 +122,7 @@ impl<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
                 Heard::Line(line) => return Ok(Some(line)),
                 Heard::Sent(line) if sent(&line) => {
                     self.say(&line)?;
+                    self.sent = true;
                     return Ok(Some(line));
                 }
                 Heard::Sent(line) => self.aside(&not_asked_for(&line))?,
@@ -179,8 +183,11 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         };
         let now = talk.now();
         let reply = match wish(&line) {
+            // A pipe may be an instrument's; from a terminal a person types.
+            None if coach.watch_doubles && !talk.sent => coach.enter_by_hand(&line, now),
             None => coach.enter(&line, now),
             Some(Wish::Keep) => coach.keep(),
+            Some(Wish::Meant) => coach.take_meant(),
             Some(Wish::Help) => {
                 talk.say(HELP)?;
                 continue;
@@ -228,7 +235,8 @@ fn store<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         Reply::Refused(why) => talk.say(&why),
         Reply::Question(question) => {
             talk.speak(&question.text);
-            talk.say(&format!("? {} Type keep to keep it, or {}.", question.text, question.or))
+            let ways = question.ways(|meant| format!("yes for {meant}"), "keep to keep it");
+            talk.say(&format!("? {} Type {ways}, or {}.", question.text, question.or))
         }
         Reply::Record(pending) => {
             for pending in pending {

@@ -12,6 +12,8 @@ pub(super) enum Wish {
     Command(Command),
     /// Keep the doubtful reading.
     Keep,
+    /// Take what was likely meant instead.
+    Meant,
     /// Look at a saw; empty for the one that is named.
     Saw(String),
     /// Print the sheet.
@@ -43,6 +45,7 @@ Instead of a reading you can type:
   zero 0.00          what the caliper shows with its jaws closed
   saw NAME           look at the saw; without a name, the one named before
   keep               keep a doubtful reading
+  yes                take what was meant, where it is asked
   sheet              read the sheet as it stands
   give up            end the round unfinished
   help               this list";
@@ -82,6 +85,7 @@ pub(super) fn wish(line: &str) -> Option<Wish> {
         "give" if rest.eq_ignore_ascii_case("up") => Command::Abandon,
         "saw" => return Some(Wish::Saw(rest.to_owned())),
         "keep" => return Some(Wish::Keep),
+        "yes" => return Some(Wish::Meant),
         "sheet" => return Some(Wish::Sheet),
         "help" | "?" => return Some(Wish::Help),
         _ => return None,

@@ -5,7 +5,7 @@
 
 use std::cell::Cell;
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, TimeDelta};
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
@@ -26,6 +26,8 @@ use crate::devices::said;
 const HELD_MS: i64 = 120;
 /// Rows from which one is given to what stays said.
 const LEAST_ROWS: u16 = 4;
+/// A hand takes at least this long for one character; a keyboard adapter types its whole line faster.
+const BY_HAND: TimeDelta = TimeDelta::milliseconds(40);
 /// Longest text taken by one paste or burst; more is not a reading.
 const MAX_BURST: usize = 64;
 
@@ -57,8 +59,16 @@ pub enum Msg {
 /// True for Enter and its like in a round: what goes on, or refuses a question, without a word.
 fn is_confirming(place: Place, action: Action, key: KeyEvent) -> bool {
     let like_enter = matches!(key.code, KeyCode::Enter | KeyCode::Char(' ') | KeyCode::PageDown | KeyCode::F(13));
-    matches!((place, action), (Place::Round | Place::Closed, Action::Next) | (Place::Question, Action::Refuse))
-        && like_enter
+    let goes_on = matches!(
+        (place, action),
+        (Place::Round | Place::Closed, Action::Next) | (Place::Question | Place::Meant, Action::Refuse)
+    );
+    goes_on && like_enter
+}
+
+/// True where a line is a reading, or an answer of a check.
+const fn takes_readings(place: Place) -> bool {
+    matches!(place, Place::Round | Place::Question | Place::Meant | Place::Checks)
 }
 
 /// The application.
@@ -74,6 +84,8 @@ pub struct App {
     held: u64,
     /// Why the instrument cannot be heard.
     away: Option<String>,
+    /// When the first of the characters in hand was typed, and how many they are.
+    typing: Option<(DateTime<FixedOffset>, i32)>,
     /// The window as last drawn: where the mouse points in it.
     area: Cell<Rect>,
 }
@@ -82,7 +94,7 @@ impl App {
     /// Starts at the rack.
     pub fn new(shared: Shared) -> Self {
         let screens = vec![build(Scene::Rack)];
-        Self { screens, shared, done: false, confirmed: None, held: 0, away: None, area: Cell::default() }
+        Self { screens, shared, done: false, confirmed: None, held: 0, away: None, typing: None, area: Cell::default() }
     }
 
     /// Handles a message.
@@ -120,9 +132,13 @@ impl App {
             return vec![Effect::Desk(Work::Seen)];
         }
         let Some(action) = keys::action(place, key, top.has_text()) else {
+            let (since, count) = self.typing.unwrap_or((self.shared.now, 0));
+            self.typing = Some((since, count.saturating_add(1)));
             top.edit(key);
             return Vec::new();
         };
+        let taken = self.typing.take().is_some_and(|(since, count)| self.shared.now - since > BY_HAND * count);
+        top.typed(taken);
         if is_confirming(place, action, key) && self.is_held(key.kind) { Vec::new() } else { self.act(action) }
     }
 
@@ -173,7 +189,7 @@ impl App {
     fn sent(&mut self, text: &str) -> Vec<Effect> {
         let taken = self.screens.last().is_some_and(|top| match top.place() {
             Place::Form | Place::Text => true,
-            Place::Round | Place::Question | Place::Checks => top.takes_sent(text),
+            place if takes_readings(place) => top.takes_sent(text),
             _ => false,
         });
         if taken {
@@ -187,7 +203,7 @@ impl App {
     fn line(&mut self, text: &str, submit: bool) -> Vec<Effect> {
         let Some(top) = self.screens.last_mut() else { return self.leave() };
         let mut lines = text.split(['\r', '\n']).filter(|line| !line.trim().is_empty());
-        let reads = matches!(top.place(), Place::Round | Place::Question | Place::Checks);
+        let reads = takes_readings(top.place());
         let most = if reads { MAX_BURST } else { MAX_PATH };
         let first: String = lines.next().unwrap_or_default().chars().take(most).collect();
         self.shared.notice =
@@ -287,8 +303,6 @@ impl App {
 
     /// True where a letter would act as a command: a burst from an instrument must be told from a key there.
     pub(super) fn letters_act(&self) -> bool {
-        self.screens
-            .last()
-            .is_some_and(|top| matches!(top.place(), Place::Round | Place::Question | Place::Checks) && !top.has_text())
+        self.screens.last().is_some_and(|top| takes_readings(top.place()) && !top.has_text())
     }
 }

@@ -28,6 +28,8 @@ pub(crate) enum Place {
     Closed,
     /// A question about a doubtful reading.
     Question,
+    /// The same, where it is plain what was meant.
+    Meant,
     /// Something to read.
     Reading,
     /// The wear model.
@@ -52,6 +54,7 @@ impl Place {
             Self::Round => "Round",
             Self::Closed => "A closed round",
             Self::Question => "A doubtful reading",
+            Self::Meant => "A likely slip",
             Self::Reading => "Pages",
             Self::Model => "Wear model",
             Self::Saw => "Saw",
@@ -70,6 +73,7 @@ impl Place {
             Self::Round => "round",
             Self::Closed => "closed",
             Self::Question => "question",
+            Self::Meant => "slip",
             Self::Reading => "page",
             Self::Model => "model",
             Self::Saw => "saw",
@@ -80,9 +84,10 @@ impl Place {
     }
 
     /// All places, as the key page lists them.
-    pub(crate) const ALL: [Self; 12] = [
+    pub(crate) const ALL: [Self; 13] = [
         Self::Round,
         Self::Question,
+        Self::Meant,
         Self::Closed,
         Self::Checks,
         Self::Rack,
@@ -104,6 +109,7 @@ pub(crate) enum Action {
     TakeBack,
     Pause,
     Keep,
+    TakeMeant,
     Refuse,
     Clear,
     Up,

@@ -8,6 +8,7 @@
 //! | `enter TEXT` | types the text and presses Enter; without text, Enter alone |
 //! | `key NAME ...` | presses keys: `Enter`, `Esc`, `Up`, `F1`, `Ctrl-C`, `Space`, a character |
 //! | `hold NAME TIMES` | the key is held down and comes so often, 30 ms apart |
+//! | `burst TEXT` | the text and Enter come as a keyboard adapter types them, 5 ms apart |
 //! | `paste TEXT` | the text arrives in one piece |
 //! | `line TEXT` | a whole line arrives, as from an instrument |
 //! | `wait SECONDS` | time passes |
@@ -27,6 +28,9 @@ use super::keys::Press;
 
 /// Time that passes with each wish: readings closer together than a hand can make them would be taken for one sent twice.
 const STEP: TimeDelta = TimeDelta::seconds(2);
+
+/// Time between the characters of a keyboard adapter.
+const BURST: TimeDelta = TimeDelta::milliseconds(5);
 
 /// Time between the signs of a key that is held down.
 const REPEAT: TimeDelta = TimeDelta::milliseconds(30);
@@ -101,6 +105,7 @@ impl Rehearsal {
                     let times = times.trim().parse().ok().filter(|n| (1..=1000).contains(n));
                     self.hold(key, times.ok_or_else(|| wrong(format!("\"{rest}\": 1 to 1000 times are allowed.")))?);
                 }
+                "burst" => self.burst(rest),
                 "paste" => self.send(Msg::Paste(rest.to_owned())),
                 "line" => self.send(Msg::Line(format!("{rest}\n"))),
                 "sent" => self.send(Msg::Sent(rest.to_owned())),
@@ -122,7 +127,7 @@ impl Rehearsal {
                 }
                 "show" => out.push_str(&format!("== {} ==\n{}", rest.trim(), self.screen())),
                 other => {
-                    let allowed = "type, enter, key, hold, paste, line, sent, wait, at, size, show";
+                    let allowed = "type, enter, key, hold, burst, paste, line, sent, wait, at, size, show";
                     return Err(wrong(format!("\"{other}\" is not a wish. Allowed are {allowed}.")));
                 }
             }
@@ -136,6 +141,15 @@ impl Rehearsal {
             self.take(STEP, Msg::Key(KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE)));
         }
         self.draw();
+    }
+
+    /// Types a text and Enter as fast as a keyboard adapter does.
+    pub fn burst(&mut self, text: &str) {
+        self.now += STEP;
+        let keys = text.chars().map(KeyCode::Char).chain([KeyCode::Enter]);
+        for code in keys {
+            self.after(BURST, Msg::Key(KeyEvent::from(code)));
+        }
     }
 
     /// Presses a key.

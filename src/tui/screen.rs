@@ -26,6 +26,11 @@ pub(super) trait Screen {
         let _ = key;
     }
 
+    /// Before a key of the table: whether the field was filled as a hand fills it, key by key.
+    fn typed(&mut self, by_hand: bool) {
+        let _ = by_hand;
+    }
+
     /// A whole line at once; `ended` where it came with its Enter.
     fn line(&mut self, text: &str, ended: bool, shared: &Shared) -> Vec<Effect> {
         let _ = (text, ended, shared);

@@ -179,6 +179,21 @@ pub(crate) fn doubt_on(value: f64, decimals: u8, band: Band, expect: Option<f64>
     Some(likely.or_else(nearest).unwrap_or(Doubt::OutOfRange { found }))
 }
 
+/// The value with its point two places to the left, where that is the only explanation that fits: the point of a caliper
+/// that shows hundredths was not typed.
+pub(crate) fn point_left_out(value: f64, band: Band, expect: Option<f64>, scale: Scale) -> Option<f64> {
+    if band.contains(value) {
+        return None;
+    }
+    let found = Found { value, band };
+    let mut meant: Vec<f64> = unit_and_point(found, 0, scale).iter().filter_map(Doubt::meant).collect();
+    meant.extend(lost_digit(found, expect, scale));
+    meant.extend(swapped(value, 0, scale));
+    meant.retain(|meant| band.contains(*meant));
+    let moved = tidy(value / 100.0);
+    (meant == [moved]).then_some(moved)
+}
+
 /// Wrong unit and wrong point, likeliest first: three or more decimals are typed for inches, fewer for mm.
 fn unit_and_point(found: Found, decimals: u8, scale: Scale) -> Vec<Doubt> {
     let value = found.value;
@@ -294,6 +309,17 @@ mod tests {
         assert_eq!(doubt(60.0, 0, CUTTER, None).and_then(|doubt| doubt.meant()), Some(6.0));
         assert_eq!(text(1.9, 1, CUTTER, None), "1.9 is outside 2.5 to 10.5. Did you mean 9.1?");
         assert_eq!(text(-8.0, 1, CUTTER, None), "-8 is outside 2.5 to 10.5.");
+    }
+
+    #[test]
+    fn a_point_is_put_back_only_where_nothing_else_fits() {
+        let point = |value, band| point_left_out(value, band, None, Scale::Length(Unit::Mm));
+        assert_eq!(point(738.0, CUTTER), Some(7.38));
+        assert_eq!(point(65.0, RAKER), Some(0.65));
+        assert_eq!(point(80.0, CUTTER), None, "may be 8.0 too");
+        assert_eq!(point(8.0, CUTTER), None, "nothing is wrong with it");
+        assert_eq!(point(1738.0, CUTTER), None, "nothing fits");
+        assert_eq!(point(260.0, CUTTER), None, "may be 2.6, and inches tenfold");
     }
 
     #[test]

@@ -195,8 +195,10 @@ impl Hand {
         assert!(self.steps < 1500, "the round does not end\n{}", self.play.screen());
         match self.place() {
             Place::Question => {
+                let meant = self.play.screen().contains("y as meant");
                 let key = if self.dice.percent(50) { "*" } else { "/" };
-                self.key(key);
+                let take = meant && self.dice.percent(30);
+                self.key(if take { "y" } else { key });
                 return true;
             }
             Place::Closed => {

@@ -9,6 +9,7 @@ mod pages;
 mod saw;
 #[cfg(unix)]
 mod shared_folder;
+mod slips;
 mod spent;
 mod stops;
 

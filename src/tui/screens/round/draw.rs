@@ -269,7 +269,8 @@ impl RoundScreen {
     /// What the last entry came to, a refusal, or an open question: one place, the word first.
     fn draw_said(&self, frame: &mut Frame, area: Rect, theme: Theme) {
         if let Some(question) = &self.coach.question {
-            let text = format!("? {}  * keeps it. Anything else: {}.", question.text, question.or);
+            let ways = question.ways(|meant| format!("y takes {meant}"), "* keeps it");
+            let text = format!("? {}  {ways}. Anything else: {}.", question.text, question.or);
             draw_wrapped(frame, area, &text, theme, Role::Question);
         } else if let Some(side) = self.side.as_ref().filter(|side| self.refused.is_none() && !side.hint.is_empty()) {
             draw_wrapped(frame, area, &side.hint, theme, Role::Quiet);

@@ -48,6 +48,8 @@ pub(super) struct RoundScreen {
     /// The field holds a refused line: the next character starts a fresh one.
     stale: bool,
     view: View,
+    /// The field was filled as a hand fills it.
+    by_hand: bool,
     /// In a small window: the picture takes the room of digits and map.
     enlarged: bool,
     /// The window has room for the picture beside the work, as last drawn.
@@ -72,6 +74,7 @@ impl RoundScreen {
             said,
             refused: None,
             stale: false,
+            by_hand: false,
             view: View::default(),
             enlarged: false,
             wide: Cell::new(false),
@@ -88,7 +91,8 @@ impl RoundScreen {
         if matches!(self.prompt.step.ask, Ask::Nothing) {
             return vec![Effect::Go(Step::Close)];
         }
-        let reply = self.coach.enter(text, now);
+        let by_hand = std::mem::take(&mut self.by_hand);
+        let reply = if by_hand { self.coach.enter_by_hand(text, now) } else { self.coach.enter(text, now) };
         self.settle(reply)
     }
 
@@ -262,8 +266,8 @@ impl Screen for RoundScreen {
     fn place(&self) -> Place {
         if self.side.is_some() {
             Place::Text
-        } else if self.coach.question.is_some() {
-            Place::Question
+        } else if let Some(question) = &self.coach.question {
+            if question.meant.is_some() { Place::Meant } else { Place::Question }
         } else if self.coach.round.closed.is_some() {
             Place::Closed
         } else {
@@ -284,11 +288,15 @@ impl Screen for RoundScreen {
                 Vec::new()
             }
             (Place::Text, _) => Vec::new(),
-            (Place::Question, Action::Keep) => {
+            (Place::Question | Place::Meant, Action::Keep) => {
                 let reply = self.coach.keep();
                 self.settle(reply)
             }
-            (Place::Question, Action::Refuse) => {
+            (Place::Meant, Action::TakeMeant) => {
+                let reply = self.coach.take_meant();
+                self.settle(reply)
+            }
+            (Place::Question | Place::Meant, Action::Refuse) => {
                 let or = self.coach.question.take().map_or("measure again", |question| question.or);
                 self.field.reset();
                 self.refused = Some(format!("Not taken: {or}."));
@@ -329,7 +337,12 @@ impl Screen for RoundScreen {
         self.field.handle_event(&TermEvent::Key(key));
     }
 
+    fn typed(&mut self, by_hand: bool) {
+        self.by_hand = by_hand;
+    }
+
     fn line(&mut self, text: &str, ended: bool, shared: &Shared) -> Vec<Effect> {
+        self.by_hand = false;
         if let Some(side) = &mut self.side {
             side.insert(text);
             return Vec::new();
