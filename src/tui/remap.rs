@@ -81,7 +81,9 @@ fn presses(place: Place, names: &[String]) -> Result<Vec<Press>, String> {
                     clean(name)
                 )
             })?;
-            if press.is_for_readings() && matches!(place, Place::Round | Place::Question | Place::Everywhere) {
+            if press.is_for_readings()
+                && matches!(place, Place::Round | Place::Question | Place::Meant | Place::Everywhere)
+            {
                 return Err(format!("\"{}\" belongs to readings.", clean(name)));
             }
             Ok(press)
