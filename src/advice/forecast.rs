@@ -9,7 +9,7 @@
 
 use chrono::{DateTime, Duration, FixedOffset};
 
-use crate::chain::{Spec, Wood};
+use crate::chain::{CutterNumber, Spec, Wood};
 use crate::round::card::Prices;
 use crate::round::{Closing, Summary};
 use crate::stats::quantile::t_two_sided;
@@ -233,7 +233,7 @@ pub struct Forecast {
 pub struct Start {
     /// Length left to the changeover: median length less that at the changeover; below zero when past it.
     pub to_changeover: Millimetres,
-    /// Length left to the witness mark.
+    /// Length left to the witness mark, of the cutter that gets there first.
     pub to_mark: Millimetres,
     /// Usable length of a new cutter.
     pub usable: Millimetres,
@@ -309,11 +309,20 @@ pub fn of_loop<'a>(rounds: impl IntoIterator<Item = &'a Summary> + Clone, spec: 
     Forecast { place, wood, ..forecast(wear, start, rounds, prices, now) }
 }
 
+impl Forecast {
+    /// The cutter that ends the loop's life, where the middle one would go on for a round more.
+    pub fn ends(&self) -> Option<CutterNumber> {
+        let place = self.place?;
+        let (number, length) = place.ends;
+        (place.length - length >= self.wear.mean.max(LEAST_WEAR)).then_some(number)
+    }
+}
+
 impl Start {
     /// What is left of a loop at that place.
     pub fn of(spec: &Spec, wood: Wood, place: &Place) -> Self {
-        let (worn, usable) = (place.wear, spec.usable());
-        Self { to_changeover: spec.worth_wear(wood) - worn, to_mark: usable - worn, usable }
+        let to_mark = place.ends.1 - spec.mark_length;
+        Self { to_changeover: spec.worth_wear(wood) - place.wear, to_mark, usable: spec.usable() }
     }
 }
 

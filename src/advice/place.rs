@@ -1,6 +1,6 @@
 //! Where a loop stands in its life: the one function that rack, tag, saw page, sheet and history show life left and stage by.
 
-use crate::chain::{Spec, Stage, Wood};
+use crate::chain::{CutterNumber, Spec, Stage, Wood};
 use crate::round::{Lengths, Summary};
 use crate::units::Millimetres;
 
@@ -11,8 +11,10 @@ pub struct Place {
     pub length: Millimetres,
     /// Median wear.
     pub wear: Millimetres,
-    /// Share of the usable length left, 0 to 1.
+    /// Share of the usable length left, 0 to 1, of the cutter that ends the loop's life.
     pub life_left: f64,
+    /// The cutter that ends the loop's life, the shortest of those that are to be of one length, and its length.
+    pub ends: (CutterNumber, Millimetres),
     /// Stage of the median; `retire` where any cutter that is there has reached its witness mark.
     pub stage: Stage,
 }
@@ -24,7 +26,8 @@ pub(crate) fn of(spec: &Spec, wood: Wood, lengths: &Lengths) -> Place {
     Place {
         length,
         wear: spec.wear(length),
-        life_left: (1.0 - spec.life_spent(length)).clamp(0.0, 1.0),
+        life_left: (1.0 - spec.life_spent(lengths.ends)).clamp(0.0, 1.0),
+        ends: (lengths.ends_at, lengths.ends),
         stage: if spent { Stage::Retire } else { spec.stage(wood, length) },
     }
 }

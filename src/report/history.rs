@@ -11,7 +11,7 @@ mod text;
 
 use crate::advice::{Forecast, forecast::LEVEL};
 use crate::advice::{forecast, status};
-use crate::chain::{Rule, Spec, Wood};
+use crate::chain::{CutterNumber, Rule, Spec, Wood};
 use crate::report::data::{Number, number};
 use crate::report::release::ReleasePart;
 use crate::round::{Card, Closing, Summary, Tool};
@@ -36,6 +36,8 @@ struct Row {
     median_after_mm: Option<Number>,
     spread_before_mm: Option<Number>,
     spread_after_mm: Option<Number>,
+    /// Cutters left short, which the spread after and left less right leave out.
+    left_short: Vec<CutterNumber>,
     left_less_right_mm: Option<Number>,
     /// Loss of the median since the round before, or since it came for the first.
     wear_mm: Option<Number>,
@@ -266,6 +268,7 @@ fn row(round: &Summary, wear_mm: Option<Number>) -> Row {
         median_after_mm: number(round.median_after),
         spread_before_mm: number(round.spread_before),
         spread_after_mm: number(round.spread_after),
+        left_short: round.left_short.clone(),
         left_less_right_mm: number(round.left_less_right),
         wear_mm,
         removed: round.median_before.and(round.median_after).map(|_| {

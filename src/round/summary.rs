@@ -55,6 +55,9 @@ pub struct Summary {
     /// Longest less shortest of the cutters brought to one length, after.
     #[serde(rename = "spread_after_mm", default, skip_serializing_if = "Option::is_none")]
     pub spread_after: Option<Millimetres>,
+    /// Cutters that were left short: no figure of even length counts them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub left_short: Vec<CutterNumber>,
     /// Mean left less mean right of the matched cutters, after (before where nothing was measured after).
     #[serde(rename = "left_less_right_mm", default, skip_serializing_if = "Option::is_none")]
     pub left_less_right: Option<Millimetres>,
@@ -101,6 +104,11 @@ pub struct Lengths {
     /// The shortest cutter that is there.
     #[serde(rename = "shortest_mm")]
     pub shortest: Millimetres,
+    /// The shortest of those that are to be of one length: all are filed to it, and it is the first at its witness mark.
+    #[serde(rename = "ends_mm")]
+    pub ends: Millimetres,
+    /// Which one that is.
+    pub ends_at: CutterNumber,
 }
 
 impl Lengths {
@@ -108,7 +116,9 @@ impl Lengths {
     pub fn of(round: &Round) -> Option<Self> {
         let known = |cutter: &Cutter| now::length(round, cutter).map(|now| now.length);
         let shortest = round.cutters.iter().filter_map(known).min_by(Millimetres::total_cmp)?;
-        Some(Self { median: median(round.matched().filter_map(known))?, shortest })
+        let matched = round.matched().filter_map(|cutter| Some((cutter.number, known(cutter)?)));
+        let (ends_at, ends) = matched.min_by(|a, b| a.1.total_cmp(&b.1))?;
+        Some(Self { median: median(round.matched().filter_map(known))?, shortest, ends, ends_at })
     }
 }
 
@@ -165,6 +175,10 @@ impl Summary {
         let header = &round.header;
         let present = || round.cutters.iter().filter(|cutter| cutter.is_present());
         let split = Split::of(round);
+        let in_state = |state| {
+            let found = round.cutters.iter().filter(|cutter| cutter.state == state);
+            found.map(|cutter| cutter.number).collect()
+        };
         Self {
             started: header.started,
             ended: round.entries.last().map_or(header.started, |entry| entry.at),
@@ -180,6 +194,7 @@ impl Summary {
             lengths: Lengths::of(round),
             spread_before: spread(present().filter_map(|cutter| cutter.before.mean())),
             spread_after: spread(round.matched().filter_map(|cutter| cutter.after.mean())),
+            left_short: in_state(CutterState::LeftShort),
             left_less_right: left_less_right(round),
             removed: split.all,
             removed_wear: split.wear,

@@ -197,3 +197,13 @@ fn five_hundred_rounds_are_written_at_once() {
     assert!(history.text(Unit::Mm, true).len() > 500 * 70);
     assert!(began.elapsed().as_secs_f64() < 2.0, "{:?}", began.elapsed());
 }
+
+#[test]
+fn who_a_spread_leaves_out_is_named() {
+    let history = history();
+    let said = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for text in [said(&history.text(Unit::Mm, true)), said(&history.html(Unit::Mm))] {
+        assert!(text.contains("without cutter 12, left short"), "{text}");
+    }
+    assert_eq!(json(&history)["rounds"][4]["left_short"], serde_json::json!([12]));
+}

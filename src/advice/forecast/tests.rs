@@ -150,3 +150,25 @@ fn worn_out_loops_have_no_rounds_left() {
     let start = Start { to_changeover: mm(-5.0), to_mark: mm(0.1), usable: mm(7.0) };
     assert_eq!(forecast(wear, Some(start), &[], &Prices::default(), None).early, None);
 }
+
+#[test]
+fn the_shortest_cutter_to_be_of_one_length_ends_the_loops_life() {
+    let spec = crate::advice::tests::readings::spec();
+    let of = |bench: &Bench| of_loop(&[Summary::of(&bench.round)], &spec, &Prices::default());
+    let even = of(&Bench::measured(20, &[8.0; 10]));
+    let mut lengths = [8.0; 10];
+    lengths[5] = 6.2;
+    let mut bench = Bench::measured(20, &lengths);
+    let short = of(&bench);
+    let rounds = |found: &Forecast| found.to_mark.unwrap().rounds.best.unwrap();
+    let by = (1.8 / even.wear.mean.get()).round() as u32;
+    assert!(rounds(&even) - rounds(&short) >= by - 1, "{} {}", rounds(&even), rounds(&short));
+    assert_eq!((even.ends(), short.ends()), (None, Some(crate::chain::nth(6))));
+    assert!(short.words().contains("cutter 6 is the shortest and ends it"), "{}", short.words());
+    assert!(short.place.unwrap().life_left < even.place.unwrap().life_left);
+    // The middle still tells how worn the loop is: the rule for the rakers goes by it.
+    assert_eq!(short.to_changeover.map(|ahead| ahead.rounds), even.to_changeover.map(|ahead| ahead.rounds));
+    // Left short it waits until the others have come down to it.
+    bench.put(crate::round::Event::Target { mm: mm(7.7), left_short: vec![crate::chain::nth(6)], recommended: true });
+    assert_eq!(rounds(&of(&bench)), rounds(&even));
+}

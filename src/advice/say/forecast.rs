@@ -7,13 +7,15 @@ impl Forecast {
     /// In a sentence.
     pub fn words(&self) -> String {
         let Some(rounds) = self.to_mark.map(|ahead| ahead.rounds) else { return "Nothing measured yet.".into() };
+        let ends =
+            self.ends().map(|number| format!("; cutter {number} is the shortest and ends it")).unwrap_or_default();
         let source = match self.wear.rounds {
             0 => "by the profile, no rounds yet".into(),
             n => format!("by {}", count(n, "round")),
         };
         match rounds.best.zip(rounds.high) {
             Some((best, high)) => {
-                format!("About {} left ({} to {high}; {source}).", count(best as usize, "round"), rounds.low)
+                format!("About {} left ({} to {high}; {source}{ends}).", count(best as usize, "round"), rounds.low)
             }
             None => format!("No wear visible yet ({source}): no end can be told."),
         }

@@ -1,9 +1,10 @@
 //! The history for spreadsheets and programs. Names are fixed: add, never rename.
 
 use super::{History, Row};
+use crate::chain::CutterNumber;
 use crate::report::data::{csv, number_cell, text_cell};
 
-const HEADER: [&str; 21] = [
+const HEADER: [&str; 22] = [
     "loop",
     "started",
     "ended",
@@ -25,6 +26,7 @@ const HEADER: [&str; 21] = [
     "removed_evening_mm",
     "strokes",
     "minutes",
+    "left_short",
 ];
 
 impl History {
@@ -61,6 +63,7 @@ impl History {
             number_cell(row.removed.map(|removed| removed.evening_mm)),
             row.strokes.map(|n| n.to_string()).unwrap_or_default(),
             number_cell(row.minutes),
+            row.left_short.iter().map(CutterNumber::to_string).collect::<Vec<_>>().join(" "),
         ]
     }
 }

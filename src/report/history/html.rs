@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::text::ending;
+use super::text::{ending, left_short};
 use super::{History, Row};
 use crate::report::data::Number;
 use crate::report::demo;
@@ -51,6 +51,8 @@ impl History {
 
 fn html_row(row: &Row, unit: Unit) -> Vec<(String, &'static str)> {
     let length = |number: Option<Number>| number.map_or("-".to_owned(), |n| unit.show(mm(n.0)));
+    let aside = left_short(row).map(|aside| format!(" {aside}")).unwrap_or_default();
+    let spread_after = format!("{}{aside}", length(row.spread_after_mm));
     let cells = [
         day(&row.started),
         row.sharpener.clone(),
@@ -60,7 +62,7 @@ fn html_row(row: &Row, unit: Unit) -> Vec<(String, &'static str)> {
         length(row.median_after_mm),
         length(row.wear_mm),
         length(row.spread_before_mm),
-        length(row.spread_after_mm),
+        spread_after,
         length(row.left_less_right_mm),
         length(row.removed.map(|removed| removed.all_mm)),
         row.evening_share().map_or("-".to_owned(), percent),

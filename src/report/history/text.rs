@@ -6,10 +6,14 @@ use super::{History, Row};
 use crate::report::Format;
 use crate::report::data::Number;
 use crate::report::demo;
+use crate::report::format::{TEXT_WIDTH, wrap};
 use crate::report::paper::Paper;
-use crate::report::words::day;
+use crate::report::words::{cutters, day};
 use crate::round::{Closing, Tool};
 use crate::units::{Unit, mm};
+
+/// Columns before what is said under a row.
+const NOTE: usize = 11;
 
 impl History {
     /// The history in a format; `ascii` keeps a text to plain letters and lines.
@@ -53,8 +57,10 @@ impl History {
         paper.line(&line(["day", "by", "tool", "before", "after", "wear", "spread", "L-R", "waste", "strokes", "min"]));
         for row in &self.rounds {
             paper.line(&cells(row, unit));
-            if let Some(note) = ending(row) {
-                paper.line(&format!("{:11}{note}", ""));
+            for note in ending(row).map(str::to_owned).into_iter().chain(left_short(row)) {
+                for part in wrap(&note, TEXT_WIDTH - NOTE, 0) {
+                    paper.line(&format!("{:NOTE$}{part}", ""));
+                }
             }
         }
     }
@@ -68,6 +74,11 @@ pub(super) const fn ending(row: &Row) -> Option<&'static str> {
         Some(Closing::Abandoned) => Some("given up"),
         None => Some("not finished"),
     }
+}
+
+/// Who the figures of even length leave out.
+pub(super) fn left_short(row: &Row) -> Option<String> {
+    (!row.left_short.is_empty()).then(|| format!("without {}, left short", cutters(&row.left_short)))
 }
 
 fn cells(row: &Row, unit: Unit) -> String {

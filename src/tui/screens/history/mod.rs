@@ -122,9 +122,16 @@ impl History {
     fn list(&self, width: u16, theme: Theme) -> (Line<'static>, Vec<Line<'static>>) {
         let columns = Columns::of(width, self.unit);
         let heading = columns.row(["date", "sharpener", "median", "spread", "steel off", "ended"]);
-        let rows = self.rounds.iter().rev().map(|round| {
+        let rows = self.rounds.iter().rev().flat_map(|round| {
             let signed = round.how == Some(Closing::Signed);
-            Line::styled(columns.of_round(round, theme), theme.style(if signed { Role::Text } else { Role::Quiet }))
+            let row = columns.of_round(round, theme);
+            let row = Line::styled(row, theme.style(if signed { Role::Text } else { Role::Quiet }));
+            // Who the spread leaves out.
+            let short = (!round.left_short.is_empty()).then(|| {
+                let line = format!("{:DATE$}without {}, left short", "", status::cutters(&round.left_short));
+                Line::styled(line, theme.style(Role::Quiet))
+            });
+            std::iter::once(row).chain(short)
         });
         (Line::styled(heading, theme.style(Role::Quiet)), rows.collect())
     }

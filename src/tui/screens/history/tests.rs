@@ -6,7 +6,7 @@ use super::super::super::theme::Theme;
 use super::super::drawing::{BARE, LINES, at_every_size, draw, press, shown};
 use super::*;
 use crate::chain::profile::built_in;
-use crate::chain::{Sequence, Side, Wood};
+use crate::chain::{CutterNumber, Sequence, Side, Wood, nth};
 use crate::round::card::{Own, Prices};
 use crate::round::{Card, Lengths, Tool};
 
@@ -45,9 +45,15 @@ fn round(n: u32, before: f64, after: f64) -> Summary {
         target: Some(mm(after)),
         median_before: Some(mm(before)),
         median_after: Some(mm(after)),
-        lengths: Some(Lengths { median: mm(after), shortest: mm(after) }),
+        lengths: Some(Lengths {
+            median: mm(after),
+            shortest: mm(after),
+            ends: mm(after),
+            ends_at: CutterNumber::FIRST,
+        }),
         spread_before: Some(mm(0.42)),
         spread_after: Some(mm(0.12)),
+        left_short: Vec::new(),
         left_less_right: None,
         removed: mm(36.0 * (before - after)),
         removed_wear: mm(3.6),
@@ -161,4 +167,14 @@ fn drawings_at_the_usual_sizes() {
         }
         press(&mut screen, KeyCode::Char('v'));
     }
+}
+
+#[test]
+fn who_a_spread_leaves_out_stands_under_its_round() {
+    let mut all = rounds(5);
+    all[1].left_short = vec![nth(12)];
+    let mut screen = history(all);
+    press(&mut screen, KeyCode::Char('v'));
+    let text = shown(&screen, (80, 24), LINES);
+    assert!(text.contains("without cutter 12, left short"), "{text}");
 }
