@@ -16,6 +16,7 @@ mod demo;
 mod derived;
 mod export;
 mod figures;
+mod guide;
 mod history;
 mod import;
 mod journal;
