@@ -1,8 +1,19 @@
 //! Why the workshop could not do what was asked.
 
-use crate::record::RackError;
+use crate::record::{RackError, RecordError};
 use crate::report::gaps::GapTableError;
 use crate::units::clean::clean;
+
+impl CareError {
+    /// That an entry is not on record and why; `then` is what to do once the disk takes it.
+    pub(crate) fn not_stored(&self, then: &str) -> String {
+        let can_be_mended = matches!(self, Self::Rack(RackError::Record(RecordError::NotStored { .. })));
+        let then =
+            if can_be_mended { format!(" {then} once there is room and it can be written.") } else { String::new() };
+        // What to do comes first: a path may be long.
+        format!("NOT STORED.{then} {self}")
+    }
+}
 
 /// Why something could not be done in the workshop.
 #[derive(Debug, thiserror::Error)]

@@ -102,7 +102,8 @@ impl Stored {
     pub fn moved_to(&self) -> Option<String> {
         self.moved.as_ref().map(|moved| {
             let name = moved.to.file_name().unwrap_or(moved.to.as_os_str());
-            format!("The disk failed; the round goes on in {}.", clean(&name.to_string_lossy()))
+            let (name, reason) = (clean(&name.to_string_lossy()), clean(&moved.reason));
+            format!("The round goes on in {name}: the file before it could not be used any more ({reason}).")
         })
     }
 }

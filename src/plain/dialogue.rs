@@ -69,6 +69,8 @@ pub(super) struct Dialogue<I, O, C> {
     output: O,
     clock: C,
     speech: Option<Speaker>,
+    /// A person types: what fails can be tried again. A script would go on with the reading of the next cutter.
+    by_hand: bool,
     /// Lines of the instrument that are held.
     held: u64,
     /// Why the instrument cannot be heard.
@@ -78,8 +80,8 @@ pub(super) struct Dialogue<I, O, C> {
 }
 
 impl<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
-    pub(super) const fn new(input: I, output: O, clock: C, speech: Option<Speaker>) -> Self {
-        Self { input, output, clock, speech, held: 0, away: None, sent: false }
+    pub(super) const fn new(input: I, output: O, clock: C, speech: Option<Speaker>, by_hand: bool) -> Self {
+        Self { input, output, clock, speech, by_hand, held: 0, away: None, sent: false }
     }
 
     /// Time of what is being typed.
@@ -171,84 +173,138 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     mut open: OpenRound,
     resume: &str,
 ) -> Result<Ended> {
+    let mut lost: Option<Lost> = None;
     loop {
         let prompt = coach.prompt(&coach.findings());
         if matches!(prompt.step.ask, Ask::Nothing) {
             return Ok(Ended::Closed);
         }
         show(talk, &coach, &prompt)?;
-        let Some(line) = talk.ask_by(&field(&prompt), &|_| coach.asks_for_a_figure())? else {
-            store(talk, &mut coach, &mut open, Reply::Record(vec![Pending { event: Event::Paused {}, typed: None }]))?;
+        let line = talk.ask_by(&field(&prompt), &|_| coach.asks_for_a_figure())?;
+        let before = lost.take();
+        let Some(line) = line else {
+            if let Some(lost) = before {
+                return Err(lost.left());
+            }
+            store(talk, &mut coach, &mut open, pause())?;
             return Ok(Ended::Paused(resume.to_owned()));
         };
         let now = talk.now();
-        let reply = match wish(&line) {
+        let reply = match (before, wish(&line)) {
+            (Some(lost), None) if line.trim().is_empty() => Reply::Record(lost.pending),
+            (Some(lost), Some(Wish::Command(Command::Pause))) if lost.warned => return Err(lost.left()),
+            (Some(again), Some(Wish::Command(Command::Pause))) => {
+                talk.say(&format!("{}: pause once more leaves without it; Enter alone stores it.", again.said()))?;
+                lost = Some(Lost { warned: true, ..again });
+                continue;
+            }
             // A pipe may be an instrument's; from a terminal a person types.
-            None if coach.watch_doubles && !talk.sent => coach.enter_by_hand(&line, now),
-            None => coach.enter(&line, now),
-            Some(Wish::Keep) => coach.keep(),
-            Some(Wish::Meant) => coach.take_meant(),
-            Some(Wish::Help) => {
+            (_, None) if coach.watch_doubles && !talk.sent => coach.enter_by_hand(&line, now),
+            (_, None) => coach.enter(&line, now),
+            (_, Some(Wish::Keep)) => coach.keep(),
+            (_, Some(Wish::Meant)) => coach.take_meant(),
+            (_, Some(Wish::Help)) => {
                 talk.say(HELP)?;
                 continue;
             }
-            Some(Wish::NoCutter(error)) => Reply::Refused(format!("There is no such cutter: {error}.")),
-            Some(Wish::Refused(why)) => Reply::Refused(why),
-            Some(Wish::Sheet) => {
+            (_, Some(Wish::NoCutter(error))) => Reply::Refused(format!("There is no such cutter: {error}.")),
+            (_, Some(Wish::Refused(why))) => Reply::Refused(why),
+            (_, Some(Wish::Sheet)) => {
                 talk.say(&care.sheet_of(&coach).text(true))?;
                 continue;
             }
-            Some(Wish::Saw(name)) => {
+            (_, Some(Wish::Saw(name))) => {
                 let named = coach.round.header.saw.clone();
                 coach.command(Command::Saw(if name.is_empty() { named } else { name }))
             }
-            Some(Wish::Command(command)) => {
-                let paused = command == Command::Pause;
-                let reply = coach.command(command);
-                if paused {
-                    store(talk, &mut coach, &mut open, reply)?;
-                    return Ok(Ended::Paused(resume.to_owned()));
-                }
-                reply
+            (_, Some(Wish::Command(Command::Pause))) => {
+                let reply = coach.command(Command::Pause);
+                store(talk, &mut coach, &mut open, reply)?;
+                return Ok(Ended::Paused(resume.to_owned()));
             }
+            (_, Some(Wish::Command(command))) => coach.command(command),
         };
-        if let Reply::Saw(name) = reply {
-            let with = coach.round.header.tag.clone();
-            if let Some(saw) = super::saw::look(care, talk, &name, &with, coach.round.header.units)? {
-                let looked = coach.saw_looked_at(saw);
-                store(talk, &mut coach, &mut open, Reply::Record(vec![looked]))?;
-            }
-            continue;
-        }
-        store(talk, &mut coach, &mut open, reply)?;
+        let reply = match reply {
+            Reply::Saw(name) => match looked_at(care, talk, &mut coach, &name)? {
+                Some(looked) => Reply::Record(vec![looked]),
+                None => continue,
+            },
+            reply => reply,
+        };
+        lost = store(talk, &mut coach, &mut open, reply)?;
     }
 }
 
+fn pause() -> Reply {
+    Reply::Record(vec![Pending { event: Event::Paused {}, typed: None }])
+}
+
+/// Has the saw looked at; what to store of it for the round.
+fn looked_at<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
+    talk: &mut Dialogue<I, O, C>,
+    coach: &mut Coach,
+    name: &str,
+) -> Result<Option<Pending>> {
+    let header = &coach.round.header;
+    let (with, unit) = (header.tag.clone(), header.units);
+    Ok(super::saw::look(care, talk, name, &with, unit)?.map(|saw| coach.saw_looked_at(saw)))
+}
+
+/// What could not be stored, and is there to be stored after all.
+struct Lost {
+    pending: Vec<Pending>,
+    /// It was said that pausing leaves without it.
+    warned: bool,
+}
+
+impl Lost {
+    fn said(&self) -> String {
+        let typed = self.pending.iter().find_map(|pending| pending.typed.as_deref());
+        format!("{} is NOT STORED", typed.unwrap_or("The last entry"))
+    }
+
+    /// The dialogue ends without it.
+    fn left(&self) -> anyhow::Error {
+        anyhow::anyhow!("{}", self.said())
+    }
+}
+
+/// Does what a reply asks for; what could not be stored comes back where it can be tried again.
 fn store<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     coach: &mut Coach,
     open: &mut OpenRound,
     reply: Reply,
-) -> Result<()> {
+) -> Result<Option<Lost>> {
     match reply {
-        Reply::Moved | Reply::Saw(_) => Ok(()),
-        Reply::Refused(why) => talk.say(&why),
+        Reply::Moved | Reply::Saw(_) => {}
+        Reply::Refused(why) => talk.say(&why)?,
         Reply::Question(question) => {
             talk.speak(&question.text);
             let ways = question.ways(|meant| format!("yes for {meant}"), "keep to keep it");
-            talk.say(&format!("? {} Type {ways}, or {}.", question.text, question.or))
+            talk.say(&format!("? {} Type {ways}, or {}.", question.text, question.or))?;
         }
         Reply::Record(pending) => {
-            for pending in pending {
-                let ack = open.append(&pending, talk.now()).context("the last entry is NOT stored")?;
+            for (at, one) in pending.iter().enumerate() {
+                let ack = match open.append(one, talk.now()) {
+                    Ok(ack) => ack,
+                    Err(error) if !talk.by_hand || matches!(one.event, Event::Paused {}) => {
+                        anyhow::bail!("{}", error.not_stored("Go on with the round and enter it again"))
+                    }
+                    Err(error) => {
+                        talk.say(&error.not_stored("Enter alone stores it"))?;
+                        return Ok(Some(Lost { pending: pending[at..].to_vec(), warned: false }));
+                    }
+                };
                 talk.say(&ack.moved_to().unwrap_or_default())?;
                 let said = coach.recorded(ack.entry).line();
                 talk.speak(&said);
                 talk.say(&said)?;
             }
-            Ok(())
         }
     }
+    Ok(None)
 }
 
 /// The step in one line for what to do, further lines only for what may be chosen.

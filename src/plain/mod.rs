@@ -77,7 +77,7 @@ pub fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     data: &str,
 ) -> Result<Ended> {
     let by_hand = bench.by_hand;
-    let mut talk = Dialogue::new(bench.input, bench.output, bench.clock, bench.speech);
+    let mut talk = Dialogue::new(bench.input, bench.output, bench.clock, bench.speech, by_hand);
     let Some(card) = intake::choose_loop(care, &mut talk)? else { return Ok(Ended::Nothing) };
     let Some(started) = open_round(care, &card, &mut talk)? else { return Ok(Ended::Nothing) };
     let Started { round, mut coach, opening, .. } = started;

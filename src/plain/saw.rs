@@ -53,7 +53,7 @@ pub(super) fn look<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         return Ok(None);
     }
     let stored = care.store_saw(name, Some(with), &events, talk.now());
-    let (saw, not_on_card) = stored.context("what was found at the saw is NOT stored")?;
+    let (saw, not_on_card) = stored.context("NOT STORED: what was found at the saw")?;
     if let Some(error) = not_on_card {
         talk.say(&format!("The saw's name could not be put on the loop's card: {error}"))?;
     }

@@ -159,7 +159,7 @@ pub enum RecordError {
         what: String,
     },
     /// The event is not on the disk: the caller must keep it and say so.
-    #[error("NOT stored. {}: {reason}; a new file beside it failed too: {second}", show(path))]
+    #[error("{}: could not be written: {reason}; a new file beside it failed too: {second}", show(path))]
     NotStored {
         /// The record.
         path: PathBuf,

@@ -82,6 +82,8 @@ pub struct App {
     confirmed: Option<DateTime<FixedOffset>>,
     /// Lines of the instrument that are held until somebody has looked.
     held: u64,
+    /// It was said that what is left now is not stored.
+    warned: bool,
     /// Why the instrument cannot be heard.
     away: Option<String>,
     /// When the first of the characters in hand was typed, and how many they are.
@@ -94,7 +96,8 @@ impl App {
     /// Starts at the rack.
     pub fn new(shared: Shared) -> Self {
         let screens = vec![build(Scene::Rack)];
-        Self { screens, shared, done: false, confirmed: None, held: 0, away: None, typing: None, area: Cell::default() }
+        let area = Cell::default();
+        Self { screens, shared, done: false, confirmed: None, held: 0, warned: false, away: None, typing: None, area }
     }
 
     /// Handles a message.
@@ -134,6 +137,7 @@ impl App {
         let Some(action) = keys::action(place, key, top.has_text()) else {
             let (since, count) = self.typing.unwrap_or((self.shared.now, 0));
             self.typing = Some((since, count.saturating_add(1)));
+            self.warned = false;
             top.edit(key);
             return Vec::new();
         };
@@ -143,6 +147,13 @@ impl App {
     }
 
     fn act(&mut self, action: Action) -> Vec<Effect> {
+        let leaves = matches!(action, Action::Quit | Action::Pause);
+        let lost = self.screens.iter().rev().find_map(|screen| screen.not_stored()).filter(|_| leaves);
+        let warned = std::mem::replace(&mut self.warned, lost.is_some());
+        if let Some(text) = lost.filter(|_| !warned) {
+            self.shared.notice = Some(format!("{text} is NOT STORED: once more leaves without it; Enter stores it."));
+            return Vec::new();
+        }
         let Some(top) = self.screens.last_mut() else { return self.leave() };
         match action {
             Action::Quit => self.leave(),

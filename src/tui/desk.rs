@@ -166,7 +166,10 @@ impl Desk {
                     said.extend(ack.moved_to().into_iter().flat_map(told));
                     stored.push(ack.entry);
                 }
-                Err(error) => return vec![Answer::NotStored { stored, why: error.to_string() }],
+                Err(error) => {
+                    said.insert(0, Answer::NotStored { stored, why: error.not_stored("Enter stores it") });
+                    return said;
+                }
             }
         }
         said.insert(0, Answer::Stored(stored));

@@ -43,6 +43,11 @@ pub(super) trait Screen {
         false
     }
 
+    /// What was typed and could not be stored, while it still stands in the field.
+    fn not_stored(&self) -> Option<String> {
+        None
+    }
+
     /// What came of an effect.
     fn answer(&mut self, answer: Answer, shared: &Shared) -> Vec<Effect> {
         let _ = (answer, shared);

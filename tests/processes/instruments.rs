@@ -16,10 +16,10 @@ use rustix::process::Signal;
 use crate::invented::{at, card, header, rack, work};
 use crate::terminal::pty::{Term, restored};
 
-const SIZE: (u16, u16) = (100, 30);
+pub(crate) const SIZE: (u16, u16) = (100, 30);
 
 /// A loop of so many drive links with an open round that asks for its first length.
-fn bench(links: u16) -> (tempfile::TempDir, Rack) {
+pub(crate) fn bench(links: u16) -> (tempfile::TempDir, Rack) {
     let (dir, rack) = rack();
     let kept = card("one", links);
     rack.create_loop(&kept).unwrap();
@@ -31,12 +31,12 @@ fn bench(links: u16) -> (tempfile::TempDir, Rack) {
 }
 
 /// The lengths on record, cutter by cutter.
-fn lengths(rack: &Rack) -> Vec<Vec<Millimetres>> {
-    let round = rack.read_round(&rack.rounds("one").unwrap()[0]).unwrap();
+pub(crate) fn lengths(rack: &Rack) -> Vec<Vec<Millimetres>> {
+    let round = rack.read_round(rack.rounds("one").unwrap().last().unwrap()).unwrap();
     round.cutters.iter().map(|cutter| cutter.before.readings().to_vec()).collect()
 }
 
-fn taken(rack: &Rack) -> usize {
+pub(crate) fn taken(rack: &Rack) -> usize {
     lengths(rack).iter().map(Vec::len).sum()
 }
 
@@ -93,7 +93,7 @@ impl Drop for Plain {
     }
 }
 
-fn wait<T: std::fmt::Debug>(what: &str, now: impl Fn() -> T, found: impl Fn(&T) -> bool) {
+pub(crate) fn wait<T: std::fmt::Debug>(what: &str, now: impl Fn() -> T, found: impl Fn(&T) -> bool) {
     let start = Instant::now();
     while !found(&now()) {
         assert!(start.elapsed().as_secs() < 60, "waited for {what}: {:?}", now());

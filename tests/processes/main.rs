@@ -7,6 +7,8 @@ mod book;
 mod invented;
 
 mod check;
+#[cfg(unix)]
+mod disk;
 mod export;
 mod formats;
 #[cfg(unix)]

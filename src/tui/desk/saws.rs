@@ -70,8 +70,8 @@ impl Desk {
         now: DateTime<FixedOffset>,
     ) -> Vec<Answer> {
         match self.care.store_saw(name, with, events, now) {
-            Err(error) if from_list => vec![Answer::Created(Err(format!("NOT STORED: {error}")))],
-            Err(error) => told(format!("NOT STORED: {error}")),
+            Err(error) if from_list => vec![Answer::Created(Err(format!("NOT STORED. {error}")))],
+            Err(error) => told(format!("NOT STORED. {error}")),
             Ok((saw, not_on_card)) => {
                 let mut answers: Vec<Answer> = from_list.then_some(Answer::Go(Step::Close)).into_iter().collect();
                 answers.push(Answer::SawStored(Box::new(saw)));

@@ -23,7 +23,7 @@ use super::super::look::Shared;
 use super::super::scene::{AtBench, Case, Scene};
 use crate::advice::Findings;
 use crate::chain::CutterNumber;
-use crate::coach::{Coach, Command, Prompt, Reply, Said, Tone};
+use crate::coach::{Coach, Command, Pending, Prompt, Reply, Said, Tone};
 use crate::round::{Ask, Event};
 use crate::tui::screen::Screen;
 use glance::Glance;
@@ -45,6 +45,10 @@ pub(super) struct RoundScreen {
     said: Option<Said>,
     /// A line that was refused, with why.
     refused: Option<String>,
+    /// What is being stored, until it is; and what the field held for it.
+    storing: (Vec<Pending>, String),
+    /// It could not be stored and is there to be stored after all.
+    not_stored: bool,
     /// The field holds a refused line: the next character starts a fresh one.
     stale: bool,
     view: View,
@@ -73,6 +77,8 @@ impl RoundScreen {
             side: None,
             said,
             refused: None,
+            storing: (Vec::new(), String::new()),
+            not_stored: false,
             stale: false,
             by_hand: false,
             view: View::default(),
@@ -92,6 +98,9 @@ impl RoundScreen {
             return vec![Effect::Go(Step::Close)];
         }
         let by_hand = std::mem::take(&mut self.by_hand);
+        if self.not_stored && text == self.storing.1 {
+            return vec![Effect::Desk(Work::Append(self.storing.0.clone()))];
+        }
         let reply = if by_hand { self.coach.enter_by_hand(text, now) } else { self.coach.enter(text, now) };
         self.settle(reply)
     }
@@ -100,7 +109,10 @@ impl RoundScreen {
     fn settle(&mut self, reply: Reply) -> Vec<Effect> {
         self.refused = None;
         match reply {
-            Reply::Record(pending) => return vec![Effect::Desk(Work::Append(pending))],
+            Reply::Record(pending) => {
+                self.storing = (pending.clone(), self.field.value().to_owned());
+                return vec![Effect::Desk(Work::Append(pending))];
+            }
             Reply::Question(question) => {
                 let speak = question.text;
                 return vec![Effect::Desk(Work::Bell(2)), Effect::Desk(Work::Speak(speak))];
@@ -355,6 +367,10 @@ impl Screen for RoundScreen {
         if ended { self.submit(text, shared.now) } else { Vec::new() }
     }
 
+    fn not_stored(&self) -> Option<String> {
+        Some(self.field.value().to_owned()).filter(|text| self.not_stored && !text.is_empty())
+    }
+
     fn takes_sent(&self, _: &str) -> bool {
         self.side.is_some() || self.coach.asks_for_a_figure()
     }
@@ -367,6 +383,7 @@ impl Screen for RoundScreen {
             _ => return Vec::new(),
         };
         let mut effects = Vec::new();
+        self.storing.0.drain(..stored.len().min(self.storing.0.len()));
         for entry in stored {
             let silent = matches!(entry.event, Event::Went { .. } | Event::Paused {} | Event::Resumed {});
             let said = self.coach.recorded(entry);
@@ -378,8 +395,12 @@ impl Screen for RoundScreen {
         }
         match why {
             // Not on record: what was typed stays in the field, nothing is lost.
-            Some(why) => self.refused = Some(format!("NOT STORED: {why}")),
+            Some(why) => {
+                self.not_stored = true;
+                self.refused = Some(why);
+            }
             None => {
+                self.not_stored = false;
                 self.field.reset();
                 self.refused = None;
             }
