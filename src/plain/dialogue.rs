@@ -203,14 +203,16 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             (_, None) => coach.enter(&line, now),
             (_, Some(Wish::Keep)) => coach.keep(),
             (_, Some(Wish::Meant)) => coach.take_meant(),
-            (_, Some(Wish::Help)) => {
+            (before, Some(Wish::Help)) => {
                 talk.say(HELP)?;
+                lost = before;
                 continue;
             }
             (_, Some(Wish::NoCutter(error))) => Reply::Refused(format!("There is no such cutter: {error}.")),
             (_, Some(Wish::Refused(why))) => Reply::Refused(why),
-            (_, Some(Wish::Sheet)) => {
+            (before, Some(Wish::Sheet)) => {
                 talk.say(&care.sheet_of(&coach).text(true))?;
+                lost = before;
                 continue;
             }
             (_, Some(Wish::Saw(name))) => {

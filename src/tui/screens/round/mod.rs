@@ -33,6 +33,16 @@ use view::View;
 /// Longest line in the reading field: a stuck key fills no more.
 const MAX_FIELD: usize = 24;
 
+/// Events on their way to the record.
+#[derive(Default)]
+struct Storing {
+    pending: Vec<Pending>,
+    /// What the field held for them.
+    text: String,
+    /// They could not be stored, and are there to be stored after all.
+    failed: bool,
+}
+
 /// The round screen.
 pub(super) struct RoundScreen {
     name: String,
@@ -45,10 +55,8 @@ pub(super) struct RoundScreen {
     said: Option<Said>,
     /// A line that was refused, with why.
     refused: Option<String>,
-    /// What is being stored, until it is; and what the field held for it.
-    storing: (Vec<Pending>, String),
-    /// It could not be stored and is there to be stored after all.
-    not_stored: bool,
+    /// What is being stored, or could not be.
+    storing: Storing,
     /// The field holds a refused line: the next character starts a fresh one.
     stale: bool,
     view: View,
@@ -77,8 +85,7 @@ impl RoundScreen {
             side: None,
             said,
             refused: None,
-            storing: (Vec::new(), String::new()),
-            not_stored: false,
+            storing: Storing::default(),
             stale: false,
             by_hand: false,
             view: View::default(),
@@ -98,8 +105,8 @@ impl RoundScreen {
             return vec![Effect::Go(Step::Close)];
         }
         let by_hand = std::mem::take(&mut self.by_hand);
-        if self.not_stored && text == self.storing.1 {
-            return vec![Effect::Desk(Work::Append(self.storing.0.clone()))];
+        if self.storing.failed && text == self.storing.text {
+            return vec![Effect::Desk(Work::Append(self.storing.pending.clone()))];
         }
         let reply = if by_hand { self.coach.enter_by_hand(text, now) } else { self.coach.enter(text, now) };
         self.settle(reply)
@@ -110,7 +117,8 @@ impl RoundScreen {
         self.refused = None;
         match reply {
             Reply::Record(pending) => {
-                self.storing = (pending.clone(), self.field.value().to_owned());
+                let text = self.field.value().to_owned();
+                self.storing = Storing { pending: pending.clone(), text, failed: false };
                 return vec![Effect::Desk(Work::Append(pending))];
             }
             Reply::Question(question) => {
@@ -368,7 +376,7 @@ impl Screen for RoundScreen {
     }
 
     fn not_stored(&self) -> Option<String> {
-        Some(self.field.value().to_owned()).filter(|text| self.not_stored && !text.is_empty())
+        Some(self.field.value().to_owned()).filter(|text| self.storing.failed && !text.is_empty())
     }
 
     fn takes_sent(&self, _: &str) -> bool {
@@ -383,7 +391,8 @@ impl Screen for RoundScreen {
             _ => return Vec::new(),
         };
         let mut effects = Vec::new();
-        self.storing.0.drain(..stored.len().min(self.storing.0.len()));
+        self.storing.pending.drain(..stored.len().min(self.storing.pending.len()));
+        self.storing.failed = why.is_some();
         for entry in stored {
             let silent = matches!(entry.event, Event::Went { .. } | Event::Paused {} | Event::Resumed {});
             let said = self.coach.recorded(entry);
@@ -395,12 +404,8 @@ impl Screen for RoundScreen {
         }
         match why {
             // Not on record: what was typed stays in the field, nothing is lost.
-            Some(why) => {
-                self.not_stored = true;
-                self.refused = Some(why);
-            }
+            Some(why) => self.refused = Some(why),
             None => {
-                self.not_stored = false;
                 self.field.reset();
                 self.refused = None;
             }
