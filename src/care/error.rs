@@ -31,6 +31,26 @@ pub enum CareError {
     /// The round is closed: nothing is added to it.
     #[error("no round is open.")]
     NotOpen,
+    /// No loop has that tag or name.
+    #[error(
+        "There is no loop {}.{}",
+        clean(asked),
+        near.as_ref().map(|tag| format!(" The nearest is {tag}.")).unwrap_or_default()
+    )]
+    NoSuchLoop {
+        /// What was asked for.
+        asked: String,
+        /// Tag of the loop that comes nearest.
+        near: Option<String>,
+    },
+    /// Several loops have one name on screen.
+    #[error("Several loops are called {}: name one by its tag, {tags}.", clean(name))]
+    SeveralLoops {
+        /// The name.
+        name: String,
+        /// Their tags.
+        tags: String,
+    },
     /// A loop that nobody worked on.
     #[error("Loop {} has no round yet.", clean(.0))]
     NoRound(String),

@@ -10,6 +10,7 @@ pub(crate) mod files;
 mod kept;
 mod life;
 mod loops;
+mod names;
 mod rounds;
 pub(crate) mod rows;
 mod saws;

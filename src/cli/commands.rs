@@ -7,7 +7,7 @@ use std::process::ExitCode;
 use anyhow::{Context as _, Result, bail};
 use chrono::{DateTime, FixedOffset, Local};
 
-use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, import, open, output};
+use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, import, open, output, shell};
 use crate::care::files::{self, check_file};
 use crate::care::{CareError, Filter, GapRange};
 use crate::report::format::{DataFormat, Format, Told};
@@ -42,6 +42,14 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
         Some(Command::Import(args)) => return import::run(shared, args),
         Some(Command::Export) => return export(shared),
         Some(Command::Check { files }) => return check(shared, files),
+        Some(Command::Completions { shell }) => {
+            let Told::Text = shared.format_of("a list of completions")?;
+            output::write(&shell::completions(*shell)?, shared.output.as_deref())?;
+        }
+        Some(Command::Manual { command }) => {
+            let Told::Text = shared.format_of("the manual")?;
+            output::write(&shell::manual(command.as_deref())?, shared.output.as_deref())?;
+        }
         Some(Command::Rehearse { script, size }) => rehearse(shared, script, *size)?,
     }
     Ok(ExitCode::SUCCESS)
@@ -59,8 +67,9 @@ fn gaps(shared: &Shared, args: &GapsArgs) -> Result<()> {
     let format: Format = shared.format_of("a table of gaps")?;
     let care = open::care(shared)?;
     let profile = care.profile(&args.profile)?;
+    let tag = args.tag.as_ref().map(|named| care.tag_of(named)).transpose()?;
     let range = GapRange { wood: args.wood, from: args.from.map(mm), to: args.to.map(mm), step: mm(args.step) };
-    let table = care.gaps(&profile, args.tag.as_deref(), &range).map_err(|error| match error {
+    let table = care.gaps(&profile, tag.as_deref(), &range).map_err(|error| match error {
         CareError::Gaps(error) => Usage(error.to_string()).into(),
         other => anyhow::Error::new(other),
     })?;
@@ -76,7 +85,7 @@ fn sheet(shared: &Shared, args: &SheetArgs) -> Result<()> {
         Version::Full(shared.format_of("a sheet")?)
     };
     let care = open::care(shared)?;
-    let sheet = care.sheet(&args.tag, args.round.as_deref())?;
+    let sheet = care.sheet(&care.tag_of(&args.tag)?, args.round.as_deref())?;
     let ascii = open::settings(shared, &care).0.theme.ascii();
     let text = sheet.render(version, ascii);
     output::write(&text, shared.output.as_deref())
@@ -85,7 +94,7 @@ fn sheet(shared: &Shared, args: &SheetArgs) -> Result<()> {
 fn history(shared: &Shared, tag: &str) -> Result<()> {
     let format = shared.format_of("a history")?;
     let care = open::care(shared)?;
-    let history = care.history(tag)?;
+    let history = care.history(&care.tag_of(tag)?)?;
     let (settings, _) = open::settings(shared, &care);
     let text = history.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())
@@ -94,7 +103,8 @@ fn history(shared: &Shared, tag: &str) -> Result<()> {
 fn tags(shared: &Shared, loops: &[String], filter: Filter) -> Result<()> {
     let format = shared.format_of("a tag")?;
     let care = open::care(shared)?;
-    let tags = care.tags(loops, filter, Local::now().fixed_offset())?;
+    let loops = loops.iter().map(|named| care.tag_of(named)).collect::<Result<Vec<_>, _>>()?;
+    let tags = care.tags(&loops, filter, Local::now().fixed_offset())?;
     if tags.is_empty() {
         bail!("no loop fits: nothing to print");
     }

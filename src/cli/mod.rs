@@ -7,6 +7,7 @@ mod import;
 mod open;
 mod output;
 mod plainly;
+mod shell;
 mod words;
 
 use std::path::PathBuf;
@@ -21,11 +22,20 @@ use crate::chain::Wood;
 use crate::report::format::{Format, format_of};
 use crate::tui::theme::Colours;
 use crate::units::Unit;
+use shell::Shell;
 use words::words;
+
+/// What every page of help and of the manual ends with.
+const AFTER_HELP: &str = "\
+Exit codes: 0 done; 1 what was asked failed, or something could not be read (said on standard error); 2 the call was wrong.
+
+Environment: EVENBITE_DATA is the data folder where --data does not name one; NO_COLOR is honoured.
+
+The chain and saw maker's limits, local rules and trained practice come first. This program advises; it does not know your saw.";
 
 /// Full-screen coach for the saw-chain sharpening bench.
 #[derive(Debug, Parser)]
-#[command(name = "evenbite", version, about, long_about = None)]
+#[command(name = "evenbite", version, about, long_about = None, after_long_help = AFTER_HELP)]
 pub struct Cli {
     #[command(subcommand)]
     command: Option<Command>,
@@ -85,14 +95,14 @@ enum Command {
     Sheet(SheetArgs),
     /// Print the life of a loop: its rounds and what is left
     History {
-        /// Tag of the loop
-        #[arg(value_name = "LOOP")]
+        /// Tag or name of the loop
+        #[arg(value_name = "LOOP", add = shell::loops())]
         tag: String,
     },
     /// Print tags to cut out and tie to loops
     Tags {
-        /// Tags of the loops [default: all that pass the filter]
-        #[arg(value_name = "LOOP")]
+        /// Tags or names of the loops [default: all that pass the filter]
+        #[arg(value_name = "LOOP", add = shell::loops())]
         loops: Vec<String>,
         /// Which loops
         #[arg(long, value_parser = words::<Filter>(), default_value = "in-care")]
@@ -114,6 +124,17 @@ enum Command {
         #[arg(required = true)]
         files: Vec<PathBuf>,
     },
+    /// Print the lines by which a shell completes commands, options and loops
+    Completions {
+        /// Which shell
+        #[arg(value_parser = words::<Shell>())]
+        shell: Shell,
+    },
+    /// Print a page of the manual, for man -l -
+    Manual {
+        /// Which command [default: the program as a whole]
+        command: Option<String>,
+    },
     /// Play keys from a script against the real application and print the screens
     Rehearse {
         /// The script; - for standard input
@@ -127,6 +148,7 @@ enum Command {
 #[derive(Debug, Args)]
 struct GapsArgs {
     /// Profile: quarter-inch-low, quarter-inch, three-eighths-narrow, three-eighths-low, point-325, three-eighths, four-oh-four, or one of your own
+    #[arg(add = shell::profiles())]
     profile: String,
     /// Step between rows, mm
     #[arg(long, default_value_t = 0.5, value_name = "MM")]
@@ -141,14 +163,14 @@ struct GapsArgs {
     #[arg(long, value_parser = words::<Wood>(), default_value = "any")]
     wood: Wood,
     /// Use the plate gauge calibrated for this loop
-    #[arg(long = "loop", value_name = "TAG")]
+    #[arg(long = "loop", value_name = "LOOP", add = shell::loops())]
     tag: Option<String>,
 }
 
 #[derive(Debug, Args)]
 struct SheetArgs {
-    /// Tag of the loop
-    #[arg(value_name = "LOOP")]
+    /// Tag or name of the loop
+    #[arg(value_name = "LOOP", add = shell::loops())]
     tag: String,
     /// Which round: its start, or the beginning of it, such as 2026-03 [default: the last]
     #[arg(long, value_name = "WHEN")]
@@ -196,6 +218,14 @@ pub struct Usage(pub String);
 
 /// Parses the arguments, runs the command, says what went wrong.
 pub fn main() -> ExitCode {
+    match shell::answered() {
+        Ok(false) => {}
+        Ok(true) => return ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("evenbite: {}", output::safe(&format!("{error:#}")));
+            return ExitCode::FAILURE;
+        }
+    }
     let cli = match Cli::try_parse() {
         Ok(cli) => cli,
         Err(error) => {

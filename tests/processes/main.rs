@@ -15,6 +15,7 @@ mod formats;
 mod instruments;
 #[cfg(unix)]
 mod journal;
+mod names;
 mod printing;
 #[cfg(unix)]
 mod shared_folder;
