@@ -37,6 +37,16 @@ impl Workshop {
         self.rack.create_loop(card)
     }
 
+    /// Tags of all loops, whether their cards can be read or not: none of them can be given again.
+    pub fn taken_tags(&self) -> Vec<String> {
+        self.rack.taken_tags()
+    }
+
+    /// Names of those who file, as far as they are known.
+    pub fn hands(&self, tag: &str) -> Vec<String> {
+        self.rack.hands(tag)
+    }
+
     /// The card of a loop.
     ///
     /// # Errors

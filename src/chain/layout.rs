@@ -67,7 +67,9 @@ pub enum LayoutError {
     #[error("{0} drive links: allowed are {low} to {high}.", low = LINKS.start(), high = LINKS.end())]
     Links(u16),
     /// A custom order does not fill the loop.
-    #[error("The order fills {fills} drive links but the loop has {links}: each L or R fills two, each - fills one.")]
+    #[error(
+        "The order fills {fills} drive links but the loop has {links}: each L or R fills two, each - fills one. Write it out, or a part that goes into the loop a whole number of times."
+    )]
     Length {
         /// Links that the written order takes.
         fills: usize,
@@ -240,6 +242,34 @@ fn written(links: u16, order: &str) -> Result<Vec<Slot>, LayoutError> {
         return Err(LayoutError::Length { fills: link, links });
     }
     if slots.is_empty() { Err(LayoutError::Empty) } else { Ok(slots) }
+}
+
+impl Sequence {
+    /// The order over a loop of so many drive links: one that fills a part of it, a whole number of times over, is a pattern and
+    /// is written out.
+    #[must_use]
+    pub fn over(self, links: u16) -> Self {
+        let Self::Custom(order) = &self else { return self };
+        let places = |c: char| match c {
+            'L' | 'R' => 2,
+            '-' => 1,
+            _ => 0,
+        };
+        let (links, fills) = (usize::from(links), order.chars().map(places).sum::<usize>());
+        if fills == 0 || fills >= links || links % fills != 0 {
+            return self;
+        }
+        let part: String = order.chars().filter(|c| !c.is_whitespace()).collect();
+        Self::Custom(part.repeat(links / fills))
+    }
+
+    /// What is unlikely about a number of drive links in this order, a sentence: an odd one is more often a slip in counting
+    /// than a loop. Common practice, no source.
+    pub fn unlikely(&self, links: u16) -> Option<String> {
+        let asked = links % 2 == 1 && LINKS.contains(&links) && !matches!(self, Self::Custom(_));
+        let (before, after) = (links.saturating_sub(1), links.saturating_add(1));
+        asked.then(|| format!("{links} is odd, most loops are even: is it {before} or {after}? Count the tangs again."))
+    }
 }
 
 impl FromStr for Sequence {

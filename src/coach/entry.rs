@@ -12,6 +12,15 @@ use crate::units::{Degrees, Millimetres};
 /// Lengths are typed to hundredths.
 const LAST_DIGIT: Millimetres = Millimetres::new(0.005);
 
+/// Why a name is not taken that differs from a known one only in capitals or blanks: strokes and repeats are learned by name,
+/// and one person must not become two.
+pub fn known_as(name: &str, known: &[String]) -> Option<String> {
+    let bare = |name: &str| name.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    let alike = known.iter().find(|other| bare(other) == bare(name))?;
+    let same = known.iter().any(|other| other == name);
+    (!same).then(|| format!("{alike} is known here: type the name so, or another one."))
+}
+
 impl Coach {
     /// Takes a line at the present step. An empty line means Enter alone.
     pub(super) fn take(&mut self, typed: &str) -> Reply {

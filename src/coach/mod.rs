@@ -24,6 +24,7 @@ use crate::round::card::Prices;
 use crate::round::{Ask, Entry, Event, Past, Reading, Round};
 use crate::saw::Saw;
 pub use command::Command;
+pub use entry::known_as;
 pub use prompt::Prompt;
 pub use said::{Said, Tone};
 

@@ -1,5 +1,6 @@
 //! Choosing a loop and taking a round in, line by line.
 
+use std::cell::Cell;
 use std::io::Write;
 
 use anyhow::{Context as _, Result};
@@ -7,8 +8,9 @@ use chrono::{DateTime, FixedOffset};
 
 use super::dialogue::{Dialogue, Hear};
 use crate::advice::cautions;
-use crate::care::{Free, Standing, Workshop};
+use crate::care::{Free, RackError, Standing, Workshop};
 use crate::chain::{Corner, FIELDS, Layout, LowerKickback, Sequence, Side, Wood};
+use crate::coach::known_as;
 use crate::round::card::{Own, Prices};
 use crate::round::{Card, Header, Tool};
 use crate::units::clean::{clean, slug};
@@ -110,8 +112,11 @@ fn new_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
 ) -> Result<Option<Card>> {
-    let named = |line: &str| {
-        slug(line).map(|tag| (tag, line.to_owned())).ok_or_else(|| "A letter or digit is needed.".to_owned())
+    let tags = care.taken_tags();
+    let named = |line: &str| match slug(line) {
+        None => Err("A letter or digit is needed.".to_owned()),
+        Some(tag) if tags.contains(&tag) => Err(RackError::TagTaken(tag).to_string()),
+        Some(tag) => Ok((tag, line.to_owned())),
     };
     let Some((tag, name)) = until(talk, "Name of the loop", named)? else { return Ok(None) };
     let (profiles, _) = care.profiles();
@@ -125,7 +130,14 @@ fn new_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             .ok_or_else(|| "Not a chain known here.".to_owned())
     };
     let Some(profile) = until(talk, &question, known)? else { return Ok(None) };
-    let whole = |line: &str| line.parse::<u16>().map_err(|_| "A whole number is needed.".to_owned());
+    let asked = Cell::new(None);
+    let whole = |line: &str| {
+        let links = line.parse::<u16>().map_err(|_| "A whole number is needed.".to_owned())?;
+        match Sequence::Full.unlikely(links).filter(|_| asked.replace(Some(links)) != Some(links)) {
+            Some(why) => Err(format!("{why} Typed again, {links} is kept.")),
+            None => Ok(links),
+        }
+    };
     let Some(links) = until(talk, "Drive links", whole)? else { return Ok(None) };
     let fits = |line: &str| -> Result<Sequence, String> {
         let sequence: Sequence = if line.is_empty() {
@@ -133,9 +145,12 @@ fn new_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         } else {
             line.parse().map_err(|e: crate::chain::layout::LayoutError| e.to_string())?
         };
+        let sequence = sequence.over(links);
         Layout::new(links, &sequence, Side::Left).map(|_| sequence).map_err(|error| error.to_string())
     };
-    let Some(sequence) = until(talk, "Cutters: full, semi-skip, skip, or written as LR-LR-", fits)? else {
+    let Some(sequence) =
+        until(talk, "Cutters: full, semi-skip, skip, or written as LR-LR-, all of it or the part that repeats", fits)?
+    else {
         return Ok(None);
     };
     let sides = [("left", Side::Left), ("right", Side::Right)];
@@ -204,11 +219,12 @@ pub(super) fn intake<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     }
     let Free { card, profile, spec, last } = free;
     let (filed, cut) = last.map_or_else(Default::default, |last| (last.sharpener, Some(last.wood)));
+    let hands = care.hands(&card.tag);
     let question = if filed.is_empty() { "Who files".to_owned() } else { format!("Who files (Enter: {filed})") };
     let who = |line: &str| match (line.is_empty(), filed.is_empty()) {
         (true, true) => Err("A name is needed.".to_owned()),
         (true, false) => Ok(filed.clone()),
-        (false, _) => Ok(line.to_owned()),
+        (false, _) => known_as(line, &hands).map_or_else(|| Ok(line.to_owned()), Err),
     };
     let Some(sharpener) = until(talk, &question, who)? else { return Ok(None) };
     let asked = care.asked_last(&card.tag, &sharpener);

@@ -79,8 +79,17 @@ pub(super) fn read(root: &Path) -> Result<Vec<Sharpener>, RackError> {
 /// The list in a text. `path` is for messages.
 pub(super) fn parse(path: &Path, text: &str) -> Result<Vec<Sharpener>, RackError> {
     let mut list: List = small::parse(path, text)?;
-    for sharpener in &mut list.sharpener {
+    for index in 0..list.sharpener.len() {
+        let (before, rest) = list.sharpener.split_at_mut(index);
+        let Some(sharpener) = rest.first_mut() else { break };
         sharpener.name = clean(&sharpener.name);
+        if before.iter().any(|known| known.name == sharpener.name) {
+            let names =
+                text.lines().enumerate().filter(|(_, line)| line_of(line, "name") == 1 && line.contains("name"));
+            let line = names.map(|(at, _)| at + 1).nth(index).unwrap_or(1);
+            let fault = format!("name is {}, as above. Each sharpener is listed once.", sharpener.name);
+            return Err(RackError::line(path, line, &fault));
+        }
         if let Some((key, fault)) = sharpener.fault() {
             return Err(RackError::line(path, line_of(text, key), &fault));
         }

@@ -207,6 +207,24 @@ impl Rack {
         Ok(known.unwrap_or(Sharpener { name, ..Sharpener::default() }))
     }
 
+    /// Names of those who file, as far as they are known without reading every loop: the list, the last rounds of all loops,
+    /// and the rounds of this one.
+    pub fn hands(&self, tag: &str) -> Vec<String> {
+        let listed = self.sharpeners().unwrap_or_default().into_iter().map(|sharpener| sharpener.name);
+        let worked = self.history(tag).map(|(history, _)| history.rows).unwrap_or_default();
+        let mut names: Vec<String> = listed.chain(shelves::hands(&self.root)).collect();
+        names.extend(worked.into_iter().map(|row| row.summary.sharpener));
+        names.sort();
+        names.dedup();
+        names
+    }
+
+    /// Tags that are taken.
+    pub fn taken_tags(&self) -> Vec<String> {
+        let entries = std::fs::read_dir(data_dir::loops(&self.root)).into_iter().flatten().flatten();
+        entries.map(|entry| entry.file_name().to_string_lossy().into_owned()).collect()
+    }
+
     /// Keeps a sharpener, in place of the one of the same name.
     ///
     /// # Errors

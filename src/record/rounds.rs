@@ -211,14 +211,21 @@ impl Rack {
         let (mut history, _) = self.history(&header.tag)?;
         let filings = self.filings_elsewhere(&header.tag, &header.sharpener, &header.profile);
         history.rows.retain(|row| row.open.is_none() && row.summary.started < header.started);
-        let last = match history.rows.iter().rfind(|row| row.summary.how == Some(Closing::Signed)) {
+        let signed =
+            history.rows.iter().rfind(|row| row.summary.how == Some(Closing::Signed)).map(|row| row.file.clone());
+        let mut last = match &signed {
             None => Vec::new(),
-            Some(row) if row.file == history.last_from => history.last,
-            Some(row) => {
-                let round = history::read_round(&self.folder(&header.tag)?.join(&row.file));
+            Some(file) if *file == history.last_from => history.last,
+            Some(file) => {
+                let round = history::read_round(&self.folder(&header.tag)?.join(file));
                 round.map(|round| last_cutters(&round)).unwrap_or_default()
             }
         };
+        // The card may have been corrected since: a cutter of the other hand is not the one of that number.
+        let stood = signed.and_then(|file| self.intake_of(&header.tag, &file).ok()?.layout().ok());
+        if let (Some(stood), Ok(stands)) = (stood, header.layout()) {
+            last.retain(|cutter| stood.side(cutter.number) == stands.side(cutter.number));
+        }
         Ok(Past { rounds: history.rows.into_iter().map(|row| row.summary).collect(), last, filings })
     }
 

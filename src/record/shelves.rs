@@ -24,7 +24,7 @@ use crate::advice::{Status, StatusWord, forecast, slope};
 use crate::chain::{Profile, Spec, Wood};
 use crate::round::{Card, Closing, GapLoss, Held, Lengths, Summary};
 use crate::units::clean::is_slug;
-pub(super) use index::{check, glance, recent};
+pub(super) use index::{check, glance, hands, recent};
 use index::{read_index, write_index};
 
 /// What changed this shortly before the index was written may have changed again within the clock's tick: it is not

@@ -90,12 +90,13 @@ impl Desk {
             }
             Work::OpenLoop(tag) => self.open_loop(&tag, now),
             Work::Begin(header) => self.begin(&header),
-            Work::NewLoopForm => open(Scene::NewLoop(self.care.profiles().0)),
+            Work::NewLoopForm => open(Scene::NewLoop(self.care.profiles().0, self.care.taken_tags())),
             Work::CreateLoop(card) => {
                 vec![Answer::Created(self.care.create_loop(&card).map_err(|error| error.to_string()))]
             }
             Work::CardForm(tag) => {
-                self.over_card(&tag, |card, profile| Scene::Card(Box::new((card, profile.spec().clone()))))
+                let profiles = self.care.profiles().0;
+                self.over_card(&tag, |card, profile| Scene::Card(Box::new((card, profile, profiles))))
             }
             Work::GaugeForm(tag) => self.over_card(&tag, |card, profile| Scene::Gauge(Box::new((card, profile)))),
             Work::SaveCard(card) => {
@@ -210,7 +211,8 @@ impl Desk {
             (None, Some(last)) => Usual { sharpener: who, wood: last.wood, ..self.usual.clone() },
             (None, None) => self.usual.clone(),
         };
-        Scene::Intake(Box::new(Intake { card, profile, spec, usual }))
+        let hands = self.care.hands(&card.tag);
+        Scene::Intake(Box::new(Intake { card, profile, spec, usual, hands }))
     }
 
     fn begin(&mut self, header: &Header) -> Vec<Answer> {

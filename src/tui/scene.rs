@@ -31,12 +31,12 @@ pub(super) enum Scene {
         /// The texts.
         versions: Vec<String>,
     },
-    /// The form for a loop, over the profiles known.
-    NewLoop(Vec<Profile>),
+    /// The form for a loop, over the profiles known and the tags that are taken.
+    NewLoop(Vec<Profile>, Vec<String>),
     /// The form for a profile of one's own, over the profiles known.
     NewProfile(Vec<Profile>),
-    /// A loop's card, with the figures of its profile.
-    Card(Box<(Card, Spec)>),
+    /// A loop's card, its chain, and the profiles known.
+    Card(Box<(Card, Profile, Vec<Profile>)>),
     /// The measures of a loop's reach and plate gauge, over its card and its chain.
     Gauge(Box<(Card, Profile)>),
     /// The intake of a round.
@@ -148,6 +148,8 @@ pub(super) struct Intake {
     pub spec: Spec,
     /// What was chosen last time.
     pub usual: Usual,
+    /// Names of those who file.
+    pub hands: Vec<String>,
 }
 
 /// A round under way or closed.

@@ -153,3 +153,24 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn an_order_that_fills_a_part_of_the_loop_is_repeated_over_it() {
+    let over = |order: &str, links| order.parse::<Sequence>().unwrap().over(links);
+    assert_eq!(over("L R", 20), Sequence::Custom("LRLRLRLRLR".into()));
+    assert_eq!(over("lr-", 20), Sequence::Custom("LR-LR-LR-LR-".into()));
+    assert_eq!(over("LR-", 72), Sequence::Custom("LR-".into()), "five do not go into 72");
+    assert!(Layout::new(72, &over("LR-", 72), Side::Left).is_err());
+    assert_eq!(over("L R L R L R L R L R", 20), Sequence::Custom("L R L R L R L R L R".into()), "written out already");
+    assert_eq!(over("full", 20), Sequence::Full);
+    let layout = Layout::new(72, &over("R L", 72), Side::Left).unwrap();
+    assert_eq!((layout.count(), layout.slots()[0].side), (36, Side::Right));
+}
+
+#[test]
+fn an_odd_number_of_drive_links_is_asked_about() {
+    let said = Sequence::Full.unlikely(67).unwrap();
+    assert_eq!(said, "67 is odd, most loops are even: is it 66 or 68? Count the tangs again.");
+    assert_eq!((Sequence::Full.unlikely(66), Sequence::Full.unlikely(7)), (None, None));
+    assert_eq!(Sequence::Custom("LR-".into()).unlikely(5), None);
+}

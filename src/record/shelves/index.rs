@@ -122,6 +122,12 @@ pub(crate) fn recent(root: &Path, sharpener: &str, profile: &str) -> Vec<String>
     group.map(|recent| recent.tags).unwrap_or_default()
 }
 
+/// Who worked rounds, as far as the index tells by its first line.
+pub(crate) fn hands(root: &Path) -> Vec<String> {
+    let head = files::open(&root.join(INDEX)).ok().and_then(|file| head_of(&mut begin(file)));
+    head.map(|head| head.recent.into_iter().map(|recent| recent.sharpener).collect()).unwrap_or_default()
+}
+
 /// The lines in order of tags, and when the index was written.
 pub(super) fn read_index(root: &Path) -> Option<(Vec<Line>, i64)> {
     let path = root.join(INDEX);

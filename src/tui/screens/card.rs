@@ -12,7 +12,7 @@ use super::super::look::Shared;
 use super::super::theme::Role;
 use super::fields::{self, Fault};
 use super::form::{Field, Form, Outcome};
-use crate::chain::Spec;
+use crate::chain::{Profile, Sequence, Side};
 use crate::round::Card;
 use crate::round::card::{Own, Prices};
 use crate::tui::screen::Screen;
@@ -21,20 +21,36 @@ use crate::units::{Degrees, Millimetres};
 /// The form over one card.
 pub(super) struct CardScreen {
     card: Card,
+    profiles: Vec<Profile>,
+    /// The odd number of drive links that was asked about.
+    odd: Option<u16>,
     form: Form,
 }
 
 impl CardScreen {
-    /// The card as it stands; `profile` is what its figures replace.
-    pub(super) fn new(card: Card, profile: &Spec) -> Self {
+    /// The card as it stands, over the profiles known.
+    pub(super) fn new(card: Card, profile: &Profile, profiles: Vec<Profile>) -> Self {
+        let at = profiles.iter().position(|known| known.name == profile.name).unwrap_or(0);
+        let titles: Vec<String> = profiles.iter().map(|profile| profile.title.clone()).collect();
+        let profile = profile.spec();
         let own = &card.own;
         let shown = |value: Option<f64>| value.map_or_else(String::new, |value| format!("{value}"));
         let replaces = |what: &str, value: String| format!("{what} Empty: the chain type's {value}.");
-        let figures = [
+        let mut fields = vec![
             Field::text("name", "Name", &card.name, "What the tag on the loop says."),
             Field::text("owner", "Owner", &card.owner, "Whose it is. May stay empty."),
             Field::text("saw", "Saw", &card.saw, "Loops on one saw share its bar and sprocket. May stay empty."),
             Field::text("mark", "Start mark", &card.start_mark, "How cutter 1 is found. May stay empty."),
+            Field::choice(
+                "profile",
+                "Chain",
+                titles,
+                at,
+                "Right or Space for the next. Pitch: three rivets apart, halved.",
+            ),
+        ];
+        fields.extend(fields::stand(&card.links.to_string(), &card.sequence, card.first));
+        let figures = [
             Field::text(
                 "new",
                 "Length when new",
@@ -68,9 +84,17 @@ impl CardScreen {
             ),
         ];
         let limits = fields::limits(own, &replaces("mm, as chain or manual states it.", profile.base_gap.to_string()));
-        let fields = figures.into_iter().chain(limits).chain(prices).collect();
-        let form = Form::new(&format!("Card of {} ({})", card.name, card.tag), fields);
-        Self { card, form }
+        fields.extend(figures.into_iter().chain(limits).chain(prices));
+        // The number that it was taken in with is not asked about again.
+        let odd = Some(card.links);
+        let mut form = Form::new(&format!("Card of {} ({})", card.name, card.tag), fields);
+        form.hide("order", !fields::is_written(&form));
+        Self { card, profiles, odd, form }
+    }
+
+    /// How the cutters stood when the card was read.
+    const fn stood(&self) -> (&Sequence, Side, u16) {
+        (&self.card.sequence, self.card.first, self.card.links)
     }
 
     fn changed(&self) -> Result<Card, Fault> {
@@ -79,8 +103,14 @@ impl CardScreen {
             return Err(("name", "A name is needed.".to_owned()));
         }
         let form = &self.form;
+        let (sequence, first, layout) = fields::read_stand(form)?;
+        let profile = self.profiles.get(form.chosen("profile"));
         Ok(Card {
             name,
+            profile: profile.map_or_else(|| self.card.profile.clone(), |profile| profile.name.clone()),
+            links: layout.links(),
+            sequence,
+            first,
             owner: form.value("owner"),
             saw: form.value("saw"),
             start_mark: form.value("mark"),
@@ -113,7 +143,13 @@ impl Screen for CardScreen {
     }
 
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
-        match self.form.act(action) {
+        if let Some(why) = fields::unlikely(&self.form, action, &mut self.odd) {
+            self.form.refuse("links", why);
+            return Vec::new();
+        }
+        let outcome = self.form.act(action);
+        self.form.hide("order", !fields::is_written(&self.form));
+        match outcome {
             Outcome::Open => Vec::new(),
             Outcome::Left => vec![Effect::Go(Step::Close)],
             Outcome::Finished => {
@@ -125,6 +161,7 @@ impl Screen for CardScreen {
 
     fn edit(&mut self, key: KeyEvent) {
         self.form.edit(key);
+        self.form.hide("order", !fields::is_written(&self.form));
     }
 
     fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
@@ -145,7 +182,13 @@ impl Screen for CardScreen {
         let [body, say, foot] =
             Split::vertical([Constraint::Min(0), Constraint::Length(1), Constraint::Length(1)]).areas(area);
         let cursor = self.form.draw(frame, body, shared.theme);
-        let said = "Rounds already made keep the figures they were made with.";
+        let stand = fields::read_stand(&self.form);
+        let said = match stand {
+            Ok((sequence, first, layout)) if (&sequence, first, layout.links()) != self.stood() => {
+                format!("{} Rounds already made keep theirs.", fields::comes_to(&layout))
+            }
+            _ => "Rounds already made keep the figures they were made with.".to_owned(),
+        };
         frame.render_widget(Line::styled(said, shared.theme.style(Role::Now)), say);
         footer::draw(frame, foot, self.place(), shared);
         cursor

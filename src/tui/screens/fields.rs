@@ -1,7 +1,9 @@
 //! What the fields of a form hold, read as lengths, angles and amounts. One reader for every form.
 
+use super::super::keys::Action;
 use super::form::{Field, Form};
-use crate::chain::{Corner, FIELDS, LowerKickback};
+use crate::chain::layout::LayoutError;
+use crate::chain::{Corner, FIELDS, Layout, LowerKickback, Sequence, Side};
 use crate::round::card::Own;
 use crate::units::reading::{self, Kind, Value};
 use crate::units::{Degrees, Millimetres, Unit};
@@ -55,6 +57,79 @@ pub(super) fn amount(form: &Form, key: &'static str) -> Result<Option<f64>, Faul
         Ok(Value::Length(amount)) if amount.get() >= 0.0 => Ok(Some(amount.get())),
         _ => Err((key, format!("{text} was read. A number such as 24.50 is needed."))),
     }
+}
+
+/// The orders of cutters that have a name, and one to be written out.
+pub(super) const SEQUENCES: [&str; 4] = ["full", "semi-skip", "skip", "written order"];
+
+/// Fields for how the cutters of a loop stand, as they stand now.
+pub(super) fn stand(links: &str, sequence: &Sequence, first: Side) -> [Field; 4] {
+    let named = SEQUENCES.iter().position(|name| *name == sequence.to_string());
+    let order = if named.is_some() { String::new() } else { sequence.to_string() };
+    [
+        Field::text("links", "Drive links", links, "Count the tangs that run in the bar, 20 to 400."),
+        Field::choice(
+            "sequence",
+            "Cutters",
+            SEQUENCES,
+            named.unwrap_or(SEQUENCES.len() - 1),
+            "Full: one every two drive links. Skip: one every three.",
+        ),
+        Field::text(
+            "order",
+            "Written order",
+            &order,
+            "L or R a cutter, - a plain link: all of it, such as LR-LR-, or the part that repeats, such as L R.",
+        ),
+        Field::choice(
+            "first",
+            "Cutter 1 is",
+            ["left", "right"],
+            usize::from(first == Side::Right),
+            "Hand of the first cutter after the start mark.",
+        ),
+    ]
+}
+
+/// True where the order of cutters is written out.
+pub(super) fn is_written(form: &Form) -> bool {
+    form.chosen("sequence") == SEQUENCES.len() - 1
+}
+
+/// How the cutters stand, as filled in there.
+///
+/// # Errors
+/// Links that are no number or out of range, or an order that does not fill them.
+pub(super) fn read_stand(form: &Form) -> Result<(Sequence, Side, Layout), Fault> {
+    let links: u16 =
+        form.value("links").parse().map_err(|_| ("links", "A whole number from 20 to 400 is needed.".to_owned()))?;
+    let written = is_written(form);
+    let text = form.value(if written { "order" } else { "sequence" });
+    let key = if written { "order" } else { "links" };
+    let first = if form.chosen("first") == 0 { Side::Left } else { Side::Right };
+    let sequence: Sequence = text.parse().map_err(|error: LayoutError| (key, error.to_string()))?;
+    let sequence = sequence.over(links);
+    let layout = Layout::new(links, &sequence, first).map_err(|error| (key, error.to_string()))?;
+    Ok((sequence, first, layout))
+}
+
+/// How many cutters that makes, and whether two of one hand are neighbours.
+pub(super) fn comes_to(layout: &Layout) -> String {
+    let [left, right] = [Side::Left, Side::Right].map(|side| layout.count_of(side));
+    let twins = layout.same_hand_neighbours();
+    let pair =
+        twins.first().map_or_else(String::new, |(a, b)| format!(" Cutters {a} and {b} are neighbours of one hand."));
+    format!("{} cutters: {left} left, {right} right.{pair}", layout.count())
+}
+
+/// What is unlikely about the number of drive links in the field that is being left: asked once for each number.
+pub(super) fn unlikely(form: &Form, action: Action, asked: &mut Option<u16>) -> Option<String> {
+    let leaves = form.current() == "links" && matches!(action, Action::Next | Action::Down);
+    let links: u16 = form.value("links").parse().ok().filter(|links| leaves && *asked != Some(*links))?;
+    let sequence = if is_written(form) { Sequence::Custom(String::new()) } else { Sequence::Full };
+    let why = sequence.unlikely(links)?;
+    *asked = Some(links);
+    Some(format!("{why} Enter again keeps {links}."))
 }
 
 /// What a profile may hold under a key: a loop's own figure is held to the same.

@@ -17,6 +17,9 @@ use crate::units::clean::{MAX_TEXT, clean};
 /// Longest path taken, in characters: the common limit of systems.
 pub(crate) const MAX_PATH: usize = 4096;
 
+/// Said below a field that the program filled in.
+const REPLACES: &str = "Typing replaces it; End or an arrow edits it.";
+
 /// One field.
 #[derive(Debug, Clone)]
 pub(crate) struct Field {
@@ -37,6 +40,8 @@ enum Kind {
         input: Input,
         /// Most characters taken.
         most: usize,
+        /// Filled in by the program: what is typed takes its place, a key that moves the cursor edits it.
+        prefilled: bool,
     },
     Choice {
         options: Vec<String>,
@@ -47,13 +52,13 @@ enum Kind {
 impl Field {
     /// A field to type into.
     pub(crate) fn text(key: &'static str, label: &str, value: &str, hint: &str) -> Self {
-        let kind = Kind::Text { input: Input::new(value.to_owned()), most: MAX_TEXT };
+        let kind = Kind::Text { input: Input::new(value.to_owned()), most: MAX_TEXT, prefilled: !value.is_empty() };
         Self { key, label: label.to_owned(), hint: hint.to_owned(), kind, error: None, hidden: false }
     }
 
     /// An empty field for the path of a file, which may be long.
     pub(crate) fn path(key: &'static str, label: &str, hint: &str) -> Self {
-        let kind = Kind::Text { input: Input::default(), most: MAX_PATH };
+        let kind = Kind::Text { input: Input::default(), most: MAX_PATH, prefilled: false };
         Self { kind, ..Self::text(key, label, "", hint) }
     }
 
@@ -131,10 +136,11 @@ impl Form {
 
     /// Puts a value into a text field.
     pub(crate) fn set(&mut self, key: &str, value: &str) {
-        if let Some(Field { kind: Kind::Text { input, .. }, .. }) =
+        if let Some(Field { kind: Kind::Text { input, prefilled, .. }, .. }) =
             self.fields.iter_mut().find(|field| field.key == key)
         {
             *input = Input::new(value.to_owned());
+            *prefilled = !value.is_empty();
         }
     }
 
@@ -202,10 +208,12 @@ impl Form {
                 *at = (*at + options.len().saturating_sub(1)) % options.len().max(1);
             }
             (Action::Right, Kind::Choice { options, at }) => *at = (*at + 1) % options.len().max(1),
-            (Action::Left, Kind::Text { input, .. }) => {
+            (Action::Left, Kind::Text { input, prefilled, .. }) => {
+                *prefilled = false;
                 input.handle(tui_input::InputRequest::GoToPrevChar);
             }
-            (Action::Right, Kind::Text { input, .. }) => {
+            (Action::Right, Kind::Text { input, prefilled, .. }) => {
+                *prefilled = false;
                 input.handle(tui_input::InputRequest::GoToNextChar);
             }
             _ => {}
@@ -218,7 +226,10 @@ impl Form {
         let Some(field) = self.fields.get_mut(self.at) else { return };
         field.error = None;
         match &mut field.kind {
-            Kind::Text { input, most } => {
+            Kind::Text { input, most, prefilled } => {
+                if std::mem::take(prefilled) && matches!(key.code, crossterm::event::KeyCode::Char(_)) {
+                    *input = Input::default();
+                }
                 if input.value().chars().count() < *most || !matches!(key.code, crossterm::event::KeyCode::Char(_)) {
                     input.handle_event(&Event::Key(key));
                 }
@@ -282,13 +293,17 @@ impl Form {
             Kind::Choice { options, at } => (format!("< {} >", options.get(*at).map_or("", String::as_str)), 2),
         };
         lines.push((Line::from(vec![label, Span::styled(value, style)]), here.then_some(column)));
+        let prefilled = matches!(field.kind, Kind::Text { prefilled: true, .. });
         let below = match &field.error {
-            Some(error) => Some((error.as_str(), Role::Bad)),
-            None if here && !field.hint.is_empty() => Some((field.hint.as_str(), Role::Quiet)),
+            Some(error) => Some((error.clone(), Role::Bad)),
+            None if here && prefilled => {
+                Some((format!("{} {REPLACES}", field.hint).trim_start().to_owned(), Role::Quiet))
+            }
+            None if here && !field.hint.is_empty() => Some((field.hint.clone(), Role::Quiet)),
             None => None,
         };
         if let Some((text, role)) = below {
-            for piece in wrap(text, width.saturating_sub(label_width).max(16), 0) {
+            for piece in wrap(&text, width.saturating_sub(label_width).max(16), 0) {
                 lines.push((Line::styled(format!("{:label_width$}{piece}", ""), theme.style(role)), None));
             }
         }

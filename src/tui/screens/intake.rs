@@ -15,6 +15,7 @@ use super::super::theme::Role;
 use super::form::{Field, Form, Outcome};
 use crate::advice::{cautions, slope};
 use crate::chain::{Side, Spec, Wood};
+use crate::coach::known_as;
 use crate::round::{Card, Header, Tool};
 use crate::tui::screen::Screen;
 use crate::units::Unit;
@@ -27,12 +28,14 @@ pub(super) struct Intake {
     card: Card,
     profile: String,
     spec: Spec,
+    /// Names of those who file.
+    hands: Vec<String>,
     form: Form,
 }
 
 impl Intake {
     /// The form for one loop.
-    pub(super) fn new(scene::Intake { card, profile, spec, usual }: scene::Intake) -> Self {
+    pub(super) fn new(scene::Intake { card, profile, spec, usual, hands }: scene::Intake) -> Self {
         let wood = WOODS.iter().position(|wood| *wood == usual.wood).unwrap_or(0);
         let readings = usize::from(usual.strokes) + 2 * usize::from(usual.angles);
         let fields = vec![
@@ -86,7 +89,7 @@ impl Intake {
             ),
         ];
         let title = format!("Round on {}: {} links, {}", card.name, card.links, profile.title);
-        Self { card, profile: profile.name, spec, form: Form::new(&title, fields) }
+        Self { card, profile: profile.name, spec, hands, form: Form::new(&title, fields) }
     }
 
     fn header(&self, shared: &Shared) -> Result<Header, (&'static str, String)> {
@@ -128,6 +131,11 @@ impl Screen for Intake {
     }
 
     fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
+        let leaves = self.form.current() == "sharpener" && matches!(action, Action::Next | Action::Down);
+        if let Some(why) = known_as(&self.form.value("sharpener"), &self.hands).filter(|_| leaves) {
+            self.form.refuse("sharpener", why);
+            return Vec::new();
+        }
         match self.form.act(action) {
             Outcome::Open => Vec::new(),
             Outcome::Left => vec![Effect::Go(Step::Close)],

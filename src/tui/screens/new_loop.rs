@@ -12,25 +12,28 @@ use super::super::look::Shared;
 use super::super::theme::Role;
 use super::fields;
 use super::form::{Field, Form, Outcome};
-use crate::chain::{Layout, Profile, Sequence, Side};
+use crate::care::RackError;
+use crate::chain::{Profile, Sequence, Side};
 use crate::round::Card;
 use crate::round::card::{Own, Prices};
 use crate::tui::screen::Screen;
 use crate::units::clean::slug;
 
-const SEQUENCES: [&str; 4] = ["full", "semi-skip", "skip", "written order"];
-
 /// The form for a new loop.
 pub(super) struct NewLoop {
     form: Form,
     profiles: Vec<Profile>,
+    /// Tags that are taken.
+    tags: Vec<String>,
+    /// The odd number of drive links that was asked about.
+    odd: Option<u16>,
     /// Loops with the same chain taken in one after the other keep everything but the name.
     taken: usize,
 }
 
 impl NewLoop {
     /// An empty form over the profiles known.
-    pub(super) fn new(profiles: Vec<Profile>) -> Self {
+    pub(super) fn new(profiles: Vec<Profile>, tags: Vec<String>) -> Self {
         let titles = profiles.iter().map(|profile| profile.title.clone());
         let usual = profiles.iter().position(|profile| profile.name == "three-eighths").unwrap_or(0);
         let fields = [
@@ -48,27 +51,6 @@ impl NewLoop {
                 titles,
                 usual,
                 "Right or Space for the next. Pitch: three rivets apart, halved.",
-            ),
-            Field::text("links", "Drive links", "", "Count the tangs that run in the bar, 20 to 400."),
-            Field::choice(
-                "sequence",
-                "Cutters",
-                SEQUENCES,
-                0,
-                "Full: one every two drive links. Skip: one every three.",
-            ),
-            Field::text(
-                "order",
-                "Written order",
-                "",
-                "Only for a written order: L or R a cutter, - a plain link, such as LR-LR-.",
-            ),
-            Field::choice(
-                "first",
-                "Cutter 1 is",
-                ["left", "right"],
-                0,
-                "Hand of the first cutter after the start mark.",
             ),
             Field::text(
                 "mark",
@@ -89,39 +71,18 @@ impl NewLoop {
         ];
         let limits =
             fields::limits(&Own::default(), "In mm, if the chain or its manual states one. Empty: the chain type's.");
-        let fields = fields.into_iter().chain(limits).chain(prices).collect();
+        let mut fields: Vec<Field> = fields.into_iter().chain(limits).chain(prices).collect();
+        // After the chain type.
+        fields.splice(4..4, fields::stand("", &Sequence::Full, Side::Left));
         let mut form = Form::new("Take a loop into care", fields);
         form.hide("order", true);
-        Self { form, profiles, taken: 0 }
-    }
-
-    fn is_written(&self) -> bool {
-        self.form.chosen("sequence") == SEQUENCES.len() - 1
-    }
-
-    fn layout(&self) -> Result<(u16, Sequence, Layout), (&'static str, String)> {
-        let links: u16 = self
-            .form
-            .value("links")
-            .parse()
-            .map_err(|_| ("links", "A whole number from 20 to 400 is needed.".to_owned()))?;
-        let written = self.is_written();
-        let text = if written { self.form.value("order") } else { self.form.value("sequence") };
-        let key = if written { "order" } else { "links" };
-        let sequence: Sequence =
-            text.parse().map_err(|error: crate::chain::layout::LayoutError| (key, error.to_string()))?;
-        let layout = Layout::new(links, &sequence, self.first()).map_err(|error| (key, error.to_string()))?;
-        Ok((links, sequence, layout))
-    }
-
-    fn first(&self) -> Side {
-        if self.form.chosen("first") == 0 { Side::Left } else { Side::Right }
+        Self { form, profiles, tags, odd: None, taken: 0 }
     }
 
     fn card(&self, shared: &Shared) -> Result<Card, (&'static str, String)> {
         let name = self.form.value("name");
         let tag = slug(&name).ok_or(("name", "A name with at least one letter or digit is needed.".to_owned()))?;
-        let (links, sequence, _) = self.layout()?;
+        let (sequence, first, layout) = fields::read_stand(&self.form)?;
         let profile = self.profiles.get(self.form.chosen("profile"));
         Ok(Card {
             tag,
@@ -129,9 +90,9 @@ impl NewLoop {
             owner: self.form.value("owner"),
             saw: self.form.value("saw"),
             profile: profile.map_or_else(String::new, |profile| profile.name.clone()),
-            links,
+            links: layout.links(),
             sequence,
-            first: self.first(),
+            first,
             start_mark: self.form.value("mark"),
             created: shared.now,
             own: fields::read_limits(
@@ -151,21 +112,21 @@ impl NewLoop {
         })
     }
 
+    /// Why the name that is being left cannot be taken.
+    fn is_taken(&self, action: Action) -> Option<String> {
+        let leaves = self.form.current() == "name" && matches!(action, Action::Next | Action::Down);
+        let tag = slug(&self.form.value("name")).filter(|tag| leaves && self.tags.contains(tag))?;
+        Some(RackError::TagTaken(tag).to_string())
+    }
+
     /// What the layout comes to, said while the form is filled in.
     fn preview(&self) -> String {
         if self.form.value("links").is_empty() {
             return String::new();
         }
-        match self.layout() {
+        match fields::read_stand(&self.form) {
             Err((_, why)) => why,
-            Ok((_, _, layout)) => {
-                let [left, right] = [Side::Left, Side::Right].map(|side| layout.count_of(side));
-                let twins = layout.same_hand_neighbours();
-                let pair = twins
-                    .first()
-                    .map_or_else(String::new, |(a, b)| format!(" Cutters {a} and {b} are neighbours of one hand."));
-                format!("{} cutters: {left} left, {right} right.{pair}", layout.count())
-            }
+            Ok((_, _, layout)) => fields::comes_to(&layout),
         }
     }
 }
@@ -180,8 +141,16 @@ impl Screen for NewLoop {
     }
 
     fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
+        if let Some(why) = fields::unlikely(&self.form, action, &mut self.odd) {
+            self.form.refuse("links", why);
+            return Vec::new();
+        }
+        if let Some(why) = self.is_taken(action) {
+            self.form.refuse("name", why);
+            return Vec::new();
+        }
         let outcome = self.form.act(action);
-        self.form.hide("order", !self.is_written());
+        self.form.hide("order", !fields::is_written(&self.form));
         match outcome {
             Outcome::Open => Vec::new(),
             Outcome::Left => vec![Effect::Go(Step::Close), Effect::Desk(Work::LoadRack)],
@@ -194,13 +163,14 @@ impl Screen for NewLoop {
 
     fn edit(&mut self, key: KeyEvent) {
         self.form.edit(key);
-        self.form.hide("order", !self.is_written());
+        self.form.hide("order", !fields::is_written(&self.form));
     }
 
     fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
         match answer {
             Answer::Created(Ok(())) => {
                 self.taken += 1;
+                self.tags.extend(slug(&self.form.value("name")));
                 let next = next_name(&self.form.value("name"));
                 self.form.set("name", &next);
                 self.form.restart();
