@@ -29,7 +29,7 @@
 //! | [`stats`] | statistics that no crate does well | chains |
 //! | [`chain`] | chain types, cutter order, the arithmetic of wear | readings |
 //! | [`round`] | what happened in a round and what to do next | files, terminals, clocks |
-//! | [`saw`] | what was found at a saw's bar, sprocket and tension | files, terminals, clocks |
+//! | [`saw`] | what was found at a saw's bar, sprocket, oil and tension | files, terminals, clocks |
 //! | [`advice`] | what the readings mean: even, balanced, which gap, how long left | files, terminals, clocks |
 //! | [`coach`] | what to ask, what an answer means, what to say | files, terminals, clocks |
 //! | [`system`] | what depends on the operating system | everything else |

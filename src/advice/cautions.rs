@@ -1,11 +1,14 @@
 //! Cautions: the ones that always stand, and the ones that this round calls for.
 
+use serde::{Deserialize, Serialize};
+
 use super::CutterFinding;
 use super::changeover::ChangeoverReport;
 use super::gaps::{Gaps, Way, Whole};
 use super::verdict::GapWord;
 use crate::chain::{CutterNumber, Rule, Wood};
 use crate::round::{Finding, LookItem, Round, Stop};
+use crate::saw::Grade;
 use crate::units::{Millimetres, mm};
 
 /// What stands on every sheet and at the start of every round.
@@ -45,7 +48,7 @@ pub enum Caution {
     /// Cutters whose edge still shines.
     Dull(Vec<CutterNumber>),
     /// Loose, and rakers too low.
-    Bounce,
+    Bounce(Loose),
     /// Its gaps are for unfrozen softwood; elsewhere no more than this.
     Softwood(Millimetres),
     /// Gaps up to the second are a proposal above the published first.
@@ -56,6 +59,16 @@ pub enum Caution {
     Kerf(Millimetres),
     /// What the closed caliper showed.
     NotZero(Millimetres),
+}
+
+/// What is loose.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Loose {
+    /// Parts of the loop, at the look-over.
+    Parts,
+    /// The tension, by the record of the saw: not right, whichever way.
+    Tension,
 }
 
 impl Caution {
@@ -76,6 +89,8 @@ pub(crate) struct Grounds<'a> {
     pub changeover: &'a ChangeoverReport,
     /// Its raker gaps.
     pub gaps: &'a Gaps,
+    /// The latest word on the tension of its saw.
+    pub tension: Option<Grade>,
 }
 
 /// What this round calls for.
@@ -100,10 +115,10 @@ pub(crate) fn of_round(of: &Grounds<'_>) -> Vec<Caution> {
     let low = cutters.iter().filter(|found| found.gap.word == GapWord::Low || found.raker.over).count();
     found.extend(low_rakers(low, of));
     let loose = [LookItem::Rivets, LookItem::DriveLinks, LookItem::TieStraps];
-    let worn = loose.iter().any(|item| round.looks.get(item).is_some_and(|(found, _)| *found == Finding::Worn));
-    if low > 0 && worn {
-        found.push(Caution::Bounce);
-    }
+    let parts = loose.iter().any(|item| round.looks.get(item).is_some_and(|(found, _)| *found == Finding::Worn));
+    let tension = of.tension >= Some(Grade::Watch);
+    let loose = [(parts, Loose::Parts), (tension, Loose::Tension)].into_iter().filter(|(found, _)| low > 0 && *found);
+    found.extend(loose.map(|(_, loose)| Caution::Bounce(loose)));
     if let Some(light) = round.light.as_ref().filter(|light| !light.dull.is_empty()) {
         found.push(Caution::Dull(light.dull.iter().copied().collect()));
     }

@@ -53,7 +53,7 @@
 //!     round.apply(Entry { seq, at: round.header.started, by: None, typed: None, event });
 //! }
 //! let (past, skill, prices) = (Past::default(), Skill::default(), Prices::default());
-//! let findings = Findings::of(&Context { round: &round, past: &past, skill: &skill, prices: &prices });
+//! let findings = Findings::of(&Context { round: &round, past: &past, skill: &skill, prices: &prices, tension: None });
 //! // The shortest cutter sets the length: against it the others are long.
 //! assert_eq!(findings.cutter(nth(7)).map(|cutter| cutter.length.word), Some(LengthWord::Even));
 //! assert_eq!(findings.cutter(nth(8)).map(|cutter| cutter.length.word), Some(LengthWord::Long));
@@ -79,7 +79,7 @@ pub(crate) mod redo;
 pub mod repeatability;
 pub(crate) mod rotation;
 pub(crate) mod saw;
-mod say;
+pub(crate) mod say;
 pub(crate) mod setting;
 pub(crate) mod skill;
 pub(crate) mod slope;
@@ -91,7 +91,7 @@ pub mod verdict;
 pub(crate) mod wrist;
 
 pub use balance::{Balance, BalanceWord};
-pub use cautions::Caution;
+pub use cautions::{Caution, Loose};
 pub use changeover::{ChangeoverReport, CutterStage, RuleAdvice};
 pub use drift::Drift;
 pub use enough::Enough;
@@ -103,7 +103,7 @@ pub use plan::{Plan, PlanOption};
 pub use rakers::{FileAdvice, RakerAdvice};
 pub use redo::Redo;
 pub use skill::Skill;
-pub use status::{Status, StatusWord};
+pub use status::{Status, StatusWord, Why};
 pub use strokes::StrokeAdvice;
 pub use verdict::{AngleWord, GapWord, Judged, LengthWord};
 pub use wrist::Wrist;
@@ -111,6 +111,7 @@ pub use wrist::Wrist;
 use crate::chain::{CutterNumber, Side};
 use crate::round::card::Prices;
 use crate::round::{Cutter, CutterState, Past, Round, Summary};
+use crate::saw::Grade;
 use crate::units::{Degrees, Millimetres};
 use now::Now;
 
@@ -125,6 +126,8 @@ pub struct Context<'a> {
     pub skill: &'a Skill,
     /// What rounds and loops cost, where the owner says so.
     pub prices: &'a Prices,
+    /// The latest word on the tension of the loop's saw, as its record stands today.
+    pub tension: Option<Grade>,
 }
 
 /// Everything there is to say about one cutter; what is not known is `None`.
@@ -225,7 +228,8 @@ impl Findings {
         let plan = plan::plan(round, typical, skill);
         spare_repeats(&mut cutters, &lengths, round, plan.as_ref());
         let gaps = gaps::gaps(round, &cutters, typical);
-        let grounds = cautions::Grounds { round, cutters: &cutters, changeover: &changeover, gaps: &gaps };
+        let grounds =
+            cautions::Grounds { round, cutters: &cutters, changeover: &changeover, gaps: &gaps, tension: ctx.tension };
         let cautions = cautions::of_round(&grounds);
         Self {
             balance: balance::balance(round, skill),

@@ -1,13 +1,11 @@
-//! How a loop stands, in one status, and why it must not go back on a saw, in words.
+//! How a loop stands, in one status, and why it must not go back on a saw.
 
 use serde::{Deserialize, Serialize};
 
-use super::cautions::Caution;
-use super::say;
+use super::cautions::{Caution, Loose};
 use crate::chain::CutterNumber;
-use crate::round::card::Scrapped;
-use crate::round::{Closing, Held, LookItem, Release, Round, Stop};
-use crate::units::clean::clean;
+use crate::round::{Closing, Held, Round, Stop};
+use crate::units::{Millimetres, Unit};
 
 /// How a loop stands after a round.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -25,31 +23,101 @@ pub enum StatusWord {
     NotMeasured,
 }
 
+/// A reason for a status. It is kept with what is derived from rounds.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Why {
+    /// Rejected in this round.
+    Rejected {
+        /// For what.
+        stops: Vec<Stop>,
+    },
+    /// Rejected since some round, and not released.
+    Held {
+        /// Since when, and for what.
+        held: Held,
+    },
+    /// Cutters at their witness mark.
+    AtMark {
+        /// Which.
+        cutters: Vec<CutterNumber>,
+    },
+    /// Cutters at it by one reading.
+    AtMarkOnce {
+        /// Which.
+        cutters: Vec<CutterNumber>,
+    },
+    /// Cutters near it.
+    NearMark {
+        /// Which.
+        cutters: Vec<CutterNumber>,
+    },
+    /// Rakers with gaps proven over the loop's limit.
+    OverLimit {
+        /// How many.
+        rakers: usize,
+        /// The limit.
+        limit: Millimetres,
+    },
+    /// Rakers too low for their rule.
+    LowRakers {
+        /// How many.
+        rakers: usize,
+    },
+    /// Most rakers are too low.
+    MostLow {},
+    /// Cutters that are dull.
+    Dull {
+        /// Which.
+        cutters: Vec<CutterNumber>,
+    },
+    /// Loose, and rakers too low.
+    Bounce {
+        /// What is loose.
+        loose: Loose,
+    },
+    /// Its gaps are for unfrozen softwood.
+    Softwood {},
+    /// The kerf is narrower than the bar may need.
+    Kerf {},
+    /// What the closed caliper showed.
+    NotZero {
+        /// How far off.
+        by: Millimetres,
+    },
+    /// No length was measured.
+    NoLengths {},
+    /// No gap was measured.
+    NoGaps {},
+}
+
 /// How a loop stands, and what there is to it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Status {
     /// In a word.
     pub word: StatusWord,
-    /// Why it must not be used, else what is to be watched; each in a few words.
-    pub why: Vec<String>,
+    /// Unit of the round, for the figures.
+    pub unit: Unit,
+    /// Why it must not be used, else what is to be watched.
+    pub why: Vec<Why>,
 }
 
 impl Status {
     /// Of a loop after this round, which calls for these cautions.
     pub fn of(round: &Round, cautions: &[Caution]) -> Self {
         let unit = round.header.units;
-        let short = |stops: bool| {
+        let of = |stops: bool| {
             let of = cautions.iter().filter(move |caution| caution.is_stop() == stops);
-            of.filter_map(|caution| caution.short(unit)).collect::<Vec<_>>()
+            of.filter_map(Why::of).collect::<Vec<_>>()
         };
-        let stops = short(true);
+        let stops = of(true);
         if !stops.is_empty() {
-            return Self { word: StatusWord::DoNotUse, why: stops };
+            return Self { word: StatusWord::DoNotUse, unit, why: stops };
         }
-        let mut why = short(false);
+        let mut why = of(false);
         if round.closed != Some(Closing::Signed) {
-            return Self { word: StatusWord::NotFinished, why };
+            return Self { word: StatusWord::NotFinished, unit, why };
         }
         let has_length = round.cutters.iter().any(|cutter| cutter.length().is_some());
         let has_gap = round.cutters.iter().any(|cutter| cutter.gap().is_some());
@@ -59,88 +127,46 @@ impl Status {
             _ => StatusWord::Watch,
         };
         match (has_length, has_gap) {
-            (false, true) => why.push("lengths not measured".to_owned()),
-            (true, false) => why.push("rakers not measured".to_owned()),
+            (false, true) => why.push(Why::NoLengths {}),
+            (true, false) => why.push(Why::NoGaps {}),
             _ => {}
         }
-        Self { word, why }
+        Self { word, unit, why }
     }
 
     /// Of a loop that is held back.
     pub fn held(held: &Held) -> Self {
-        Self { word: StatusWord::DoNotUse, why: vec![self::held(held)] }
+        Self { word: StatusWord::DoNotUse, unit: Unit::Mm, why: vec![Why::Held { held: held.clone() }] }
+    }
+
+    /// Of a loop that was given back after a rejection and not worked on since.
+    pub(crate) const fn released() -> Self {
+        Self { word: StatusWord::NotFinished, unit: Unit::Mm, why: Vec::new() }
     }
 
     /// True where the loop must not go back on a saw.
     pub const fn is_stop(&self) -> bool {
         matches!(self.word, StatusWord::DoNotUse)
     }
-
-    /// In a line: `ready, watch: 2 rakers too low`.
-    pub fn line(&self) -> String {
-        let why = self.why.join(", ");
-        match (self.word, self.why.is_empty()) {
-            (StatusWord::Ready | StatusWord::Watch, true) => "ready".to_owned(),
-            (StatusWord::Ready | StatusWord::Watch, false) => format!("ready, watch: {why}"),
-            (StatusWord::DoNotUse, _) => format!("DO NOT USE: {why}"),
-            (StatusWord::NotFinished, true) => "not finished".to_owned(),
-            (StatusWord::NotFinished, false) => format!("not finished, watch: {why}"),
-            (StatusWord::NotMeasured, true) => "not ready: nothing was measured".to_owned(),
-            (StatusWord::NotMeasured, false) => format!("not ready: nothing was measured, watch: {why}"),
-        }
-    }
 }
 
-/// Why a loop is rejected, in a few words: `a rivet at cutter 7 (turns by hand)`.
-pub(crate) fn stop(stop: &Stop) -> String {
-    let what = match (stop.part, stop.cutter) {
-        (LookItem::Cutters, Some(number)) => format!("cutter {number}"),
-        (part, Some(number)) => format!("{} at cutter {number}", part_words(part)),
-        (part, None) => part_words(part).to_owned(),
-    };
-    let note = stop.note.as_ref().map(|note| format!(" ({})", clean(note))).unwrap_or_default();
-    format!("{what}{note}")
-}
-
-/// Since when a loop is held back, and why: `rejected on 2026-03-02: a crack`.
-pub(crate) fn held(held: &Held) -> String {
-    let day = held.since.format("%Y-%m-%d");
-    if held.stops.is_empty() {
-        return format!("rejected on {day}");
-    }
-    format!("rejected on {day}: {}", stops(&held.stops))
-}
-
-/// Since when a loop is out of care, and why.
-pub(crate) fn out_of_care(scrapped: &Scrapped) -> String {
-    format!("out of care since {}: {}", scrapped.at.format("%Y-%m-%d"), clean(&scrapped.reason))
-}
-
-/// A release in a line: `Released on 2026-03-09 by Ina: two straps replaced.`
-pub(crate) fn released(release: &Release) -> String {
-    let day = release.at.format("%Y-%m-%d");
-    format!("Released on {day} by {}: {}.", clean(&release.by), clean(&release.replaced))
-}
-
-/// `cutter 3` or `cutters 3 and 7`.
-pub(crate) fn cutters(numbers: &[CutterNumber]) -> String {
-    let noun = if numbers.len() == 1 { "cutter" } else { "cutters" };
-    format!("{noun} {}", say::list(numbers))
-}
-
-/// Several of them.
-pub(crate) fn stops(all: &[Stop]) -> String {
-    all.iter().map(stop).collect::<Vec<_>>().join(", ")
-}
-
-const fn part_words(part: LookItem) -> &'static str {
-    match part {
-        LookItem::Cracks => "a crack",
-        LookItem::Rivets => "a rivet",
-        LookItem::DriveLinks => "a drive link",
-        LookItem::TieStraps => "a tie strap",
-        LookItem::Cutters => "a cutter",
-        LookItem::WitnessMark => "a passed witness mark",
-        LookItem::Edges => "an edge",
+impl Why {
+    /// What a caution changes about how a loop stands; `None` for one that changes nothing.
+    fn of(caution: &Caution) -> Option<Self> {
+        Some(match caution {
+            Caution::Rejected(stops) => Self::Rejected { stops: stops.clone() },
+            Caution::AtMark(cutters) => Self::AtMark { cutters: cutters.clone() },
+            Caution::AtMarkOnce(cutters) => Self::AtMarkOnce { cutters: cutters.clone() },
+            Caution::CloseToMark(cutters) | Caution::NearMark(cutters) => Self::NearMark { cutters: cutters.clone() },
+            Caution::OverLimit(cutters, limit) => Self::OverLimit { rakers: cutters.len(), limit: *limit },
+            Caution::LowRakers(rakers) => Self::LowRakers { rakers: *rakers },
+            Caution::LowLoop(_) => Self::MostLow {},
+            Caution::Dull(cutters) => Self::Dull { cutters: cutters.clone() },
+            Caution::Bounce(loose) => Self::Bounce { loose: *loose },
+            Caution::Softwood(_) => Self::Softwood {},
+            Caution::Kerf(_) => Self::Kerf {},
+            Caution::NotZero(by) => Self::NotZero { by: by.abs() },
+            Caution::Proposal(..) | Caution::MakersLimit => return None,
+        })
     }
 }

@@ -76,7 +76,7 @@ impl Workshop {
         let (history, problems) = rack.history(tag)?;
         let spec = rack.spec_by(&card, &profile, &history);
         let forecast = forecast::of_loop(history.rows.iter().map(|row| &row.summary), &spec, &card.prices);
-        let saw_hint = rack.saw(&card.saw)?.and_then(|saw| crate::advice::saw::hint(&saw.glance()));
+        let saw_hint = rack.saw(&card.saw)?.and_then(|saw| crate::advice::say::saw::hint(&saw.glance()));
         let rounds = history.closed().map(|row| row.summary.clone()).collect();
         Ok(Life { card, spec, rounds, forecast, saw_hint, problems })
     }

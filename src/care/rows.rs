@@ -241,7 +241,8 @@ impl Row {
             (Standing::Scrapped, _) => "Out of care. h shows its history, r takes it back.".to_owned(),
             (Standing::Rejected, _) => {
                 let key = if self.open { "Enter goes on with the round." } else { "r releases it." };
-                let why = self.status.as_ref().map_or_else(|| "rejected".to_owned(), |status| status.why.join(", "));
+                let why =
+                    self.status.as_ref().map_or_else(|| "rejected".to_owned(), |status| status.reasons().join(", "));
                 format!("{}. {key}", capital(&why))
             }
             (Standing::New, _) => "Enter begins its first round.".to_owned(),

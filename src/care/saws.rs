@@ -8,7 +8,7 @@ use super::Workshop;
 use super::rows::SawSays;
 use crate::advice::Status;
 use crate::advice::rotation::{OUT_OF_CARE, Runner, rotation};
-use crate::advice::saw::hint;
+use crate::advice::say::saw::hint;
 use crate::chain::Profile;
 use crate::record::{RackError, Shelf, Standing};
 use crate::report::saw::SawReport;

@@ -3,7 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::Workshop;
-use crate::advice::status;
+use crate::advice::say::status;
 use crate::record::RackError;
 use crate::round::Release;
 use crate::round::card::Scrapped;

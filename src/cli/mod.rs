@@ -108,7 +108,7 @@ enum Command {
         #[arg(long, value_parser = words::<Filter>(), default_value = "in-care")]
         filter: Filter,
     },
-    /// Print the page of a saw: bar, sprocket and tension over time, and which loop to run next
+    /// Print the page of a saw: bar, sprocket, oil and tension over time, and which loop to run next
     Saw {
         /// Name of the saw, as loops' cards have it
         #[arg(value_name = "SAW")]

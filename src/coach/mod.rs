@@ -154,7 +154,8 @@ impl Coach {
 
     /// What the advice looks at.
     pub fn context(&self) -> Context<'_> {
-        Context { round: &self.round, past: &self.past, skill: &self.skill, prices: &self.prices }
+        let tension = self.saw.as_ref().and_then(Saw::tension);
+        Context { round: &self.round, past: &self.past, skill: &self.skill, prices: &self.prices, tension }
     }
 
     /// As [`Coach::enter`], for a line that was surely typed by a person, key by key.

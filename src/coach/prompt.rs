@@ -5,7 +5,8 @@ mod at_cutter;
 use super::hold::Hold;
 use super::{Coach, words};
 use crate::advice::evenness::From;
-use crate::advice::{AngleWord, CutterFinding, Findings, GapWord, LengthWord, Redo, cautions, setting, status};
+use crate::advice::say::status;
+use crate::advice::{AngleWord, CutterFinding, Findings, GapWord, LengthWord, Redo, cautions, setting};
 use crate::chain::geometry::PUBLISHED_MARKS;
 use crate::chain::{CutterNumber, Rule, Side};
 use crate::round::{Ask, Cutter, LookItem, Phase, Reading, Step, Task, script};
@@ -132,13 +133,14 @@ impl Coach {
 
     fn saw_prompt(&self, step: Step) -> Prompt {
         let place = format!("The saw: {}", self.round.header.saw);
-        let question = "Is it here? Look at bar, sprocket and tension: an even loop still cuts crooked on a bad bar.";
+        let question =
+            "Is it here? Look at bar, sprocket, oil and tension: an even loop still cuts crooked on a bad bar.";
         let mut prompt = plain(step, &place, question, "it is not here");
         prompt.field = "saw".into();
         prompt.choices = choices(&[("1", "look at the saw")]);
         let last = self.saw.as_ref().and_then(|saw| saw.looks().last().map(|look| look.at));
         prompt.facts.extend(last.map(|at| ("last looked at".to_owned(), at.format("%Y-%m-%d").to_string())));
-        let hint = self.saw.as_ref().and_then(|saw| crate::advice::saw::hint(&saw.glance()));
+        let hint = self.saw.as_ref().and_then(|saw| crate::advice::say::saw::hint(&saw.glance()));
         prompt.facts.extend(hint.map(|hint| ("known".to_owned(), hint)));
         prompt
     }

@@ -2,6 +2,7 @@
 
 use super::Coach;
 use crate::advice::Findings;
+use crate::advice::saw::faults;
 use crate::advice::verdict::{AngleWord, GapWord, LengthWord};
 use crate::chain::CutterNumber;
 use crate::round::{Closing, CutterState, Event, Finding, When};
@@ -103,7 +104,7 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
         Event::Light { dull: None } => Said::new(Tone::Plain, "", "Edges not looked along."),
         Event::Light { dull: Some(dull) } if dull.is_empty() => Said::new(Tone::Good, "SHARP", "no edge shines."),
         Event::Light { dull: Some(dull) } => {
-            Said::new(Tone::Warn, "DULL", format!("file again: {}.", crate::advice::status::cutters(dull)))
+            Said::new(Tone::Warn, "DULL", format!("file again: {}.", crate::advice::say::cutters(dull)))
         }
         Event::LeftOut { cutter, reading } => {
             let known = coach.round.cutter(*cutter).is_some_and(|cutter| cutter.taken(*reading) > 0);
@@ -232,10 +233,10 @@ fn state_said(coach: &Coach, number: CutterNumber, state: CutterState) -> Said {
 }
 
 fn saw_said(coach: &Coach) -> Said {
-    let sayings = coach.saw.as_ref().map(crate::advice::saw::sayings).unwrap_or_default();
-    match sayings.first() {
-        Some(saying) if saying.grade == Grade::Bad => Said::new(Tone::Bad, "SAW", saying.line.clone()),
-        Some(saying) => Said::new(Tone::Warn, "SAW", saying.line.clone()),
+    let (faults, unit) = (coach.saw.as_ref().map(faults).unwrap_or_default(), coach.round.header.units);
+    match faults.first() {
+        Some(fault) if fault.grade == Grade::Bad => Said::new(Tone::Bad, "SAW", fault.words(unit)),
+        Some(fault) => Said::new(Tone::Warn, "SAW", fault.words(unit)),
         None => Said::new(Tone::Good, "SAW", "nothing found on what was looked at."),
     }
 }

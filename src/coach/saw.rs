@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 
 use crate::advice::saw as meaning;
+use crate::advice::say::saw::name;
 use crate::saw::{Check, Grade, Part, Saw, SawEvent};
 use crate::units::clean::clean;
 use crate::units::reading::{self, Kind, Value};
@@ -39,7 +40,7 @@ pub(crate) struct Checklist {
 /// A step in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct SawPrompt {
-    /// Where: `Bar rails, 1 of 6`.
+    /// Where: `Bar rails, 1 of 7`.
     pub place: String,
     /// What to look at.
     pub question: &'static str,
@@ -68,6 +69,17 @@ pub(crate) struct ListRow {
 
 const GRADES: &[(&str, &str)] = &[("1", "good"), ("2", "worn: watch it"), ("3", "bad"), ("r", "was bad, put right")];
 
+/// The same for what is not worn but set or filled.
+const SETTINGS: &[(&str, &str)] =
+    &[("1", "good"), ("2", "not quite: watch it"), ("3", "bad"), ("r", "was bad, put right")];
+
+const fn choices(part: Part) -> &'static [(&'static str, &'static str)] {
+    match part {
+        Part::Oil | Part::Tension | Part::TensionWarm => SETTINGS,
+        Part::Rails | Part::Groove | Part::Straight | Part::Nose | Part::Sprocket => GRADES,
+    }
+}
+
 const fn question(part: Part) -> &'static str {
     match part {
         Part::Rails => "Stand the bar on a flat plate. Are both rails of one height, square and without a burr?",
@@ -79,6 +91,7 @@ const fn question(part: Part) -> &'static str {
         Part::Sprocket => {
             "Look at the sprocket's teeth or rim. Worn grooves? Measure the mark's depth first if you can."
         }
+        Part::Oil => "Is the bar's oil hole clean, and were bar and chain wet with oil after the last cut?",
         Part::Tension => "Set the tension with the chain cold. Does it lie on the bar and still pull round by hand?",
         Part::TensionWarm => "Tension again after 5 to 10 minutes of cutting: was it still right?",
     }
@@ -110,14 +123,14 @@ impl Checklist {
     /// The present step in words; none at the end.
     pub(crate) fn prompt(&self) -> Option<SawPrompt> {
         let part = self.part()?;
-        let place = format!("{}, {} of {}", capital(meaning::name(part)), self.at + 1, self.parts.len());
+        let place = format!("{}, {} of {}", capital(name(part)), self.at + 1, self.parts.len());
         let what = part.figure().map(|(what, _, _)| what);
         let mut prompt = SawPrompt {
             place,
             question: question(part),
             field: "found".to_owned(),
             facts: self.facts(part),
-            choices: GRADES,
+            choices: choices(part),
             enter: "not looked at",
         };
         if let (true, Some(what)) = (self.figure, what) {
@@ -134,7 +147,7 @@ impl Checklist {
         if let Some(known) = &self.known {
             facts.extend(known.checks.get(&part).map(|check| format!("last: {}", self.said(check))));
             if part == Part::Sprocket {
-                facts.push(format!("limit: {}", meaning::sprocket_limit(known)));
+                facts.push(format!("limit: {}", meaning::sprocket_limit(known).words(self.unit)));
             }
         }
         if let Some(mm) = self.answers.get(&part).and_then(|answer| answer.mm) {
@@ -271,7 +284,7 @@ impl Checklist {
                 (None, None) => String::new(),
             };
             ListRow {
-                name: capital(meaning::name(*part)),
+                name: capital(name(*part)),
                 word: format!("{word}{}{}", figure.unwrap_or_default(), note.unwrap_or_default()),
                 found: answer.and_then(|a| a.found),
                 here: at == self.at,
@@ -304,14 +317,14 @@ mod tests {
     }
 
     #[test]
-    fn six_digits_are_a_whole_look() {
+    fn seven_digits_are_a_whole_look() {
         let mut list = list();
-        for _ in 0..6 {
+        for _ in 0..7 {
             list.answer("1").unwrap();
         }
         assert_eq!((list.part(), list.prompt()), (None, None));
         let events = found(&list.events());
-        assert_eq!(events.len(), 6);
+        assert_eq!(events.len(), 7);
         assert!(events.iter().all(|(_, found, mm)| *found == Grade::Good && mm.is_none()));
     }
 
@@ -350,7 +363,7 @@ mod tests {
     #[test]
     fn nothing_seen_is_nothing_stored() {
         let mut list = list();
-        for _ in 0..6 {
+        for _ in 0..7 {
             list.answer("").unwrap();
         }
         assert!(list.events().is_empty());
@@ -363,8 +376,8 @@ mod tests {
         let event = SawEvent::Checked { part: Part::Tension, found: Grade::Good, mm: None, note: None, with: None };
         let known = Saw::replay(header, vec![crate::saw::SawEntry { seq: 1, at, event }]);
         let list = Checklist::new("A", None, Unit::Mm, Some(known));
-        assert_eq!((list.part(), list.rows().len()), (Some(Part::TensionWarm), 7));
-        assert_eq!(super::tests::list().rows().len(), 6);
+        assert_eq!((list.part(), list.rows().len()), (Some(Part::TensionWarm), 8));
+        assert_eq!(super::tests::list().rows().len(), 7);
     }
 
     #[test]

@@ -1,7 +1,8 @@
 //! Fixed words: what each item of the look-over asks, what each reading and task is called.
 
 use super::Command;
-use crate::advice::{PlanOption, status};
+use crate::advice::PlanOption;
+use crate::advice::say::status;
 use crate::chain::{CutterNumber, number::NoCutterNumber};
 use crate::round::{Closing, Event, Finding, LookItem, Reading, Stop, Task, When};
 use crate::units::Unit;
@@ -171,7 +172,7 @@ pub fn event(event: &Event, unit: Unit) -> String {
         }
         Event::Light { dull: None } => "edges not looked along".to_owned(),
         Event::Light { dull: Some(dull) } if dull.is_empty() => "no edge shines".to_owned(),
-        Event::Light { dull: Some(dull) } => format!("edges shine: {}", status::cutters(dull)),
+        Event::Light { dull: Some(dull) } => format!("edges shine: {}", crate::advice::say::cutters(dull)),
         Event::LeftOut { cutter, reading: left } => format!("{cutter} {} left out", reading(*left)),
         Event::Done { task } => task_done(*task).to_owned(),
         Event::Went { phase, cutter: Some(cutter), .. } => format!("went to {cutter}, {}", phase.word()),

@@ -57,8 +57,8 @@ pub(super) fn look<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     if let Some(error) = not_on_card {
         talk.say(&format!("The saw's name could not be put on the loop's card: {error}"))?;
     }
-    for saying in crate::advice::saw::sayings(&saw) {
-        talk.say(&format!("{} {} {}", saying.line, saying.effect, saying.remedy))?;
+    for fault in crate::advice::saw::faults(&saw) {
+        talk.say(&format!("{} {} {}", fault.words(unit), fault.effect(), fault.remedy()))?;
     }
     Ok(Some(saw))
 }

@@ -6,7 +6,7 @@
 //! loops/<tag>/loop.toml             the loop's card
 //! loops/<tag>/<start>.round.toml    one round; <start> in UTC, as in 20260301T070000Z
 //! loops/<tag>/history.toml          derived from the rounds; may be deleted
-//! saws/<saw>.saw.toml               one saw: its bar, sprocket and tension; <saw> is its name made fit for a file
+//! saws/<saw>.saw.toml               one saw: its bar, sprocket, oil and tension; <saw> is its name made fit for a file
 //! tags.html                         the tags last made from the rack, to print; may be deleted
 //! saws.jsonl                        derived from the saws; may be deleted
 //! rack.jsonl                        derived from cards and histories; may be deleted

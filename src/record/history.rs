@@ -11,10 +11,11 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
+use super::basis::{Basis, Known};
 use super::data_dir::{HISTORY, round_order};
 use super::shelves::Derived;
-use super::{RackError, RecordError, Sharpener, contents, copies, files, people, series};
-use crate::advice::{Context, Findings, Skill, Status, slope};
+use super::{RackError, RecordError, contents, copies, files, series};
+use crate::advice::{Context, Findings, Status, slope};
 use crate::round::card::Prices;
 use crate::round::summary::last_cutters;
 use crate::round::{Closing, Contradiction, Entry, Event, Header, LastCutter, Past, Phase, Round, Summary};
@@ -90,6 +91,12 @@ pub struct History {
     /// The cutters as the last signed round left them; empty before the first.
     #[serde(default)]
     pub last: Vec<LastCutter>,
+    /// Saw that the newest round names; empty where it names none.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    saw: String,
+    /// What the status rests on beside the rounds.
+    #[serde(default)]
+    pub(super) basis: Basis,
     /// How the loop stands after the newest round.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub status: Option<Status>,
@@ -143,19 +150,20 @@ pub(super) fn entry(stamped: contents::Stamped<Event>) -> Entry {
 /// again are done, and how many there are.
 pub(super) fn read_all(
     folder: &Path,
-    tag: &str,
+    (tag, saw): (&str, &str),
+    known: &Known<'_>,
     progress: &mut dyn FnMut(usize, usize),
     derived: Derived,
 ) -> Result<Refreshed, RackError> {
     let old = read(&folder.join(HISTORY)).unwrap_or_default();
-    let mut work = Work { folder, tag, old: &old, rows: Vec::new(), problems: Vec::new(), last: None };
+    let mut work = Work { folder, tag, saw, known, old: &old, rows: Vec::new(), problems: Vec::new(), last: None };
     let mut missing = Vec::new();
-    let known = |path: &Path, stamp: Stamp| {
+    let kept = |path: &Path, stamp: Stamp| {
         let order = round_order(&series::name_of(path));
         let at = old.rows.binary_search_by_key(&order, |row| round_order(&row.file)).ok()?;
         old.rows.get(at).filter(|row| row.stamp == stamp)
     };
-    let id = |path: &Path| match Stamp::of(path).ok().and_then(|stamp| known(path, stamp)) {
+    let id = |path: &Path| match Stamp::of(path).ok().and_then(|stamp| kept(path, stamp)) {
         Some(row) => row.id,
         None => copies::id_of(path),
     };
@@ -163,7 +171,7 @@ pub(super) fn read_all(
     work.problems.extend(sorted.copies.into_iter().map(|(path, copy)| (path, copy.into())));
     for copies::Listed { path, id } in sorted.files {
         match Stamp::of(&path) {
-            Ok(stamp) => match known(&path, stamp) {
+            Ok(stamp) => match kept(&path, stamp) {
                 Some(row) => work.rows.push(row.clone()),
                 None => missing.push((series::name_of(&path), stamp, id)),
             },
@@ -193,11 +201,22 @@ pub(super) fn read_all(
 struct Work<'a> {
     folder: &'a Path,
     tag: &'a str,
+    /// Saw that the loop's card names.
+    saw: &'a str,
+    known: &'a Known<'a>,
     old: &'a History,
     rows: Vec<Row>,
     problems: Vec<(PathBuf, RackError)>,
     /// The latest signed round among those read, kept for its cutters.
     last: Option<(String, Vec<LastCutter>)>,
+}
+
+/// How the loop stands after its newest round: the saw that this names, what the status rests on, the status.
+#[derive(Default)]
+struct Judged {
+    saw: String,
+    basis: Basis,
+    status: Option<Status>,
 }
 
 impl Work<'_> {
@@ -239,18 +258,22 @@ impl Work<'_> {
         }
     }
 
-    /// How the loop stands after the newest of these rounds.
-    fn status(&self, rows: &[Row]) -> Option<Status> {
-        let (newest, before) = rows.split_last()?;
-        let round = read_round(&self.folder.join(&newest.file)).ok()?;
+    /// How the loop stands after the newest of these rounds, and what that rests on.
+    fn status(&self, rows: &[Row]) -> Judged {
+        let Some((newest, before)) = rows.split_last() else { return Judged::default() };
+        let on = |saw: &str| self.known.basis(&newest.summary.sharpener, if saw.is_empty() { self.saw } else { saw });
+        let old = self.old;
+        if *old.rows == *rows && old.basis == on(&old.saw) {
+            return Judged { saw: old.saw.clone(), basis: old.basis.clone(), status: old.status.clone() };
+        }
+        let Ok(round) = read_round(&self.folder.join(&newest.file)) else { return Judged::default() };
+        let basis = on(&round.header.saw);
         let rounds = before.iter().filter(|row| row.open.is_none()).map(|row| row.summary.clone()).collect();
         let past = Past { rounds, last: self.last_before(&newest.file), ..Past::default() };
-        let people = self.folder.ancestors().nth(2).and_then(|root| people::read(root).ok()).unwrap_or_default();
-        let known = people.iter().find(|person| person.name == round.header.sharpener);
-        let skill = known.map_or_else(Skill::default, Sharpener::skill);
-        let prices = Prices::default();
-        let ctx = Context { round: &round, past: &past, skill: &skill, prices: &prices };
-        Some(Findings::of(&ctx).status)
+        let (skill, prices) = (basis.sharpener().skill(), Prices::default());
+        let ctx = Context { round: &round, past: &past, skill: &skill, prices: &prices, tension: basis.tension() };
+        let status = Some(Findings::of(&ctx).status);
+        Judged { saw: round.header.saw, basis, status }
     }
 
     fn finish(&mut self) -> History {
@@ -271,8 +294,8 @@ impl Work<'_> {
                 (row.file.clone(), round.map(|round| last_cutters(&round)).unwrap_or_default())
             }
         };
-        let status = if *old.rows == rows { old.status.clone() } else { self.status(&rows) };
-        History { format: FORMAT, last_from, last, status, rows }
+        let Judged { saw, basis, status } = self.status(&rows);
+        History { format: FORMAT, last_from, last, saw, basis, status, rows }
     }
 }
 

@@ -12,6 +12,7 @@
 //!
 //! This room reads no clock: times come in from the caller. It draws nothing and prints nothing.
 
+mod basis;
 mod block;
 mod cards;
 mod checked;

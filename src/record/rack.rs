@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use super::basis::Known;
 use super::data_dir::{self, CARD, DEMO};
 use super::history::{self, History};
 use super::people::{self, Sharpener};
@@ -142,7 +143,10 @@ impl Rack {
         derived: Derived,
     ) -> Result<(History, Vec<(PathBuf, RackError)>), RackError> {
         self.card_path(tag)?;
-        let read = history::read_all(&self.folder(tag)?, tag, progress, derived)?;
+        // A card at fault is told where it is read for itself.
+        let saw = self.card(tag).map(|card| card.saw).unwrap_or_default();
+        let known = Known::of(&self.root);
+        let read = history::read_all(&self.folder(tag)?, (tag, &saw), &known, progress, derived)?;
         Ok((read.history, read.problems))
     }
 

@@ -20,7 +20,7 @@ use crate::saw::{Glance, Saw, SawEntry, SawEvent, SawHeader};
 use crate::units::clean::{clean, is_slug, slug};
 
 /// Changed whenever the lines mean something else than before.
-const FORMAT: u32 = 1;
+const FORMAT: u32 = 2;
 /// Largest index read, in bytes: a hundred thousand saws.
 const MAX: u64 = 32 * 1024 * 1024;
 /// What changed this shortly before the index was written is not believed: the clock of a file system ticks.
@@ -79,8 +79,7 @@ impl Rack {
     /// # Errors
     /// The record cannot be read or trusted.
     pub fn saw(&self, name: &str) -> Result<Option<Saw>, RackError> {
-        let Some(tag) = slug(&clean(name)) else { return Ok(None) };
-        self.saw_file(&tag)?.map(|path| read_saw(&path)).transpose()
+        named(self.root(), name)
     }
 
     /// Adds the events of one look to a saw's record, which is begun where there is none. They are on the disk when this
@@ -92,7 +91,7 @@ impl Rack {
     pub fn add_to_saw(&self, name: &str, at: DateTime<FixedOffset>, events: &[SawEvent]) -> Result<Saw, RackError> {
         let name = clean(name);
         let tag = slug(&name).ok_or_else(|| RackError::BadSaw(name.clone()))?;
-        let mut journal: Journal<SawHeader, SawEvent> = match self.saw_file(&tag)? {
+        let mut journal: Journal<SawHeader, SawEvent> = match file_of(self.root(), &tag)? {
             Some(path) => Journal::open(&path, at.to_utc())?.0,
             None => {
                 let folder = data_dir::saws(self.root());
@@ -111,71 +110,78 @@ impl Rack {
 
     /// All saws at a glance. Nothing is written.
     pub fn saws(&self) -> SawGlances {
-        self.all_saws(Derived::Left)
+        all(self.root(), Derived::Left)
     }
 
     /// All saws at a glance, and their index brought up to date.
     pub fn refresh_saws(&self) -> SawGlances {
-        self.all_saws(Derived::Refreshed)
+        all(self.root(), Derived::Refreshed)
     }
+}
 
-    fn all_saws(&self, derived: Derived) -> SawGlances {
-        let mut found = SawGlances::default();
-        let folder = data_dir::saws(self.root());
-        if !files::exists(&folder) {
+/// What is known of a saw; nothing where it has no record, or its name leaves none.
+pub(super) fn named(root: &Path, name: &str) -> Result<Option<Saw>, RackError> {
+    let Some(tag) = slug(&clean(name)) else { return Ok(None) };
+    file_of(root, &tag)?.map(|path| read_saw(&path)).transpose()
+}
+
+/// All saws at a glance; their index is brought up to date where `derived` says so.
+pub(super) fn all(root: &Path, derived: Derived) -> SawGlances {
+    let mut found = SawGlances::default();
+    let folder = data_dir::saws(root);
+    if !files::exists(&folder) {
+        return found;
+    }
+    let paths = match paths(root) {
+        Ok(paths) => paths,
+        Err(error) => {
+            found.problems.push((folder, error.into()));
             return found;
         }
-        let paths = match paths(self.root()) {
-            Ok(paths) => paths,
-            Err(error) => {
-                found.problems.push((folder, error.into()));
-                return found;
-            }
+    };
+    let (known, written_ns) = read_index(root).unwrap_or_default();
+    let mut lines = Vec::with_capacity(paths.len());
+    let mut changed = known.len() != paths.len();
+    for path in paths {
+        let file = name_of(&path);
+        let stamp = Stamp::of(&path);
+        let fresh = |line: &&Line| {
+            stamp.as_ref().is_ok_and(|now| *now == line.stamp)
+                && line.stamp.changed_ns.saturating_add(SLACK_NS) < written_ns
         };
-        let (known, written_ns) = read_index(self.root()).unwrap_or_default();
-        let mut lines = Vec::with_capacity(paths.len());
-        let mut changed = known.len() != paths.len();
-        for path in paths {
-            let file = name_of(&path);
-            let stamp = Stamp::of(&path);
-            let fresh = |line: &&Line| {
-                stamp.as_ref().is_ok_and(|now| *now == line.stamp)
-                    && line.stamp.changed_ns.saturating_add(SLACK_NS) < written_ns
-            };
-            if let Some(line) = known.get(&file).filter(fresh) {
-                lines.push(line.clone());
-                continue;
-            }
-            changed = true;
-            match stamp.map_err(RackError::from).and_then(|stamp| Ok((stamp, read_saw(&path)?))) {
-                Ok((stamp, saw)) => {
-                    lines.push(Line { tag: saw.header.tag.clone(), file, stamp, glance: saw.glance() });
-                }
-                Err(error) => found.problems.push((path, error)),
-            }
+        if let Some(line) = known.get(&file).filter(fresh) {
+            lines.push(line.clone());
+            continue;
         }
-        if changed
-            && derived == Derived::Refreshed
-            && let Err(error) = write_index(self.root(), &lines)
-        {
-            found.problems.push((self.root().join(SAW_INDEX), error));
+        changed = true;
+        match stamp.map_err(RackError::from).and_then(|stamp| Ok((stamp, read_saw(&path)?))) {
+            Ok((stamp, saw)) => {
+                lines.push(Line { tag: saw.header.tag.clone(), file, stamp, glance: saw.glance() });
+            }
+            Err(error) => found.problems.push((path, error)),
         }
-        found.saws = lines.into_iter().map(|line| (line.tag, line.glance)).collect();
-        found
     }
+    if changed
+        && derived == Derived::Refreshed
+        && let Err(error) = write_index(root, &lines)
+    {
+        found.problems.push((root.join(SAW_INDEX), error));
+    }
+    found.saws = lines.into_iter().map(|line| (line.tag, line.glance)).collect();
+    found
+}
 
-    /// The current file of a saw.
-    fn saw_file(&self, tag: &str) -> Result<Option<PathBuf>, RackError> {
-        let first = data_dir::saws(self.root()).join(format!("{tag}{SAW_SUFFIX}"));
-        if !files::exists(&first) {
-            return Ok(None);
-        }
-        let mut path = first;
-        while let Some(next) = series::successor(&path)? {
-            path = next;
-        }
-        Ok(Some(path))
+/// The current file of a saw.
+fn file_of(root: &Path, tag: &str) -> Result<Option<PathBuf>, RackError> {
+    let first = data_dir::saws(root).join(format!("{tag}{SAW_SUFFIX}"));
+    if !files::exists(&first) {
+        return Ok(None);
     }
+    let mut path = first;
+    while let Some(next) = series::successor(&path)? {
+        path = next;
+    }
+    Ok(Some(path))
 }
 
 /// The lines by file, and when the index was written.

@@ -2,30 +2,28 @@
 //!
 //! The index holds a line a loop: its card, its last round in short, its open round; and before them the loops that a
 //! rack shows first, so that those are seen before anything else is read (`glance`). A line is believed while the
-//! loop's folder, its card and its open round have the size and time of change that the line was made from; the other
-//! loops are read again from their histories. So the rack shows at the cost of two looks a loop, however many rounds
+//! loop's folder, its card and its open round have the size and time of change that the line was made from, and while
+//! what its status rests on besides is as it was (`basis`); the other loops are read again from their histories. So the rack shows at the cost of two looks a loop, however many rounds
 //! there are, and only what changed is read. It may be deleted at any time.
 
 mod index;
+mod shelf;
 
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::sync_channel;
 
-use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
+use super::basis::{Basis, Known};
 use super::data_dir::{self, CARD, INDEX};
-use super::history::{self, History, Stamp, Standing as OpenStanding};
+use super::history::{self, Stamp};
 use super::{RackError, RecordError, cards, files, series};
-use crate::advice::place::{self, Place};
-use crate::advice::{Status, StatusWord, forecast, slope};
-use crate::chain::{Profile, Spec, Wood};
-use crate::round::{Card, Closing, GapLoss, Held, Lengths, Summary};
 use crate::units::clean::is_slug;
 pub(super) use index::{check, glance, hands, recent};
 use index::{read_index, write_index};
+pub use shelf::{OpenRound, Shelf, Standing};
 
 /// What changed this shortly before the index was written may have changed again within the clock's tick: it is not
 /// believed. Two seconds is the coarsest tick of common file systems (FAT).
@@ -100,73 +98,14 @@ pub(crate) fn name_order(name: &str) -> (String, u64, String) {
     (lower[..start].to_owned(), lower[start..end].parse().unwrap_or(0), lower[end..].to_owned())
 }
 
-/// A loop at a glance.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Shelf {
-    /// Its card.
-    pub card: Card,
-    /// Closed rounds.
-    pub rounds: usize,
-    /// The last closed round in short, without filings.
-    pub last: Option<Summary>,
-    /// The round to resume.
-    pub open: Option<OpenRound>,
-    /// Lengths as the latest round that tells any left them, an open one included.
-    pub lengths: Option<Lengths>,
-    /// Wood that this round was for; any before the first.
-    pub wood: Wood,
-    /// What gaps lost over the signed rounds: the loop's own back slope is learned from it.
-    pub gap_loss: GapLoss,
-    /// When the next round is due if rounds go on coming as they did.
-    pub next: Option<DateTime<FixedOffset>>,
-    /// How it stands after its newest round; none before the first.
-    pub status: Option<Status>,
-    /// What holds the loop back, where a round rejected it and nobody released it since.
-    pub held: Option<Held>,
-}
-
-/// How a loop stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, strum::IntoStaticStr)]
-#[serde(rename_all = "kebab-case")]
-#[strum(serialize_all = "kebab-case")]
-pub enum Standing {
-    /// No round yet.
-    New,
-    /// Nothing waits.
-    Ready,
-    /// A round waits to be gone on with.
-    Open,
-    /// Rejected, whether the round in which that was found is closed or not.
-    Rejected,
-    /// Out of care.
-    Scrapped,
-}
-
-/// A round that waits to be resumed.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct OpenRound {
-    /// Its file.
-    #[serde(skip)]
-    pub path: PathBuf,
-    file: String,
-    /// When it began.
-    pub started: DateTime<FixedOffset>,
-    /// Who files.
-    pub sharpener: String,
-    /// When its last entry was made.
-    pub touched: DateTime<FixedOffset>,
-    /// How it stands.
-    pub standing: OpenStanding,
-}
-
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Line {
     folder_ns: i64,
     card: Stamp,
     open: Option<Stamp>,
+    /// What the loop's status rests on beside its rounds.
+    basis: Basis,
     /// Something in the folder could not be read: look again every time, so that it is told every time.
     faulty: bool,
     shelf: Shelf,
@@ -182,9 +121,9 @@ impl Line {
 pub(super) fn read(root: &Path, watch: &mut dyn Watch, derived: Derived) -> Shelves {
     let mut found = Shelves::default();
     // Looking at every loop and reading the index take about as long: neither waits for the other.
-    let (folders, index) = std::thread::scope(|scope| {
+    let (folders, people, index) = std::thread::scope(|scope| {
         let index = scope.spawn(|| read_index(root));
-        (list(&data_dir::loops(root)), index.join().unwrap_or_default())
+        (list(&data_dir::loops(root)), Known::of_all(root), index.join().unwrap_or_default())
     });
     let folders = match folders {
         Ok(folders) => folders,
@@ -200,14 +139,16 @@ pub(super) fn read(root: &Path, watch: &mut dyn Watch, derived: Derived) -> Shel
     // Both are in the order of tags.
     for seen in folders {
         while known.next_if(|line| line.tag() < seen.tag.as_str()).is_some() {}
-        match known.next_if(|line| line.tag() == seen.tag && is_fresh(root, &seen, line, written_ns)) {
+        match known.next_if(|line| {
+            line.tag() == seen.tag && is_fresh(root, &seen, line, written_ns) && people.holds(&line.basis)
+        }) {
             Some(line) => lines.push(line),
             None => stale.push(seen.tag),
         }
     }
     let total = stale.len();
     watch.known(&mut lines.iter().map(|line: &Line| &line.shelf), total);
-    read_again(root, &stale, &mut lines, &mut found, (watch, derived));
+    read_again(root, (&stale, &people), &mut lines, &mut found, (watch, derived));
     if found.stopped {
         // What was read is in the histories; an index of some loops would be believed as one of all.
         found.shelves = lines.into_iter().map(|line| line.shelf).collect();
@@ -231,7 +172,7 @@ pub(super) fn read(root: &Path, watch: &mut dyn Watch, derived: Derived) -> Shel
 /// Reads loops again, on several threads where there are many. Each thread takes the next loop that nobody has taken.
 fn read_again(
     root: &Path,
-    stale: &[String],
+    (stale, people): (&[String], &Known<'_>),
     lines: &mut Vec<Line>,
     found: &mut Shelves,
     (watch, derived): (&mut dyn Watch, Derived),
@@ -251,7 +192,7 @@ fn read_again(
     };
     if threads == 1 {
         while let Some(tag) = take() {
-            hear(Again::of(root, tag, derived));
+            hear(Again::of(root, tag, people, derived));
         }
     } else {
         std::thread::scope(|scope| {
@@ -260,7 +201,7 @@ fn read_again(
                 let (to, take) = (to.clone(), &take);
                 scope.spawn(move || {
                     while let Some(tag) = take() {
-                        if to.send(Again::of(root, tag, derived)).is_err() {
+                        if to.send(Again::of(root, tag, people, derived)).is_err() {
                             return;
                         }
                     }
@@ -281,10 +222,10 @@ struct Again {
 }
 
 impl Again {
-    fn of(root: &Path, tag: &str, derived: Derived) -> Self {
+    fn of(root: &Path, tag: &str, people: &Known<'_>, derived: Derived) -> Self {
         let folder = data_dir::loops(root).join(tag);
         let mut problems = Vec::new();
-        let line = match line_of(&folder, tag, &mut problems, derived) {
+        let line = match line_of(&folder, tag, people, (&mut problems, derived)) {
             Ok(line) => Some(line),
             Err(_) if is_bare(&folder) => None,
             Err(error) => {
@@ -355,8 +296,8 @@ fn is_fresh(root: &Path, seen: &Seen, line: &Line, written_ns: i64) -> bool {
 fn line_of(
     folder: &Path,
     tag: &str,
-    problems: &mut Vec<(PathBuf, RackError)>,
-    derived: Derived,
+    people: &Known<'_>,
+    (problems, derived): (&mut Vec<(PathBuf, RackError)>, Derived),
 ) -> Result<Line, RackError> {
     let before = problems.len();
     let mut again = 0;
@@ -370,7 +311,7 @@ fn line_of(
             let fault = format!("tag is {}, but the card lies in the folder of {tag}", card.tag);
             return Err(RackError::line(&folder.join(CARD), 1, &fault));
         }
-        let refreshed = history::read_all(folder, tag, &mut |_, _| {}, derived)?;
+        let refreshed = history::read_all(folder, (tag, &card.saw), people, &mut |_, _| {}, derived)?;
         problems.extend(refreshed.problems);
         if refreshed.wrote && problems.len() == before && again < AGAIN {
             again += 1; // writing the history changed the folder
@@ -379,78 +320,7 @@ fn line_of(
         let history = refreshed.history;
         let open = history.open().map(|row| row.stamp);
         let faulty = problems.len() > before;
-        return Ok(Line { folder_ns, card: stamp, open, faulty, shelf: Shelf::of(card, &history) });
-    }
-}
-
-/// How a loop stands: held back, else as its newest round left it. A rejection that was released leaves work to be done.
-fn status(newest: Option<&Status>, held: Option<&Held>, released: bool) -> Option<Status> {
-    match (held, newest) {
-        (Some(held), _) => Some(Status::held(held)),
-        (None, Some(_)) if released => Some(Status { word: StatusWord::NotFinished, why: Vec::new() }),
-        (None, newest) => newest.cloned(),
-    }
-}
-
-impl Shelf {
-    /// How the loop stands: what must be known first comes first.
-    pub const fn standing(&self) -> Standing {
-        if self.card.scrapped.is_some() {
-            Standing::Scrapped
-        } else if self.held.is_some() {
-            Standing::Rejected
-        } else if self.open.is_some() {
-            Standing::Open
-        } else if self.last.is_none() {
-            Standing::New
-        } else {
-            Standing::Ready
-        }
-    }
-
-    /// The loop's own figures: the profile's, the card's in their place, and the back slope that its rounds tell.
-    pub fn spec(&self, profile: &Profile) -> Spec {
-        slope::settle_by(self.card.spec(profile.spec()), &self.gap_loss)
-    }
-
-    /// Where the loop stands in its life; `None` before the first length.
-    pub fn place(&self, profile: &Profile) -> Option<Place> {
-        Some(place::of(&self.spec(profile), self.wood, &self.lengths?))
-    }
-
-    fn of(card: Card, history: &History) -> Self {
-        let last = history.closed().next_back().map(|row| &row.summary);
-        let open = history.open().map(|row| OpenRound {
-            path: PathBuf::new(),
-            file: row.file.clone(),
-            started: row.summary.started,
-            sharpener: row.summary.sharpener.clone(),
-            touched: history::touched(row),
-            standing: row.open.clone().unwrap_or_else(|| unreachable!("an open row says how it stands")),
-        });
-        let held = card.held(history.rows.iter().map(|row| &row.summary));
-        let released = held.is_none() && history.rows.last().is_some_and(|row| !row.summary.stops.is_empty());
-        let signed = history.closed().filter(|row| row.summary.how == Some(Closing::Signed));
-        let ends: Vec<DateTime<FixedOffset>> = signed.map(|row| row.summary.ended).collect();
-        let told = place::told_by(history.rows.iter().map(|row| &row.summary));
-        Self {
-            card,
-            rounds: history.closed().count(),
-            lengths: told.map(|(_, lengths)| lengths),
-            wood: told.map_or(Wood::Any, |(round, _)| round.wood),
-            gap_loss: slope::of_rounds(history.closed().map(|row| &row.summary)),
-            next: forecast::next_round(&ends),
-            last: last.map(|last| Summary { filings: Vec::new(), ..last.clone() }),
-            open,
-            status: status(history.status.as_ref(), held.as_ref(), released),
-            held,
-        }
-    }
-
-    /// Says where the open round's file lies: the index does not, so that a data folder can be copied and moved.
-    fn locate(&mut self, root: &Path) {
-        if let Some(open) = &mut self.open {
-            open.path = data_dir::loops(root).join(&self.card.tag).join(&open.file);
-        }
+        let basis = history.basis.clone();
+        return Ok(Line { folder_ns, card: stamp, open, basis, faulty, shelf: Shelf::of(card, &history) });
     }
 }

@@ -9,8 +9,9 @@ mod html;
 mod sections;
 mod text;
 
+use crate::advice::forecast;
+use crate::advice::say::status;
 use crate::advice::{Forecast, forecast::LEVEL};
-use crate::advice::{forecast, status};
 use crate::chain::{CutterNumber, Rule, Spec, Wood};
 use crate::report::data::{Number, number};
 use crate::report::release::ReleasePart;

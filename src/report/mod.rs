@@ -16,6 +16,7 @@ pub(crate) mod profile;
 mod release;
 pub(crate) mod saw;
 pub(crate) mod sheet;
+mod status;
 pub(crate) mod tags;
 mod words;
 

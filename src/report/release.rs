@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::advice::status;
+use crate::advice::say::status;
 use crate::round::Release;
 use crate::units::clean::clean;
 

@@ -1,4 +1,4 @@
-//! A saw's page: how bar, sprocket and tension stand, look by look, and which of its loops to run next.
+//! A saw's page: how bar, sprocket, oil and tension stand, look by look, and which of its loops to run next.
 
 mod data;
 mod html;
@@ -7,7 +7,8 @@ mod text;
 use serde::Serialize;
 
 use crate::advice::rotation::{Rotation, Runner, Told};
-use crate::advice::saw::{self as meaning, Saying};
+use crate::advice::saw::{self as meaning, Fault, Limit};
+use crate::advice::say::saw::name;
 use crate::report::data::Number;
 use crate::report::format::capital;
 use crate::report::words::{count, percent};
@@ -61,10 +62,17 @@ pub(super) struct FaultRow {
     pub source: &'static str,
 }
 
-impl From<Saying> for FaultRow {
-    fn from(said: Saying) -> Self {
-        let Saying { part, grade, line, effect, remedy, source } = said;
-        Self { part, grade, line, effect, remedy, source }
+impl FaultRow {
+    /// A fault with its figures in a unit.
+    pub(super) fn of(fault: &Fault, unit: Unit) -> Self {
+        Self {
+            part: fault.part,
+            grade: fault.grade,
+            line: fault.words(unit),
+            effect: fault.effect(),
+            remedy: fault.remedy(),
+            source: fault.source(),
+        }
     }
 }
 
@@ -93,9 +101,15 @@ struct RotationPart {
 pub struct SawReport {
     saw: String,
     parts: Vec<PartRow>,
+    /// For programs, in mm.
     faults: Vec<FaultRow>,
     warm_tension_due: bool,
+    /// For programs, in mm.
     sprocket_limit: String,
+    #[serde(skip)]
+    found: Vec<Fault>,
+    #[serde(skip)]
+    limit: Limit,
     looks: Vec<LookRow>,
     loops: Vec<LoopRow>,
     rotation: RotationPart,
@@ -115,12 +129,15 @@ impl SawReport {
 
     /// What is known of a saw, and of the loops that run on it.
     pub fn of(saw: &Saw, runners: &[Runner], rotation: &Rotation) -> Self {
+        let (found, limit) = (meaning::faults(saw), meaning::sprocket_limit(saw));
         Self {
             saw: clean(&saw.header.name),
             parts: Part::ALL.into_iter().map(|part| part_row(saw, part)).collect(),
-            faults: meaning::sayings(saw).into_iter().map(FaultRow::from).collect(),
+            faults: found.iter().map(|fault| FaultRow::of(fault, Unit::Mm)).collect(),
             warm_tension_due: saw.is_warm_due(),
-            sprocket_limit: meaning::sprocket_limit(saw),
+            sprocket_limit: limit.words(Unit::Mm),
+            found,
+            limit,
             looks: saw.looks().iter().map(look_row).collect(),
             loops: runners.iter().map(loop_row).collect(),
             rotation: RotationPart {
@@ -140,13 +157,18 @@ impl SawReport {
         self.looks.is_empty() && self.loops.is_empty() && self.notes.is_empty()
     }
 
+    /// What is at least as bad as that, and what it does.
+    fn fault_lines(&self, unit: Unit, least: Grade) -> Vec<String> {
+        let faults = self.found.iter().filter(|fault| fault.grade >= least);
+        faults.map(|fault| format!("{} {}", fault.words(unit), fault.effect())).collect()
+    }
+
     /// How each part stands, in sentences.
     fn state_lines(&self, unit: Unit) -> Vec<String> {
         if self.looks.is_empty() {
-            return vec!["Nobody has looked at bar, sprocket and tension yet.".to_owned()];
+            return vec!["Nobody has looked at bar, sprocket, oil and tension yet.".to_owned()];
         }
-        let mut lines: Vec<String> =
-            self.faults.iter().map(|fault| format!("{} {}", fault.line, fault.effect)).collect();
+        let mut lines: Vec<String> = self.fault_lines(unit, Grade::Watch);
         let of = |grade| self.parts.iter().filter(move |row| row.grade == grade);
         let good = of(Some(Grade::Good)).filter(|row| !row.repaired);
         let good: Vec<String> = good.map(|row| with_figure(row, unit)).collect();
@@ -158,21 +180,20 @@ impl SawReport {
         if !right.is_empty() {
             lines.push(format!("Found bad and put right: {}.", right.join(", ")));
         }
-        let unknown: Vec<&str> = of(None).map(|row| meaning::name(row.part)).collect();
+        let unknown: Vec<&str> = of(None).map(|row| name(row.part)).collect();
         if !unknown.is_empty() {
             lines.push(format!("Not looked at: {}.", unknown.join(", ")));
         }
         if self.warm_tension_due {
             lines.push("The tension is to be looked at again after 5 to 10 minutes of cutting.".to_owned());
         }
-        lines.push(format!("Limit of the sprocket's wear mark: {}.", self.sprocket_limit));
+        lines.push(format!("Limit of the sprocket's wear mark: {}.", self.limit.words(unit)));
         lines
     }
 
     /// What helps, with who says so.
     fn remedy_lines(&self) -> Vec<String> {
-        let name = |fault: &FaultRow| capital(meaning::name(fault.part));
-        let line = |fault: &FaultRow| format!("{}: {} ({})", name(fault), fault.remedy, fault.source);
+        let line = |fault: &FaultRow| format!("{}: {} ({})", capital(name(fault.part)), fault.remedy, fault.source);
         self.faults.iter().map(line).collect()
     }
 
@@ -238,7 +259,7 @@ fn number(mm: Millimetres) -> Number {
 
 fn with_figure(row: &PartRow, unit: Unit) -> String {
     let figure = row.figure_mm.map(|n| format!(" {}", unit.show_named(crate::units::mm(n.0)))).unwrap_or_default();
-    format!("{}{figure}", meaning::name(row.part))
+    format!("{}{figure}", name(row.part))
 }
 
 impl LookRow {
@@ -253,6 +274,7 @@ impl LookRow {
             let word = match cell.found {
                 _ if cell.repaired => "put right",
                 Grade::Bad => "BAD",
+                Grade::Watch if matches!(part, Part::Oil | Part::Tension | Part::TensionWarm) => "to watch",
                 Grade::Watch => "worn",
                 found => found.word(),
             };
@@ -266,7 +288,7 @@ impl LookRow {
         let renewed = self.renewed.iter().map(|piece| format!("{piece} new"));
         let notes = self.checks.iter().filter_map(|cell| {
             let note = cell.note.as_ref()?;
-            Some(format!("{}: {note}", meaning::name(cell.part)))
+            Some(format!("{}: {note}", name(cell.part)))
         });
         capital(&renewed.chain(notes).collect::<Vec<_>>().join("; "))
     }

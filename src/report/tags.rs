@@ -7,11 +7,11 @@ mod text;
 use chrono::{DateTime, FixedOffset};
 use serde::Serialize;
 
-use crate::advice::Status;
 use crate::chain::{Profile, Rule, Stage};
 use crate::record::{Shelf, Standing};
 use crate::report::data::Number;
 use crate::report::format::capital;
+use crate::report::status::StatusPart;
 use crate::report::words::{count, day, length};
 use crate::units::Unit;
 use crate::units::clean::clean;
@@ -67,7 +67,7 @@ pub struct Tag {
     last: Option<String>,
     sharpener: Option<String>,
     /// How it stands after its newest round; absent before the first.
-    status: Option<Status>,
+    status: Option<StatusPart>,
     /// Of the invented workshop: the tag says so.
     #[serde(skip)]
     demo: bool,
@@ -143,7 +143,7 @@ impl Tag {
             only: if rule == Some(Rule::Setting) { "" } else { shelf.wood.only() },
             stage: place.map(|place| place.stage),
             last: last.map(|last| last.ended.to_rfc3339()),
-            status: shelf.status.clone(),
+            status: shelf.status.as_ref().map(StatusPart::from),
             demo: false,
             sharpener: last.and_then(|last| said(&last.sharpener)),
             next: shelf.next.filter(|_| standing == Standing::Ready).map(|next| next.to_rfc3339()),
@@ -160,9 +160,7 @@ impl Tag {
             lines.push(Said::stop("OUT OF CARE"));
         } else {
             // How it stands comes first: a tag is cut where it is full.
-            lines.extend(
-                self.status.iter().map(|status| Said { text: capital(&status.line()), stop: status.is_stop() }),
-            );
+            lines.extend(self.status.iter().map(|status| Said { text: capital(&status.line), stop: status.is_stop() }));
         }
         lines.push(whose.into());
         lines.extend(self.saw.as_ref().map(|saw| format!("saw: {saw}").into()));

@@ -35,6 +35,8 @@ pub enum Part {
     Nose,
     /// The drive sprocket.
     Sprocket,
+    /// Oil: does enough of it reach bar and chain? Records from before this was asked have none.
+    Oil,
     /// Tension with the chain cold.
     Tension,
     /// Tension again after five to ten minutes of cutting.
@@ -43,8 +45,16 @@ pub enum Part {
 
 impl Part {
     /// All of them, in the order they are asked.
-    pub const ALL: [Self; 7] =
-        [Self::Rails, Self::Groove, Self::Straight, Self::Nose, Self::Sprocket, Self::Tension, Self::TensionWarm];
+    pub const ALL: [Self; 8] = [
+        Self::Rails,
+        Self::Groove,
+        Self::Straight,
+        Self::Nose,
+        Self::Sprocket,
+        Self::Oil,
+        Self::Tension,
+        Self::TensionWarm,
+    ];
 
     /// The parts that belong to the bar.
     pub const BAR: [Self; 4] = [Self::Rails, Self::Groove, Self::Straight, Self::Nose];
@@ -61,7 +71,7 @@ impl Part {
             Self::Groove => Some(("groove depth", 0.0, 15.0)),
             Self::Straight => Some(("out of straight", 0.0, 20.0)),
             Self::Sprocket => Some(("depth of the wear mark", 0.0, 5.0)),
-            Self::Nose | Self::Tension | Self::TensionWarm => None,
+            Self::Nose | Self::Oil | Self::Tension | Self::TensionWarm => None,
         }
     }
 }

@@ -65,6 +65,8 @@ pub struct Glance {
     pub bar: Option<Grade>,
     /// The sprocket.
     pub sprocket: Option<Grade>,
+    /// Whether enough oil reaches bar and chain.
+    pub oil: Option<Grade>,
     /// Tension, the latest of cold and warm.
     pub tension: Option<Grade>,
     /// It was set cold and not looked at again since.
@@ -190,7 +192,7 @@ impl Saw {
     }
 
     /// The latest word on the tension.
-    fn tension(&self) -> Option<Grade> {
+    pub fn tension(&self) -> Option<Grade> {
         let both = [Part::Tension, Part::TensionWarm].into_iter().filter_map(|part| self.checks.get(&part));
         both.max_by_key(|check| check.seq).map(|check| if check.repaired { Grade::Good } else { check.found })
     }
@@ -202,6 +204,7 @@ impl Saw {
             last: self.looks().last().map(|look| look.at),
             bar: self.worst(&Part::BAR),
             sprocket: self.worst(&[Part::Sprocket]),
+            oil: self.worst(&[Part::Oil]),
             tension: self.tension(),
             warm_due: self.is_warm_due(),
         }

@@ -1,4 +1,4 @@
-//! One saw: what was found at its bar, sprocket and chain tension, look by look.
+//! One saw: what was found at its bar, sprocket, oil and chain tension, look by look.
 //!
 //! What the room is for: an even loop still cuts crooked on a bad bar. Loops come and go, the saw keeps its own record,
 //! and what is known of it is the fold of that record's events, nothing else: [`Saw::replay`]. It must not know files,

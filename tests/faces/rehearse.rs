@@ -125,7 +125,7 @@ fn the_tour_visits_every_screen() {
         ("rack-next-on-saw", "Hollow pine"),
         ("saw", "Bar rails: uneven or burred"),
         ("saw-warm-tension", "after 5 to 10 minutes"),
-        ("saw-checks", "Tension after cutting, 1 of 7"),
+        ("saw-checks", "Tension after cutting, 1 of 8"),
         ("tags", "To print:"),
         ("rack-rejected", "Ridge 3"),
         ("rack-scrapped", "Thrush Yard"),

@@ -73,7 +73,7 @@ fn with(mut round: Round, events: impl IntoIterator<Item = Event>) -> Round {
 
 fn findings(round: &Round) -> Findings {
     let (past, skill, prices) = (Past::default(), Skill::default(), Prices::default());
-    Findings::of(&Context { round, past: &past, skill: &skill, prices: &prices })
+    Findings::of(&Context { round, past: &past, skill: &skill, prices: &prices, tension: None })
 }
 
 fn off(by: f64, u: f64) -> Off {

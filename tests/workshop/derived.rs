@@ -19,7 +19,7 @@ fn age(path: &Path) {
     file.set_modified(std::time::SystemTime::UNIX_EPOCH + long_ago).unwrap();
 }
 
-fn settle(rack: &Rack, tag: &str) {
+pub(crate) fn settle(rack: &Rack, tag: &str) {
     let folder = rack.root().join("loops").join(tag);
     age(&folder.join("loop.toml"));
     age(&folder);

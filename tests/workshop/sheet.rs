@@ -18,7 +18,7 @@ fn header(tool: Tool) -> Header {
 
 fn sheet_of(round: &Round, past: &Past, card: Option<&Card>) -> Sheet {
     let prices = card.map_or_else(Prices::default, |card| card.prices.clone());
-    Sheet::of(&Context { round, past, skill: &Skill::default(), prices: &prices }, card)
+    Sheet::of(&Context { round, past, skill: &Skill::default(), prices: &prices, tension: None }, card)
 }
 
 /// Three clean rounds of the loop, four weeks apart.

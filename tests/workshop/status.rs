@@ -2,11 +2,13 @@
 
 use evenbite::care::{Filter, Workshop};
 use evenbite::chain::Rule;
-use evenbite::record::Rack;
+use evenbite::record::{Rack, Sharpener};
 use evenbite::round::{Ask, Closing, Event, LookItem, Reading, Round, When};
+use evenbite::saw::{Grade, Part, SawEvent};
 use evenbite::units::{Unit, mm};
 use serde_json::Value;
 
+use crate::derived::settle;
 use crate::invented::{answer, at, card, header, put, rack, whole_round};
 
 /// Works a round with these answers in place of the careful ones, up to its end.
@@ -88,6 +90,75 @@ fn a_raker_proven_below_the_loops_limit_keeps_it_off_a_saw_on_every_page() {
     let rows = Workshop::from(rack).rows(at(2)).rows;
     let next: Vec<bool> = rows.iter().map(|row| row.saw_says.next).collect();
     assert_eq!(next, [false, true], "it never runs next, though it has most life left");
+}
+
+#[test]
+fn a_tension_that_is_not_right_with_low_rakers_is_watched_for_as_the_saws_record_goes_on() {
+    let (_dir, rack) = rack();
+    let mut kept = card("one", 24);
+    rack.create_loop(&kept).unwrap();
+    let round = worked(&rack, "one", |round, event| match (round.step().ask, event) {
+        (Ask::Read(Reading::GapBefore), Event::Gap { cutter, .. }) if cutter.get() == 3 => {
+            Some(Event::Gap { cutter, when: When::Before, mm: mm(1.2), again: false })
+        }
+        (_, event) => Some(event),
+    });
+    let all = |slack: bool| {
+        let (owner, _, tags, row) = says(&rack, &round);
+        for said in [&owner, &tags, &row] {
+            assert_eq!(said.contains("tension not right"), slack, "{said}");
+            assert!(said.contains("1 raker too low"), "{said}");
+        }
+    };
+    let found = |part: Part, found: Grade| SawEvent::Checked { part, found, mm: None, note: None, with: None };
+    all(false);
+    // Each time the loop is kept as it was: only the saw's record goes on.
+    for (day, event, slack) in [
+        (3, found(Part::Tension, Grade::Bad), true),
+        (4, SawEvent::Repaired { part: Part::Tension }, false),
+        (5, found(Part::TensionWarm, Grade::Watch), true),
+        (6, found(Part::Tension, Grade::Good), false),
+        (7, found(Part::Tension, Grade::Bad), true),
+    ] {
+        settle(&rack, "one");
+        rack.add_to_saw("limbing saw", at(day), &[event]).unwrap();
+        all(slack);
+    }
+    // On another saw it is another matter.
+    kept.saw = "other saw".into();
+    rack.save_card(&kept).unwrap();
+    all(false);
+}
+
+#[test]
+fn a_slack_chain_alone_is_no_caution_of_the_loop() {
+    let (_dir, rack) = rack();
+    rack.create_loop(&card("one", 24)).unwrap();
+    let slack = SawEvent::Checked { part: Part::Tension, found: Grade::Bad, mm: None, note: None, with: None };
+    rack.add_to_saw("limbing saw", at(0), &[slack]).unwrap();
+    let round = worked(&rack, "one", |_, event| Some(event));
+    assert_eq!(says(&rack, &round).0, "Ready.");
+}
+
+#[test]
+fn a_sharpeners_new_figures_judge_the_kept_loop_anew() {
+    let (_dir, rack) = rack();
+    rack.create_loop(&card("one", 24)).unwrap();
+    // 0.76 mm is 0.01 mm past the tolerance: a reading good to 0.03 mm does not prove it, one good to 0.005 mm does.
+    let round = worked(&rack, "one", |round, event| match (round.step().ask, event) {
+        (Ask::Read(Reading::GapBefore), Event::Gap { cutter, .. }) if cutter.get() == 3 => {
+            Some(Event::Gap { cutter, when: When::Before, mm: mm(0.76), again: false })
+        }
+        (_, event) => Some(event),
+    });
+    assert_eq!(says(&rack, &round).0, "Ready.");
+    settle(&rack, "one");
+    let fine = Sharpener { name: "Ina".into(), gap_u_mm: Some(0.005), ..Sharpener::default() };
+    rack.save_sharpener(&fine).unwrap();
+    let (owner, _, tags, row) = says(&rack, &round);
+    for said in [&owner, &tags, &row] {
+        assert!(said.contains("1 raker too low"), "{said}");
+    }
 }
 
 #[test]

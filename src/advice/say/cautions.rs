@@ -1,18 +1,16 @@
 //! Cautions that a round calls for, in words.
 
-use super::{count, cutters, length};
-use crate::advice::cautions::Caution;
-use crate::advice::{mark, status};
-use crate::chain::CutterNumber;
+use super::status::stops;
+use super::{count, cutters, few, length};
+use crate::advice::cautions::{Caution, Loose};
+use crate::advice::mark;
 use crate::units::Unit;
 
 impl Caution {
     /// In a sentence.
     pub fn words(&self, unit: Unit) -> String {
         match self {
-            Self::Rejected(stops) => {
-                format!("Rejected: {}. The loop must not go back on a saw.", status::stops(stops))
-            }
+            Self::Rejected(all) => format!("Rejected: {}. The loop must not go back on a saw.", stops(all)),
             Self::AtMark(numbers) => {
                 format!("At the witness mark: {}. The loop must not go back on a saw.", cutters(numbers))
             }
@@ -40,7 +38,11 @@ impl Caution {
             }
             Self::LowLoop(whole) => whole.words(unit),
             Self::Dull(numbers) => format!("The edge still shines at {}: it is dull.", cutters(numbers)),
-            Self::Bounce => "A loose loop with rakers too low makes the saw bounce.".to_owned(),
+            Self::Bounce(Loose::Parts) => "A loose loop with rakers too low makes the saw bounce.".to_owned(),
+            Self::Bounce(Loose::Tension) => {
+                "The tension on record is not right: slack, with rakers too low, the chain makes the saw bounce. Set it cold first."
+                    .to_owned()
+            }
             Self::Softwood(base) => {
                 format!("This gap is for unfrozen softwood only; else no more than {}.", length(unit, *base))
             }
@@ -59,33 +61,4 @@ impl Caution {
             }
         }
     }
-
-    /// In a few words, for the loop's status; `None` for what changes nothing about how it stands.
-    pub fn short(&self, unit: Unit) -> Option<String> {
-        match self {
-            Self::Rejected(stops) => Some(format!("rejected, {}", status::stops(stops))),
-            Self::AtMark(numbers) => Some(format!("{} at the witness mark", cutters(numbers))),
-            Self::AtMarkOnce(numbers) => Some(format!("{} at the witness mark by one reading", few(numbers))),
-            Self::CloseToMark(numbers) | Self::NearMark(numbers) => {
-                Some(format!("{} near the witness mark", few(numbers)))
-            }
-            Self::OverLimit(numbers, limit) => {
-                let (rakers, limit) = (count(numbers.len(), "raker"), length(unit, *limit));
-                Some(format!("{rakers} too low, gap over the limit of {limit}"))
-            }
-            Self::LowRakers(low) => Some(format!("{} too low, kicks back harder", count(*low, "raker"))),
-            Self::LowLoop(_) => Some("most rakers too low, kicks back harder".to_owned()),
-            Self::Dull(numbers) => Some(format!("{} dull", cutters(numbers))),
-            Self::Bounce => Some("loose, bounces".to_owned()),
-            Self::Softwood(_) => Some("unfrozen softwood only".to_owned()),
-            Self::Kerf(_) => Some("does the bar run free?".to_owned()),
-            Self::NotZero(zero) => Some(format!("caliper was off by {}", length(unit, zero.abs()))),
-            Self::Proposal(..) | Self::MakersLimit => None,
-        }
-    }
-}
-
-/// Cutters by number, and only counted where they are many.
-fn few(numbers: &[CutterNumber]) -> String {
-    if numbers.len() > 6 { count(numbers.len(), "cutter") } else { cutters(numbers) }
 }

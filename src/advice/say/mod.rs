@@ -14,6 +14,8 @@ mod gaps;
 mod plan;
 mod redo;
 mod rotation;
+pub(crate) mod saw;
+pub(crate) mod status;
 mod wrist;
 
 use crate::chain::CutterNumber;
@@ -58,9 +60,14 @@ pub(super) fn list(numbers: &[CutterNumber]) -> String {
 }
 
 /// `cutter 4`, `cutters 4 and 9`.
-pub(super) fn cutters(numbers: &[CutterNumber]) -> String {
+pub(crate) fn cutters(numbers: &[CutterNumber]) -> String {
     let noun = if numbers.len() == 1 { "cutter" } else { "cutters" };
     format!("{noun} {}", list(numbers))
+}
+
+/// Cutters by number, and only counted where they are many.
+fn few(numbers: &[CutterNumber]) -> String {
+    if numbers.len() > 6 { count(numbers.len(), "cutter") } else { cutters(numbers) }
 }
 
 /// The whole part of a number that counts something, at least zero. A hair below a whole number counts as it:

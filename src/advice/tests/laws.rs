@@ -83,7 +83,9 @@ proptest! {
                 bench.length(cutter, When::After, *length - 0.05).angle(cutter, *length * 3.5);
                 bench.gap(cutter, When::Before, *length - 8.0);
             }
-            let found = bench.findings();
+            let mut found = bench.findings();
+            // A status carries the unit for its words alone.
+            found.status.unit = Unit::Mm;
             let words: Vec<String> = found.flags.iter().map(|flag| flag.words(units)).collect();
             (found, words)
         };

@@ -252,7 +252,7 @@ fn loose_parts_and_narrow_kerfs_are_warned_of() {
     use crate::round::{Finding, LookItem};
     let mut bench = filed(&[8.8; 10]);
     bench.put(Event::Looked { item: LookItem::Rivets, finding: Finding::Worn, note: None });
-    let bounce = |bench: &Bench| bench.findings().cautions.contains(&Caution::Bounce);
+    let bounce = |bench: &Bench| bench.findings().cautions.contains(&Caution::Bounce(Loose::Parts));
     assert!(!bounce(&bench), "rakers are right");
     bench.gap(1, When::Before, 0.95);
     assert!(bounce(&bench));

@@ -119,7 +119,13 @@ impl Bench {
 
     pub(crate) fn findings(&self) -> Findings {
         let prices = Prices::default();
-        Findings::of(&Context { round: &self.round, past: &self.past, skill: &self.skill, prices: &prices })
+        Findings::of(&Context {
+            round: &self.round,
+            past: &self.past,
+            skill: &self.skill,
+            prices: &prices,
+            tension: None,
+        })
     }
 }
 

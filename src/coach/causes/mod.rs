@@ -1,12 +1,12 @@
 //! From how the saw cuts to what causes it and what helps, ranked by what this loop's own readings say.
 //!
 //! What the room is for: the table of faults below, each row with its source, and the question whether a round's
-//! findings speak for a cause, against it, or not at all. The record of the saw speaks for its bar, sprocket and tension. What nothing tells (a blunt edge) always
+//! findings speak for a cause, against it, or not at all. The record of the saw speaks for its bar, sprocket, oil and tension. What nothing tells (a blunt edge) always
 //! stays possible.
 
 mod table;
 
-use crate::advice::saw::sayings;
+use crate::advice::saw::faults;
 use crate::advice::{AngleWord, BalanceWord, CutterFinding, Findings, GapWord};
 use crate::chain::{CutterNumber, Side};
 use crate::round::CutterState;
@@ -146,7 +146,7 @@ pub fn ranked(symptom: Symptom, findings: Option<&Findings>, saw: Option<&Saw>, 
     let rows = TABLE.iter().filter(|row| row.symptom == symptom);
     let mut all: Vec<Ranked> = rows
         .map(|row| {
-            let of_saw = saw.and_then(|saw| saw_evidence(row.cause, saw));
+            let of_saw = saw.and_then(|saw| saw_evidence(row.cause, saw, unit));
             let of_loop = || findings.map_or(Evidence::Open, |found| evidence(row.cause, found, unit));
             Ranked { row, evidence: of_saw.unwrap_or_else(of_loop) }
         })
@@ -156,13 +156,14 @@ pub fn ranked(symptom: Symptom, findings: Option<&Findings>, saw: Option<&Saw>, 
 }
 
 /// What the record of the saw says of a cause; nothing where it is none of the saw's, or was not looked at.
-fn saw_evidence(cause: Cause, saw: &Saw) -> Option<Evidence> {
+fn saw_evidence(cause: Cause, saw: &Saw, unit: Unit) -> Option<Evidence> {
     let part = match cause {
         Cause::Rails => Part::Rails,
         Cause::Groove => Part::Groove,
         Cause::BarBent => Part::Straight,
         Cause::Nose => Part::Nose,
         Cause::Sprocket => Part::Sprocket,
+        Cause::Oil => Part::Oil,
         // The latest word on the tension.
         Cause::Loose => [Part::Tension, Part::TensionWarm]
             .into_iter()
@@ -171,8 +172,8 @@ fn saw_evidence(cause: Cause, saw: &Saw) -> Option<Evidence> {
     };
     let check = saw.checks.get(&part)?;
     let on = check.at.format("%Y-%m-%d");
-    match sayings(saw).into_iter().find(|said| said.part == part) {
-        Some(said) => Some(Evidence::Shown(format!("{} Looked at on {on}.", said.line))),
+    match faults(saw).into_iter().find(|fault| fault.part == part) {
+        Some(fault) => Some(Evidence::Shown(format!("{} Looked at on {on}.", fault.words(unit)))),
         None => Some(Evidence::Against(format!("It was found good on {on}."))),
     }
 }

@@ -77,7 +77,7 @@ impl Loop {
 
     fn findings(&self) -> Findings {
         let (past, skill, prices) = (Past::default(), Skill::default(), Prices::default());
-        Findings::of(&Context { round: &self.0, past: &past, skill: &skill, prices: &prices })
+        Findings::of(&Context { round: &self.0, past: &past, skill: &skill, prices: &prices, tension: None })
     }
 }
 
@@ -202,6 +202,10 @@ fn the_record_of_the_saw_ranks_its_bar_first_and_what_is_good_there_last() {
     let groove = all.iter().find(|ranked| ranked.row.cause == Cause::Groove).unwrap();
     assert_eq!(groove.evidence, Evidence::Open);
     assert_eq!(ranked(Symptom::Pulls, None, Some(&known), Unit::Mm)[0].row.cause, Cause::Rails);
+    let dry = saw(&[(Part::Oil, Grade::Bad)]);
+    let smokes = &ranked(Symptom::Smokes, None, Some(&dry), Unit::Mm)[0];
+    assert_eq!(smokes.row.cause, Cause::Oil);
+    assert!(matches!(&smokes.evidence, Evidence::Shown(why) if why.contains("too little reaches")), "{smokes:?}");
 }
 
 #[test]

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use super::{Found, ImportError, Preview, Refused, Row, Target, Then};
-use crate::advice::status;
+use crate::advice::say::status;
 use crate::chain::Side;
 use crate::record::data_dir::{CARD, round_name, start_name};
 use crate::record::rack::Rack;

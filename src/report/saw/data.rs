@@ -22,7 +22,7 @@ impl SawReport {
             let checks = look.checks.iter().map(move |cell| {
                 let [saw, at, with] = start();
                 let note = text_cell(cell.note.as_deref().unwrap_or_default());
-                let part = crate::advice::saw::name(cell.part).to_owned();
+                let part = crate::advice::say::saw::name(cell.part).to_owned();
                 [saw, at, with, part, cell.found.word().to_owned(), number_cell(cell.figure_mm), note]
             });
             renewed.chain(checks)

@@ -12,12 +12,11 @@ use crate::units::Unit;
 impl SawReport {
     /// The page as HTML.
     pub fn html(&self, unit: Unit) -> String {
-        let bad = self.faults.iter().filter(|fault| fault.grade == Grade::Bad);
-        let bad: Vec<String> = bad.map(|fault| format!("{} {}", fault.line, fault.effect)).collect();
+        let bad = self.fault_lines(unit, Grade::Bad);
         let remedies = self.remedy_lines();
         let body = html! {
             (urgent(&bad))
-            (list("Bar, sprocket and tension", &self.state_lines(unit)))
+            (list("Bar, sprocket, oil and tension", &self.state_lines(unit)))
             @if !remedies.is_empty() { (list("What helps", &remedies)) }
             (list("Which loop to run next", &self.rotation_lines()))
             @if !self.loops.is_empty() { (self.loop_table()) }
@@ -39,7 +38,8 @@ impl SawReport {
     }
 
     fn look_table(&self, unit: Unit) -> Markup {
-        let heads = ["day", "loop", "rails", "groove", "straight", "nose", "sprocket", "tension", "warm", "remarks"];
+        let heads =
+            ["day", "loop", "rails", "groove", "straight", "nose", "sprocket", "oil", "tension", "warm", "remarks"];
         let columns = heads.map(|head| Column { head, words: true });
         let rows = self.looks.iter().rev().map(|look| {
             let mut row = vec![(day(&look.at), ""), (look.with.clone().unwrap_or_default(), "")];

@@ -1,6 +1,7 @@
 //! A saw's page in at most 80 columns.
 
 use super::{LookRow, SawReport};
+use crate::advice::say::saw::name;
 use crate::report::Format;
 use crate::report::demo;
 use crate::report::format::{TEXT_WIDTH, wrap};
@@ -8,10 +9,6 @@ use crate::report::paper::Paper;
 use crate::report::words::day;
 use crate::saw::Part;
 use crate::units::Unit;
-
-/// Heads and widths of the columns of the list of looks: those with figures are wide enough for inches.
-const COLUMNS: [(&str, usize); 7] =
-    [("rails", 12), ("groove", 12), ("straight", 12), ("nose", 7), ("sprocket", 12), ("tension", 8), ("warm", 6)];
 
 impl SawReport {
     /// The page in a format.
@@ -28,7 +25,7 @@ impl SawReport {
     pub fn text(&self, unit: Unit, ascii: bool) -> String {
         let mut paper = Paper::new(ascii);
         paper.paragraph("", &format!("Saw: {}", self.saw));
-        paper.heading("Bar, sprocket and tension");
+        paper.heading("Bar, sprocket, oil and tension");
         paper.list("- ", &self.state_lines(unit));
         paper.heading("Its loops");
         self.loop_lines(&mut paper);
@@ -63,17 +60,19 @@ impl SawReport {
         }
     }
 
+    /// Look by look: the day, what was found part by part, and below it what was remarked.
     fn look_lines(&self, paper: &mut Paper, unit: Unit) {
-        let cells = |cells: Vec<String>| -> String {
-            cells.iter().zip(COLUMNS).map(|(cell, (_, width))| format!("{cell:<width$}")).collect()
-        };
-        paper.line(&format!("{:<11}{}", "", cells(COLUMNS.map(|(head, _)| head.to_owned()).to_vec())));
         for look in self.looks.iter().rev() {
-            let found: Vec<String> = Part::ALL.into_iter().map(|part| look.cell(part, unit)).collect();
-            paper.line(&format!("{:<11}{}", day(&look.at), cells(found)));
-            let under = remark_of(look);
-            for line in wrap(&under, TEXT_WIDTH - 11, 0).into_iter().filter(|line| !line.is_empty()) {
-                paper.line(&format!("{:<11}{line}", ""));
+            let parts = Part::ALL.into_iter().map(|part| (part, look.cell(part, unit)));
+            let found: Vec<String> = parts
+                .filter(|(_, cell)| !cell.is_empty())
+                .map(|(part, cell)| format!("{} {cell}", name(part)))
+                .collect();
+            let mut day = day(&look.at);
+            for said in [found.join(", "), remark_of(look)] {
+                for line in wrap(&said, TEXT_WIDTH - 12, 0).into_iter().filter(|line| !line.is_empty()) {
+                    paper.line(&format!("{:<12}{line}", std::mem::take(&mut day)));
+                }
             }
         }
     }

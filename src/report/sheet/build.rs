@@ -7,7 +7,7 @@ use super::model::{
     OptionPart, PlanPart, RakersPart, Reference, SawPart, Sheet, SidePart, WholePart, Worst,
 };
 use crate::advice::evenness::{From, SideLengths};
-use crate::advice::saw::sayings;
+use crate::advice::saw::faults;
 use crate::advice::verdict::GapWord;
 use crate::advice::{Context, Findings, Flag, Status, cautions, forecast};
 use crate::chain::CutterNumber;
@@ -57,7 +57,7 @@ impl Sheet {
             worst: worst(&found, header.units),
             geometry: geometry::part(header, &found),
             saw: None,
-            status: found.status.into(),
+            status: (&found.status).into(),
             cautions: found.cautions.iter().map(|caution| caution.words(header.units)).chain(always).collect(),
             own_cautions,
             demo: false,
@@ -80,9 +80,10 @@ impl Sheet {
                 last: glance.last.map(|last| last.to_rfc3339()),
                 bar: glance.bar,
                 sprocket: glance.sprocket,
+                oil: glance.oil,
                 tension: glance.tension,
                 warm_tension_due: glance.warm_due,
-                faults: sayings(&saw).into_iter().map(FaultRow::from).collect(),
+                faults: faults(&saw).iter().map(|fault| FaultRow::of(fault, round.header.units)).collect(),
             }
         });
         self
@@ -94,7 +95,7 @@ impl Sheet {
     #[must_use]
     pub fn with_held(mut self, held: Option<&Held>) -> Self {
         if let Some(held) = held.filter(|_| !self.is_rejected()) {
-            self.status = Status::held(held).into();
+            self.status = (&Status::held(held)).into();
         }
         self
     }

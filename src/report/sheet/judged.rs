@@ -280,6 +280,8 @@ pub(super) struct SawPart {
     pub name: String,
     /// Looked at in this round.
     pub looked_at: bool,
+    /// Whether enough oil reaches bar and chain.
+    pub oil: Option<Grade>,
     /// When it was last looked at.
     pub last: Option<String>,
     pub bar: Option<Grade>,

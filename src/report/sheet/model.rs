@@ -9,10 +9,11 @@ pub(super) use super::judged::{
     Known, Lack, NotMeasured, OptionPart, PlanPart, RakersPart, Reference, SawPart, SeenSlope, SidePart, WholePart,
     Worst,
 };
-use crate::advice::{AngleWord, GapWord, LengthWord, Status};
+use crate::advice::{AngleWord, GapWord, LengthWord};
 use crate::chain::{CutterNumber, Rule, Sequence, Side, Spec, Stage, Wood};
 use crate::report::data::Number;
 use crate::report::release::ReleasePart;
+use crate::report::status::StatusPart;
 use crate::round::{Closing, CutterState, Finding, LookItem, Reading, Tool};
 use crate::units::Unit;
 
@@ -54,21 +55,6 @@ pub struct Sheet {
     pub(super) demo: bool,
     #[serde(skip)]
     pub(super) spec: Spec,
-}
-
-/// How the loop stands, in a word, with reasons and as a line.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub(super) struct StatusPart {
-    #[serde(flatten)]
-    pub status: Status,
-    pub line: String,
-}
-
-impl From<Status> for StatusPart {
-    fn from(status: Status) -> Self {
-        let line = status.line();
-        Self { status, line }
-    }
 }
 
 /// The loop's card.

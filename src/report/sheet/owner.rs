@@ -69,7 +69,7 @@ impl Sheet {
     /// What the owner wants to know, in order.
     pub(super) fn owner_parts(&self) -> Vec<Part> {
         let part = |matter, lines| Part { matter, lines };
-        let signed = self.round.how == Some(Closing::Signed) && !self.status.status.is_stop();
+        let signed = self.round.how == Some(Closing::Signed) && !self.status.is_stop();
         let mut parts = Vec::new();
         parts.push(part(Matter::Stop, self.stop_lines()));
         parts.push(part(Matter::Found, self.found_lines()));
@@ -245,7 +245,7 @@ impl Sheet {
         for fault in self.saw.iter().flat_map(|saw| &saw.faults) {
             // What a bad bar does to the cut is said above.
             let effect = if fault.part.steers() { String::new() } else { format!("{} ", fault.effect) };
-            lines.push(format!("{}: {effect}{}", capital(crate::advice::saw::name(fault.part)), fault.remedy));
+            lines.push(format!("{}: {effect}{}", capital(crate::advice::say::saw::name(fault.part)), fault.remedy));
         }
         let short = &self.plan.left_short;
         if !short.is_empty() {

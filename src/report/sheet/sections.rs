@@ -163,7 +163,7 @@ impl Sheet {
             saw.faults.iter().map(|fault| format!("{} {} {}", fault.line, fault.effect, fault.remedy)).collect();
         if lines.is_empty() {
             lines.push(format!(
-                "{}: nothing found at bar, sprocket and tension, as far as they were looked at.",
+                "{}: nothing found at bar, sprocket, oil and tension, as far as they were looked at.",
                 saw.name
             ));
         }

@@ -59,7 +59,7 @@ impl Tag {
             self.last.clone().unwrap_or_default(),
             said(&self.sharpener),
             self.next.clone().unwrap_or_default(),
-            self.status.as_ref().map(|status| text_cell(&status.line())).unwrap_or_default(),
+            self.status.as_ref().map(|status| text_cell(&status.line)).unwrap_or_default(),
         ]
     }
 }

@@ -51,7 +51,7 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Round, Action::GoTo, &[ch('g')], "go to", "Go to a cutter or a part of the round.", true),
     row(Place::Round, Action::Note, &[ch('n')], "note", "Write a remark on this cutter or the loop.", true),
     row(Place::Round, Action::Causes, &[ch('c')], "causes", "From how the saw cuts to its cause, by this loop.", false),
-    row(Place::Round, Action::Saw, &[ch('l')], "saw", "Look at the saw: bar, sprocket and tension.", false),
+    row(Place::Round, Action::Saw, &[ch('l')], "saw", "Look at the saw: bar, sprocket, oil and tension.", false),
     row(
         Place::Round,
         Action::Again,
@@ -259,7 +259,7 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Model, Action::View, &[ch('v')], "view", "Change the picture: cutter, close, curve, next cutter.", true),
     row(Place::Model, Action::Again, &[ch('r')], "afresh", "Put everything back to where it began.", false),
     row(Place::Model, Action::Close, &[key(KeyCode::Esc), ch('q')], "back", "Back to where you came from.", true),
-    row(Place::Saw, Action::Next, ENTER_ONLY, "look", "Look at bar, sprocket and tension now.", true),
+    row(Place::Saw, Action::Next, ENTER_ONLY, "look", "Look at bar, sprocket, oil and tension now.", true),
     row(Place::Saw, Action::Warm, &[ch('t')], "tension again", "Tension after 5 to 10 minutes of cutting.", true),
     row(Place::Saw, Action::NewBar, &[ch('b')], "new bar", "A new bar was fitted.", true),
     row(Place::Saw, Action::NewSprocket, &[ch('r')], "new sprocket", "A new sprocket was fitted.", true),

@@ -11,7 +11,10 @@ const PAGES: [(&str, &str); 9] = [
     ("the owner's sheet", "key * s v\n"),
     ("the gap table", "key * t\n"),
     ("the words", "key * w\n"),
-    ("the saw", "key l\nenter Big saw\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nkey Enter\nkey * l\n"),
+    (
+        "the saw",
+        "key l\nenter Big saw\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nkey Enter\nkey * l\n",
+    ),
     (
         "a file",
         "key * i\nenter tests/faces/screens/files/bad.csv\nenter\nenter Two\nenter\nenter 24\nenter Ina\nenter\nenter\n",

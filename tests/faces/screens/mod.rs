@@ -16,7 +16,7 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
     let measure = || round() + &sound();
     let saw = || {
         round()
-            + "key l\nenter Big saw\nenter 0.3\nenter 3\nenter 1\nenter 1\nkey Enter\nenter 0.55\nenter 2\nenter 1\nkey Enter\n"
+            + "key l\nenter Big saw\nenter 0.3\nenter 3\nenter 1\nenter 1\nkey Enter\nenter 0.55\nenter 2\nenter 1\nenter 1\nkey Enter\n"
     };
     let plan = || measure() + &measured(36);
     let file = || plan() + "enter\n";

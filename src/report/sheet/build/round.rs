@@ -3,7 +3,7 @@
 use strum::VariantArray;
 
 use super::said;
-use crate::advice::status;
+use crate::advice::say::status;
 use crate::report::data::{Number, number};
 use crate::report::sheet::model::{Lack, LeftOut, LightPart, LookPart, NotMeasured, RemovedPart, RoundPart, StopPart};
 use crate::round::fold::{cutter_of, reading_of};

@@ -17,7 +17,7 @@ use super::super::scroll::Scroll;
 use super::super::theme::{Glyph, Role, Theme};
 use super::super::widgets::{Forecast, HistoryChart};
 use crate::advice::forecast::Ahead;
-use crate::advice::status;
+use crate::advice::say::status;
 use crate::care;
 use crate::chain::Stage;
 use crate::report::format::{capital, wrap};

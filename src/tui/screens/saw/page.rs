@@ -1,4 +1,4 @@
-//! The page of a saw: bar, sprocket and tension over time, its loops, and which to run next.
+//! The page of a saw: bar, sprocket, oil and tension over time, its loops, and which to run next.
 
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};

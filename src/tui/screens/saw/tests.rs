@@ -31,9 +31,9 @@ fn no_size_panics() {
 fn answers_and_figures_wait_for_enter_as_in_the_look_over() {
     let mut list = list();
     press(&mut list, KeyCode::Char('1'));
-    assert!(shown(&list, (80, 24), LINES).contains("Bar rails, 1 of 6"));
+    assert!(shown(&list, (80, 24), LINES).contains("Bar rails, 1 of 7"));
     press(&mut list, KeyCode::Enter);
-    assert!(shown(&list, (80, 24), LINES).contains("Bar groove, 2 of 6"));
+    assert!(shown(&list, (80, 24), LINES).contains("Bar groove, 2 of 7"));
     // Anything but an answer begins a figure; then the answer is asked for.
     for c in "5,2".chars() {
         press(&mut list, KeyCode::Char(c));
@@ -41,8 +41,8 @@ fn answers_and_figures_wait_for_enter_as_in_the_look_over() {
     assert!(shown(&list, (80, 24), LINES).contains("found: 5,2"));
     press(&mut list, KeyCode::Enter);
     let text = shown(&list, (80, 24), LINES);
-    assert!(text.contains("measured 5.20 mm") && text.contains("Bar groove, 2 of 6"), "{text}");
+    assert!(text.contains("measured 5.20 mm") && text.contains("Bar groove, 2 of 7"), "{text}");
     press(&mut list, KeyCode::Char('x'));
     press(&mut list, KeyCode::Enter);
-    assert!(shown(&list, (80, 24), LINES).contains("Bar groove, 2 of 6"), "nonsense is refused");
+    assert!(shown(&list, (80, 24), LINES).contains("Bar groove, 2 of 7"), "nonsense is refused");
 }

@@ -1,0 +1,146 @@
+//! One loop at a glance.
+
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, FixedOffset};
+use serde::{Deserialize, Serialize};
+
+use super::super::data_dir;
+use super::super::history::{self, History, Standing as OpenStanding};
+use crate::advice::place::{self, Place};
+use crate::advice::{Status, forecast, slope};
+use crate::chain::{Profile, Spec, Wood};
+use crate::round::{Card, Closing, GapLoss, Held, Lengths, Summary};
+
+/// A loop at a glance.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Shelf {
+    /// Its card.
+    pub card: Card,
+    /// Closed rounds.
+    pub rounds: usize,
+    /// The last closed round in short, without filings.
+    pub last: Option<Summary>,
+    /// The round to resume.
+    pub open: Option<OpenRound>,
+    /// Lengths as the latest round that tells any left them, an open one included.
+    pub lengths: Option<Lengths>,
+    /// Wood that this round was for; any before the first.
+    pub wood: Wood,
+    /// What gaps lost over the signed rounds: the loop's own back slope is learned from it.
+    pub gap_loss: GapLoss,
+    /// When the next round is due if rounds go on coming as they did.
+    pub next: Option<DateTime<FixedOffset>>,
+    /// How it stands after its newest round; none before the first.
+    pub status: Option<Status>,
+    /// What holds the loop back, where a round rejected it and nobody released it since.
+    pub held: Option<Held>,
+}
+
+/// How a loop stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, strum::IntoStaticStr)]
+#[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
+pub enum Standing {
+    /// No round yet.
+    New,
+    /// Nothing waits.
+    Ready,
+    /// A round waits to be gone on with.
+    Open,
+    /// Rejected, whether the round in which that was found is closed or not.
+    Rejected,
+    /// Out of care.
+    Scrapped,
+}
+
+/// A round that waits to be resumed.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OpenRound {
+    /// Its file.
+    #[serde(skip)]
+    pub path: PathBuf,
+    pub(super) file: String,
+    /// When it began.
+    pub started: DateTime<FixedOffset>,
+    /// Who files.
+    pub sharpener: String,
+    /// When its last entry was made.
+    pub touched: DateTime<FixedOffset>,
+    /// How it stands.
+    pub standing: OpenStanding,
+}
+
+/// How a loop stands: held back, else as its newest round left it. A rejection that was released leaves work to be done.
+fn status(newest: Option<&Status>, held: Option<&Held>, released: bool) -> Option<Status> {
+    match (held, newest) {
+        (Some(held), _) => Some(Status::held(held)),
+        (None, Some(_)) if released => Some(Status::released()),
+        (None, newest) => newest.cloned(),
+    }
+}
+
+impl Shelf {
+    /// How the loop stands: what must be known first comes first.
+    pub const fn standing(&self) -> Standing {
+        if self.card.scrapped.is_some() {
+            Standing::Scrapped
+        } else if self.held.is_some() {
+            Standing::Rejected
+        } else if self.open.is_some() {
+            Standing::Open
+        } else if self.last.is_none() {
+            Standing::New
+        } else {
+            Standing::Ready
+        }
+    }
+
+    /// The loop's own figures: the profile's, the card's in their place, and the back slope that its rounds tell.
+    pub fn spec(&self, profile: &Profile) -> Spec {
+        slope::settle_by(self.card.spec(profile.spec()), &self.gap_loss)
+    }
+
+    /// Where the loop stands in its life; `None` before the first length.
+    pub fn place(&self, profile: &Profile) -> Option<Place> {
+        Some(place::of(&self.spec(profile), self.wood, &self.lengths?))
+    }
+
+    pub(super) fn of(card: Card, history: &History) -> Self {
+        let last = history.closed().next_back().map(|row| &row.summary);
+        let open = history.open().map(|row| OpenRound {
+            path: PathBuf::new(),
+            file: row.file.clone(),
+            started: row.summary.started,
+            sharpener: row.summary.sharpener.clone(),
+            touched: history::touched(row),
+            standing: row.open.clone().unwrap_or_else(|| unreachable!("an open row says how it stands")),
+        });
+        let held = card.held(history.rows.iter().map(|row| &row.summary));
+        let released = held.is_none() && history.rows.last().is_some_and(|row| !row.summary.stops.is_empty());
+        let signed = history.closed().filter(|row| row.summary.how == Some(Closing::Signed));
+        let ends: Vec<DateTime<FixedOffset>> = signed.map(|row| row.summary.ended).collect();
+        let told = place::told_by(history.rows.iter().map(|row| &row.summary));
+        Self {
+            card,
+            rounds: history.closed().count(),
+            lengths: told.map(|(_, lengths)| lengths),
+            wood: told.map_or(Wood::Any, |(round, _)| round.wood),
+            gap_loss: slope::of_rounds(history.closed().map(|row| &row.summary)),
+            next: forecast::next_round(&ends),
+            last: last.map(|last| Summary { filings: Vec::new(), ..last.clone() }),
+            open,
+            status: status(history.status.as_ref(), held.as_ref(), released),
+            held,
+        }
+    }
+
+    /// Says where the open round's file lies: the index does not, so that a data folder can be copied and moved.
+    pub(super) fn locate(&mut self, root: &Path) {
+        if let Some(open) = &mut self.open {
+            open.path = data_dir::loops(root).join(&self.card.tag).join(&open.file);
+        }
+    }
+}
