@@ -11,7 +11,7 @@ const START: &str = "2026-04-26T08:00:00+02:00";
 
 fn sheet(round: &Round, past: &Past, card: Option<&Card>) -> Sheet {
     let prices = card.map_or_else(Prices::default, |card| card.prices.clone());
-    Sheet::of(&Context { round, past, skill: &Skill::default(), prices: &prices }, card)
+    Sheet::of(&Context { round, past, skill: &Skill::default(), prices: &prices, tension: None }, card)
 }
 
 fn owner(round: &Round) -> String {

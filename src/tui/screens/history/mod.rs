@@ -17,7 +17,7 @@ use super::super::scroll::Scroll;
 use super::super::theme::{Glyph, Role, Theme};
 use super::super::widgets::{Forecast, HistoryChart};
 use crate::advice::forecast::Ahead;
-use crate::advice::say::status;
+use crate::advice::say::{cutters, status};
 use crate::care;
 use crate::chain::Stage;
 use crate::report::format::{capital, wrap};
@@ -128,7 +128,7 @@ impl History {
             let row = Line::styled(row, theme.style(if signed { Role::Text } else { Role::Quiet }));
             // Who the spread leaves out.
             let short = (!round.left_short.is_empty()).then(|| {
-                let line = format!("{:DATE$}without {}, left short", "", status::cutters(&round.left_short));
+                let line = format!("{:DATE$}without {}, left short", "", cutters(&round.left_short));
                 Line::styled(line, theme.style(Role::Quiet))
             });
             std::iter::once(row).chain(short)
