@@ -32,16 +32,23 @@ pub(crate) struct Fault {
 /// Something to say of a saw in a word or two.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Hint {
-    /// The bar is worn or bad.
-    Bar(Grade),
-    /// The sprocket is.
-    Sprocket(Grade),
-    /// So is what brings the oil.
-    Oil(Grade),
-    /// The tension is not right.
-    Tension(Grade),
+    /// What is worn or bad.
+    Found(About, Grade),
     /// The tension was set cold and not looked at again since.
     WarmDue,
+}
+
+/// What of a saw a hint is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum About {
+    /// The bar.
+    Bar,
+    /// The sprocket.
+    Sprocket,
+    /// What brings the oil.
+    Oil,
+    /// The tension.
+    Tension,
 }
 
 /// What is worn or bad, the worst first. A tension set anew is no fault of the saw any more: only the latest word counts.
@@ -76,14 +83,15 @@ fn fault(saw: &Saw, part: Part) -> Option<Fault> {
 
 /// What is known to be wrong, the worst first; empty where nothing is.
 pub(crate) fn hints(glance: &Glance) -> Vec<Hint> {
-    let graded: [(Option<Grade>, fn(Grade) -> Hint); 4] = [
-        (glance.bar, Hint::Bar),
-        (glance.sprocket, Hint::Sprocket),
-        (glance.oil, Hint::Oil),
-        (glance.tension, Hint::Tension),
+    let graded = [
+        (About::Bar, glance.bar),
+        (About::Sprocket, glance.sprocket),
+        (About::Oil, glance.oil),
+        (About::Tension, glance.tension),
     ];
     let of = |wanted: Grade| {
-        graded.into_iter().filter(move |(found, _)| *found == Some(wanted)).map(move |(_, hint)| hint(wanted))
+        let of = graded.into_iter().filter(move |(_, found)| *found == Some(wanted));
+        of.map(move |(about, _)| Hint::Found(about, wanted))
     };
     of(Grade::Bad).chain(of(Grade::Watch)).chain(glance.warm_due.then_some(Hint::WarmDue)).collect()
 }

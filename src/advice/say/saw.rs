@@ -3,7 +3,7 @@
 //! Faults and remedies follow the tables of operator and maintenance manuals; what has no source says so.
 
 use super::length;
-use crate::advice::saw::{Fault, Hint, Limit, hints};
+use crate::advice::saw::{About, Fault, Hint, Limit, hints};
 use crate::saw::{Glance, Grade, Part};
 use crate::units::Unit;
 
@@ -123,14 +123,14 @@ impl Limit {
 impl Hint {
     const fn words(self) -> &'static str {
         match self {
-            Self::Bar(Grade::Bad) => "bar BAD",
-            Self::Bar(_) => "bar worn",
-            Self::Sprocket(Grade::Bad) => "sprocket BAD",
-            Self::Sprocket(_) => "sprocket worn",
-            Self::Oil(Grade::Bad) => "oil BAD",
-            Self::Oil(_) => "oil to watch",
-            Self::Tension(Grade::Bad) => "tension BAD",
-            Self::Tension(_) => "tension to watch",
+            Self::Found(About::Bar, Grade::Bad) => "bar BAD",
+            Self::Found(About::Bar, _) => "bar worn",
+            Self::Found(About::Sprocket, Grade::Bad) => "sprocket BAD",
+            Self::Found(About::Sprocket, _) => "sprocket worn",
+            Self::Found(About::Oil, Grade::Bad) => "oil BAD",
+            Self::Found(About::Oil, _) => "oil to watch",
+            Self::Found(About::Tension, Grade::Bad) => "tension BAD",
+            Self::Found(About::Tension, _) => "tension to watch",
             Self::WarmDue => "tension to look at again",
         }
     }
