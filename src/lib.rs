@@ -27,6 +27,7 @@
 //! |---|---|---|
 //! | [`units`] | lengths and angles, and what people and instruments type for them | anything else |
 //! | [`stats`] | statistics that no crate does well | chains |
+//! | [`sim`] | a bench whose truth is known, to try advice against | everything else |
 //! | [`chain`] | chain types, cutter order, the arithmetic of wear | readings |
 //! | [`round`] | what happened in a round and what to do next | files, terminals, clocks |
 //! | [`saw`] | what was found at a saw's bar, sprocket, oil and tension | files, terminals, clocks |
@@ -58,6 +59,7 @@ pub mod record;
 pub mod report;
 pub mod round;
 pub mod saw;
+pub mod sim;
 pub mod stats;
 mod system;
 pub mod tui;

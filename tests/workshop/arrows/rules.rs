@@ -26,6 +26,7 @@ const DOMAIN: &[Paths] = &[TERMINALS, FILES, STREAMS, SYSTEM, CLOCKS, ARGUMENTS]
 pub(super) const HOUSE: &[Room] = &[
     Room { name: "units", uses: &[], not: DOMAIN },
     Room { name: "stats", uses: &[], not: DOMAIN },
+    Room { name: "sim", uses: &[], not: DOMAIN },
     Room { name: "chain", uses: &["units"], not: DOMAIN },
     Room { name: "round", uses: &["units", "stats", "chain"], not: DOMAIN },
     Room { name: "saw", uses: &["units"], not: DOMAIN },
