@@ -29,6 +29,7 @@
 //! | [`stats`] | statistics that no crate does well | chains |
 //! | [`sim`] | a bench whose truth is known, to try advice against | everything else |
 //! | [`chain`] | chain types, cutter order, the arithmetic of wear | readings |
+//! | [`drawing`] | pictures of a cutter as scenes in millimetres | terminals, pages, colours |
 //! | [`round`] | what happened in a round and what to do next | files, terminals, clocks |
 //! | [`saw`] | what was found at a saw's bar, sprocket, oil and tension | files, terminals, clocks |
 //! | [`advice`] | what the readings mean: even, balanced, which gap, how long left | files, terminals, clocks |
@@ -54,6 +55,7 @@ pub mod chain;
 pub mod cli;
 pub mod coach;
 pub mod devices;
+pub mod drawing;
 pub mod plain;
 pub mod record;
 pub mod report;

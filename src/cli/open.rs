@@ -13,7 +13,7 @@ use crate::tui::app::App;
 use crate::tui::desk::Desk;
 use crate::tui::look::Shared as Look;
 use crate::tui::settings::Settings;
-use crate::tui::theme::{Glyphs, Theme};
+use crate::tui::theme::{Glyphs, Theme, Told};
 use crate::tui::{keys, remap, session};
 
 /// The invented workshop that comes with the program.
@@ -42,7 +42,9 @@ pub(super) fn workshop() -> Result<(tempfile::TempDir, Workshop)> {
 fn environment() -> Theme {
     let get = |name: &str| std::env::var(name).ok();
     let locale = ["LC_ALL", "LC_CTYPE", "LANG"].into_iter().filter_map(get).find(|value| !value.is_empty());
-    Theme::from_env(get("NO_COLOR").as_deref(), get("TERM").as_deref(), locale.as_deref())
+    let names = ["NO_COLOR", "TERM", "COLORTERM", "COLORFGBG"].map(get);
+    let [no_color, term, colorterm, colorfgbg] = names.each_ref().map(Option::as_deref);
+    Theme::from_env(&Told { no_color, term, colorterm, colorfgbg, locale: locale.as_deref() })
 }
 
 /// Settings of the data folder under the options of this call.

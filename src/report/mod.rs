@@ -12,6 +12,7 @@ pub(crate) mod history;
 pub(crate) mod import;
 mod page;
 mod paper;
+mod picture;
 pub(crate) mod profile;
 mod release;
 pub(crate) mod saw;

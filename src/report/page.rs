@@ -2,6 +2,8 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
+use super::picture;
+
 const STYLE: &str = "\
 :root{color-scheme:light dark;--ink:#1b1b1b;--paper:#fdfdfb;--soft:#5c5c5c;--line:#c9c9c4;--band:#e4e9e2;\
 --good:#1a6b2d;--warn:#8a5a00;--bad:#a01515;--one:#0b5ea8;--two:#9a4a00}
@@ -70,9 +72,18 @@ pub(super) fn page_with(title: &str, style: &str, body: &Markup) -> String {
     // An icon of nothing, or the browser would fetch one.
     let head = html! {
         link rel="icon" href="data:,";
-        style { (PreEscaped(STYLE)) (PreEscaped(style)) }
+        style { (PreEscaped(STYLE)) (PreEscaped(&inks())) (PreEscaped(style)) }
     };
     document(title, &head, body)
+}
+
+/// The colours of pictures: on paper, on a dark screen, in print.
+fn inks() -> String {
+    let (light, dark, print) = (picture::LIGHT, picture::DARK, picture::PRINT);
+    format!(
+        ":root{{{light}}}\n@media (prefers-color-scheme:dark){{:root{{{dark}}}}}\n@media print{{:root{{{print}}}}}\n{}\n",
+        picture::STYLE
+    )
 }
 
 /// A page with a head of its own.

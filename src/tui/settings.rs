@@ -1,12 +1,13 @@
 //! What the sharpener set and the program remembers: one small file in the data folder.
 
 use std::path::{Path, PathBuf};
+use std::str::FromStr;
 
 use chrono::{DateTime, Utc};
 use serde::{Deserialize, Deserializer, Serialize};
 use strum::VariantArray;
 
-use super::theme::{Colours, Glyphs, Theme};
+use super::theme::{Blocks, Colours, Glyphs, Ground, Look, Theme};
 use crate::care::{Kept, RackError, Workshop};
 use crate::units::{Unit, clean::clean};
 
@@ -29,8 +30,14 @@ pub struct Settings {
 #[derive(Debug, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 struct Saved {
-    #[serde(deserialize_with = "colours_word")]
+    #[serde(deserialize_with = "word::<Colours, _>")]
     colours: Option<String>,
+    #[serde(deserialize_with = "word::<Ground, _>", skip_serializing_if = "Option::is_none")]
+    ground: Option<String>,
+    #[serde(deserialize_with = "word::<Look, _>", skip_serializing_if = "Option::is_none")]
+    look: Option<String>,
+    #[serde(deserialize_with = "word::<Blocks, _>", skip_serializing_if = "Option::is_none")]
+    blocks: Option<String>,
     ascii: Option<bool>,
     contrast: bool,
     units: Unit,
@@ -46,7 +53,10 @@ impl Settings {
             Err(error) => (Saved::default(), Some(format!("{error}. Default settings are used."))),
         };
         let mut theme = environment;
-        let colours = saved.colours.and_then(|word| word.parse().ok());
+        let colours = chosen(saved.colours.as_deref());
+        theme.ground = chosen(saved.ground.as_deref()).unwrap_or(theme.ground);
+        theme.look = chosen(saved.look.as_deref()).unwrap_or(theme.look);
+        theme.blocks = chosen(saved.blocks.as_deref()).unwrap_or(theme.blocks);
         // The environment's wish for no colour stands over what was saved.
         if let (Some(colours), true) = (colours, environment.colours != Colours::None) {
             theme.colours = colours;
@@ -61,7 +71,7 @@ impl Settings {
     /// Checks a settings file.
     ///
     /// # Errors
-    /// It cannot be read, is no TOML, has an unknown key or a word for colours that is none, or is of a later format.
+    /// It cannot be read, is no TOML, has an unknown key or a word that is none of those allowed, or is of a later format.
     pub fn check(path: &Path) -> Result<(), RackError> {
         FILE.read::<Saved>(path).map(drop)
     }
@@ -73,7 +83,10 @@ impl Settings {
     /// Where the folder cannot be written.
     pub fn save(&self, care: &Workshop, now: DateTime<Utc>) -> Result<Option<PathBuf>, RackError> {
         let saved = Saved {
-            colours: Some(<&str>::from(self.theme.colours).to_owned()),
+            colours: Some(told(self.theme.colours)),
+            ground: Some(told(self.theme.ground)),
+            look: Some(told(self.theme.look)),
+            blocks: Some(told(self.theme.blocks)),
             ascii: Some(self.theme.ascii()),
             contrast: self.theme.contrast,
             units: self.units,
@@ -84,12 +97,42 @@ impl Settings {
     }
 }
 
-/// A word for colours that there is; it is kept as written.
-fn colours_word<'de, D: Deserializer<'de>>(from: D) -> Result<Option<String>, D::Error> {
+/// A setting of a few words.
+trait Word: Copy + FromStr + VariantArray + Into<&'static str> {
+    /// Its name in the file.
+    const KEY: &'static str;
+}
+
+impl Word for Colours {
+    const KEY: &'static str = "colours";
+}
+
+impl Word for Ground {
+    const KEY: &'static str = "ground";
+}
+
+impl Word for Look {
+    const KEY: &'static str = "look";
+}
+
+impl Word for Blocks {
+    const KEY: &'static str = "blocks";
+}
+
+fn chosen<T: Word>(word: Option<&str>) -> Option<T> {
+    word.and_then(|word| word.parse().ok())
+}
+
+fn told<T: Word>(choice: T) -> String {
+    choice.into().to_owned()
+}
+
+/// A word that there is; it is kept as written.
+fn word<'de, T: Word, D: Deserializer<'de>>(from: D) -> Result<Option<String>, D::Error> {
     let word = String::deserialize(from)?;
-    if word.parse::<Colours>().is_ok() {
+    if word.parse::<T>().is_ok() {
         return Ok(Some(word));
     }
-    let allowed: Vec<&str> = Colours::VARIANTS.iter().map(|colours| (*colours).into()).collect();
-    Err(serde::de::Error::custom(format!("colours is \"{}\"; allowed are {}.", clean(&word), allowed.join(", "))))
+    let allowed: Vec<&str> = T::VARIANTS.iter().map(|choice| (*choice).into()).collect();
+    Err(serde::de::Error::custom(format!("{} is \"{}\"; allowed are {}.", T::KEY, clean(&word), allowed.join(", "))))
 }

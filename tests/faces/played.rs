@@ -16,9 +16,9 @@ pub(crate) struct Bench {
     dir: tempfile::TempDir,
 }
 
-pub(crate) const COLOUR: Theme = Theme { colours: Colours::Few, glyphs: Glyphs::Unicode, contrast: false };
-pub(crate) const MONO: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Unicode, contrast: false };
-pub(crate) const ASCII: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Ascii, contrast: false };
+pub(crate) const COLOUR: Theme = Theme::new(Colours::Few, Glyphs::Unicode);
+pub(crate) const MONO: Theme = Theme::new(Colours::None, Glyphs::Unicode);
+pub(crate) const ASCII: Theme = Theme::new(Colours::None, Glyphs::Ascii);
 
 /// Keys that take a loop of so many links into care and begin a round; `readings` steps the choice of readings on.
 pub(crate) fn intake(links: u16, tool_steps: usize, readings: usize) -> String {

@@ -12,7 +12,7 @@ use evenbite::tui::desk::Desk;
 use evenbite::tui::look::Shared;
 use evenbite::tui::rehearse::Rehearsal;
 use evenbite::tui::settings::Settings;
-use evenbite::tui::theme::Theme;
+use evenbite::tui::theme::{Colours, Glyphs, Theme};
 
 /// A throw-away copy of the demo workshop.
 fn workshop() -> (tempfile::TempDir, Rack) {
@@ -38,7 +38,7 @@ fn copy(from: &Path, to: &Path) {
 /// Plays a script in a window of that size and gives what it shows, as one text.
 fn play(rack: &Rack, script: &str, size: (u16, u16)) -> String {
     let start = DateTime::parse_from_rfc3339("2026-10-31T08:00:00+01:00").unwrap();
-    let theme = Theme::from_env(None, Some("xterm-256color"), Some("en_GB.UTF-8"));
+    let theme = Theme::new(Colours::Few, Glyphs::Unicode);
     let (settings, _) = Settings::load(&Workshop::from(rack.clone()), theme);
     let shared = Shared { theme: settings.theme, now: start, notice: None, banner: None };
     let app = App::new(shared);

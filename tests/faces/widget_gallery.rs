@@ -5,10 +5,10 @@ use strum::VariantArray;
 
 use evenbite::chain::profile::built_in;
 use evenbite::chain::{Plate, Side, Spec, Wood, nth};
+use evenbite::drawing as cutter;
 use evenbite::tui::theme::{Colours, Glyphs, Role, Theme};
 use evenbite::tui::widgets::{
-    Big, CurvePoint, CutterSide, CutterTop, Forecast, GapCurve, HistoryChart, LoopMap, MapCell, MapSign, ProfileChart,
-    ProfilePoint,
+    Big, CurvePoint, Forecast, GapCurve, HistoryChart, LoopMap, MapCell, MapSign, Picture, ProfileChart, ProfilePoint,
 };
 use evenbite::units::{Millimetres, Unit, deg, mm};
 use proptest::prelude::*;
@@ -17,8 +17,8 @@ use ratatui::layout::Rect;
 use ratatui::style::Color;
 use ratatui::widgets::Widget;
 
-const COLOUR: Theme = Theme { colours: Colours::Few, glyphs: Glyphs::Unicode, contrast: false };
-const BARE: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Ascii, contrast: false };
+const COLOUR: Theme = Theme::new(Colours::Few, Glyphs::Unicode);
+const BARE: Theme = Theme::new(Colours::None, Glyphs::Ascii);
 
 /// An invented loop half way through its life.
 struct Bench {
@@ -67,17 +67,47 @@ type Drawing<'a> = (&'static str, Box<dyn Fn(Rect, &mut Buffer) + 'a>);
 
 fn drawings(bench: &Bench, theme: Theme) -> Vec<Drawing<'_>> {
     let mut all = charts(bench, theme);
-    let side =
-        CutterSide { gap: Some(mm(0.65)), target_gap: Some(mm(0.95)), ..CutterSide::new(theme, &bench.spec, mm(8.0)) };
-    let rocked = CutterSide { mirrored: true, rock: Some(deg(3.0)), unit: Unit::Inch, ..side };
-    let close = CutterSide { close: true, ..side };
-    let top = CutterTop { theme, side: Side::Left, target: deg(30.0), reading: Some(deg(26.0)) };
+    let worn = cutter::Side {
+        length: Some(mm(8.0)),
+        gap: Some(mm(0.65)),
+        target_gap: Some(mm(0.95)),
+        ..cutter::Side::new(&bench.spec)
+    };
+    let rocked = cutter::Side { mirrored: true, rock: Some(deg(3.0)), unit: Unit::Inch, ..worn };
+    let raker = cutter::Side { wood: false, show: cutter::Show::Raker, ..worn };
+    let plate = Some(Plate { foot: mm(14.0), height: mm(5.17), slot: mm(0.9) });
+    let plate = cutter::Side { plate, ..raker };
+    let (show, file) = (cutter::Show::Filing, Some(mm(5.2)));
+    let filing = cutter::Side { target_length: Some(mm(7.6)), show, file, gap: None, ..worn };
+    let bare = cutter::Side::new(&bench.spec);
+    let top = |reading| cutter::Top {
+        spec: &bench.spec,
+        hand: Side::Left,
+        length: Some(mm(8.0)),
+        target: deg(30.0),
+        reading,
+    };
+    let front = cutter::Front {
+        spec: &bench.spec,
+        hand: Side::Left,
+        length: Some(mm(8.0)),
+        gap: Some(mm(0.65)),
+        unit: Unit::Mm,
+    };
+    let picture = move |scene: cutter::Scene| -> Box<dyn Fn(Rect, &mut Buffer)> {
+        Box::new(move |area, buf| (&Picture { theme, scene: &scene }).render(area, buf))
+    };
     let map = LoopMap { theme, cells: &bench.cells, current: Some(nth(12)) };
-    let more: [Drawing<'_>; 6] = [
-        ("side", Box::new(move |area, buf| side.render(area, buf))),
-        ("side-rocked", Box::new(move |area, buf| rocked.render(area, buf))),
-        ("side-close", Box::new(move |area, buf| close.render(area, buf))),
-        ("top", Box::new(move |area, buf| top.render(area, buf))),
+    let more: [Drawing<'_>; 11] = [
+        ("side", picture(worn.scene())),
+        ("side-rocked", picture(rocked.scene())),
+        ("side-raker", picture(raker.scene())),
+        ("side-filing", picture(filing.scene())),
+        ("top", picture(top(Some(deg(26.0))).scene())),
+        ("front", picture(front.scene())),
+        ("side-plate", picture(plate.scene())),
+        ("side-bare", picture(bare.scene())),
+        ("top-bare", picture(top(None).scene())),
         ("map", Box::new(move |area, buf| map.render(area, buf))),
         ("big", Box::new(move |area, buf| Big::new(theme, "12 L 8.05", Role::Title).render(area, buf))),
     ];
@@ -132,9 +162,10 @@ fn picture(columns: u16, rows: u16, draw: &dyn Fn(Rect, &mut Buffer)) -> String 
 fn drawings_at_the_usual_sizes() {
     let bench = bench(36);
     for (theme, mode) in [(COLOUR, "lines"), (BARE, "ascii")] {
-        for (name, draw) in &drawings(&bench, theme)[..7] {
+        for (at, (name, draw)) in drawings(&bench, theme)[..12].iter().enumerate() {
             for (columns, rows) in [(60, 20), (80, 24), (120, 40)] {
-                if mode == "lines" || columns == 80 {
+                // A chart's axes fit themselves to its size; a scene only gets larger.
+                if columns == 80 || (mode == "lines" && (at < 3 || columns == 60)) {
                     let drawn = picture(columns, rows, draw.as_ref());
                     insta::assert_snapshot!(format!("{name}-{mode}-{columns}x{rows}"), drawn);
                 }
@@ -190,13 +221,15 @@ fn a_bare_theme_puts_no_colour_and_nothing_but_ascii_anywhere() {
 }
 
 #[test]
-fn no_drawing_sets_a_background_and_all_but_plain_text_use_an_accent() {
+fn only_filled_shapes_set_a_background_and_all_but_plain_text_use_an_accent() {
     let bench = bench(36);
     for theme in [COLOUR, Theme { colours: Colours::Full, ..COLOUR }] {
         for (name, draw) in drawings(&bench, theme) {
             let mut buf = Buffer::empty(Rect::new(0, 0, 100, 30));
             draw(buf.area, &mut buf);
-            assert!(buf.content().iter().all(|cell| cell.bg == Color::Reset), "{name}");
+            let filled = buf.content().iter().any(|cell| cell.bg != Color::Reset);
+            let is_scene = ["side", "top", "front"].iter().any(|scene| name.starts_with(scene));
+            assert_eq!(filled, is_scene, "{name}");
             let coloured = buf.content().iter().filter(|cell| cell.fg != Color::Reset).count();
             assert!(coloured > 0 || name == "big", "{name} uses no accent");
         }
@@ -208,8 +241,7 @@ fn each_line_has_the_colour_of_its_role() {
     let bench = bench(36);
     let all = drawings(&bench, COLOUR);
     for (name, sign, role) in [
-        ("side", "x", Role::Curve3),
-        ("side", "•", Role::Curve1),
+        ("side-raker", "x", Role::Curve3),
         ("top", "x", Role::Curve3),
         ("curve", "=", Role::Curve1),
         ("curve", "+", Role::Curve3),
@@ -267,18 +299,23 @@ proptest! {
         for (_, draw) in drawings(&bench, theme) {
             draw(area, &mut buf);
         }
-        for close in [false, true] {
-            let cutter = CutterSide {
+        for show in [cutter::Show::Whole, cutter::Show::Filing, cutter::Show::Raker] {
+            let side = cutter::Side {
+                length: Some(other),
+                target_length: Some(number),
                 gap: Some(number),
                 target_gap: Some(number),
                 rock: Some(deg(other.get())),
-                close,
-                ..CutterSide::new(theme, &bench.spec, other)
+                show,
+                ..cutter::Side::new(&bench.spec)
             };
-            cutter.render(area, &mut buf);
-            (&CutterSide { gap: Some(other), length: number, ..cutter }).render(area, &mut buf);
+            let other_way = cutter::Side { gap: Some(other), length: Some(number), ..side };
+            for scene in [side.scene(), other_way.scene()] {
+                (&Picture { theme, scene: &scene }).render(area, &mut buf);
+            }
         }
-        let (target, reading) = (deg(number.get()), Some(deg(other.get())));
-        (&CutterTop { theme, side: Side::Right, target, reading }).render(area, &mut buf);
+        let (target, reading, length) = (deg(number.get()), Some(deg(other.get())), Some(number));
+        let top = cutter::Top { spec: &bench.spec, hand: Side::Right, length, target, reading };
+        (&Picture { theme, scene: &top.scene() }).render(area, &mut buf);
     }
 }

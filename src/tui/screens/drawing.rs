@@ -13,9 +13,9 @@ use super::super::theme::{Colours, Glyphs, Theme};
 use crate::tui::screen::Screen;
 
 /// Lines and colour.
-pub(super) const LINES: Theme = Theme { colours: Colours::Few, glyphs: Glyphs::Unicode, contrast: false };
+pub(super) const LINES: Theme = Theme::new(Colours::Few, Glyphs::Unicode);
 /// Plain ASCII without colour.
-pub(super) const BARE: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Ascii, contrast: false };
+pub(super) const BARE: Theme = Theme::new(Colours::None, Glyphs::Ascii);
 
 /// What a screen may look at.
 pub(super) fn shared(theme: Theme) -> Shared {

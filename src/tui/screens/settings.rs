@@ -10,7 +10,7 @@ use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
 use super::super::settings::Settings;
-use super::super::theme::{Colours, Glyphs};
+use super::super::theme::{Blocks, Colours, Glyphs, Ground, Look};
 use super::form::{Field, Form, Outcome};
 use crate::tui::screen::Screen;
 use crate::units::Unit;
@@ -28,8 +28,11 @@ impl SettingsScreen {
                 "Colours",
                 Colours::VARIANTS.iter().map(|colours| <&str>::from(*colours)),
                 colours,
-                "None: bold and reversed only. Few: the terminal's own 16. Full: set for both light and dark.",
+                "None: bold and reversed only. Few: the terminal's own 16. Many: 256. Full: 24 bit.",
             ),
+            words("ground", "Ground", settings.theme.ground, "What your terminal has behind the words: dark or light."),
+            words("look", "Look", settings.theme.look, "Three sets of colours: cool steel, warm, blue."),
+            words("blocks", "Pictures in", settings.theme.blocks, "Octants are the finest, where your font has them."),
             Field::choice(
                 "contrast",
                 "High contrast",
@@ -68,11 +71,23 @@ impl SettingsScreen {
         if let Some(colours) = Colours::VARIANTS.get(self.0.chosen("colours")) {
             theme.colours = *colours;
         }
+        theme.ground = Ground::VARIANTS.get(self.0.chosen("ground")).copied().unwrap_or(theme.ground);
+        theme.look = Look::VARIANTS.get(self.0.chosen("look")).copied().unwrap_or(theme.look);
+        theme.blocks = Blocks::VARIANTS.get(self.0.chosen("blocks")).copied().unwrap_or(theme.blocks);
         theme.contrast = self.0.chosen("contrast") == 1;
         theme.glyphs = if self.0.chosen("signs") == 1 { Glyphs::Ascii } else { Glyphs::Unicode };
         let units = if self.0.chosen("units") == 1 { Unit::Inch } else { Unit::Mm };
         Settings { theme, units, bell: self.0.chosen("bell") == 1, mouse: self.0.chosen("mouse") == 1 }
     }
+}
+
+/// A choice among all words of a setting.
+fn words<T>(name: &'static str, label: &'static str, now: T, help: &'static str) -> Field
+where
+    T: VariantArray + Copy + PartialEq + Into<&'static str>,
+{
+    let at = T::VARIANTS.iter().position(|choice| *choice == now).unwrap_or(0);
+    Field::choice(name, label, T::VARIANTS.iter().map(|choice| (*choice).into()), at, help)
 }
 
 impl Screen for SettingsScreen {

@@ -176,7 +176,7 @@ mod tests {
     use super::*;
     use crate::tui::theme::Glyphs;
 
-    const ASCII: Theme = Theme { glyphs: Glyphs::Ascii, colours: crate::tui::theme::Colours::None, contrast: false };
+    const ASCII: Theme = Theme::new(crate::tui::theme::Colours::None, Glyphs::Ascii);
 
     fn drawn(big: &Big<'_>, columns: u16, rows: u16) -> Buffer {
         let mut buf = Buffer::empty(Rect::new(0, 0, columns, rows));

@@ -5,18 +5,16 @@
 
 mod big;
 mod curve;
-mod cutter_side;
-mod cutter_top;
 mod history_chart;
 mod loop_map;
+mod picture;
 mod plot;
 mod profile_chart;
 mod text;
 
 pub use big::Big;
 pub use curve::{CurvePoint, GapCurve};
-pub use cutter_side::CutterSide;
-pub use cutter_top::CutterTop;
 pub use history_chart::{Forecast, HistoryChart};
 pub use loop_map::{LoopMap, MapCell, MapSign};
+pub use picture::Picture;
 pub use profile_chart::{ProfileChart, ProfilePoint};

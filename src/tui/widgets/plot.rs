@@ -59,6 +59,11 @@ impl Scale {
         Some(Self { area, x: around(low.0, high.0, dots_x), y: around(low.1, high.1, dots_y) })
     }
 
+    /// How far apart two dots lie, half a column or a quarter of a row.
+    pub(super) fn dot(&self) -> f64 {
+        (self.x[1] - self.x[0]) / (2.0 * f64::from(self.area.width) - 1.0)
+    }
+
     /// The cell that shows a point, which may lie outside the area.
     pub(super) fn cell(&self, (x, y): Point) -> (i32, i32) {
         let along = |value: f64, [from, to]: [f64; 2], cells: u16| {

@@ -41,6 +41,13 @@ impl Labels {
     /// Writes at the first of the wished places where the whole text fits and nothing stands yet. Places may be
     /// negative, a label that should end at a column is simply given its start.
     pub(super) fn place(&mut self, buf: &mut Buffer, wished: &[(i32, i32)], text: &str, style: Style) -> bool {
+        let Some(at) = self.find(wished, text) else { return false };
+        put(buf, self.area, at, text, style);
+        true
+    }
+
+    /// The first of the wished places where the text fits; it is taken from now on.
+    pub(super) fn find(&mut self, wished: &[(i32, i32)], text: &str) -> Option<(u16, u16)> {
         let wide = width(text);
         for &(x, y) in wished {
             let (Ok(x), Ok(y)) = (u16::try_from(x), u16::try_from(y)) else { continue };
@@ -49,12 +56,11 @@ impl Labels {
             // A column of air on both sides, or two numbers read as one.
             let aired = Rect { x: x.saturating_sub(1), width: wide.saturating_add(2), ..spot };
             if inside && !self.taken.iter().any(|other| other.intersects(aired)) {
-                put(buf, self.area, (x, y), text, style);
                 self.taken.push(spot);
-                return true;
+                return Some((x, y));
             }
         }
-        false
+        None
     }
 
     /// Keeps labels off a cell.

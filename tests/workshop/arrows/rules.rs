@@ -28,6 +28,7 @@ pub(super) const HOUSE: &[Room] = &[
     Room { name: "stats", uses: &[], not: DOMAIN },
     Room { name: "sim", uses: &[], not: DOMAIN },
     Room { name: "chain", uses: &["units"], not: DOMAIN },
+    Room { name: "drawing", uses: &["units", "chain"], not: DOMAIN },
     Room { name: "round", uses: &["units", "stats", "chain"], not: DOMAIN },
     Room { name: "saw", uses: &["units"], not: DOMAIN },
     Room { name: "advice", uses: &["units", "stats", "chain", "round", "saw"], not: DOMAIN },
@@ -45,7 +46,7 @@ pub(super) const HOUSE: &[Room] = &[
     },
     Room {
         name: "report",
-        uses: &["units", "stats", "chain", "round", "saw", "advice", "record"],
+        uses: &["units", "stats", "chain", "drawing", "round", "saw", "advice", "record"],
         not: &[TERMINALS, FILES, STREAMS, SYSTEM, CLOCKS, ARGUMENTS],
     },
     Room {
@@ -60,7 +61,7 @@ pub(super) const HOUSE: &[Room] = &[
     },
     Room {
         name: "tui",
-        uses: &["units", "chain", "round", "saw", "advice", "coach", "system", "devices", "report", "care"],
+        uses: &["units", "chain", "drawing", "round", "saw", "advice", "coach", "system", "devices", "report", "care"],
         not: &[ARGUMENTS, &["std::env", "std::os", "rustix", "signal_hook", "ctrlc"]],
     },
     Room {

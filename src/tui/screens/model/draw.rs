@@ -8,11 +8,12 @@ use super::super::super::footer;
 use super::super::super::keys::Place;
 use super::super::super::look::Shared;
 use super::super::super::theme::{Role, Theme};
-use super::super::super::widgets::{CurvePoint, CutterSide, GapCurve};
+use super::super::super::widgets::{CurvePoint, GapCurve, Picture};
 use super::pair::Pair;
 use super::{Model, Session, View};
-use crate::chain::{Rule, Side};
+use crate::chain::{Rule, Side as Hand};
 use crate::coach::lessons::{Lesson, Setting, WearModel};
+use crate::drawing::{Show, Side};
 use crate::report::format::wrap;
 use crate::units::{Unit, deg, mm};
 
@@ -163,18 +164,19 @@ impl Model {
         let model = self.model();
         match self.view {
             View::Cutter | View::Close => {
-                let side = CutterSide {
+                let side = Side {
+                    length: Some(model.length()),
                     gap: Some(model.gap()),
                     target_gap: Some(model.spec().scaled_gap(model.wood(), model.wear())),
                     rock: Some(model.rock()).filter(|rock| rock.get() > 0.0),
-                    close: self.view == View::Close,
+                    show: if self.view == View::Close { Show::Raker } else { Show::Whole },
                     unit: self.unit,
-                    ..CutterSide::new(theme, model.spec(), model.length())
+                    ..Side::new(model.spec())
                 };
-                frame.render_widget(&side, picture);
+                frame.render_widget(&Picture { theme, scene: &side.scene() }, picture);
             }
             View::Curve => {
-                let point = CurvePoint { length: model.length(), gap: model.gap(), side: Side::Left };
+                let point = CurvePoint { length: model.length(), gap: model.gap(), side: Hand::Left };
                 let curve = GapCurve {
                     theme,
                     spec: model.spec(),

@@ -7,11 +7,12 @@ use ratatui::text::{Line, Span, Text};
 use strum::VariantArray;
 
 use super::super::super::theme::{Role, Theme};
-use super::super::super::widgets::{CurvePoint, CutterSide, CutterTop, GapCurve, MapSign, ProfileChart, ProfilePoint};
+use super::super::super::widgets::{CurvePoint, GapCurve, MapSign, Picture, ProfileChart, ProfilePoint};
 use super::{RoundScreen, View};
 use crate::advice::CutterFinding;
-use crate::chain::Side;
-use crate::round::CutterState;
+use crate::chain::{Rule, Side as Hand};
+use crate::drawing::{Front, Scene, Show, Side, Top};
+use crate::round::{Ask, CutterState, Reading, Tool};
 use crate::units::{Millimetres, Unit, mm};
 
 /// Columns of one entry of the legend.
@@ -30,8 +31,9 @@ pub(super) fn draw(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: T
     ]);
     frame.render_widget(title, head);
     match screen.view {
-        View::Cutter => side(screen, frame, body, theme),
-        View::Top => top(screen, frame, body, theme),
+        View::Cutter => frame.render_widget(&Picture { theme, scene: &cutter_scene(screen) }, body),
+        View::Top => frame.render_widget(&Picture { theme, scene: &top_scene(screen) }, body),
+        View::Front => frame.render_widget(&Picture { theme, scene: &front_scene(screen) }, body),
         View::Curve => curve(screen, frame, body, theme),
         View::Lengths => lengths(screen, frame, body, theme),
         View::Signs => signs(frame, body, theme),
@@ -54,8 +56,14 @@ fn title(screen: &RoundScreen) -> String {
         shown(screen).map_or_else(|| "A new cutter".to_owned(), named)
     };
     match screen.view {
-        View::Cutter => format!("{}, from the side", cutter()),
+        View::Cutter if screen.prompt.step.ask == Ask::Read(Reading::Angle) => format!("{}, from above", cutter()),
+        View::Cutter => match show(screen) {
+            Show::Whole => format!("{}, from the side", cutter()),
+            Show::Filing => format!("{}, its tooth", cutter()),
+            Show::Raker => format!("{}, corner and raker", cutter()),
+        },
         View::Top => format!("{}, from above", cutter()),
+        View::Front => format!("{}, from the front", cutter()),
         View::Curve => "Raker gap by cutter length".to_owned(),
         View::Lengths => "Lengths round the loop".to_owned(),
         View::Signs => "Signs of the map".to_owned(),
@@ -66,33 +74,74 @@ fn unit(screen: &RoundScreen) -> Unit {
     screen.coach.round.header.units
 }
 
-fn side(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
-    let header = &screen.coach.round.header;
-    let found = shown(screen);
-    let length = found.and_then(|found| found.length_now).unwrap_or(header.spec.new_length);
-    let target = found.and_then(|found| found.raker.target);
-    // Until its own length is known the cutter is drawn as new, and so is its target.
-    let as_new = || header.spec.target_gap(screen.coach.round.rule_in_force(), header.wood, mm(0.0));
-    let cutter = CutterSide {
-        gap: found.and_then(|found| found.gap_now),
-        target_gap: target.or_else(as_new),
-        mirrored: found.is_some_and(|found| found.side == Side::Right),
-        unit: unit(screen),
-        ..CutterSide::new(theme, &header.spec, length)
-    };
-    frame.render_widget(&cutter, area);
+/// What is looked at in this step: the whole cutter, what to file off it, or its raker.
+fn show(screen: &RoundScreen) -> Show {
+    match screen.prompt.step.ask {
+        Ask::Read(Reading::Strokes | Reading::LengthAfter) => Show::Filing,
+        Ask::Read(Reading::GapBefore | Reading::GapAfter) => Show::Raker,
+        _ => Show::Whole,
+    }
 }
 
-fn top(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
+fn side_scene(screen: &RoundScreen) -> Scene {
+    let round = &screen.coach.round;
+    let header = &round.header;
+    let found = shown(screen);
+    let target = found.and_then(|found| found.raker.target);
+    // Until its own length is known the cutter is drawn as new, and so is its target.
+    let as_new = || header.spec.target_gap(round.rule_in_force(), header.wood, mm(0.0));
+    let show = show(screen);
+    Side {
+        length: found.and_then(|found| found.length_now),
+        target_length: found.and_then(|found| found.target).filter(|_| show == Show::Filing),
+        gap: found.filter(|found| !found.gap_stale).and_then(|found| found.gap_now),
+        target_gap: target.or_else(as_new),
+        mirrored: found.is_some_and(|found| found.side == Hand::Right),
+        file: found
+            .and_then(|found| header.spec.file_for(found.length_now?))
+            .map(|step| step.diameter)
+            .filter(|_| header.tool == Tool::File),
+        plate: header.spec.plate.filter(|_| show == Show::Raker && round.rule_in_force() == Rule::Plate),
+        wood: show == Show::Whole,
+        show,
+        unit: unit(screen),
+        ..Side::new(&header.spec)
+    }
+    .scene()
+}
+
+fn top_scene(screen: &RoundScreen) -> Scene {
     let header = &screen.coach.round.header;
     let found = shown(screen);
-    let cutter = CutterTop {
-        theme,
-        side: found.map_or(header.begin, |found| found.side),
+    Top {
+        spec: &header.spec,
+        hand: found.map_or(header.begin, |found| found.side),
+        length: found.and_then(|found| found.length_now),
         target: header.spec.top_plate_for(header.wood),
         reading: found.and_then(|found| found.angle_now),
-    };
-    frame.render_widget(&cutter, area);
+    }
+    .scene()
+}
+
+fn front_scene(screen: &RoundScreen) -> Scene {
+    let header = &screen.coach.round.header;
+    let found = shown(screen);
+    Front {
+        spec: &header.spec,
+        hand: found.map_or(header.begin, |found| found.side),
+        length: found.and_then(|found| found.length_now),
+        gap: found.and_then(|found| found.gap_now),
+        unit: unit(screen),
+    }
+    .scene()
+}
+
+/// The cutter as this step needs it: from above while its angle is read, else from the side.
+fn cutter_scene(screen: &RoundScreen) -> Scene {
+    match screen.prompt.step.ask {
+        Ask::Read(Reading::Angle) => top_scene(screen),
+        _ => side_scene(screen),
+    }
 }
 
 fn curve(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {

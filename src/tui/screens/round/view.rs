@@ -5,11 +5,13 @@ use strum::VariantArray;
 /// What the picture shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, VariantArray)]
 pub(super) enum View {
-    /// The cutter from the side, to scale.
+    /// The cutter to scale, as the step at hand needs it.
     #[default]
     Cutter,
     /// The cutter from above: its top-plate angle.
     Top,
+    /// The cutter from the front: side plate and raker.
+    Front,
     /// Gap by length, this loop's cutters on it.
     Curve,
     /// Lengths round the loop.

@@ -8,7 +8,7 @@ use super::*;
 use crate::chain::nth;
 use crate::tui::theme::{Colours, Glyphs};
 
-const ASCII: Theme = Theme { colours: Colours::None, glyphs: Glyphs::Ascii, contrast: false };
+const ASCII: Theme = Theme::new(Colours::None, Glyphs::Ascii);
 
 fn cells(count: u16) -> Vec<MapCell> {
     (1..=count)
