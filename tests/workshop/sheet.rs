@@ -310,12 +310,20 @@ fn what_is_drawn_are_the_numbers_of_the_model() {
         assert_eq!(drawn("#gaps ", "data-gap-mm"), known("gap_mm", &both), "{name}");
         assert_eq!(drawn("#gaps ", "data-length-mm"), known("length_mm", &both), "{name}");
         assert_eq!(
-            pages::all(&page, "#cutter polygon[data-cutter]")
-                .first()
-                .map(|p| p.attr("data-cutter").unwrap().to_owned()),
+            pages::all(&page, "#cutter g[data-cutter]").first().map(|p| p.attr("data-cutter").unwrap().to_owned()),
             said["worst"]["cutter"].as_u64().map(|number| number.to_string()),
             "{name}"
         );
+        // The dimensions in the picture are as long as the readings.
+        let worst = cutters.iter().find(|cutter| cutter["number"] == said["worst"]["cutter"]);
+        for (measure, field) in [("length", "length_mm"), ("gap", "gap_mm")] {
+            let long = pages::all(&page, &format!("#cutter g[data-measure={measure}]"))
+                .first()
+                .map(|mark| pages::number(*mark, "data-mm").unwrap());
+            let read = worst.and_then(|cutter| cutter[field].as_f64());
+            assert_eq!(long.is_some(), read.is_some(), "{name}: {measure}");
+            assert!(long.zip(read).is_none_or(|(long, read)| (long - read).abs() < 1e-4), "{name}: {long:?} {read:?}");
+        }
     }
 }
 
