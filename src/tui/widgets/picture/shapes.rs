@@ -28,16 +28,14 @@ pub(super) fn paint(theme: Theme, scene: &Scene, scale: Scale, buf: &mut Buffer,
             let spots = Spots { grid: &grid, column: usize::from(column) * ACROSS, row: usize::from(row) * DOWN };
             let cell = &mut buf[(area.x + column, area.y + row)];
             if theme.coloured() {
-                let (sign, front, back) = match spots.only() {
-                    Some(ink) => one_ink(theme, ink),
-                    None => spots.two_inks(theme),
-                };
+                let (sign, front, back) =
+                    if spots.alike() { one_ink(theme, spots.at(0, 0)) } else { spots.two_inks(theme) };
                 cell.set_char(sign).set_fg(front).set_bg(back);
             } else {
                 // A cell of one ink may still have an edge: where the next one begins.
                 let edge = spots.edge();
                 if edge == 0 {
-                    cell.set_char(texture(theme, spots.only().unwrap_or_else(|| spots.most().0)));
+                    cell.set_char(texture(theme, if spots.alike() { spots.at(0, 0) } else { spots.most().0 }));
                 } else {
                     strokes.outline(column, row, edge);
                 }
@@ -58,12 +56,11 @@ impl Spots<'_> {
         self.grid.at(self.column + across, self.row + down)
     }
 
-    /// The ink that covers all of the cell, if one does.
-    fn only(&self) -> Option<Option<Ink>> {
+    /// The same ink, or none, covers all of the cell.
+    fn alike(&self) -> bool {
         let run = |down: usize| self.grid.run(self.column, self.row + down, ACROSS);
         let first = run(0);
-        let ink = *first.first()?;
-        (first.iter().all(|other| *other == ink) && (1..DOWN).all(|down| run(down) == first)).then_some(ink)
+        first.iter().all(|other| *other == first[0]) && (1..DOWN).all(|down| run(down) == first)
     }
 
     /// The ink that covers most of the cell, and how many spots each has.
