@@ -62,8 +62,10 @@ fn bench(count: u16) -> Bench {
     }
 }
 
-/// A drawing's name and the drawing, ready to be put into an area.
-type Drawing<'a> = (&'static str, Box<dyn Fn(Rect, &mut Buffer) + 'a>);
+/// A drawing, ready to be put into an area.
+type Draw<'a> = Box<dyn Fn(Rect, &mut Buffer) + 'a>;
+/// The same with its name.
+type Drawing<'a> = (&'static str, Draw<'a>);
 
 fn drawings(bench: &Bench, theme: Theme) -> Vec<Drawing<'_>> {
     let mut all = charts(bench, theme);
@@ -94,7 +96,7 @@ fn drawings(bench: &Bench, theme: Theme) -> Vec<Drawing<'_>> {
         gap: Some(mm(0.65)),
         unit: Unit::Mm,
     };
-    let picture = move |scene: cutter::Scene| -> Box<dyn Fn(Rect, &mut Buffer)> {
+    let picture = move |scene: cutter::Scene| -> Draw<'static> {
         Box::new(move |area, buf| (&Picture { theme, scene: &scene }).render(area, buf))
     };
     let map = LoopMap { theme, cells: &bench.cells, current: Some(nth(12)) };
