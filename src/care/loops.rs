@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use super::{CareError, Workshop};
 use crate::chain::{Profile, Spec, Wood};
-use crate::record::RackError;
+use crate::record::{Changed, RackError};
 use crate::report::gaps::GapTable;
 use crate::round::Card;
 use crate::units::{Millimetres, mm};
@@ -55,12 +55,13 @@ impl Workshop {
         self.rack.card(tag)
     }
 
-    /// Replaces the card of a loop in care.
+    /// Keeps a changed card: `read` is what it was changed from. What another window changed meanwhile is kept and comes back
+    /// with the card as it now stands; so does what both changed, where theirs stays.
     ///
     /// # Errors
-    /// No such loop; a card that cannot be; the disk fails (the old card stays).
-    pub fn save_card(&self, card: &Card) -> Result<(), RackError> {
-        self.rack.save_card(card)
+    /// No such loop; its card cannot be read; what comes of both cannot be; the disk fails (the old card stays).
+    pub fn change_card(&self, read: &Card, wish: &Card) -> Result<(Card, Vec<Changed>), RackError> {
+        self.rack.change_card(read, wish)
     }
 
     /// A loop's card and its chain.

@@ -5,6 +5,7 @@
 //! [`crate::report`] look at it, and hands back values. It must know no terminal, no arguments and no dialogue, and it
 //! draws and prints nothing. It reads no clock: times come in from the caller.
 
+mod changed;
 mod error;
 pub(crate) mod files;
 mod kept;
@@ -23,7 +24,8 @@ use std::path::PathBuf;
 use crate::chain::Profile;
 use crate::record::Rack;
 
-pub use crate::record::{RackError, Standing};
+pub use crate::record::{Changed, RackError, Standing};
+pub use changed::words as changed;
 pub use error::CareError;
 pub use kept::Kept;
 pub use life::Life;

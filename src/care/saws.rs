@@ -12,6 +12,7 @@ use crate::advice::say::saw::hint;
 use crate::chain::Profile;
 use crate::record::{RackError, Shelf, Standing};
 use crate::report::saw::SawReport;
+use crate::round::Card;
 use crate::saw::{Glance, Part, Saw, SawEvent, SawHeader};
 use crate::units::clean::{clean, slug};
 
@@ -129,11 +130,11 @@ impl Workshop {
     /// # Errors
     /// No such loop, or its card cannot be written.
     pub fn put_on_card(&self, tag: &str, saw: &str) -> Result<(), RackError> {
-        let mut card = self.rack.card(tag)?;
-        if !card.saw.is_empty() {
+        let read = self.rack.card(tag)?;
+        if !read.saw.is_empty() {
             return Ok(());
         }
-        saw.clone_into(&mut card.saw);
-        self.rack.save_card(&card)
+        let card = Card { saw: saw.to_owned(), ..read.clone() };
+        self.rack.change_card(&read, &card).map(drop)
     }
 }

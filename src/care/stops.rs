@@ -5,8 +5,8 @@ use chrono::{DateTime, FixedOffset};
 use super::Workshop;
 use crate::advice::say::status;
 use crate::record::RackError;
-use crate::round::Release;
 use crate::round::card::Scrapped;
+use crate::round::{Card, Release};
 use crate::units::clean::clean;
 
 impl Workshop {
@@ -60,12 +60,12 @@ impl Workshop {
     /// # Errors
     /// No such loop, it is out of care already, or its card cannot be written.
     pub fn scrap(&self, tag: &str, reason: &str, now: DateTime<FixedOffset>) -> Result<(), RackError> {
-        let mut card = self.rack.card(tag)?;
-        if card.scrapped.is_some() {
+        let read = self.rack.card(tag)?;
+        if read.scrapped.is_some() {
             return Err(RackError::Scrapped(tag.to_owned()));
         }
-        card.scrapped = Some(Scrapped { at: now, reason: clean(reason) });
-        self.rack.save_card(&card)
+        let card = Card { scrapped: Some(Scrapped { at: now, reason: clean(reason) }), ..read.clone() };
+        self.rack.change_card(&read, &card).map(drop)
     }
 
     /// Gives a loop that is held back to the bench again: who did it, and what was replaced or put right. Why it was held
@@ -75,7 +75,8 @@ impl Workshop {
     /// No such loop, nothing holds it back, the round that rejects it is still open, or its card cannot be written.
     pub fn release(&self, tag: &str, by: &str, replaced: &str, now: DateTime<FixedOffset>) -> Result<(), RackError> {
         let rack = &self.rack;
-        let mut card = rack.card(tag)?;
+        let read = rack.card(tag)?;
+        let mut card = read.clone();
         let (history, _) = rack.history(tag)?;
         let held = card.held(history.rows.iter().map(|row| &row.summary));
         if card.scrapped.is_none() && held.is_none() {
@@ -88,6 +89,6 @@ impl Workshop {
         }
         let (by, replaced, scrapped) = (clean(by), clean(replaced), card.scrapped.take());
         card.releases.push(Release { at: now, by, replaced, rounds, scrapped });
-        rack.save_card(&card)
+        rack.change_card(&read, &card).map(drop)
     }
 }

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use super::basis::Known;
 use super::data_dir::{self, CARD, DEMO};
 use super::history::{self, History};
+use super::merge::{Changed, merge};
 use super::people::{self, Sharpener};
 use super::shelves::{self, Derived};
 pub(crate) use super::shelves::{Glance, Shelves, Unwatched, Watch};
@@ -99,6 +100,21 @@ impl Rack {
     pub fn save_card(&self, card: &Card) -> Result<(), RackError> {
         let (card, text) = cards::render(card)?;
         Ok(files::replace(&self.card_path(&card.tag)?, text.as_bytes())?)
+    }
+
+    /// Keeps a changed card: `read` is what it was changed from. What another window changed meanwhile is kept and comes back
+    /// with the card as it now stands; so does what both changed, where theirs stays.
+    ///
+    /// # Errors
+    /// No such loop; its card cannot be read; what comes of both cannot be; the disk fails (the old card stays).
+    pub fn change_card(&self, read: &Card, wish: &Card) -> Result<(Card, Vec<Changed>), RackError> {
+        let disk = self.card(&wish.tag)?;
+        let (wish, _) = cards::render(wish)?;
+        let (card, changed) = merge(read, &wish, &disk, &[&STAND])?;
+        if card != disk {
+            self.save_card(&card)?;
+        }
+        Ok((card, changed))
     }
 
     /// The card of a loop.
@@ -261,6 +277,8 @@ impl Rack {
     }
 }
 
+/// The fields of a card that say how its cutters stand.
+const STAND: [&str; 3] = ["links", "sequence", "first"];
 /// An own profile: its file is called by its name, so that one name has one file.
 fn read_profile(path: &Path) -> Result<Profile, RackError> {
     let text = small::text(path)?;

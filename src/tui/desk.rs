@@ -99,9 +99,10 @@ impl Desk {
                 self.over_card(&tag, |card, profile| Scene::Card(Box::new((card, profile, profiles))))
             }
             Work::GaugeForm(tag) => self.over_card(&tag, |card, profile| Scene::Gauge(Box::new((card, profile)))),
-            Work::SaveCard(card) => {
-                vec![Answer::Created(self.care.save_card(&card).map_err(|error| error.to_string()))]
-            }
+            Work::ChangeCard(cards) => vec![match self.care.change_card(&cards.0, &cards.1) {
+                Ok(kept) => Answer::CardKept(Box::new(kept)),
+                Err(error) => Answer::Created(Err(error.to_string())),
+            }],
             Work::ScrapForm(tag) => self.scrap_form(&tag),
             Work::Scrap { tag, reason } => {
                 let mut answers = notice(self.care.scrap(&tag, &reason, now), "Taken out of care. Its record stays.");

@@ -4,7 +4,7 @@ use super::scene::{Chosen, Scene};
 use super::settings::Settings;
 use super::theme::Theme;
 use crate::care::files::{ImportError, Look, Target, Wish};
-use crate::care::{Filter, Row, Rows};
+use crate::care::{Changed, Filter, Row, Rows};
 use crate::chain::Profile;
 use crate::coach::{Coach, Pending};
 use crate::round::{Card, Entry, Header};
@@ -65,8 +65,8 @@ pub(super) enum Work {
     CardForm(String),
     /// Open the measures of a loop's reach and of a plate gauge on it.
     GaugeForm(String),
-    /// Keep a changed card.
-    SaveCard(Box<Card>),
+    /// Keep a changed card: as it was read, and as it is to be.
+    ChangeCard(Box<(Card, Card)>),
     /// Ask why a loop is to leave care, and say what that would lose.
     ScrapForm(String),
     /// Ask who gives a loop back to the bench, and say what holds it.
@@ -193,6 +193,8 @@ pub(super) enum Answer {
     SawStored(Box<Saw>),
     /// A loop was taken into care or a round begun, or why not.
     Created(Result<(), String>),
+    /// A card is kept: as it now stands, with what another window had changed meanwhile.
+    CardKept(Box<(Card, Vec<Changed>)>),
     /// A file of readings, or why it cannot be read.
     FileRead(Result<Box<ReadFile>, String>),
     /// What it holds, or why that cannot be said.

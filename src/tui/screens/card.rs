@@ -12,6 +12,7 @@ use super::super::look::Shared;
 use super::super::theme::Role;
 use super::fields::{self, Fault};
 use super::form::{Field, Form, Outcome};
+use crate::care::{self, Changed};
 use crate::chain::{Profile, Sequence, Side};
 use crate::round::Card;
 use crate::round::card::{Own, Prices};
@@ -97,6 +98,28 @@ impl CardScreen {
         (&self.card.sequence, self.card.first, self.card.links)
     }
 
+    /// The card is kept. Where somebody else changed a field that was changed here too, theirs stands and the form stays open.
+    fn kept(&mut self, (card, changed): (Card, Vec<Changed>)) -> Vec<Effect> {
+        let both: Vec<&Changed> = changed.iter().filter(|changed| changed.mine.is_some()).collect();
+        if both.is_empty() {
+            let said = "The card is kept. Rounds begun from now on count with it.";
+            let said = format!("{} {said}", care::changed(&changed)).trim_start().to_owned();
+            return vec![Effect::Go(Step::Close), Effect::Desk(Work::LoadRack), Effect::Go(Step::Notice(said))];
+        }
+        let profile = self.profiles.iter().find(|profile| profile.name == card.profile).cloned();
+        let Some(profile) = profile.or_else(|| self.profiles.first().cloned()) else { return Vec::new() };
+        *self = Self::new(card, &profile, std::mem::take(&mut self.profiles));
+        for changed in both.into_iter().rev() {
+            let [theirs, mine] = [Some(changed.theirs.as_str()), changed.mine.as_deref()]
+                .map(|value| value.filter(|value| !value.is_empty()).unwrap_or("empty").to_owned());
+            let why = format!(
+                "Another window made this {theirs} meanwhile, and it stays; you had {mine}. Change it, or Enter."
+            );
+            self.form.refuse(field_of(&changed.field), why);
+        }
+        vec![Effect::Desk(Work::Bell(2))]
+    }
+
     fn changed(&self) -> Result<Card, Fault> {
         let name = self.form.value("name");
         if name.is_empty() {
@@ -133,6 +156,31 @@ impl CardScreen {
     }
 }
 
+/// The field of the form that holds a field of the card.
+fn field_of(field: &str) -> &'static str {
+    const FIELDS: [(&str, &str); 18] = [
+        ("owner", "owner"),
+        ("saw", "saw"),
+        ("start_mark", "mark"),
+        ("profile", "profile"),
+        ("links", "links"),
+        ("sequence", "sequence"),
+        ("first", "first"),
+        ("own.new_length_mm", "new"),
+        ("own.reach_new_mm", "reach"),
+        ("own.back_slope_deg", "slope"),
+        ("own.base_gap_mm", "gap"),
+        ("own.largest_gap_mm", "largest"),
+        ("own.lower_kickback", "kickback"),
+        ("own.corner", "corner"),
+        ("prices.new_loop", "price"),
+        ("prices.round", "round"),
+        ("prices.hours_between", "hours"),
+        ("name", "name"),
+    ];
+    FIELDS.iter().find(|(known, _)| *known == field).map_or("name", |(_, key)| key)
+}
+
 impl Screen for CardScreen {
     fn place(&self) -> Place {
         Place::Form
@@ -154,7 +202,8 @@ impl Screen for CardScreen {
             Outcome::Left => vec![Effect::Go(Step::Close)],
             Outcome::Finished => {
                 let read = self.changed();
-                self.form.finished(read, |card| vec![Effect::Desk(Work::SaveCard(Box::new(card)))])
+                let was = self.card.clone();
+                self.form.finished(read, |card| vec![Effect::Desk(Work::ChangeCard(Box::new((was, card))))])
             }
         }
     }
@@ -166,10 +215,7 @@ impl Screen for CardScreen {
 
     fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
         match answer {
-            Answer::Created(Ok(())) => {
-                let said = "The card is kept. Rounds begun from now on count with it.";
-                vec![Effect::Go(Step::Close), Effect::Desk(Work::LoadRack), Effect::Go(Step::Notice(said.to_owned()))]
-            }
+            Answer::CardKept(kept) => self.kept(*kept),
             Answer::Created(Err(why)) => {
                 self.form.refuse("name", why);
                 Vec::new()

@@ -17,6 +17,7 @@ use super::super::theme::Role;
 use super::super::widgets::{CurvePoint, GapCurve};
 use super::fields::{self, Fault};
 use super::form::{Field, Form, Outcome};
+use crate::care;
 use crate::chain::profile::ProfileError;
 use crate::chain::{Measure, Plate, Profile, Rule, Side, Spec, Wood, measures};
 use crate::round::Card;
@@ -32,8 +33,6 @@ pub(super) struct Gauge {
     card: Card,
     profile: Profile,
     form: Form,
-    /// The card as it will be once the desk has kept it.
-    asked: Option<Card>,
 }
 
 impl Gauge {
@@ -58,7 +57,7 @@ impl Gauge {
             Field::choice("holds", "Plate holds for", HOLDS, 0, "Right or Space for the other. Enter keeps the row."),
         ];
         let form = Form::new(&format!("Reach and plate gauge: {}", card.name), fields);
-        Self { card, profile, form, asked: None }
+        Self { card, profile, form }
     }
 
     fn spec(&self) -> Spec {
@@ -94,7 +93,7 @@ impl Gauge {
     }
 
     fn keep(&mut self, card: Card) -> Vec<Effect> {
-        let mut effects = vec![Effect::Desk(Work::SaveCard(Box::new(card.clone())))];
+        let mut effects = vec![Effect::Desk(Work::ChangeCard(Box::new((self.card.clone(), card.clone()))))];
         if self.form.chosen("holds") == 1
             && let Some(plate) = calibrated(&card, self.profile.spec())
         {
@@ -105,7 +104,6 @@ impl Gauge {
                 }
             }
         }
-        self.asked = Some(card);
         effects
     }
 
@@ -244,19 +242,17 @@ impl Screen for Gauge {
 
     fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
         match answer {
-            Answer::Created(Ok(())) => {
-                if let Some(card) = self.asked.take() {
-                    self.card = card;
-                    for key in ["length", "reach", "gap"] {
-                        self.form.set(key, "");
-                    }
-                    self.form.restart();
+            Answer::CardKept(kept) => {
+                let (card, changed) = *kept;
+                self.card = card;
+                for key in ["length", "reach", "gap"] {
+                    self.form.set(key, "");
                 }
+                self.form.restart();
+                let told = Some(care::changed(&changed)).filter(|told| !told.is_empty());
+                return told.into_iter().map(|told| Effect::Go(Step::Notice(told))).collect();
             }
-            Answer::Created(Err(why)) => {
-                self.asked = None;
-                self.form.refuse("length", why);
-            }
+            Answer::Created(Err(why)) => self.form.refuse("length", why),
             _ => {}
         }
         Vec::new()

@@ -3,6 +3,7 @@
 mod all_rakers;
 mod card;
 mod faults;
+mod hands;
 mod import;
 mod kept;
 mod limits;
