@@ -7,7 +7,8 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use super::Workshop;
-use crate::record::{RackError, files, small};
+use crate::record::merge::merge;
+use crate::record::{Changed, RackError, files, small};
 
 /// A small file of the data folder.
 #[derive(Debug, Clone, Copy)]
@@ -57,23 +58,45 @@ impl Workshop {
         self.place_of(file).map(|path| file.read(&path)).transpose()
     }
 
-    /// Writes a small file. One that cannot be understood is not written over: it is set aside under a name made from
-    /// `now`, which comes back.
+    /// Writes a small file: `read` is what it said when it was read here. What another window changed meanwhile is kept, and
+    /// told. A file that cannot be understood is not written over: it is set aside under a name made from `now`.
     ///
     /// # Errors
     /// The folder cannot be written.
     pub fn keep<T: Serialize + DeserializeOwned>(
         &self,
         file: &Kept,
-        value: &T,
+        read: &T,
+        wish: &T,
         now: DateTime<Utc>,
-    ) -> Result<Option<PathBuf>, RackError> {
-        let text = small::render(value)?;
+    ) -> Result<Written<T>, RackError> {
         let root = self.rack.root();
         files::create_folder(root)?;
-        let faulty = self.place_of(file).filter(|path| file.read::<T>(path).is_err());
-        let aside = faulty.map(|path| files::set_aside(&path, now)).transpose()?;
-        files::replace(&root.join(file.name), text.as_bytes())?;
-        Ok(aside)
+        let (mut aside, mut changed, mut disk) = (None, Vec::new(), None);
+        if let Some(path) = self.place_of(file) {
+            match file.read::<T>(&path) {
+                Ok(there) => disk = Some(there),
+                Err(_) => aside = Some(files::set_aside(&path, now)?),
+            }
+        }
+        let mut text = small::render(wish)?;
+        if let Some(disk) = disk {
+            let (merged, others) = merge(read, wish, &disk, &[])?;
+            (text, changed) = (small::render(&merged)?, others);
+        }
+        let path = root.join(file.name);
+        files::replace(&path, text.as_bytes())?;
+        Ok(Written { value: small::parse(&path, &text)?, changed, aside })
     }
+}
+
+/// A small file that was written.
+#[derive(Debug)]
+pub struct Written<T> {
+    /// What it says now.
+    pub value: T,
+    /// What another window had changed, and was kept.
+    pub changed: Vec<Changed>,
+    /// Where the file of before is that could not be understood.
+    pub aside: Option<PathBuf>,
 }

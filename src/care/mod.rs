@@ -27,7 +27,7 @@ use crate::record::Rack;
 pub use crate::record::{Changed, RackError, Standing};
 pub use changed::words as changed;
 pub use error::CareError;
-pub use kept::Kept;
+pub use kept::{Kept, Written};
 pub use life::Life;
 pub use loops::GapRange;
 pub use rounds::{Free, OpenRound, Opened, Opening, Started, Stored};

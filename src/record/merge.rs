@@ -23,7 +23,7 @@ pub struct Changed {
 
 /// What comes of the three, and what others had changed. Fields named together in `units` make sense only together: they are
 /// taken from one side or the other.
-pub(super) fn merge<T: Serialize + DeserializeOwned>(
+pub(crate) fn merge<T: Serialize + DeserializeOwned>(
     read: &T,
     wish: &T,
     disk: &T,

@@ -10,9 +10,9 @@ use chrono::{DateTime, FixedOffset};
 use super::effect::{Answer, Step, Work};
 use super::loader::Loader;
 use super::scene::{AtBench, Case, Intake, Life, Scene, Usual};
-use super::settings::Settings;
+use super::settings::{Saved, Settings};
 use super::wake::Wake;
-use crate::care::{CareError, Free, GapRange, OpenRound, Opened, Started, Workshop};
+use crate::care::{self, CareError, Free, GapRange, OpenRound, Opened, Started, Workshop};
 use crate::chain::Profile;
 use crate::coach::{Coach, Pending};
 use crate::devices::{Held, Speaker, watch};
@@ -35,6 +35,8 @@ pub struct Desk {
     usual: Usual,
     /// What was set and is remembered.
     pub settings: Settings,
+    /// What the settings file said when it was last read or written here.
+    seen: Saved,
     /// A program that speaks.
     pub speech: Option<Speaker>,
     /// Lines of an instrument that are held.
@@ -47,8 +49,10 @@ impl Desk {
     /// A desk over a workshop.
     pub fn new(workshop: impl Into<Workshop>, settings: Settings) -> Self {
         let care = workshop.into();
+        let seen = Settings::seen(&care);
         Self {
             care,
+            seen,
             loader: None,
             open: None,
             usual: Usual::default(),
@@ -301,16 +305,22 @@ impl Desk {
     }
 
     fn set_settings(&mut self, settings: Settings, now: DateTime<FixedOffset>) -> Vec<Answer> {
-        let mut answers = vec![Answer::Theme(settings.theme)];
-        match settings.save(&self.care, now.to_utc()) {
-            Ok(None) => {}
-            Ok(Some(aside)) => {
-                let aside = clean(&aside.to_string_lossy());
-                answers.extend(told(format!("Remembered. The settings that could not be read are kept in {aside}.")));
+        let mut answers = Vec::new();
+        self.settings = settings;
+        match settings.save(&self.care, &self.seen, now.to_utc()) {
+            Ok((settings, written)) => {
+                self.settings = settings;
+                self.seen = written.value;
+                let aside = written.aside.map(|aside| {
+                    let aside = clean(&aside.to_string_lossy());
+                    format!("Remembered. The settings that could not be read are kept in {aside}.")
+                });
+                let changed = Some(care::changed(&written.changed)).filter(|said| !said.is_empty());
+                answers.extend(aside.into_iter().chain(changed).flat_map(told));
             }
             Err(error) => answers.extend(told(format!("Not remembered: {error}"))),
         }
-        self.settings = settings;
+        answers.insert(0, Answer::Theme(self.settings.theme));
         answers
     }
 }

@@ -1,6 +1,6 @@
 //! What the sharpener set and the program remembers: one small file in the data folder.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::str::FromStr;
 
 use chrono::{DateTime, Utc};
@@ -8,7 +8,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 use strum::VariantArray;
 
 use super::theme::{Blocks, Colours, Glyphs, Ground, Look, Theme};
-use crate::care::{Kept, RackError, Workshop};
+use crate::care::{Kept, RackError, Workshop, Written};
 use crate::units::{Unit, clean::clean};
 
 /// The file in the data folder.
@@ -27,9 +27,10 @@ pub struct Settings {
     pub mouse: bool,
 }
 
-#[derive(Debug, Default, Serialize, Deserialize)]
+/// What the file says.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
-struct Saved {
+pub struct Saved {
     #[serde(deserialize_with = "word::<Colours, _>")]
     colours: Option<String>,
     #[serde(deserialize_with = "word::<Ground, _>", skip_serializing_if = "Option::is_none")]
@@ -52,6 +53,10 @@ impl Settings {
             Ok(saved) => (saved.unwrap_or_default(), None),
             Err(error) => (Saved::default(), Some(format!("{error}. Default settings are used."))),
         };
+        (Self::over(saved, environment), problem)
+    }
+
+    fn over(saved: Saved, environment: Theme) -> Self {
         let mut theme = environment;
         let colours = chosen(saved.colours.as_deref());
         theme.ground = chosen(saved.ground.as_deref()).unwrap_or(theme.ground);
@@ -65,7 +70,12 @@ impl Settings {
             theme.glyphs = Glyphs::Ascii;
         }
         theme.contrast = saved.contrast;
-        (Self { theme, units: saved.units, bell: saved.bell, mouse: saved.mouse }, problem)
+        Self { theme, units: saved.units, bell: saved.bell, mouse: saved.mouse }
+    }
+
+    /// What the file says now; the usual where there is none, or where it is at fault.
+    pub fn seen(care: &Workshop) -> Saved {
+        care.kept(&FILE).ok().flatten().unwrap_or_default()
     }
 
     /// Checks a settings file.
@@ -76,12 +86,12 @@ impl Settings {
         FILE.read::<Saved>(path).map(drop)
     }
 
-    /// Remembers them. A file that cannot be understood is not written over: it is set aside under a name made from
-    /// `now`, which comes back.
+    /// Remembers them: `seen` is what the file said when it was read here. What another window changed meanwhile is kept and
+    /// comes back with the settings as they are now; a file that cannot be understood is set aside under a name made from `now`.
     ///
     /// # Errors
     /// Where the folder cannot be written.
-    pub fn save(&self, care: &Workshop, now: DateTime<Utc>) -> Result<Option<PathBuf>, RackError> {
+    pub fn save(&self, care: &Workshop, seen: &Saved, now: DateTime<Utc>) -> Result<(Self, Written<Saved>), RackError> {
         let saved = Saved {
             colours: Some(told(self.theme.colours)),
             ground: Some(told(self.theme.ground)),
@@ -93,7 +103,8 @@ impl Settings {
             bell: self.bell,
             mouse: self.mouse,
         };
-        care.keep(&FILE, &saved, now)
+        let written = care.keep(&FILE, seen, &saved, now)?;
+        Ok((Self::over(written.value.clone(), self.theme), written))
     }
 }
 

@@ -26,7 +26,9 @@ fn every_file_of_a_data_folder_is_known() {
     rack.create_loop(&kept).unwrap();
     whole_round(&rack, &kept, at(1), "Ina", 9.0);
     rack.save_sharpener(&Sharpener { name: "Ina".into(), ..Sharpener::default() }).unwrap();
-    assert_eq!(Settings::default().save(&Workshop::from(rack.clone()), at(2).to_utc()).unwrap(), None);
+    let care = Workshop::from(rack.clone());
+    let (_, written) = Settings::default().save(&care, &Settings::seen(&care), at(2).to_utc()).unwrap();
+    assert_eq!(written.aside, None);
     let look = SawEvent::Note { text: "new bar".into() };
     rack.add_to_saw("limbing saw", at(2), &[look]).unwrap();
     rack.refresh_saws();
@@ -113,9 +115,9 @@ fn settings_that_cannot_be_understood_are_kept_beside_the_new_ones() {
         let (settings, problem) = Settings::load(&care, Theme::default());
         let problem = problem.unwrap();
         assert!(problem.contains(fault) && problem.ends_with(". Default settings are used."), "{problem}");
-        let aside = settings.save(&care, at(2).to_utc()).unwrap().unwrap();
+        let aside = settings.save(&care, &Settings::seen(&care), at(2).to_utc()).unwrap().1.aside.unwrap();
         assert_eq!(fs::read_to_string(aside).unwrap(), text);
         assert_eq!(Settings::load(&care, Theme::default()), (settings, None));
-        assert_eq!(settings.save(&care, at(2).to_utc()).unwrap(), None);
+        assert_eq!(settings.save(&care, &Settings::seen(&care), at(2).to_utc()).unwrap().1.aside, None);
     }
 }

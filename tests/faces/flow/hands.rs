@@ -57,3 +57,14 @@ fn cutters_measured_in_two_windows_are_all_kept() {
     bench.run("enter 6.0\nenter 9.4\nenter\nenter\nenter\n").sees("Another window changed: the cutters measured");
     assert_eq!(bench.rack().card("twelve").unwrap().own.measured.len(), 2);
 }
+
+#[test]
+fn settings_of_two_windows_are_all_kept() {
+    let (mut bench, mut other) = two();
+    // High contrast in the one, the bell in the other.
+    other.play("key ,\nenter\nkey Right\nenter\nenter\nenter\nenter\nenter\n").unwrap();
+    bench.run("key ,\nenter\nenter\nenter\nenter\nkey Right\nenter\nenter\n");
+    bench.sees("Another window changed: high contrast is now on. That is kept.");
+    let text = std::fs::read_to_string(bench.rack().root().join("settings.toml")).unwrap();
+    assert!(text.contains("contrast = true") && text.contains("bell = true"), "{text}");
+}
