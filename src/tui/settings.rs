@@ -53,10 +53,10 @@ impl Settings {
             Ok(saved) => (saved.unwrap_or_default(), None),
             Err(error) => (Saved::default(), Some(format!("{error}. Default settings are used."))),
         };
-        (Self::over(saved, environment), problem)
+        (Self::over(&saved, environment), problem)
     }
 
-    fn over(saved: Saved, environment: Theme) -> Self {
+    fn over(saved: &Saved, environment: Theme) -> Self {
         let mut theme = environment;
         let colours = chosen(saved.colours.as_deref());
         theme.ground = chosen(saved.ground.as_deref()).unwrap_or(theme.ground);
@@ -104,7 +104,7 @@ impl Settings {
             mouse: self.mouse,
         };
         let written = care.keep(&FILE, seen, &saved, now)?;
-        Ok((Self::over(written.value.clone(), self.theme), written))
+        Ok((Self::over(&written.value, self.theme), written))
     }
 }
 

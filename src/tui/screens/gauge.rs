@@ -92,10 +92,10 @@ impl Gauge {
         Ok(card)
     }
 
-    fn keep(&mut self, card: Card) -> Vec<Effect> {
+    fn keep(&self, card: &Card) -> Vec<Effect> {
         let mut effects = vec![Effect::Desk(Work::ChangeCard(Box::new((self.card.clone(), card.clone()))))];
         if self.form.chosen("holds") == 1
-            && let Some(plate) = calibrated(&card, self.profile.spec())
+            && let Some(plate) = calibrated(card, self.profile.spec())
         {
             match self.profile_with(plate) {
                 Ok(profile) => effects.push(Effect::Desk(Work::SaveProfile(Box::new(profile)))),
@@ -221,13 +221,13 @@ impl Screen for Gauge {
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
         if action == Action::TakeBack {
             let mut card = self.card.clone();
-            return if card.own.measured.pop().is_some() { self.keep(card) } else { Vec::new() };
+            return if card.own.measured.pop().is_some() { self.keep(&card) } else { Vec::new() };
         }
         match self.form.act(action) {
             Outcome::Open => Vec::new(),
             Outcome::Left => vec![Effect::Go(Step::Close)],
             Outcome::Finished => match self.with_row() {
-                Ok(card) => self.keep(card),
+                Ok(card) => self.keep(&card),
                 Err((key, why)) => {
                     self.form.refuse(key, why);
                     Vec::new()
