@@ -6,10 +6,11 @@ use super::Workshop;
 use crate::advice::{Forecast, Skill, forecast};
 use crate::chain::Spec;
 use crate::coach::Coach;
-use crate::record::RackError;
+use crate::record::{RackError, show};
 use crate::report::history::History;
 use crate::report::sheet::Sheet;
 use crate::round::{Card, Round, Summary};
+use crate::units::clean::clean;
 
 /// What is known of a loop over all its rounds.
 #[derive(Debug)]
@@ -24,30 +25,49 @@ pub struct Life {
     pub forecast: Forecast,
     /// What is known to be wrong with its saw.
     pub saw_hint: Option<String>,
-    /// Rounds that cannot be read.
-    pub problems: Vec<(PathBuf, RackError)>,
+    /// Files that could not be read for it, each in a sentence.
+    pub not_read: Vec<String>,
 }
 
-impl Life {
-    /// The first round that cannot be read, in a sentence.
-    pub fn problem(&self) -> Option<String> {
-        self.problems.first().map(|(path, why)| {
-            let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-            format!("Not read: {name}: {why}")
-        })
+/// A file that was not read, in a sentence that names it without its folders.
+fn sentence((path, error): &(PathBuf, RackError)) -> String {
+    let name = path.file_name().map(|name| clean(&name.to_string_lossy())).unwrap_or_default();
+    let (said, shown) = (error.to_string(), show(path));
+    let rest = said.strip_prefix(&shown).map_or_else(|| format!(": {said}"), str::to_owned);
+    format!("Not read: {name}{}.", rest.trim_end_matches('.'))
+}
+
+/// Files that were not read, each in a sentence.
+pub(super) fn sentences<'a>(problems: impl IntoIterator<Item = &'a (PathBuf, RackError)>) -> Vec<String> {
+    let mut said: Vec<String> = Vec::new();
+    for one in problems.into_iter().map(sentence) {
+        if !said.contains(&one) {
+            said.push(one);
+        }
     }
+    said
 }
 
 impl Workshop {
-    /// A coach for a round of a loop, with what earlier rounds tell. A history that cannot be read costs predictions,
-    /// never the round.
+    /// A coach for a round of a loop, with what earlier rounds tell. What cannot be read costs predictions, never the round,
+    /// and is named in [`Coach::not_read`].
     pub fn coach(&self, card: &Card, round: Round) -> Coach {
         let (rack, header) = (&self.rack, &round.header);
-        let past = rack.past_before(header).unwrap_or_default();
-        let skill = rack.sharpener(&header.sharpener).map_or_else(|_| Skill::default(), |person| person.skill());
-        let saw = rack.saw(if header.saw.is_empty() { &card.saw } else { &header.saw }).unwrap_or_default();
-        let mut coach = Coach::new(round, past, skill, card.prices.clone());
+        let mut problems = Vec::new();
+        let past = rack.past_before(header).map(|(past, more)| {
+            problems.extend(more);
+            past
+        });
+        let skill = rack.sharpener(&header.sharpener).map(|person| person.skill());
+        let skill = skill.unwrap_or_else(|error| {
+            problems.push((rack.sharpeners_path(), error));
+            Skill::default()
+        });
+        let (saw, more) = rack.saw_and_problems(if header.saw.is_empty() { &card.saw } else { &header.saw });
+        problems.extend(more);
+        let mut coach = Coach::new(round, past.unwrap_or_default(), skill, card.prices.clone());
         coach.saw = saw;
+        coach.not_read = sentences(&problems);
         coach
     }
 
@@ -62,6 +82,7 @@ impl Workshop {
         Sheet::of(&coach.context(), card.as_ref())
             .with_saw(&coach.round, coach.saw.as_ref())
             .with_held(held.as_ref())
+            .without(coach.not_read.clone())
             .with_demo(self.rack.is_demo())
     }
 
@@ -73,12 +94,15 @@ impl Workshop {
         let rack = &self.rack;
         let card = rack.card(tag)?;
         let profile = rack.profile(&card.profile)?;
-        let (history, problems) = rack.history(tag)?;
+        let (history, mut problems) = rack.history(tag)?;
         let spec = rack.spec_by(&card, &profile, &history);
         let forecast = forecast::of_loop(history.rows.iter().map(|row| &row.summary), &spec, &card.prices);
-        let saw_hint = rack.saw(&card.saw)?.and_then(|saw| crate::advice::say::saw::hint(&saw.glance()));
+        let (saw, more) = rack.saw_and_problems(&card.saw);
+        problems.extend(more);
+        let saw_hint = saw.and_then(|saw| crate::advice::say::saw::hint(&saw.glance()));
+        let not_read = sentences(&problems);
         let rounds = history.closed().map(|row| row.summary.clone()).collect();
-        Ok(Life { card, spec, rounds, forecast, saw_hint, problems })
+        Ok(Life { card, spec, rounds, forecast, saw_hint, not_read })
     }
 
     /// The life of a loop, for reports: its rounds, and what is to be expected after the last of them.
@@ -86,8 +110,9 @@ impl Workshop {
     /// # Errors
     /// As [`Workshop::life`].
     pub fn history(&self, tag: &str) -> Result<History, RackError> {
-        let Life { card, spec, rounds, forecast, saw_hint, .. } = self.life(tag)?;
-        Ok(History::of(&rounds, &card, &spec, &forecast).with_saw(&card.saw, saw_hint).with_demo(self.rack.is_demo()))
+        let Life { card, spec, rounds, forecast, saw_hint, not_read } = self.life(tag)?;
+        let history = History::of(&rounds, &card, &spec, &forecast).with_saw(&card.saw, saw_hint).without(not_read);
+        Ok(history.with_demo(self.rack.is_demo()))
     }
 
     /// Rounds to the witness mark; `None` where no end can be told.

@@ -52,7 +52,7 @@ pub struct Free {
 }
 
 /// What is to be said as a round is opened.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Opening {
     /// It goes on from before.
     pub goes_on: bool,
@@ -60,6 +60,8 @@ pub struct Opening {
     pub cut_off: Option<u64>,
     /// The entry of before that the clock stands behind.
     pub clock_behind: Option<DateTime<FixedOffset>>,
+    /// Files that could not be read for it, each in a sentence.
+    pub not_read: Vec<String>,
 }
 
 impl fmt::Display for Opening {
@@ -76,6 +78,7 @@ impl fmt::Display for Opening {
             let last = last.format("%Y-%m-%d %H:%M");
             said.push(format!("The clock stands before the last entry, {last}: is it set right?"));
         }
+        said.extend(self.not_read.iter().cloned());
         f.write_str(&said.join(" "))
     }
 }
@@ -152,11 +155,13 @@ impl Workshop {
     fn resume(&self, card: &Card, now: DateTime<FixedOffset>) -> Result<Started, CareError> {
         let (file, mut round, recovered) = self.rack.resume(&card.tag, now.to_utc())?;
         let clock_behind = round.entries.last().map(|entry| entry.at).filter(|last| *last - now > CLOCK_SLACK);
-        let opening = Opening { goes_on: true, cut_off: recovered.map(|found| found.bytes), clock_behind };
         let mut open = self.at_bench(file);
         let resumed = Pending { event: Event::Resumed {}, typed: None };
         round.apply(open.append(&resumed, now)?.entry);
-        Ok(Started { name: card.name.clone(), round: open, coach: self.coach(card, round), opening })
+        let coach = self.coach(card, round);
+        let (cut_off, not_read) = (recovered.map(|found| found.bytes), coach.not_read.clone());
+        let opening = Opening { goes_on: true, cut_off, clock_behind, not_read };
+        Ok(Started { name: card.name.clone(), round: open, coach, opening })
     }
 
     /// The intake of the last closed round of a loop by this person: what it asked for, the next one asks for again. Nothing
@@ -176,8 +181,9 @@ impl Workshop {
         let last = self.rack.history(&header.tag)?.0.rows.last().map(|row| row.summary.ended);
         let (file, round) = self.rack.begin_round(header)?;
         let clock_behind = last.filter(|last| *last - header.started > CLOCK_SLACK);
-        let opening = Opening { goes_on: false, cut_off: None, clock_behind };
-        Ok(Started { round: self.at_bench(file), coach: self.coach(&card, round), name: card.name, opening })
+        let coach = self.coach(&card, round);
+        let opening = Opening { goes_on: false, cut_off: None, clock_behind, not_read: coach.not_read.clone() };
+        Ok(Started { round: self.at_bench(file), coach, name: card.name, opening })
     }
 
     fn at_bench(&self, file: RoundFile) -> OpenRound {

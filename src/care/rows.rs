@@ -331,7 +331,8 @@ impl Workshop {
         let profiles = profiles.into_iter().map(|profile| (profile.name.clone(), profile)).collect();
         let (found, saws) = (self.rack.refresh_with(watch), self.rack.refresh_saws());
         let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
-        let problems = found.problems.iter().chain(&saws.problems).chain(&at_fault);
+        let people = self.rack.sharpeners().err().map(|error| (self.rack.sharpeners_path(), error));
+        let problems = found.problems.iter().chain(&saws.problems).chain(&at_fault).chain(&people);
         (!found.stopped).then(|| Rows { rows, problems: problems.map(|(_, error)| error.to_string()).collect() })
     }
 }

@@ -1,10 +1,12 @@
 //! Saws: their page, what they say on the rack, which of their loops runs next.
 
 use std::collections::BTreeMap;
+use std::path::PathBuf;
 
 use chrono::{DateTime, FixedOffset};
 
 use super::Workshop;
+use super::life::sentences;
 use super::rows::SawSays;
 use crate::advice::Status;
 use crate::advice::rotation::{OUT_OF_CARE, Runner, rotation};
@@ -72,12 +74,18 @@ impl Workshop {
     /// The saw of a name as it is known; nothing known where it has no record.
     ///
     /// # Errors
-    /// A name that leaves nothing to call a record by, or the record cannot be trusted.
+    /// A name that leaves nothing to call a record by.
     pub fn saw(&self, name: &str) -> Result<Saw, RackError> {
+        self.saw_as_known(name).map(|(saw, _)| saw)
+    }
+
+    /// As [`Workshop::saw`], with what cannot be read of it; nothing is known of one whose record cannot be read.
+    fn saw_as_known(&self, name: &str) -> Result<(Saw, Vec<(PathBuf, RackError)>), RackError> {
         let name = clean(name);
         let tag = slug(&name).ok_or_else(|| RackError::BadSaw(name.clone()))?;
-        let blank = || Saw::begin(SawHeader { tag, name: name.clone(), started: DateTime::UNIX_EPOCH.fixed_offset() });
-        Ok(self.rack.saw(&name)?.unwrap_or_else(blank))
+        let (saw, problems) = self.rack.saw_and_problems(&name);
+        let blank = || Saw::begin(SawHeader { tag, name, started: DateTime::UNIX_EPOCH.fixed_offset() });
+        Ok((saw.unwrap_or_else(blank), problems))
     }
 
     /// The page of a saw: what is known of it, its loops, and which of them to run next.
@@ -85,9 +93,11 @@ impl Workshop {
     /// # Errors
     /// As [`Workshop::saw`].
     pub fn saw_report(&self, name: &str) -> Result<SawReport, RackError> {
-        let saw = self.saw(name)?;
+        let (saw, mut problems) = self.saw_as_known(name)?;
         let profiles = self.profiles_by_name();
-        let shelves = self.rack.shelves().shelves;
+        let found = self.rack.shelves();
+        problems.extend(found.problems);
+        let shelves = found.shelves;
         let of_saw = |shelf: &&Shelf| slug(&shelf.card.saw).is_some_and(|tag| tag == saw.header.tag);
         let runners: Vec<Runner> = shelves
             .iter()
@@ -98,7 +108,7 @@ impl Workshop {
             })
             .collect();
         let turns = rotation(&runners, saw.worst(&[Part::Sprocket]));
-        Ok(SawReport::of(&saw, &runners, &turns).with_demo(self.rack.is_demo()))
+        Ok(SawReport::of(&saw, &runners, &turns).without(sentences(&problems)).with_demo(self.rack.is_demo()))
     }
 
     /// The saw of a name, where it has a record.

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use chrono::{DateTime, FixedOffset};
 
 use super::Workshop;
+use super::life::sentences;
 use super::rows::{Filter, Sort, rows_of};
 use crate::record::{RackError, files};
 use crate::report::tags::{Tag, Tags};
@@ -22,18 +23,20 @@ impl Workshop {
     /// A loop that is named and is not there.
     pub fn tags(&self, named: &[String], filter: Filter, now: DateTime<FixedOffset>) -> Result<Tags, RackError> {
         let profiles = self.profiles_by_name();
-        let shelves = self.rack.shelves().shelves;
+        let (found, saws) = (self.rack.shelves(), self.rack.saws());
+        let not_read = sentences(found.problems.iter().chain(&saws.problems));
+        let shelves = found.shelves;
         let known: BTreeSet<&str> = shelves.iter().map(|shelf| shelf.card.tag.as_str()).collect();
         if let Some(missing) = named.iter().find(|tag| !known.contains(tag.as_str())) {
             return Err(RackError::NoLoop(clean(missing)));
         }
         let named: BTreeSet<&str> = named.iter().map(String::as_str).collect();
-        let rows = rows_of(&shelves, &profiles, &self.rack.saws().saws, now);
+        let rows = rows_of(&shelves, &profiles, &saws.saws, now);
         let mut wanted: Vec<_> = rows.iter().zip(&shelves).filter(|(row, _)| filter.takes(row)).collect();
         wanted.retain(|(row, _)| named.is_empty() || named.contains(row.tag.as_str()));
         wanted.sort_by(|a, b| Sort::Name.order(a.0, b.0));
         let of = |(_, shelf): (_, &crate::record::Shelf)| Tag::of(shelf, profiles.get(&shelf.card.profile));
-        Ok(Tags::new(wanted.into_iter().map(of).collect(), now).with_demo(self.rack.is_demo()))
+        Ok(Tags::new(wanted.into_iter().map(of).collect(), now).without(not_read).with_demo(self.rack.is_demo()))
     }
 
     /// Puts tags into the data folder as a page to print; says where.

@@ -35,10 +35,10 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
         }
         Some(Command::Demo) => demo(shared)?,
         Some(Command::Gaps(args)) => gaps(shared, args)?,
-        Some(Command::Sheet(args)) => sheet(shared, args)?,
-        Some(Command::History { tag }) => history(shared, tag)?,
-        Some(Command::Tags { loops, filter }) => tags(shared, loops, *filter)?,
-        Some(Command::Saw { name }) => saw(shared, name)?,
+        Some(Command::Sheet(args)) => return sheet(shared, args),
+        Some(Command::History { tag }) => return history(shared, tag),
+        Some(Command::Tags { loops, filter }) => return tags(shared, loops, *filter),
+        Some(Command::Saw { name }) => return saw(shared, name),
         Some(Command::Import(args)) => return import::run(shared, args),
         Some(Command::Export) => return export(shared),
         Some(Command::Check { files }) => return check(shared, files),
@@ -53,6 +53,11 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
         Some(Command::Rehearse { script, size }) => rehearse(shared, script, *size)?,
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// What the program ends with: whether all went well.
+const fn code(well: bool) -> ExitCode {
+    if well { ExitCode::SUCCESS } else { ExitCode::FAILURE }
 }
 
 fn demo(shared: &Shared) -> Result<()> {
@@ -78,7 +83,7 @@ fn gaps(shared: &Shared, args: &GapsArgs) -> Result<()> {
     output::write(&text, shared.output.as_deref())
 }
 
-fn sheet(shared: &Shared, args: &SheetArgs) -> Result<()> {
+fn sheet(shared: &Shared, args: &SheetArgs) -> Result<ExitCode> {
     let version = if args.owner {
         Version::Owner(shared.format_of("the owner's sheet")?)
     } else {
@@ -88,19 +93,21 @@ fn sheet(shared: &Shared, args: &SheetArgs) -> Result<()> {
     let sheet = care.sheet(&care.tag_of(&args.tag)?, args.round.as_deref())?;
     let ascii = open::settings(shared, &care).0.theme.ascii();
     let text = sheet.render(version, ascii);
-    output::write(&text, shared.output.as_deref())
+    output::write(&text, shared.output.as_deref())?;
+    Ok(code(output::is_whole(sheet.not_read())))
 }
 
-fn history(shared: &Shared, tag: &str) -> Result<()> {
+fn history(shared: &Shared, tag: &str) -> Result<ExitCode> {
     let format = shared.format_of("a history")?;
     let care = open::care(shared)?;
     let history = care.history(&care.tag_of(tag)?)?;
     let (settings, _) = open::settings(shared, &care);
     let text = history.render(format, settings.units, settings.theme.ascii());
-    output::write(&text, shared.output.as_deref())
+    output::write(&text, shared.output.as_deref())?;
+    Ok(code(output::is_whole(history.not_read())))
 }
 
-fn tags(shared: &Shared, loops: &[String], filter: Filter) -> Result<()> {
+fn tags(shared: &Shared, loops: &[String], filter: Filter) -> Result<ExitCode> {
     let format = shared.format_of("a tag")?;
     let care = open::care(shared)?;
     let loops = loops.iter().map(|named| care.tag_of(named)).collect::<Result<Vec<_>, _>>()?;
@@ -110,10 +117,11 @@ fn tags(shared: &Shared, loops: &[String], filter: Filter) -> Result<()> {
     }
     let (settings, _) = open::settings(shared, &care);
     let text = tags.render(format, settings.units, settings.theme.ascii());
-    output::write(&text, shared.output.as_deref())
+    output::write(&text, shared.output.as_deref())?;
+    Ok(code(output::is_whole(tags.not_read())))
 }
 
-fn saw(shared: &Shared, name: &str) -> Result<()> {
+fn saw(shared: &Shared, name: &str) -> Result<ExitCode> {
     let format = shared.format_of("a saw's page")?;
     let care = open::care(shared)?;
     let report = care.saw_report(name)?;
@@ -122,7 +130,8 @@ fn saw(shared: &Shared, name: &str) -> Result<()> {
     }
     let (settings, _) = open::settings(shared, &care);
     let text = report.render(format, settings.units, settings.theme.ascii());
-    output::write(&text, shared.output.as_deref())
+    output::write(&text, shared.output.as_deref())?;
+    Ok(code(output::is_whole(report.not_read())))
 }
 
 fn export(shared: &Shared) -> Result<ExitCode> {
@@ -130,9 +139,9 @@ fn export(shared: &Shared) -> Result<ExitCode> {
     let care = open::care(shared)?;
     let done = output::stream(shared.output.as_deref(), |out| care.export(format, out))?;
     for (_, problem) in &done.problems {
-        eprintln!("evenbite: left out: {}", output::safe(&problem.to_string()));
+        output::complain(&format!("evenbite: left out: {problem}"));
     }
-    Ok(if done.problems.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+    Ok(code(done.problems.is_empty()))
 }
 
 /// What a file is, or its faults. Settings and keys belong to the full-screen face, everything else to the record.
@@ -164,14 +173,12 @@ fn check(shared: &Shared, paths: &[PathBuf]) -> Result<ExitCode> {
             Ok(checked) => out.push_str(&format!("{}: {checked}\n", path.display())),
             Err(problems) => {
                 faults += problems.len();
-                for problem in problems {
-                    eprintln!("{}", output::safe(&problem));
-                }
+                problems.iter().for_each(|problem| output::complain(problem));
             }
         }
     }
     output::write(&output::safe(&out), None)?;
-    Ok(if faults == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+    Ok(code(faults == 0))
 }
 
 fn rehearse(shared: &Shared, script: &Path, size: (u16, u16)) -> Result<()> {

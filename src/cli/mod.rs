@@ -238,7 +238,7 @@ pub fn main() -> ExitCode {
         Ok(code) => code,
         Err(error) if output::is_closed_pipe(&error) => ExitCode::SUCCESS,
         Err(error) => {
-            eprintln!("evenbite: {}", output::safe(&format!("{error:#}")));
+            output::complain(&format!("evenbite: {error:#}"));
             ExitCode::from(if error.is::<Usage>() { 2 } else { 1 })
         }
     }

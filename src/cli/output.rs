@@ -26,6 +26,19 @@ pub(super) fn stream<T>(to: Option<&Path>, make: impl FnOnce(&mut dyn Write) -> 
     make(&mut out).and_then(|done| out.flush().map(|()| done)).context("cannot write to standard output")
 }
 
+/// Says on standard error what a page had to do without. True where that is nothing.
+pub(super) fn is_whole(not_read: &[String]) -> bool {
+    for file in not_read {
+        complain(&format!("evenbite: {}", file.replacen("Not read", "not read", 1)));
+    }
+    not_read.is_empty()
+}
+
+/// A line on standard error; where that is full or closed, there is nobody to tell.
+pub(super) fn complain(text: &str) {
+    let _ = writeln!(io::stderr(), "{}", safe(text));
+}
+
 /// A message without anything a terminal could act on.
 pub(super) fn safe(text: &str) -> String {
     text.chars().map(|c| if c != '\n' && is_unsafe(c) { '?' } else { c }).collect()

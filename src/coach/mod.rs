@@ -114,6 +114,8 @@ pub struct Coach {
     pub prices: Prices,
     /// What is known of the loop's saw.
     pub saw: Option<Saw>,
+    /// Files that could not be read for it, each in a sentence.
+    pub not_read: Vec<String>,
     /// The question that waits, if any.
     pub question: Option<Question>,
     pub(crate) repeat: Option<(CutterNumber, Reading)>,
@@ -137,6 +139,7 @@ impl Coach {
             skill,
             prices,
             saw: None,
+            not_read: Vec::new(),
             question: None,
             repeat: None,
             hold: None,

@@ -133,7 +133,7 @@ pub enum RecordError {
     },
     /// Two files of one record each hold what the other does not.
     #[error(
-        "{}: is of the same round as {}, and from entry {entry} on they differ; neither is written until one of them is \
+        "{}: is of the same record as {}, and from entry {entry} on they differ; neither is written until one of them is \
          moved to another folder",
         show(path),
         show(of)
@@ -201,7 +201,7 @@ fn fewer_entries(fewer: usize) -> String {
 }
 
 /// A path fit to print. The end of a long one is kept: it holds the file's name.
-pub(super) fn show(path: &Path) -> String {
+pub(crate) fn show(path: &Path) -> String {
     let text = path.to_string_lossy();
     match text.chars().count().checked_sub(MAX_TEXT) {
         None | Some(0) => clean(&text),

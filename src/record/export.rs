@@ -159,11 +159,15 @@ impl Rack {
     }
 
     fn export_saws(&self, lines: &mut Lines<'_>, done: &mut Exported) -> io::Result<()> {
-        let paths = saws::paths(self.root()).unwrap_or_else(|error| {
-            done.problems.push((super::data_dir::saws(self.root()), error.into()));
-            Vec::new()
-        });
-        for path in paths {
+        let sorted = match saws::sorted(self.root()) {
+            Ok(sorted) => sorted,
+            Err(error) => {
+                done.problems.push((super::data_dir::saws(self.root()), error.into()));
+                return Ok(());
+            }
+        };
+        done.problems.extend(sorted.copies.into_iter().map(|(path, copy)| (path, copy.into())));
+        for super::copies::Listed { path, .. } in sorted.files {
             match contents::read::<SawHeader, SawEvent>(&path) {
                 Ok(saw) => {
                     lines.put(&Line::Saw { file: name_of(&path), id: saw.id, header: saw.header })?;

@@ -45,6 +45,7 @@ pub use checked::{Checked, check_file};
 pub use contents::{Contents, Stamped, Torn, check, read};
 pub use data_dir::default_data_dir;
 pub use error::RecordError;
+pub(crate) use error::show;
 pub use export::Exported;
 pub use history::History;
 pub use import::ImportError;

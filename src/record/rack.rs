@@ -217,6 +217,11 @@ impl Rack {
         people::read(&self.root)
     }
 
+    /// Where the list of sharpeners lies.
+    pub(crate) fn sharpeners_path(&self) -> PathBuf {
+        self.root.join(data_dir::SHARPENERS)
+    }
+
     /// The sharpener of a name; one without own figures where the name is new.
     ///
     /// # Errors

@@ -204,12 +204,13 @@ impl Rack {
         Ok(Past { rounds, last: history.last, filings })
     }
 
-    /// What the loop's rounds before this one tell it: looked at again later, a round knows only what went before it.
+    /// What the loop's rounds before this one tell it: looked at again later, a round knows only what went before it. Rounds that
+    /// cannot be read come in the second part.
     ///
     /// # Errors
     /// As [`Rack::past`].
-    pub fn past_before(&self, header: &Header) -> Result<Past, RackError> {
-        let (mut history, _) = self.history(&header.tag)?;
+    pub fn past_before(&self, header: &Header) -> Result<(Past, Vec<(PathBuf, RackError)>), RackError> {
+        let (mut history, problems) = self.history(&header.tag)?;
         let filings = self.filings_elsewhere(&header.tag, &header.sharpener, &header.profile);
         history.rows.retain(|row| row.open.is_none() && row.summary.started < header.started);
         let signed =
@@ -227,7 +228,8 @@ impl Rack {
         if let (Some(stood), Ok(stands)) = (stood, header.layout()) {
             last.retain(|cutter| stood.side(cutter.number) == stands.side(cutter.number));
         }
-        Ok(Past { rounds: history.rows.into_iter().map(|row| row.summary).collect(), last, filings })
+        let rounds = history.rows.into_iter().map(|row| row.summary).collect();
+        Ok((Past { rounds, last, filings }, problems))
     }
 
     /// The figures that a new round of a loop works with: the profile's, the loop's own in their place, and the back slope that its

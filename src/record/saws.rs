@@ -10,12 +10,13 @@ use std::path::{Path, PathBuf};
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
+use super::copies::Sorted;
 use super::data_dir::{self, SAW_INDEX};
 use super::history::{DERIVED, Stamp};
 use super::rack::Rack;
 use super::series::{self, SAW_SUFFIX, name_of};
 use super::shelves::Derived;
-use super::{Journal, RackError, RecordError, Stamped, contents, files};
+use super::{Journal, RackError, RecordError, Stamped, contents, copies, files};
 use crate::saw::{Glance, Saw, SawEntry, SawEvent, SawHeader};
 use crate::units::clean::{clean, is_slug, slug};
 
@@ -57,20 +58,32 @@ pub(super) fn read_saw(path: &Path) -> Result<Saw, RackError> {
     fold(path, contents.header, contents.entries)
 }
 
-/// The saw that header and events make; a record under another saw's name is refused.
+/// The saw that header and events make; a record under another saw's name is refused. A copy may be called after anything.
 pub(super) fn fold(path: &Path, header: SawHeader, entries: Vec<Stamped<SawEvent>>) -> Result<Saw, RackError> {
-    let named = name_of(path).split('.').next().is_some_and(|stem| stem == header.tag);
+    let name = name_of(path);
+    let named = series::began(&name).0 == header.tag || !series::is_plain(&name);
     if !named || !is_slug(&header.tag) {
-        let fault = format!("`saw` is {}, but the file is called {}", clean(&header.tag), name_of(path));
+        let fault = format!("`saw` is {}, but the file is called {}", clean(&header.tag), clean(&name));
         return Err(RackError::line(path, 1, &fault));
     }
     let entry = |stamped: Stamped<SawEvent>| SawEntry { seq: stamped.seq, at: stamped.at, event: stamped.event };
     Ok(Saw::replay(header, entries.into_iter().map(entry).collect()))
 }
 
-/// The current records in the order of their names.
-pub(super) fn paths(root: &Path) -> Result<Vec<PathBuf>, RecordError> {
-    series::current_of(&data_dir::saws(root), SAW_SUFFIX)
+/// The records in the order of their names, and copies of them.
+pub(super) fn sorted(root: &Path) -> Result<Sorted, RecordError> {
+    let folder = data_dir::saws(root);
+    // Where every name is as this program gives it there are no copies, and no file is looked into.
+    let plain = series::current_of(&folder, SAW_SUFFIX)?.iter().all(|path| series::is_plain(&name_of(path)));
+    copies::sort_out::<SawHeader, SawEvent>(&folder, SAW_SUFFIX, &|path| if plain { None } else { copies::id_of(path) })
+}
+
+/// What lies in the folder of one saw.
+struct Found {
+    /// Its record, where one can be read.
+    record: Option<(PathBuf, Saw)>,
+    /// Its copies, and what cannot be read.
+    problems: Vec<(PathBuf, RackError)>,
 }
 
 impl Rack {
@@ -82,6 +95,11 @@ impl Rack {
         named(self.root(), name)
     }
 
+    /// As [`Rack::saw`], with its copies and what cannot be read of it.
+    pub fn saw_and_problems(&self, name: &str) -> (Option<Saw>, Vec<(PathBuf, RackError)>) {
+        with_problems(self.root(), name)
+    }
+
     /// Adds the events of one look to a saw's record, which is begun where there is none. They are on the disk when this
     /// returns; the saw comes back as it then stands.
     ///
@@ -91,8 +109,13 @@ impl Rack {
     pub fn add_to_saw(&self, name: &str, at: DateTime<FixedOffset>, events: &[SawEvent]) -> Result<Saw, RackError> {
         let name = clean(name);
         let tag = slug(&name).ok_or_else(|| RackError::BadSaw(name.clone()))?;
-        let mut journal: Journal<SawHeader, SawEvent> = match file_of(self.root(), &tag)? {
-            Some(path) => Journal::open(&path, at.to_utc())?.0,
+        let Found { record, problems } = files_of(self.root(), &tag)?;
+        let stops = |problem: &RackError| !matches!(problem, RackError::Record(RecordError::Copy { .. }));
+        if let Some((_, problem)) = problems.into_iter().find(|(_, problem)| stops(problem)) {
+            return Err(problem);
+        }
+        let mut journal: Journal<SawHeader, SawEvent> = match record {
+            Some((path, _)) => Journal::open(&path, at.to_utc())?.0,
             None => {
                 let folder = data_dir::saws(self.root());
                 files::create_folder(&folder)?;
@@ -121,8 +144,44 @@ impl Rack {
 
 /// What is known of a saw; nothing where it has no record, or its name leaves none.
 pub(super) fn named(root: &Path, name: &str) -> Result<Option<Saw>, RackError> {
-    let Some(tag) = slug(&clean(name)) else { return Ok(None) };
-    file_of(root, &tag)?.map(|path| read_saw(&path)).transpose()
+    match with_problems(root, name) {
+        (None, problems) => problems.into_iter().next().map_or(Ok(None), |(_, problem)| Err(problem)),
+        (saw, _) => Ok(saw),
+    }
+}
+
+/// As [`named`], with its copies and what cannot be read of it.
+fn with_problems(root: &Path, name: &str) -> (Option<Saw>, Vec<(PathBuf, RackError)>) {
+    let Some(tag) = slug(&clean(name)) else { return (None, Vec::new()) };
+    match files_of(root, &tag) {
+        Ok(found) => (found.record.map(|(_, saw)| saw), found.problems),
+        Err(error) => (None, vec![(data_dir::saws(root), error.into())]),
+    }
+}
+
+/// The record of a saw, and what lies beside it of the same saw.
+fn files_of(root: &Path, tag: &str) -> Result<Found, RecordError> {
+    let Sorted { files, copies } = sorted(root)?;
+    let called = |path: &Path| series::began(&name_of(path)).0 == tag;
+    let mut found = Found { record: None, problems: Vec::new() };
+    for copies::Listed { path, .. } in files {
+        if !called(&path) && series::is_plain(&name_of(&path)) {
+            continue;
+        }
+        match read_saw(&path) {
+            Ok(saw) if saw.header.tag == tag => found.record = Some((path, saw)),
+            Err(error) if called(&path) => found.problems.push((path, error)),
+            _ => {}
+        }
+    }
+    let record = found.record.as_ref().map(|(path, _)| path.clone());
+    let of_it = |problem: &RecordError| match problem {
+        RecordError::Copy { of, .. } | RecordError::Differ { of, .. } => record.as_ref() == Some(of),
+        _ => false,
+    };
+    let copies = copies.into_iter().filter(|(_, problem)| of_it(problem));
+    found.problems.extend(copies.map(|(path, problem)| (path, problem.into())));
+    Ok(found)
 }
 
 /// All saws at a glance; their index is brought up to date where `derived` says so.
@@ -132,17 +191,18 @@ pub(super) fn all(root: &Path, derived: Derived) -> SawGlances {
     if !files::exists(&folder) {
         return found;
     }
-    let paths = match paths(root) {
-        Ok(paths) => paths,
+    let sorted = match sorted(root) {
+        Ok(sorted) => sorted,
         Err(error) => {
             found.problems.push((folder, error.into()));
             return found;
         }
     };
     let (known, written_ns) = read_index(root).unwrap_or_default();
-    let mut lines = Vec::with_capacity(paths.len());
-    let mut changed = known.len() != paths.len();
-    for path in paths {
+    let mut lines = Vec::with_capacity(sorted.files.len());
+    let mut changed = known.len() != sorted.files.len();
+    found.problems.extend(sorted.copies.into_iter().map(|(path, copy)| (path, copy.into())));
+    for copies::Listed { path, .. } in sorted.files {
         let file = name_of(&path);
         let stamp = Stamp::of(&path);
         let fresh = |line: &&Line| {
@@ -169,19 +229,6 @@ pub(super) fn all(root: &Path, derived: Derived) -> SawGlances {
     }
     found.saws = lines.into_iter().map(|line| (line.tag, line.glance)).collect();
     found
-}
-
-/// The current file of a saw.
-fn file_of(root: &Path, tag: &str) -> Result<Option<PathBuf>, RackError> {
-    let first = data_dir::saws(root).join(format!("{tag}{SAW_SUFFIX}"));
-    if !files::exists(&first) {
-        return Ok(None);
-    }
-    let mut path = first;
-    while let Some(next) = series::successor(&path)? {
-        path = next;
-    }
-    Ok(Some(path))
 }
 
 /// The lines by file, and when the index was written.

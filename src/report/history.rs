@@ -141,6 +141,9 @@ pub struct History {
     /// What holds it back, where a round rejected it and nobody released it since.
     held: Option<String>,
     releases: Vec<ReleasePart>,
+    /// Files that it had to do without, each in a sentence.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    not_read: Vec<String>,
     /// Of the invented workshop: what is printed of it says so.
     #[serde(skip)]
     demo: bool,
@@ -185,6 +188,7 @@ impl History {
             ahead,
             rounds: rows,
             saw: None,
+            not_read: Vec::new(),
             demo: false,
         }
     }
@@ -194,6 +198,18 @@ impl History {
     pub const fn with_demo(mut self, demo: bool) -> Self {
         self.demo = demo;
         self
+    }
+
+    /// The same, without these files, each in a sentence.
+    #[must_use]
+    pub fn without(mut self, not_read: Vec<String>) -> Self {
+        self.not_read = not_read;
+        self
+    }
+
+    /// Files that it had to do without, each in a sentence.
+    pub fn not_read(&self) -> &[String] {
+        &self.not_read
     }
 
     /// With the name of the loop's saw and what is known to be wrong with it.

@@ -10,6 +10,7 @@ pub(crate) mod format;
 pub(crate) mod gaps;
 pub(crate) mod history;
 pub(crate) mod import;
+mod not_read;
 mod page;
 mod paper;
 mod picture;

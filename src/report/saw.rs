@@ -114,6 +114,9 @@ pub struct SawReport {
     loops: Vec<LoopRow>,
     rotation: RotationPart,
     notes: Vec<String>,
+    /// Files that it had to do without, each in a sentence.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    not_read: Vec<String>,
     /// Of the invented workshop: what is printed of it says so.
     #[serde(skip)]
     demo: bool,
@@ -148,8 +151,21 @@ impl SawReport {
                 lines: rotation.told.iter().map(Told::words).collect(),
             },
             notes: saw.notes.iter().map(|note| clean(note)).collect(),
+            not_read: Vec::new(),
             demo: false,
         }
+    }
+
+    /// The same, without these files, each in a sentence.
+    #[must_use]
+    pub fn without(mut self, not_read: Vec<String>) -> Self {
+        self.not_read = not_read;
+        self
+    }
+
+    /// Files that it had to do without, each in a sentence.
+    pub fn not_read(&self) -> &[String] {
+        &self.not_read
     }
 
     /// True where neither a record nor a loop tells of such a saw.

@@ -79,6 +79,9 @@ pub struct Tag {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Tags {
     tags: Vec<Tag>,
+    /// Files that they had to do without, each in a sentence.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    not_read: Vec<String>,
     #[serde(skip)]
     printed: DateTime<FixedOffset>,
 }
@@ -86,7 +89,7 @@ pub struct Tags {
 impl Tags {
     /// These tags, printed at that time.
     pub const fn new(tags: Vec<Tag>, printed: DateTime<FixedOffset>) -> Self {
-        Self { tags, printed }
+        Self { tags, not_read: Vec::new(), printed }
     }
 
     /// The same, of the invented workshop or not: each tag says so in its first line.
@@ -96,6 +99,18 @@ impl Tags {
             tag.demo = demo;
         }
         self
+    }
+
+    /// The same, without these files, each in a sentence.
+    #[must_use]
+    pub fn without(mut self, not_read: Vec<String>) -> Self {
+        self.not_read = not_read;
+        self
+    }
+
+    /// Files that they had to do without, each in a sentence.
+    pub fn not_read(&self) -> &[String] {
+        &self.not_read
     }
 
     /// How many there are.

@@ -16,6 +16,7 @@ mod instruments;
 #[cfg(unix)]
 mod journal;
 mod names;
+mod not_read;
 mod printing;
 #[cfg(unix)]
 mod shared_folder;

@@ -5,9 +5,9 @@ use maud::{Markup, html};
 use super::text::{ending, left_short};
 use super::{History, Row};
 use crate::report::data::Number;
-use crate::report::demo;
 use crate::report::page::{Column, figure, list, page, pairs, table};
 use crate::report::words::{day, percent};
+use crate::report::{demo, not_read};
 use crate::units::{Unit, mm};
 
 impl History {
@@ -21,7 +21,7 @@ impl History {
             @for (title, lines) in self.sections(unit) { (list(title, &lines)) }
             @if !self.is_empty() { (self.rows_table(unit)) }
         };
-        demo::page(self.demo, page(&self.title(), &body))
+        demo::page(self.demo, not_read::page(&self.not_read, page(&self.title(), &body)))
     }
 
     fn rows_table(&self, unit: Unit) -> Markup {

@@ -5,10 +5,10 @@ use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 use super::{History, Row};
 use crate::report::Format;
 use crate::report::data::Number;
-use crate::report::demo;
 use crate::report::format::{TEXT_WIDTH, wrap};
 use crate::report::paper::Paper;
 use crate::report::words::{cutters, day};
+use crate::report::{demo, not_read};
 use crate::round::{Closing, Tool};
 use crate::units::{Unit, mm};
 
@@ -40,7 +40,7 @@ impl History {
         if !self.is_empty() {
             self.table(unit, &mut paper);
         }
-        demo::text(self.demo, paper.finish())
+        demo::text(self.demo, not_read::text(&self.not_read, ascii, paper.finish()))
     }
 
     fn table(&self, unit: Unit, paper: &mut Paper) {

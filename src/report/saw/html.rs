@@ -3,9 +3,9 @@
 use maud::{Markup, html};
 
 use super::SawReport;
-use crate::report::demo;
 use crate::report::page::{Column, list, page, table, urgent};
 use crate::report::words::day;
+use crate::report::{demo, not_read};
 use crate::saw::{Grade, Part};
 use crate::units::Unit;
 
@@ -23,7 +23,7 @@ impl SawReport {
             @if !self.looks.is_empty() { (self.look_table(unit)) }
             @if !self.notes.is_empty() { (list("Notes", &self.notes)) }
         };
-        demo::page(self.demo, page(&format!("Saw: {}", self.saw), &body))
+        demo::page(self.demo, not_read::page(&self.not_read, page(&format!("Saw: {}", self.saw), &body)))
     }
 
     fn loop_table(&self) -> Markup {

@@ -3,10 +3,10 @@
 use super::{LookRow, SawReport};
 use crate::advice::say::saw::name;
 use crate::report::Format;
-use crate::report::demo;
 use crate::report::format::{TEXT_WIDTH, wrap};
 use crate::report::paper::Paper;
 use crate::report::words::day;
+use crate::report::{demo, not_read};
 use crate::saw::Part;
 use crate::units::Unit;
 
@@ -43,7 +43,7 @@ impl SawReport {
             paper.heading("Notes");
             paper.list("- ", &self.notes);
         }
-        demo::text(self.demo, paper.finish())
+        demo::text(self.demo, not_read::text(&self.not_read, ascii, paper.finish()))
     }
 
     fn loop_lines(&self, paper: &mut Paper) {

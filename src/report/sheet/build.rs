@@ -60,6 +60,7 @@ impl Sheet {
             status: (&found.status).into(),
             cautions: found.cautions.iter().map(|caution| caution.words(header.units)).chain(always).collect(),
             own_cautions,
+            not_read: Vec::new(),
             demo: false,
             cutters,
             spec: header.spec.clone(),
@@ -102,6 +103,18 @@ impl Sheet {
 }
 
 impl Sheet {
+    /// The same, without these files, each in a sentence.
+    #[must_use]
+    pub fn without(mut self, not_read: Vec<String>) -> Self {
+        self.not_read = not_read;
+        self
+    }
+
+    /// Files that it had to do without, each in a sentence.
+    pub fn not_read(&self) -> &[String] {
+        &self.not_read
+    }
+
     /// The same, of the invented workshop or not: what is printed of it says so in its first line.
     #[must_use]
     pub const fn with_demo(mut self, demo: bool) -> Self {

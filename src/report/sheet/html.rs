@@ -7,9 +7,9 @@ use super::owner::Matter;
 use super::sections::Topic;
 use super::signs::{self, Sign};
 use crate::report::data::Number;
-use crate::report::demo;
 use crate::report::page::{Column, figure, list, page, pairs, paragraph, table, urgent};
 use crate::report::words::percent;
+use crate::report::{demo, not_read};
 use crate::units::mm;
 
 impl Sheet {
@@ -28,7 +28,7 @@ impl Sheet {
                 }
             }
         };
-        demo::page(self.demo, page(title, &body))
+        demo::page(self.demo, not_read::owner_page(&self.not_read, page(title, &body)))
     }
 
     /// The full sheet as one page that fetches nothing.
@@ -48,7 +48,8 @@ impl Sheet {
             // Without a reading there is no section that the drawings belong to.
             @if !sections.iter().any(|section| section.topic == Topic::Even) { (self.length_figures()) }
         };
-        demo::page(self.demo, page(&format!("Sharpening sheet: {}", self.name()), &body))
+        let page = page(&format!("Sharpening sheet: {}", self.name()), &body);
+        demo::page(self.demo, not_read::page(&self.not_read, page))
     }
 
     fn length_figures(&self) -> Markup {

@@ -50,6 +50,9 @@ pub struct Sheet {
     /// How many of the cautions this round calls for; the others always stand.
     #[serde(skip)]
     pub(super) own_cautions: usize,
+    /// Files that it had to do without, each in a sentence.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(super) not_read: Vec<String>,
     /// Of the invented workshop: what is printed of it says so.
     #[serde(skip)]
     pub(super) demo: bool,

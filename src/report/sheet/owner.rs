@@ -9,11 +9,11 @@ use super::model::Sheet;
 use super::sections::look_name;
 use crate::advice::{AngleWord, LengthWord};
 use crate::chain::{CutterNumber, Rule, Side, Wood};
-use crate::report::demo;
 use crate::report::format::capital;
 use crate::report::paper::Paper;
 use crate::report::saw::FaultRow;
 use crate::report::words::{ahead_of, count, cutters, length, moment, percent};
+use crate::report::{demo, not_read};
 use crate::round::{Closing, CutterState, Finding, LookItem};
 use crate::saw::Grade;
 
@@ -53,7 +53,7 @@ impl Sheet {
             paper.heading(part.matter.into());
             paper.paragraph("", &part.lines.join(" "));
         }
-        demo::text(self.demo, paper.finish())
+        demo::text(self.demo, not_read::owner_text(&self.not_read, paper.finish()))
     }
 
     /// How it stands, which loop, whose, when and by whom.

@@ -4,8 +4,8 @@ use super::model::{CutterPart, Sheet};
 use super::sections::Topic;
 use super::signs;
 use crate::report::data::Number;
-use crate::report::demo;
 use crate::report::paper::Paper;
+use crate::report::{demo, not_read};
 use crate::units::mm;
 
 impl Sheet {
@@ -25,7 +25,7 @@ impl Sheet {
                 self.table(&mut paper);
             }
         }
-        demo::text(self.demo, paper.finish())
+        demo::text(self.demo, not_read::text(&self.not_read, ascii, paper.finish()))
     }
 
     fn table(&self, paper: &mut Paper) {

@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 
 use super::{Tag, Tags};
+use crate::report::not_read;
 use crate::report::page::page_with;
 use crate::units::Unit;
 
@@ -22,6 +23,7 @@ border-radius:50%}
 @media print{
 @page{size:auto;margin:10mm}
 h1{display:none}
+.urgent{break-after:page}
 .sheet{margin:0 auto;break-after:page;break-inside:avoid}
 .sheet:last-child{break-after:auto}
 }
@@ -37,7 +39,7 @@ impl Tags {
                 div class="sheet" { @for tag in sheet { (tag.html(unit)) } }
             }
         };
-        page_with(&title, STYLE, &body)
+        not_read::page(&self.not_read, page_with(&title, STYLE, &body))
     }
 }
 

@@ -5,6 +5,7 @@ use unicode_width::UnicodeWidthStr;
 use super::{Tag, Tags};
 use crate::report::Format;
 use crate::report::format::{plain, wrap};
+use crate::report::not_read;
 use crate::units::Unit;
 
 /// Columns inside a tag.
@@ -40,7 +41,7 @@ impl Tags {
         if !self.tags.is_empty() {
             out.push_str(&cut);
         }
-        out
+        not_read::text(&self.not_read, ascii, out)
     }
 }
 

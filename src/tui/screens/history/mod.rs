@@ -55,8 +55,7 @@ pub(super) struct History {
 impl History {
     /// From what is known of a loop.
     pub(super) fn new(Life { known, unit }: Life) -> Self {
-        let problem = known.problem();
-        let care::Life { card, spec, rounds, forecast: found, saw_hint: hint, .. } = known;
+        let care::Life { card, spec, rounds, forecast: found, saw_hint: hint, not_read } = known;
         let signed = || rounds.iter().filter(|round| round.how == Some(Closing::Signed));
         let past: Vec<Millimetres> = signed().filter_map(|round| round.median_after).collect();
         let place = found.place;
@@ -64,7 +63,7 @@ impl History {
         let wood = found.wood;
         let worth = spec.new_length - spec.worth_wear(wood);
         let mut outlook = Vec::new();
-        outlook.extend(problem.map(|problem| (problem, Role::Bad)));
+        outlook.extend(not_read.into_iter().map(|file| (file, Role::Bad)));
         if let Some(scrapped) = &card.scrapped {
             outlook.push((format!("Out of care: {}", scrapped.reason), Role::Warn));
         }

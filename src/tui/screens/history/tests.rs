@@ -75,7 +75,7 @@ fn rounds(count: u32) -> Vec<Summary> {
 fn life(card: Card, rounds: Vec<Summary>) -> History {
     let spec = built_in::named("three-eighths").unwrap().spec().clone();
     let forecast = crate::advice::forecast::of_loop(&rounds, &spec, &card.prices);
-    let known = care::Life { card, spec, rounds, forecast, saw_hint: None, problems: Vec::new() };
+    let known = care::Life { card, spec, rounds, forecast, saw_hint: None, not_read: Vec::new() };
     History::new(Life { known, unit: Unit::Mm })
 }
 
