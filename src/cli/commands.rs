@@ -173,7 +173,9 @@ fn check(shared: &Shared, paths: &[PathBuf]) -> Result<ExitCode> {
             Ok(checked) => out.push_str(&format!("{}: {checked}\n", path.display())),
             Err(problems) => {
                 faults += problems.len();
-                problems.iter().for_each(|problem| output::complain(problem));
+                for problem in &problems {
+                    output::complain(problem);
+                }
             }
         }
     }

@@ -78,7 +78,8 @@ pub struct Tag {
 /// Tags, in the order in which they are printed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Tags {
-    tags: Vec<Tag>,
+    #[serde(rename = "tags")]
+    all: Vec<Tag>,
     /// Files that they had to do without, each in a sentence.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     not_read: Vec<String>,
@@ -89,13 +90,13 @@ pub struct Tags {
 impl Tags {
     /// These tags, printed at that time.
     pub const fn new(tags: Vec<Tag>, printed: DateTime<FixedOffset>) -> Self {
-        Self { tags, not_read: Vec::new(), printed }
+        Self { all: tags, not_read: Vec::new(), printed }
     }
 
     /// The same, of the invented workshop or not: each tag says so in its first line.
     #[must_use]
     pub fn with_demo(mut self, demo: bool) -> Self {
-        for tag in &mut self.tags {
+        for tag in &mut self.all {
             tag.demo = demo;
         }
         self
@@ -115,7 +116,7 @@ impl Tags {
 
     /// How many there are.
     pub const fn len(&self) -> usize {
-        self.tags.len()
+        self.all.len()
     }
 
     /// How many there are, in words.
@@ -125,7 +126,7 @@ impl Tags {
 
     /// True without any.
     pub const fn is_empty(&self) -> bool {
-        self.tags.is_empty()
+        self.all.is_empty()
     }
 }
 

@@ -33,7 +33,7 @@ impl Tags {
 
     /// One row a loop; an empty cell is not known.
     pub fn csv(&self) -> String {
-        csv(HEADER, self.tags.iter().map(Tag::cells))
+        csv(HEADER, self.all.iter().map(Tag::cells))
     }
 }
 

@@ -35,7 +35,7 @@ impl Tags {
         let title =
             format!("Tags of {}, {}", crate::report::words::count(self.len(), "loop"), self.printed.format("%Y-%m-%d"));
         let body = html! {
-            @for sheet in self.tags.chunks(A_SHEET) {
+            @for sheet in self.all.chunks(A_SHEET) {
                 div class="sheet" { @for tag in sheet { (tag.html(unit)) } }
             }
         };

@@ -28,7 +28,7 @@ impl Tags {
     pub fn text(&self, unit: Unit, ascii: bool) -> String {
         let cut = format!("+{}+{}+\n", "- ".repeat(WIDTH / 2), "- ".repeat(WIDTH / 2));
         let mut out = String::new();
-        for pair in self.tags.chunks(2) {
+        for pair in self.all.chunks(2) {
             out.push_str(&cut);
             let sides: Vec<Vec<String>> = pair.iter().map(|tag| tag.rows(unit)).collect();
             let height = sides.iter().map(Vec::len).max().unwrap_or(0).max(HEIGHT);
@@ -38,7 +38,7 @@ impl Tags {
                 out.push_str(&plain(&line, ascii));
             }
         }
-        if !self.tags.is_empty() {
+        if !self.all.is_empty() {
             out.push_str(&cut);
         }
         not_read::text(&self.not_read, ascii, out)
