@@ -4,7 +4,7 @@ use super::now::{self, Now};
 use super::skill::Skill;
 use super::verdict::{self, Judged, LengthWord, Off};
 use crate::chain::{CutterNumber, Side};
-use crate::round::{Cutter, Round};
+use crate::round::{Closing, Cutter, Round};
 use crate::stats::outlier::generalized_esd;
 use crate::stats::summary::{self, Summary};
 use crate::units::{Millimetres, mm};
@@ -64,7 +64,8 @@ pub struct Evenness {
     pub left: Option<SideLengths>,
     /// Right cutters.
     pub right: Option<SideLengths>,
-    /// Proven long or short, by number. Cutters that wait for the file are not listed once a length is chosen.
+    /// Proven long or short, by number. Cutters that wait for the file are not listed once a length is chosen, until the round
+    /// is signed off without.
     pub uneven: Vec<CutterNumber>,
     /// To be measured again, by number.
     pub again: Vec<CutterNumber>,
@@ -116,6 +117,9 @@ pub fn judge(
     let (Some(now), Some(reference)) = (now.filter(Now::is_measured), against) else {
         return Judged::nothing(LengthWord::Unmeasured);
     };
+    if may_be_filed(round, now) {
+        return Judged::nothing(LengthWord::Unmeasured);
+    }
     if reference.from == From::Shortest(cutter.number) {
         return Judged { word: LengthWord::Even, off_by: Some(mm(0.0)), conformity: Some(1.0), worth_again: false };
     }
@@ -126,15 +130,24 @@ pub fn judge(
     if too_short { Judged { word: LengthWord::Short, worth_again: false, ..judged } } else { judged }
 }
 
+/// True for a cutter that the file comes to yet. Once the round is signed off none does.
+pub(super) fn waits(round: &Round, now: Option<Now>) -> bool {
+    round.target.is_some() && round.closed != Some(Closing::Signed) && !now.is_some_and(|now| now.filed)
+}
+
+/// True where nobody can tell: signed off without a length after filing, and strokes were not counted.
+fn may_be_filed(round: &Round, now: Now) -> bool {
+    let signed = round.target.is_some() && round.closed == Some(Closing::Signed);
+    signed && !now.filed && !round.header.take_strokes
+}
+
 /// The whole picture; `verdicts` are those of [`judge`], cutter by cutter.
 pub fn evenness(round: &Round, lengths: &[Option<Now>], verdicts: &[Judged<LengthWord>], skill: &Skill) -> Evenness {
     let spec = &round.header.spec;
     let tolerance = spec.length_tolerance;
     let listed = |wanted: fn(LengthWord) -> bool| -> Vec<CutterNumber> {
         let known = round.cutters.iter().zip(lengths).zip(verdicts);
-        let due = known.filter(|((cutter, now), _)| {
-            cutter.is_matched() && (round.target.is_none() || now.is_some_and(|now| now.filed))
-        });
+        let due = known.filter(|((cutter, now), _)| cutter.is_matched() && !waits(round, **now));
         due.filter(|(_, judged)| wanted(judged.word)).map(|((cutter, _), _)| cutter.number).collect()
     };
     let values: Vec<f64> = matched(round, lengths).map(|(_, now)| now.length.get()).collect();

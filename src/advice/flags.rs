@@ -218,7 +218,7 @@ fn lengths_off(
         None => evenness::shortest(round, lengths, skill, &struck),
     };
     for (found, (cutter, now)) in cutters.iter().zip(round.cutters.iter().zip(lengths)) {
-        let waits = round.target.is_some() && !now.is_some_and(|now| now.filed);
+        let waits = evenness::waits(round, *now);
         if !cutter.is_present() || (struck.contains(&found.number) && !filed) {
             continue;
         }

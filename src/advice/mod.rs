@@ -241,7 +241,7 @@ impl Findings {
             slope: slope::learn(&slope::of_rounds(&past.rounds).and(&slope::loss(round, &past.last))),
             flags: flags::flags(round, &cutters, &evenness, &lengths, skill),
             redo: redo::redo(round, &cutters, &lengths),
-            status: Status::of(round, &cautions),
+            status: Status::of(round, &cautions, &evenness.uneven),
             cautions,
             gaps,
             enough: enough::enough(round, plan.as_ref(), !evenness.struck.is_empty(), skill),

@@ -71,6 +71,11 @@ pub enum Why {
         /// Which.
         cutters: Vec<CutterNumber>,
     },
+    /// Cutters proven of another length than the others.
+    Uneven {
+        /// Which.
+        cutters: Vec<CutterNumber>,
+    },
     /// Loose, and rakers too low.
     Bounce {
         /// What is loose.
@@ -104,8 +109,8 @@ pub struct Status {
 }
 
 impl Status {
-    /// Of a loop after this round, which calls for these cautions.
-    pub fn of(round: &Round, cautions: &[Caution]) -> Self {
+    /// Of a loop after this round, which calls for these cautions; `uneven` are proven of another length than the others.
+    pub fn of(round: &Round, cautions: &[Caution], uneven: &[CutterNumber]) -> Self {
         let unit = round.header.units;
         let of = |stops: bool| {
             let of = cautions.iter().filter(move |caution| caution.is_stop() == stops);
@@ -118,6 +123,9 @@ impl Status {
         let mut why = of(false);
         if round.closed != Some(Closing::Signed) {
             return Self { word: StatusWord::NotFinished, unit, why };
+        }
+        if !uneven.is_empty() {
+            why.push(Why::Uneven { cutters: uneven.to_vec() });
         }
         let has_length = round.cutters.iter().any(|cutter| cutter.length().is_some());
         let has_gap = round.cutters.iter().any(|cutter| cutter.gap().is_some());

@@ -1,5 +1,5 @@
 use super::*;
-use crate::advice::tests::readings::Bench;
+use crate::advice::tests::readings::{Bench, header};
 
 #[test]
 fn the_shortest_is_the_reference_with_its_own_uncertainty() {
@@ -39,4 +39,29 @@ fn sides_are_described_apart() {
             && (left.sd.unwrap().get() - 0.1).abs() < 1e-9
     );
     assert!((right.mean.get() - 8.85).abs() < 1e-9);
+}
+
+#[test]
+fn a_cutter_signed_off_unfiled_is_uneven_where_strokes_tell_and_not_measured_where_they_do_not() {
+    use crate::advice::{LengthWord, StatusWord};
+    use crate::chain::nth;
+    use crate::round::{Closing, Event, Header, When};
+    for (strokes, uneven, word) in [(true, vec![nth(10)], LengthWord::Long), (false, vec![], LengthWord::Unmeasured)] {
+        let mut bench = Bench::new(Header { take_strokes: strokes, ..header(20) });
+        for cutter in 1..=10 {
+            bench.length(cutter, When::Before, 9.1);
+        }
+        bench.target(8.8);
+        for cutter in 1..=9 {
+            bench.length(cutter, When::After, 8.8).gap(cutter, When::Before, 0.65);
+        }
+        assert!(bench.findings().evenness.uneven.is_empty(), "the tenth waits for the file");
+        bench.put(Event::Closed { how: Closing::Signed });
+        let found = bench.findings();
+        assert_eq!((found.evenness.uneven, found.cutters[9].length.word), (uneven.clone(), word));
+        let flagged: Vec<_> = found.flags.iter().map(|flag| flag.cutter).collect();
+        assert_eq!(flagged, uneven);
+        let watched = found.status.word == StatusWord::Watch && found.status.line().contains("10 uneven");
+        assert_eq!(watched, strokes, "{:?}", found.status);
+    }
 }

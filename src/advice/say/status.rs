@@ -44,6 +44,7 @@ impl Why {
             Self::LowRakers { rakers } => format!("{} too low, kicks back harder", count(*rakers, "raker")),
             Self::MostLow {} => "most rakers too low, kicks back harder".to_owned(),
             Self::Dull { cutters: numbers } => format!("{} dull", cutters(numbers)),
+            Self::Uneven { cutters: numbers } => format!("{} uneven", few(numbers)),
             Self::Bounce { loose: Loose::Parts } => "loose, bounces".to_owned(),
             Self::Bounce { loose: Loose::Tension } => "tension not right: bounces if slack".to_owned(),
             Self::Softwood {} => "unfrozen softwood only".to_owned(),

@@ -8,8 +8,8 @@ use super::model::{
 };
 use crate::advice::evenness::{From, SideLengths};
 use crate::advice::saw::faults;
-use crate::advice::verdict::GapWord;
-use crate::advice::{Context, Findings, Flag, Status, cautions, forecast};
+use crate::advice::verdict::{GapWord, LengthWord};
+use crate::advice::{Context, CutterFinding, Findings, Flag, Status, cautions, forecast};
 use crate::chain::CutterNumber;
 use crate::report::data::Number;
 use crate::report::release::ReleasePart;
@@ -330,14 +330,17 @@ fn flag(flag: &Flag, unit: Unit) -> FlagPart {
     FlagPart { cutter: flag.cutter, dangerous: flag.kind.is_dangerous(), line: flag.words(unit) }
 }
 
-/// The cutter of the gravest flag; without flags the one least sure to be of the right length, else the most worn.
+/// The cutter of the gravest flag; without flags the one least sure to be of the right length, else the most worn. A cutter that
+/// waits for the file is as long as it came: that is no doubt.
 fn worst(found: &Findings, unit: Unit) -> Option<Worst> {
     let measured = |number: CutterNumber| found.cutter(number).is_some_and(|cutter| cutter.length_now.is_some());
     if let Some(flag) = found.flags.iter().find(|flag| measured(flag.cutter)) {
         return Some(Worst { cutter: flag.cutter, why: flag.words(unit) });
     }
     let known = || found.cutters.iter().filter(|cutter| cutter.length_now.is_some());
-    let doubtful = known().filter_map(|cutter| Some((cutter, cutter.length.off_by?.abs())));
+    let waits = |cutter: &&CutterFinding| matches!(cutter.length.word, LengthWord::Long | LengthWord::Short);
+    let doubtful =
+        known().filter(|cutter| !waits(cutter)).filter_map(|cutter| Some((cutter, cutter.length.off_by?.abs())));
     if let Some((cutter, by)) = doubtful.max_by(|a, b| a.1.total_cmp(&b.1)).filter(|(_, by)| *by > mm(0.0)) {
         let by = unit.show_named(by);
         return Some(Worst {

@@ -6,6 +6,7 @@ use serde_json::Value;
 
 use super::hand::TAG;
 use super::places::Read;
+use super::{pairs, tables};
 
 /// Words in which a figure is said, and what it must be.
 struct Shared {
@@ -163,9 +164,47 @@ fn day(value: &Value) -> Value {
     value.as_str().map_or(Value::Null, |text| text.get(..10).unwrap_or(text).into())
 }
 
+/// What stands in a field of the card's form; empty where nothing does.
+fn on_card<'a>(card: &'a str, label: &str) -> &'a str {
+    card.lines().find_map(|line| line.strip_prefix(label)).unwrap_or_else(|| panic!("no {label}\n{card}")).trim()
+}
+
+/// What the form of the card says otherwise than sheet, life and tag.
+fn on_the_card(read: &Read, faults: &mut Vec<String>) {
+    let tag = &read.tag["tags"][0];
+    let of_sheet = |key: &str| &read.sheet["card"][key];
+    for (label, values) in [
+        ("Name", vec![of_sheet("name"), &read.history["name"], &tag["name"]]),
+        ("Owner", vec![of_sheet("owner"), &read.history["owner"], &tag["owner"]]),
+        ("Saw", vec![of_sheet("saw"), &read.history["saw"]["name"], &tag["saw"]]),
+    ] {
+        let card = on_card(&read.card, label);
+        for value in values.into_iter().filter(|value| value.as_str() != Some(card)) {
+            faults.push(format!("{label} is {card:?} on the card and {value} elsewhere"));
+        }
+    }
+    let mut figure = |label: &str, is: Option<f64>| {
+        let card = on_card(&read.card, label).parse::<f64>().ok();
+        if card.zip(is).is_none_or(|(card, is)| (card - is).abs() > 5e-5) {
+            faults.push(format!("{label} is {card:?} on the card and {is:?} elsewhere"));
+        }
+    };
+    if !on_card(&read.card, "Length when new").is_empty() {
+        for value in [&read.sheet["geometry"]["new_length_mm"]["value"], &read.history["new_length_mm"]] {
+            figure("Length when new", value.as_f64());
+        }
+    }
+    // A loop has cost its own price and that of every round that was signed.
+    let signed = read.history["signed"].as_f64().unwrap();
+    let round = on_card(&read.card, "Price of a round").parse::<f64>().unwrap();
+    figure("Price of a new loop", read.history["cost"]["to_date"].as_f64().map(|to_date| to_date - signed * round));
+}
+
 /// Every disagreement, in a sentence.
 pub(super) fn faults(read: &Read) -> Vec<String> {
-    let mut faults = Vec::new();
+    let mut faults = tables::faults(&read.tables, &read.sheet, &read.history, &read.saw, &read.tag);
+    on_the_card(read, &mut faults);
+    pairs::faults(read, &mut faults);
     in_words(read, &mut faults);
     in_hand(read, &mut faults);
     in_data(read, &mut faults);

@@ -6,9 +6,9 @@ use chrono::{DateTime, FixedOffset, TimeDelta};
 use evenbite::care::{Standing, Workshop};
 use evenbite::chain::{Sequence, Side, Wood};
 use evenbite::record::Rack;
-use evenbite::round::{Ask, Card, Header, Reading, Round, Task, Tool};
+use evenbite::round::{Ask, Card, CutterState, Header, Reading, Round, Task, Tool};
 use evenbite::round::{Own, Prices};
-use evenbite::units::Unit;
+use evenbite::units::{Unit, mm};
 
 use super::plot::{Dice, Plot};
 use crate::played::{MONO, rehearsal};
@@ -22,10 +22,61 @@ enum Place {
     Elsewhere,
 }
 
+impl Place {
+    fn of(screen: &str) -> Self {
+        if screen.contains("Enter to the rack") {
+            Self::Closed
+        } else if screen.contains("* keep it") {
+            Self::Question
+        } else if screen.contains("* pause") {
+            Self::Round
+        } else {
+            Self::Elsewhere
+        }
+    }
+}
+
 /// Tag of the loop.
 pub(super) const TAG: &str = "twelve";
 /// Its saw.
 pub(super) const SAW: &str = "old orange";
+
+/// Something off the straight path.
+#[derive(Debug, Clone, Copy)]
+enum Detour {
+    TakeBack,
+    GoTo,
+    Damage,
+    DamageWithdrawn,
+    Kept,
+    Pause,
+    Missing,
+    Enough,
+    Again,
+    Zero,
+    Note,
+}
+
+/// Often done stands twice.
+const DETOURS: [Detour; 14] = [
+    Detour::TakeBack,
+    Detour::TakeBack,
+    Detour::TakeBack,
+    Detour::GoTo,
+    Detour::GoTo,
+    Detour::Damage,
+    Detour::DamageWithdrawn,
+    Detour::Kept,
+    Detour::Pause,
+    Detour::Missing,
+    Detour::Enough,
+    Detour::Again,
+    Detour::Zero,
+    Detour::Note,
+];
+
+/// Cutters of the loop.
+const CUTTERS: u16 = 10;
 
 /// Work at one loop.
 pub(super) struct Hand {
@@ -37,24 +88,26 @@ pub(super) struct Hand {
     teeth: Vec<(f64, f64)>,
     start: DateTime<FixedOffset>,
     proofs: u32,
+    /// Detours still to be made before any is made again.
+    detours: Vec<Detour>,
     /// At the last round.
     last: bool,
     steps: u32,
 }
 
-fn card(created: DateTime<FixedOffset>) -> Card {
+fn card(created: DateTime<FixedOffset>, plot: &Plot) -> Card {
     Card {
         tag: TAG.into(),
         name: "Twelve".into(),
         owner: "Mill yard".into(),
         saw: SAW.into(),
         profile: "three-eighths".into(),
-        links: 24,
+        links: 2 * CUTTERS,
         sequence: Sequence::Full,
         first: Side::Left,
         start_mark: String::new(),
         created,
-        own: Own::default(),
+        own: Own { new_length: plot.own_length.then(|| mm(10.1)), ..Own::default() },
         prices: Prices { new_loop: Some(31.0), round: Some(9.5), hours_between: Some(5.0) },
         scrapped: None,
         releases: Vec::new(),
@@ -87,20 +140,23 @@ fn import(rack: &Rack, teeth: &[(f64, f64)], start: DateTime<FixedOffset>) {
 }
 
 impl Hand {
-    /// At a new loop of twelve cutters on a fresh data folder.
+    /// At a new loop on a fresh data folder.
     pub(super) fn at(plot: Plot) -> Self {
         let dir = tempfile::tempdir().unwrap();
         let start = DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").unwrap();
         let rack = Rack::open(dir.path().join("data")).unwrap();
-        rack.create_loop(&card(start)).unwrap();
+        rack.create_loop(&card(start, &plot)).unwrap();
         let mut dice = Dice(plot.seed ^ 0x5eed);
         let tooth = |_| (10.0 - plot.worn + dice.scatter(0.08), 0.62 + dice.scatter(0.04));
-        let teeth: Vec<(f64, f64)> = (0..12).map(tooth).collect();
+        let mut teeth: Vec<(f64, f64)> = (0..CUTTERS).map(tooth).collect();
+        if plot.struck {
+            teeth[6].0 -= 0.8;
+        }
         if plot.imported {
             import(&rack, &teeth, start);
         }
         let play = rehearsal(rack, (140, 45), MONO, start);
-        Self { plot, play, dir, dice, teeth, start, proofs: 0, last: false, steps: 0 }
+        Self { plot, play, dir, dice, teeth, start, proofs: 0, detours: Vec::new(), last: false, steps: 0 }
     }
 
     pub(super) fn data(&self) -> PathBuf {
@@ -168,17 +224,7 @@ impl Hand {
     }
 
     fn place(&self) -> Place {
-        let screen = self.play.screen();
-        let foot = |words: &str| screen.lines().any(|line| line.contains(words));
-        if foot("Enter to the rack") {
-            Place::Closed
-        } else if foot("* keep it") {
-            Place::Question
-        } else if foot("* pause") {
-            Place::Round
-        } else {
-            Place::Elsewhere
-        }
+        Place::of(&self.play.screen())
     }
 
     fn key(&mut self, name: &str) {
@@ -192,8 +238,9 @@ impl Hand {
     /// Does the next thing; false once the round is closed.
     pub(super) fn step(&mut self) -> bool {
         self.steps += 1;
-        assert!(self.steps < 1500, "the round does not end\n{}", self.play.screen());
-        match self.place() {
+        let screen = self.play.screen();
+        assert!(self.steps < 1500, "the round does not end\n{screen}");
+        match Place::of(&screen) {
             Place::Question => {
                 let meant = self.play.screen().contains("y as meant");
                 let key = if self.dice.percent(50) { "*" } else { "/" };
@@ -206,21 +253,25 @@ impl Hand {
                 return false;
             }
             Place::Round => {}
-            Place::Elsewhere => panic!("out of the round\n{}", self.play.screen()),
+            Place::Elsewhere => panic!("out of the round\n{screen}"),
         }
-        if self.play.screen().contains("1  measure it again") {
+        if screen.contains("1  measure it again") {
             // A fault holds the screen on its cutter until one of its choices is taken.
             let choice = ["0", "0", "0", "1", "3"][usize::try_from(self.dice.below(5)).unwrap()];
             self.key("Esc");
             self.enter(choice);
             return true;
         }
-        if self.dice.percent(self.plot.detours) && self.steps < 600 {
-            self.detour();
+        if self.last && self.plot.cast_out && self.steps > 40 && self.dice.percent(10) {
+            self.play.play("key j\nenter rivets 3 turns by hand").unwrap();
             return true;
         }
         let round = self.round();
-        if self.play.screen().contains("once more") {
+        if self.dice.percent(self.plot.detours) && self.steps < 600 {
+            self.detour(&round);
+            return true;
+        }
+        if screen.contains("once more") && !matches!(round.step().ask, Ask::Zero) {
             self.once_more(&round);
             return true;
         }
@@ -277,10 +328,14 @@ impl Hand {
             }
             (Ask::Prove, _) => {
                 self.proofs += 1;
+                if self.plot.detours > 0 && self.proofs == 2 {
+                    // Seen only now that all is done.
+                    return self.damage();
+                }
                 self.enter(if self.proofs > 5 { "0" } else { "" });
             }
             (Ask::Sign | Ask::Reject, _) => self.enter("1"),
-            (Ask::Saw, _) => self.enter(""),
+            (Ask::Saw, _) => self.saw(),
             (Ask::Nothing | Ask::Read(_), _) => self.key("Enter"),
         }
     }
@@ -367,40 +422,76 @@ impl Hand {
         self.enter(&text);
     }
 
-    /// Something off the straight path.
-    fn detour(&mut self) {
-        match self.dice.below(10) {
-            0..=2 => {
+    /// The next thing off the straight path: each comes before any comes again.
+    fn detour(&mut self, round: &Round) {
+        if self.detours.is_empty() {
+            self.detours = DETOURS.into();
+            self.dice.shuffle(&mut self.detours);
+        }
+        let Some(detour) = self.detours.pop() else { return };
+        match detour {
+            Detour::TakeBack => {
                 self.key("/");
                 if self.dice.percent(30) {
                     self.key("/");
                 }
             }
-            3 | 4 => {
-                let number = 1 + self.dice.below(12);
+            Detour::GoTo => {
+                let number = self.number();
                 self.play.play(&format!("key g\nenter {number}")).unwrap();
             }
-            5 => {
-                let depth = self.show(0.5);
-                self.play.play(&format!("key d\nenter {depth}")).unwrap();
+            Detour::Damage => self.damage(),
+            Detour::DamageWithdrawn => {
+                let hurt = round.cutters.iter().find(|cutter| cutter.state == CutterState::Damaged);
+                match hurt.map(|cutter| cutter.number) {
+                    Some(number) => self.play.play(&format!("key g\nenter {number}\nkey k")).map(drop).unwrap(),
+                    None => self.damage(),
+                }
             }
-            6 => self.key("k"),
-            7 => {
+            Detour::Kept => self.mark("k"),
+            Detour::Pause => {
                 self.key("*");
                 self.key("Enter");
             }
-            8 => {
-                if self.dice.percent(30) {
-                    self.key("x");
-                } else {
-                    self.key("e");
-                }
+            Detour::Missing => self.mark("x"),
+            Detour::Enough => self.key("e"),
+            Detour::Again => self.key("r"),
+            Detour::Zero => {
+                let shown = self.show(0.02);
+                self.play.play(&format!("key z\nenter {shown}")).unwrap();
             }
-            _ => drop(self.play.play("key n\nenter seen in poor light").unwrap()),
+            Detour::Note => drop(self.play.play("key n\nenter seen in poor light").unwrap()),
         }
         if self.place() == Place::Elsewhere {
             // A wish that asks for more than it got: leave it.
             self.key("Esc");
         }
+    }
+
+    fn damage(&mut self) {
+        self.mark("d");
+        let depth = if self.dice.percent(70) { self.show(0.5) } else { String::new() };
+        self.enter(&depth);
+    }
+
+    fn number(&mut self) -> u64 {
+        1 + self.dice.below(CUTTERS.into())
+    }
+
+    /// Puts a mark on a cutter: on the one in hand, or on any where the screen asks which.
+    fn mark(&mut self, key: &str) {
+        self.key(key);
+        if self.play.screen().contains("which cutter?") {
+            let number = self.number();
+            self.enter(&number.to_string());
+        }
+    }
+
+    /// Looks at the saw, or leaves it out.
+    fn saw(&mut self) {
+        if self.dice.percent(70) {
+            return self.enter("");
+        }
+        self.play.play("enter 1\nenter 1\nkey *").unwrap();
     }
 }

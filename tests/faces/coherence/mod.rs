@@ -8,18 +8,22 @@
 
 mod figures;
 mod hand;
+mod kinds;
+mod pairs;
 mod phrases;
 mod places;
 mod plot;
+mod tables;
 
 use std::env;
 
 use hand::Hand;
+use kinds::Kinds;
 use phrases::Book;
 use plot::Plot;
 
 /// Rounds of the short form, and at how many of the steps everything is read.
-const SHORT: (u64, usize) = (6, 12);
+const SHORT: (u64, usize) = (7, 16);
 
 fn rounds() -> (u64, usize) {
     let asked = env::var("COHERENCE_ROUNDS").ok().and_then(|text| text.parse().ok());
@@ -27,7 +31,7 @@ fn rounds() -> (u64, usize) {
 }
 
 /// Plays loops round after round; hands every place's words on to `book`.
-fn play(rounds: u64, every: usize, book: &mut Book) -> Vec<String> {
+fn play(rounds: u64, every: usize, book: &mut Book, kinds: &mut Kinds) -> Vec<String> {
     let mut faults = Vec::new();
     let mut played = 0;
     for seed in 1.. {
@@ -52,6 +56,7 @@ fn play(rounds: u64, every: usize, book: &mut Book) -> Vec<String> {
             faults.extend(told(&read, &format!("seed {seed}, round {round}, at its end")));
             book.hear(&read);
             book.hear_round(&hand);
+            kinds.count(&hand.plot, &hand.round());
             played += 1;
         }
     }
@@ -59,6 +64,12 @@ fn play(rounds: u64, every: usize, book: &mut Book) -> Vec<String> {
 }
 
 fn told(read: &places::Read, at: &str) -> Vec<String> {
+    if env::var("COHERENCE_AT").is_ok_and(|wanted| wanted == at) {
+        for told in &read.told {
+            println!("-- {}\n{}\n", told.place, told.words);
+        }
+        println!("{}", read.sheet);
+    }
     figures::faults(read).into_iter().map(|fault| format!("{at}: {fault}")).collect()
 }
 
@@ -66,10 +77,13 @@ fn told(read: &places::Read, at: &str) -> Vec<String> {
 fn shared_figures_agree_everywhere() {
     let (rounds, every) = rounds();
     let mut book = Book::default();
-    let faults = play(rounds, every, &mut book);
+    let mut kinds = Kinds::default();
+    let faults = play(rounds, every, &mut book, &mut kinds);
+    println!("{}", kinds.text());
     book.hear_lists();
+    assert!(faults.is_empty(), "places disagree {} times:\n{}", faults.len(), faults.join("\n"));
+    assert!(kinds.never().is_empty(), "never played: {}", kinds.never().join(", "));
     if env::var_os("COHERENCE_ROUNDS").is_none() {
         insta::assert_snapshot!("phrases", book.text());
     }
-    assert!(faults.is_empty(), "places disagree {} times:\n{}", faults.len(), faults.join("\n"));
 }

@@ -9,6 +9,7 @@ use evenbite::units::Unit;
 use serde_json::Value;
 
 use super::hand::{Hand, SAW, TAG};
+use super::tables::{Tables, rows};
 use crate::played::{MONO, rehearsal};
 
 /// What one place says.
@@ -34,8 +35,12 @@ pub(super) struct Read {
     pub saw: Value,
     /// The tag as JSON.
     pub tag: Value,
+    /// The same as tables, and the table of all cutters.
+    pub tables: Tables,
     /// The row of the rack.
     pub row: Row,
+    /// The loop's card as its form shows it.
+    pub card: String,
     /// A doubtful reading waits for an answer.
     pub asks: bool,
     /// The round is closed.
@@ -134,8 +139,18 @@ pub(super) fn read(hand: &Hand) -> Read {
     if !closed {
         told.push(Told { place: "plain face", words: plain(&care, hand) });
     }
-    let rack = rehearsal(care.clone(), (140, 45), MONO, now);
+    let mut rack = rehearsal(care.clone(), (140, 45), MONO, now);
     told.push(Told { place: "rack on the screen", words: folded(&rack.screen()) });
+    rack.play("key e").unwrap();
+    let mut export = Vec::new();
+    hand.rack().export_csv(&mut export).unwrap();
+    let tables = Tables {
+        sheet: rows(&sheet.csv()),
+        life: rows(&life.csv()),
+        saw: rows(&saw.csv()),
+        tag: rows(&tags.csv()),
+        export: rows(&String::from_utf8(export).unwrap()),
+    };
     let json = |text: &str| serde_json::from_str(text).unwrap();
     Read {
         told,
@@ -144,7 +159,9 @@ pub(super) fn read(hand: &Hand) -> Read {
         history: json(&life.json()),
         saw: json(&saw.render(Format::Json, unit, true)),
         tag: json(&tags.render(Format::Json, unit, true)),
+        tables,
         row,
+        card: rack.screen(),
         asks: hand.asks(),
         closed,
         unit,

@@ -25,6 +25,13 @@ impl Dice {
         self.below(100) < share
     }
 
+    /// The same things in another order.
+    pub(super) fn shuffle<T>(&mut self, things: &mut [T]) {
+        for at in (1..things.len()).rev() {
+            things.swap(at, usize::try_from(self.below(at as u64 + 1)).unwrap());
+        }
+    }
+
     /// Near enough normal.
     pub(super) fn scatter(&mut self, sd: f64) -> f64 {
         let sum: f64 = (0..12).map(|_| self.below(1 << 20) as f64 / f64::from(1 << 20)).sum();
@@ -48,27 +55,39 @@ pub(super) struct Plot {
     pub detours: u64,
     /// The last round is rejected in the look-over.
     pub rejected: bool,
+    /// The last round is rejected somewhere on the way.
+    pub cast_out: bool,
     /// New length less the worn length at the first round, mm.
     pub worn: f64,
+    /// One cutter has been struck: it is much shorter than the others.
+    pub struck: bool,
+    /// The card has a length of its own when new.
+    pub own_length: bool,
     /// Readings come from a spreadsheet before the first round.
     pub imported: bool,
 }
 
 impl Plot {
+    /// The seed's turn decides what kind of loop it is, so that a few seeds have every kind; its dice decide the rest.
     pub(super) fn of(seed: u64) -> Self {
         let mut dice = Dice(seed);
+        let turn = |of: u64, at: u64| seed % of == at;
+        let pick = |list: &[u64], every: u64| list[usize::try_from(seed / every).unwrap() % list.len()];
         Self {
             seed,
-            rounds: 1 + dice.below(3),
-            tool: if dice.percent(20) { Tool::Grinder } else { Tool::File },
-            unit: if dice.percent(25) { Unit::Inch } else { Unit::Mm },
+            rounds: pick(&[2, 1, 2, 1, 3], 1),
+            tool: if turn(4, 2) { Tool::Grinder } else { Tool::File },
+            unit: if turn(4, 3) { Unit::Inch } else { Unit::Mm },
             strokes: dice.percent(60),
             angles: dice.percent(50),
-            left_out: [0, 4, 40][usize::try_from(dice.below(3)).unwrap()],
-            detours: [0, 6, 20][usize::try_from(dice.below(3)).unwrap()],
-            rejected: dice.percent(15),
+            left_out: pick(&[4, 0, 40], 2),
+            detours: pick(&[20, 20, 6, 20, 0], 1),
+            rejected: turn(7, 4),
+            cast_out: turn(5, 3),
             worn: 0.2 + dice.below(50) as f64 / 10.0,
-            imported: dice.percent(25),
+            struck: turn(2, 1),
+            own_length: turn(3, 1),
+            imported: turn(3, 2),
         }
     }
 }
