@@ -144,9 +144,9 @@ impl Plan {
     }
 }
 
-/// Width of the band that kept cutters end in: half the length tolerance, which leaves the other half to the readings.
+/// Width of the band that kept cutters end in.
 pub fn band(spec: &Spec) -> Millimetres {
-    spec.length_tolerance * 0.5
+    spec.band()
 }
 
 /// Options for every allowed number of cutters left short, in O(n log n), with the reason why they end. `unmeasured`

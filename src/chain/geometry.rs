@@ -16,6 +16,12 @@ pub(super) const READING_STEP_MM: f64 = 1e-4;
 pub const PUBLISHED_MARKS: &str = "two manuals end at 4 mm, a supplier's guide at 3 mm";
 
 impl Spec {
+    /// Width of the band that cutters filed to one length end in: half the length tolerance, which leaves the other half to the
+    /// readings.
+    pub fn band(&self) -> Millimetres {
+        self.length_tolerance * 0.5
+    }
+
     /// Wear `w = L_new - L` in mm. Negative for a cutter longer than new, which readings can show.
     pub fn wear(&self, length: Millimetres) -> Millimetres {
         self.new_length - length

@@ -171,7 +171,10 @@ impl Coach {
             return Reply::Moved;
         }
         let last = self.round.last_voidable().and_then(|entry| {
-            let reading = crate::round::fold::reading_of(&entry.event)?;
+            let reading = match entry.event {
+                Event::LeftAsIs { reading, .. } => reading,
+                ref event => crate::round::fold::reading_of(event)?,
+            };
             let cutter = crate::round::fold::cutter_of(&entry.event)?;
             let at = self.round.cutter(cutter)?;
             (at.taken(reading) > 0).then_some((cutter, reading))

@@ -35,10 +35,7 @@ impl Coach {
                 self.repeat = None;
                 Reply::record(Event::LeftOut { cutter, reading })
             }
-            (_, Some(_)) if line.is_empty() => {
-                self.repeat = None;
-                Reply::Moved
-            }
+            (_, Some((cutter, reading))) if line.is_empty() => self.leave(cutter, reading),
             (_, Some((cutter, reading))) => self.take_reading(cutter, reading, typed, true),
             (Ask::Read(reading), None) => match step.cutter {
                 Some(cutter) if line.is_empty() => Reply::record(Event::LeftOut { cutter, reading }),

@@ -138,11 +138,19 @@ impl Coach {
             ("3", Fault::Angle) => go(self, filing, Some(Reading::Angle)),
             ("3", Fault::Long | Fault::RakerLow) => go(self, filing, None),
             ("3", Fault::RakerHigh) => go(self, Phase::Rakers, None),
-            ("0", _) => {
-                self.hold = None;
+            ("0", _) => self.checked(Event::LeftAsIs { cutter, reading }),
+            _ => Reply::refused(format!("Cutter {cutter} first: type the number of a choice; 0 goes on.")),
+        }
+    }
+
+    /// Goes on without a second reading: what the record leaves open is left as it is, and that is on record too.
+    pub(super) fn leave(&mut self, cutter: CutterNumber, reading: Reading) -> Reply {
+        match self.left_open() {
+            (None, None) => {
+                self.repeat = None;
                 Reply::Moved
             }
-            _ => Reply::refused(format!("Cutter {cutter} first: type the number of a choice; 0 goes on.")),
+            _ => self.checked(Event::LeftAsIs { cutter, reading }),
         }
     }
 
@@ -155,8 +163,14 @@ impl Coach {
     /// The cutter read last, where another one is in hand now: a mark could be meant for either.
     pub fn just_read(&self) -> Option<CutterNumber> {
         let here = self.at_hand().filter(|_| self.hold.is_none() && self.repeat.is_none())?;
-        let entry = self.round.last_voidable()?;
-        reading_of(&entry.event).and(cutter_of(&entry.event)).filter(|last| *last != here)
+        let event = &self.round.last_voidable()?.event;
+        let about = reading_of(event).is_some() || matches!(event, Event::LeftAsIs { .. });
+        cutter_of(event).filter(|last| about && *last != here)
+    }
+
+    /// True where an event that is on record holds the screen, which then says what it came to itself.
+    pub fn is_held_by(&self, event: &Event) -> bool {
+        self.is_held() && reading_of(event).is_some()
     }
 
     /// True while a fault waits for an answer.

@@ -21,6 +21,7 @@ use chrono::{DateTime, FixedOffset};
 use crate::advice::{Context, Findings, Skill};
 use crate::chain::CutterNumber;
 use crate::round::card::Prices;
+use crate::round::fold;
 use crate::round::{Ask, Entry, Event, Past, Reading, Round};
 use crate::saw::Saw;
 pub use command::Command;
@@ -133,7 +134,7 @@ pub struct Coach {
 impl Coach {
     /// A coach for a round.
     pub fn new(round: Round, past: Past, skill: Skill, prices: Prices) -> Self {
-        Self {
+        let mut coach = Self {
             round,
             past,
             skill,
@@ -147,7 +148,9 @@ impl Coach {
             by_hand: false,
             watch_doubles: true,
             known: OnceCell::new(),
-        }
+        };
+        coach.stand();
+        coach
     }
 
     /// Everything that can be said of the round as it stands.
@@ -235,31 +238,47 @@ impl Coach {
     pub fn command(&mut self, command: Command) -> Reply {
         self.question = None;
         if !matches!(command, Command::Again) {
-            self.repeat = None;
+            self.stand();
         }
         self.carry_out(command)
     }
 
     /// An entry is on record: folds it and says what it means.
     pub fn recorded(&mut self, entry: Entry) -> Said {
-        let (event, typed) = (entry.event.clone(), entry.typed.clone());
-        let was_repeat = self.repeat.take().is_some();
-        self.round.apply(entry);
+        self.round.apply(entry.clone());
         self.known = OnceCell::new();
-        let findings = self.findings();
-        let mut said = said::after(self, &findings, &event);
-        if let Some(taken) = typed.and_then(|typed| said::taken_as(self.round.header.units, &event, &typed)) {
+        self.stand();
+        self.said_of(&entry)
+    }
+
+    /// What an entry that is on record means.
+    fn said_of(&self, entry: &Entry) -> Said {
+        let mut said = said::after(self, &self.findings(), &entry.event);
+        let taken = |typed: &String| said::taken_as(self.round.header.units, &entry.event, typed);
+        if let Some(taken) = entry.typed.as_ref().and_then(taken) {
             said.text = format!("{} {taken}", said.text);
         }
-        if said.ask_again && !was_repeat {
-            self.repeat = crate::round::fold::cutter_of(&event).zip(crate::round::fold::reading_of(&event));
-        }
-        let beside = matches!(event, Event::Note { .. } | Event::Zero { .. } | Event::Saw { .. } | Event::Paused {});
-        if !beside {
-            let waits = self.repeat.is_none();
-            self.hold = hold::Hold::of(self, &findings, &event, &said).filter(|_| waits);
-        }
         said
+    }
+
+    /// Stands at what the record leaves open: a reading to be taken once more, or a fault that waits for an answer. Both are
+    /// derived from the folded round, so that a round taken up again stands where it stood.
+    fn stand(&mut self) {
+        (self.repeat, self.hold) = self.left_open();
+    }
+
+    /// What the last entry leaves open.
+    fn left_open(&self) -> (Option<(CutterNumber, Reading)>, Option<hold::Hold>) {
+        let Some(entry) = self.round.last_of_work() else { return (None, None) };
+        let about = fold::cutter_of(&entry.event).zip(fold::reading_of(&entry.event));
+        if about.is_none() {
+            return (None, None);
+        }
+        let said = self.said_of(entry);
+        if said.ask_again && !fold::is_repeat(&entry.event) {
+            return (about, None);
+        }
+        (None, hold::Hold::of(self, &self.findings(), &entry.event, &said))
     }
 
     /// The saw was looked at and what was found is on record: the entry to store in the round.

@@ -56,7 +56,7 @@ impl Coach {
             return self.hold_prompt(step, hold);
         }
         if let Some((number, reading)) = self.repeat {
-            return self.repeat_prompt(step, number, reading);
+            return self.repeat_prompt(step, number, reading, findings);
         }
         let cutter = step.cutter.and_then(|number| self.round.cutter(number));
         match (step.ask, cutter) {
@@ -87,12 +87,16 @@ impl Coach {
         prompt
     }
 
-    fn repeat_prompt(&self, step: Step, number: CutterNumber, reading: Reading) -> Prompt {
+    fn repeat_prompt(&self, step: Step, number: CutterNumber, reading: Reading, findings: &Findings) -> Prompt {
         let side = self.round.layout.side(number).unwrap_or(Side::Left);
         let name = words::reading(reading);
         let mut prompt = plain(step, &place(number, side), "", "go on without");
         prompt.big = big(number, side);
-        prompt.now = format!("Too close to call: measure the {name} once more.");
+        prompt.now = if self.left_open().0.is_some() || is_close(findings, number, reading) {
+            format!("Too close to call: measure the {name} once more.")
+        } else {
+            format!("Measure the {name} once more: it joins the readings before.")
+        };
         prompt.field = self.field_name(reading);
         prompt
     }
@@ -332,6 +336,16 @@ fn not_proven(findings: &Findings) -> String {
         of("gap", &|found| found.gap.word == GapWord::Again),
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
+
+/// The reading lies too near a limit to prove anything.
+fn is_close(findings: &Findings, number: CutterNumber, reading: Reading) -> bool {
+    findings.cutter(number).is_some_and(|found| match reading {
+        Reading::LengthBefore | Reading::LengthAfter => found.length.word == LengthWord::Again,
+        Reading::Angle => found.angle.word == AngleWord::Again,
+        Reading::GapBefore | Reading::GapAfter => found.gap.word == GapWord::Again,
+        Reading::Strokes => false,
+    })
 }
 
 fn light_prompt(step: Step) -> Prompt {

@@ -5,7 +5,7 @@ use crate::advice::Findings;
 use crate::advice::saw::faults;
 use crate::advice::verdict::{AngleWord, GapWord, LengthWord};
 use crate::chain::CutterNumber;
-use crate::round::{Closing, CutterState, Event, Finding, When};
+use crate::round::{Closing, CutterState, Event, Finding, When, script};
 use crate::saw::Grade;
 use crate::units::Unit;
 use crate::units::reading::{self, Kind, Value};
@@ -111,6 +111,9 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
             let what = if known { "not measured again" } else { "left out" };
             Said::new(Tone::Plain, "", format!("Cutter {cutter}: {} {what}.", super::words::reading(*reading)))
         }
+        Event::LeftAsIs { cutter, reading } => {
+            Said::new(Tone::Plain, "", format!("Cutter {cutter}: {} left as it is.", super::words::reading(*reading)))
+        }
         Event::Void { target } => taken_back(coach, *target),
         Event::Zero { mm } if mm.abs() > crate::advice::cautions::ZERO => {
             let text = format!("the caliper shows {} closed: set it to zero, or measure again.", unit.show_named(*mm));
@@ -156,6 +159,14 @@ fn length(coach: &Coach, findings: &Findings, number: CutterNumber, when: When, 
     if found.state == CutterState::LeftShort && judged.word != LengthWord::Long {
         let text = format!("cutter {number}, {shown}: {off} under the length of the others, as chosen.");
         return Said::new(Tone::Plain, "LEFT SHORT", text);
+    }
+    let aim = coach
+        .round
+        .aim()
+        .filter(|_| coach.round.cutter(number).is_some_and(|cutter| script::is_still_long(&coach.round, cutter)));
+    if let (Some(aim), LengthWord::Even | LengthWord::Again) = (aim, judged.word) {
+        let text = format!("cutter {number}, {shown}: file on until it reads {} or less.", unit.show_named(aim));
+        return Said::new(Tone::Warn, "NOT THERE YET", text);
     }
     let mut said = match judged.word {
         LengthWord::Even => {

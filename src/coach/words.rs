@@ -174,6 +174,7 @@ pub fn event(event: &Event, unit: Unit) -> String {
         Event::Light { dull: Some(dull) } if dull.is_empty() => "no edge shines".to_owned(),
         Event::Light { dull: Some(dull) } => format!("edges shine: {}", crate::advice::say::cutters(dull)),
         Event::LeftOut { cutter, reading: left } => format!("{cutter} {} left out", reading(*left)),
+        Event::LeftAsIs { cutter, reading: left } => format!("{cutter} {} left as it is", reading(*left)),
         Event::Done { task } => task_done(*task).to_owned(),
         Event::Went { phase, cutter: Some(cutter), .. } => format!("went to {cutter}, {}", phase.word()),
         Event::Went { phase, cutter: None, .. } => format!("went to {}", phase.word()),

@@ -300,9 +300,13 @@ fn store<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                     }
                 };
                 talk.say(&ack.moved_to().unwrap_or_default())?;
+                let event = ack.entry.event.clone();
                 let said = coach.recorded(ack.entry).line();
-                talk.speak(&said);
-                talk.say(&said)?;
+                // What holds the dialogue says it itself.
+                if !coach.is_held_by(&event) {
+                    talk.speak(&said);
+                    talk.say(&said)?;
+                }
             }
         }
     }

@@ -24,6 +24,12 @@ pub struct Reopened {
 }
 
 impl Round {
+    /// The aim of filing: a cutter is done once it reads this or less. Plan, strokes, the stop of filing and what is said of it all
+    /// go by it. None before a length is chosen.
+    pub fn aim(&self) -> Option<Millimetres> {
+        self.target.as_ref().map(|target| target.length + self.header.spec.band())
+    }
+
     fn mark_left_short(&mut self, left_short: &[CutterNumber]) {
         for cutter in &mut self.cutters {
             if left_short.contains(&cutter.number) {

@@ -344,6 +344,13 @@ pub enum Event {
         /// Which reading.
         reading: Reading,
     },
+    /// A fault, or a reading too close to call, was seen and left as it is: the round goes on from it.
+    LeftAsIs {
+        /// Cutter number.
+        cutter: CutterNumber,
+        /// The reading that told it.
+        reading: Reading,
+    },
     /// A piece of work was done.
     Done {
         /// Which.

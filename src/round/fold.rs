@@ -218,6 +218,18 @@ impl Round {
         self.standing().filter(|entry| !matches!(entry.event, Event::Paused {} | Event::Resumed {})).last()
     }
 
+    /// The last entry that stands and belongs to the work: remarks, the closed caliper, the saw and pauses are made beside it. What it
+    /// leaves open is open still, whoever goes on with the round.
+    pub fn last_of_work(&self) -> Option<&Entry> {
+        let beside = |event: &Event| {
+            matches!(
+                event,
+                Event::Note { .. } | Event::Zero { .. } | Event::Saw { .. } | Event::Paused {} | Event::Resumed {}
+            )
+        };
+        self.standing().filter(|entry| !beside(&entry.event)).last()
+    }
+
     /// Length that this cutter must lose.
     pub fn need(&self, cutter: &Cutter) -> Millimetres {
         cutter.need.unwrap_or(self.header.spec.need)
@@ -347,7 +359,7 @@ impl Round {
     }
 }
 
-const fn is_repeat(event: &Event) -> bool {
+pub(crate) const fn is_repeat(event: &Event) -> bool {
     matches!(
         event,
         Event::Length { again: true, .. } | Event::Angle { again: true, .. } | Event::Gap { again: true, .. }
@@ -362,7 +374,8 @@ pub(crate) fn cutter_of(event: &Event) -> Option<CutterNumber> {
         | Event::Gap { cutter, .. }
         | Event::Strokes { cutter, .. }
         | Event::State { cutter, .. }
-        | Event::LeftOut { cutter, .. } => Some(*cutter),
+        | Event::LeftOut { cutter, .. }
+        | Event::LeftAsIs { cutter, .. } => Some(*cutter),
         Event::Went { cutter, .. } | Event::Note { cutter, .. } | Event::Rejected { cutter, .. } => *cutter,
         _ => None,
     }

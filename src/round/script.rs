@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 use super::cutter::Cutter;
 use super::event::{Header, LookItem, Reading, Task, Tool};
 use super::fold::{Round, SawLook};
+use crate::units::Millimetres;
 
 /// Part of a round, in order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -307,14 +308,16 @@ fn is_reading_open(round: &Round, cutter: &Cutter, reading: Reading) -> bool {
     }
 }
 
-/// Filed, and still longer than the tolerance above the length to file to: more strokes, then measure again.
+/// Less than a caliper shows: a reading at the aim is there.
+const SAME: Millimetres = Millimetres::new(1e-6);
+
+/// Filed, and still longer than the aim: more strokes, then measure again.
 pub(crate) fn is_still_long(round: &Round, cutter: &Cutter) -> bool {
-    let Some(target) = &round.target else { return false };
-    let limit = target.length + round.header.spec.length_tolerance;
+    let Some(aim) = round.aim() else { return false };
     !cutter.left_out.contains(&Reading::LengthAfter)
         && cutter.is_matched()
         && round.header.tool == Tool::File
-        && cutter.after.mean().is_some_and(|length| length > limit)
+        && cutter.after.mean().is_some_and(|length| length > aim + SAME)
 }
 
 /// The gap is measured and smaller than its target by more than the tolerance: the raker wants filing.

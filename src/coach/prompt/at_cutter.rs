@@ -1,8 +1,8 @@
 //! What to do and what helps where a reading is taken at a cutter.
 
+use crate::advice::Findings;
 use crate::advice::rakers::Act;
 use crate::advice::redo::What;
-use crate::advice::{Findings, plan};
 use crate::chain::{Corner, Rule, Wood};
 use crate::coach::Coach;
 use crate::round::{Cutter, CutterState, Header, Reading, script};
@@ -64,14 +64,14 @@ impl Coach {
             let strokes = strokes.unwrap_or_else(|| "sharp already".to_owned());
             return format!("Left short, so only sharpened: {}, {then}.", strokes.to_lowercase());
         }
-        let band = plan::band(&self.round.header.spec);
+        let aim = self.round.aim().unwrap_or(target);
         if length <= target {
             return format!("At the length already: one light stroke if dull, {then}.");
         }
-        if length <= target + band {
+        if length <= aim {
             return format!("In the band already: one light stroke if dull, {then}.");
         }
-        let (aim, off) = (unit.show_named(target + band), unit.show_named(length - target));
+        let (aim, off) = (unit.show_named(aim), unit.show_named(length - target));
         match strokes {
             Some(strokes) => format!("{strokes}, {then}. File until it reads {aim} or less; at most {off} comes off."),
             None => format!("File until it reads {aim} or less, {then}; at most {off} comes off."),

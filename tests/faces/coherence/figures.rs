@@ -119,9 +119,12 @@ fn in_words(read: &Read, faults: &mut Vec<String>) {
 fn in_hand(read: &Read, faults: &mut Vec<String>) {
     let of = |place: &str| read.told.iter().find(|told| told.place == place).map(|told| told.words.as_str());
     let (Some(screen), Some(plain)) = (of("round on the screen"), of("plain face")) else { return };
-    if screen.contains("once more") || screen.contains("1 measure it again") || read.asks {
-        // A doubt that waits, or a fault that holds the screen, is not on record: a round that is gone on with asks for the reading itself.
+    if screen.contains("once more") || screen.contains("How much must come off") || read.asks {
+        // What is being answered is not on record: a round that is gone on with asks for the reading, or the choice, itself.
         return;
+    }
+    if screen.contains("1 measure it again") != plain.contains("1 measure it again") {
+        faults.push(format!("a fault holds one face only: {screen}\n{plain}"));
     }
     for pattern in [r"([\d.]+) (?:mm|in) is to come off", r"(\d+) things to redo", r"(\d+) strokes, then"] {
         let (on_screen, in_plain) = (all(pattern, screen), all(pattern, plain));

@@ -148,6 +148,44 @@ fn a_remark_leaves_the_fault_where_it_is_and_taking_back_takes_it_away() {
 }
 
 #[test]
+fn a_fault_is_part_of_the_round_and_holds_whoever_goes_on_with_it() {
+    let mut bench = to_file(0);
+    bench.run("enter 7.60").sees("leave it short");
+    let once = |bench: &Bench| bench.screen().matches("under the length").count();
+    assert_eq!(once(&bench), 1, "{}", bench.screen());
+    // Paused and taken up again: the same fault, the same choices, and the mark goes to its cutter.
+    let resume = |bench: &mut Bench| {
+        bench
+            .run("key *\nkey Enter")
+            .sees("Cutter 1, left")
+            .sees("SHORT: cutter 1 is 0.30 mm under")
+            .sees("leave it short");
+        assert_eq!(once(bench), 1, "{}", bench.screen());
+    };
+    resume(&mut bench);
+    let mut bench = Bench::over(bench.into_dir(), (80, 24), super::COLOUR);
+    bench.run("key Enter").sees("SHORT: cutter 1 is 0.30 mm under").sees("leave it short");
+    bench.run("key d\nenter 0.2");
+    assert_eq!(bench.round().cutters[0].state, CutterState::Damaged);
+    bench.run("key / / /\nenter 7.60\nenter 0").sees("Cutter 1: length after left as it is");
+    assert!(bench.round().standing().any(|entry| matches!(entry.event, Event::LeftAsIs { .. })));
+    bench.run("key *\nkey Enter").sees("Cutter 3, left");
+    assert!(!bench.screen().contains("leave it short"), "{}", bench.screen());
+    // The mark is asked for: two cutters could be meant.
+    bench.run("key d").sees("Cutter 1 was just read, 3 comes next").run("key Esc");
+    bench.run("key /").sees("leave it short");
+}
+
+#[test]
+fn a_reading_too_close_to_call_is_asked_for_again_after_a_pause_too() {
+    let mut bench = to_file(0);
+    bench.run("enter 7.78").sees("once more");
+    bench.run("key *\nkey Enter").sees("once more");
+    bench.run("enter").run("key *\nkey Enter");
+    assert!(!bench.screen().contains("once more"), "{}", bench.screen());
+}
+
+#[test]
 fn the_plain_face_holds_a_fault_too() {
     let dir = tempfile::tempdir().unwrap();
     let rack = Rack::open(dir.path().join("data")).unwrap();
@@ -170,4 +208,14 @@ fn the_plain_face_holds_a_fault_too() {
     }
     let round = rack.read_round(rack.rounds("twelve").unwrap().last().unwrap()).unwrap();
     assert_eq!((round.cutters[0].state, target(&round)), (CutterState::LeftShort, Some(mm(7.9))));
+    // A fault that it was left at stands first when it is taken up again, once and with its choices.
+    let go_on = |lines: &str| {
+        let mut out = Vec::new();
+        plain::run(&Workshop::from(rack.clone()), lines.as_bytes(), &mut out, at, "", false).unwrap();
+        String::from_utf8(out).unwrap()
+    };
+    go_on("twelve\n7.50\n");
+    let said = go_on("twelve\n0\n");
+    assert_eq!(said.matches("SHORT: cutter 3").count(), 1, "{said}");
+    assert!(said.contains("  3  leave it short") && said.contains("left as it is"), "{said}");
 }

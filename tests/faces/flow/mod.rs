@@ -209,7 +209,8 @@ fn to_file(readings: usize) -> Bench {
 fn filing() {
     let rows = [
         (0, "to the length", "enter 7.92", "3 length after"),
-        (0, "still long: measured again", "enter 7.97\nkey /\nenter 8.02", "3 length after"),
+        (0, "at the aim, half the tolerance over the length", "enter 8.00", "3 length after"),
+        (0, "a little over the aim: filed on", "enter 8.01", "1 length after"),
         (0, "longer than before waits", "enter 8.9", "1 length after"),
         (1, "strokes first", "enter 3", "1 length after"),
         (1, "strokes then length", "enter 3\nenter 7.92", "3 strokes"),
@@ -316,10 +317,10 @@ fn marks_and_remarks_are_on_record() {
 #[test]
 fn a_second_reading_is_asked_for_only_near_the_limit_and_averages() {
     let mut bench = to_file(0);
-    bench.run("enter 8.06").sees("once more");
-    bench.run("enter 8.04");
+    bench.run("enter 7.76").sees("once more");
+    bench.run("enter 7.78");
     let round = bench.round();
-    assert_eq!(round.cutters[0].after.readings(), [mm(8.06), mm(8.04)]);
+    assert_eq!(round.cutters[0].after.readings(), [mm(7.76), mm(7.78)]);
     let again = round.entries.iter().filter(|e| matches!(e.event, Event::Length { again: true, .. })).count();
     assert_eq!(again, 1);
 }

@@ -395,11 +395,14 @@ impl Screen for RoundScreen {
         self.storing.failed = why.is_some();
         for entry in stored {
             let silent = matches!(entry.event, Event::Went { .. } | Event::Paused {} | Event::Resumed {});
+            let event = entry.event.clone();
             let said = self.coach.recorded(entry);
+            // What holds the screen says it itself.
+            let said = Some(said).filter(|_| !self.coach.is_held_by(&event));
             if !silent {
                 effects.push(Effect::Desk(Work::Bell(1)));
-                effects.push(Effect::Desk(Work::Speak(said.line())));
-                self.said = Some(said);
+                effects.extend(said.iter().map(|said| Effect::Desk(Work::Speak(said.line()))));
+                self.said = said;
             }
         }
         match why {
