@@ -245,10 +245,11 @@ impl Coach {
 
     /// An entry is on record: folds it and says what it means.
     pub fn recorded(&mut self, entry: Entry) -> Said {
-        self.round.apply(entry.clone());
+        let recorded = entry.clone();
+        self.round.apply(entry);
         self.known = OnceCell::new();
         self.stand();
-        self.said_of(&entry)
+        self.said_of(&recorded)
     }
 
     /// What an entry that is on record means.
