@@ -155,7 +155,7 @@ fn check_one(path: &Path) -> Result<String, Vec<String>> {
     if named(remap::FILE.name) {
         let text = remap::FILE.text(path).map_err(|error| one(&error))?;
         let at = |line: usize, problem: &str| vec![format!("{}:{line}: {problem}", path.display())];
-        remap::parse(&text).map_err(|error| at(error.line, &error.problem))?;
+        remap::check(&text).map_err(|error| at(error.line, &error.problem))?;
         return Ok("keys of one's own".to_owned());
     }
     match check_file(path) {

@@ -12,7 +12,7 @@ pub(crate) mod keys;
 mod loader;
 pub mod look;
 pub mod rehearse;
-pub(crate) mod remap;
+pub mod remap;
 mod scene;
 mod screen;
 mod screens;

@@ -23,7 +23,7 @@ pub(crate) const FILE: Kept = Kept { name: "keys.toml", most: 64 * 1024 };
 /// A file that was not taken.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{}:{line}: {problem} The usual keys are used.", FILE.name)]
-pub(crate) struct KeyFileError {
+pub struct KeyFileError {
     /// Line, from 1.
     pub line: usize,
     /// What was read and what is allowed, a sentence.
@@ -31,6 +31,14 @@ pub(crate) struct KeyFileError {
 }
 
 type Wishes = BTreeMap<String, BTreeMap<String, Spanned<Vec<String>>>>;
+
+/// Whether a text can be taken.
+///
+/// # Errors
+/// [`KeyFileError`] for an unknown place, name or key, a key that belongs to the reading, and a key with two meanings.
+pub fn check(text: &str) -> Result<(), KeyFileError> {
+    parse(text).map(drop)
+}
 
 /// The table with the wishes of a file in it.
 ///

@@ -10,6 +10,8 @@ mod check;
 #[cfg(unix)]
 mod disk;
 mod export;
+#[cfg(unix)]
+mod faults;
 mod formats;
 #[cfg(unix)]
 mod instruments;
