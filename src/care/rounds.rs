@@ -62,6 +62,8 @@ pub struct Opening {
     pub clock_behind: Option<DateTime<FixedOffset>>,
     /// Files that could not be read for it, each in a sentence.
     pub not_read: Vec<String>,
+    /// Where the round had to go on as it was opened, in a sentence.
+    pub moved_to: Option<String>,
 }
 
 impl fmt::Display for Opening {
@@ -79,6 +81,7 @@ impl fmt::Display for Opening {
             said.push(format!("The clock stands before the last entry, {last}: is it set right?"));
         }
         said.extend(self.not_read.iter().cloned());
+        said.extend(self.moved_to.clone());
         f.write_str(&said.join(" "))
     }
 }
@@ -103,12 +106,15 @@ pub struct Stored {
 impl Stored {
     /// Where the round goes on from here, in a sentence, where it had to move to a new file.
     pub fn moved_to(&self) -> Option<String> {
-        self.moved.as_ref().map(|moved| {
-            let name = moved.to.file_name().unwrap_or(moved.to.as_os_str());
-            let (name, reason) = (clean(&name.to_string_lossy()), clean(&moved.reason));
-            format!("The round goes on in {name}: the file before it could not be used any more ({reason}).")
-        })
+        self.moved.as_ref().map(|moved| goes_on_in("The round", moved))
     }
+}
+
+/// Where a record that had to move goes on, in a sentence.
+pub(super) fn goes_on_in(what: &str, moved: &Moved) -> String {
+    let name = moved.to.file_name().unwrap_or(moved.to.as_os_str());
+    let (name, reason) = (clean(&name.to_string_lossy()), clean(&moved.reason));
+    format!("{what} goes on in {name}: the file before it could not be used any more ({reason}).")
 }
 
 impl OpenRound {
@@ -156,11 +162,12 @@ impl Workshop {
         let (file, mut round, recovered) = self.rack.resume(&card.tag, now.to_utc())?;
         let clock_behind = round.entries.last().map(|entry| entry.at).filter(|last| *last - now > CLOCK_SLACK);
         let mut open = self.at_bench(file);
-        let resumed = Pending { event: Event::Resumed {}, typed: None };
-        round.apply(open.append(&resumed, now)?.entry);
+        let resumed = open.append(&Pending { event: Event::Resumed {}, typed: None }, now)?;
+        let moved_to = resumed.moved_to();
+        round.apply(resumed.entry);
         let coach = self.coach(card, round);
         let (cut_off, not_read) = (recovered.map(|found| found.bytes), coach.not_read.clone());
-        let opening = Opening { goes_on: true, cut_off, clock_behind, not_read };
+        let opening = Opening { goes_on: true, cut_off, clock_behind, not_read, moved_to };
         Ok(Started { name: card.name.clone(), round: open, coach, opening })
     }
 
@@ -182,7 +189,8 @@ impl Workshop {
         let (file, round) = self.rack.begin_round(header)?;
         let clock_behind = last.filter(|last| *last - header.started > CLOCK_SLACK);
         let coach = self.coach(&card, round);
-        let opening = Opening { goes_on: false, cut_off: None, clock_behind, not_read: coach.not_read.clone() };
+        let not_read = coach.not_read.clone();
+        let opening = Opening { goes_on: false, cut_off: None, clock_behind, not_read, moved_to: None };
         Ok(Started { round: self.at_bench(file), coach, name: card.name, opening })
     }
 

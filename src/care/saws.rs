@@ -7,6 +7,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::Workshop;
 use super::life::sentences;
+use super::rounds::goes_on_in;
 use super::rows::SawSays;
 use crate::advice::Status;
 use crate::advice::rotation::{OUT_OF_CARE, Runner, rotation};
@@ -120,7 +121,8 @@ impl Workshop {
     }
 
     /// Stores what was found at a saw, under one time, and writes its name on the card of the loop at the bench where that
-    /// names none. The second part is why that card could not be written: what was found is on record all the same.
+    /// names none. The second part is what else to say: that the record had to move to a new file, and why that card could
+    /// not be written. What was found is on record all the same.
     ///
     /// # Errors
     /// A name that leaves nothing to call a record by, the record cannot be trusted, or the disk fails: nothing is stored.
@@ -130,9 +132,13 @@ impl Workshop {
         with: Option<&str>,
         events: &[SawEvent],
         now: DateTime<FixedOffset>,
-    ) -> Result<(Saw, Option<RackError>), RackError> {
-        let saw = self.rack.add_to_saw(name, now, events)?;
-        Ok((saw, with.and_then(|tag| self.put_on_card(tag, name).err())))
+    ) -> Result<(Saw, Vec<String>), RackError> {
+        let (saw, moved) = self.rack.add_to_saw(name, now, events)?;
+        let mut said: Vec<String> = moved.iter().map(|moved| goes_on_in("The saw's record", moved)).collect();
+        if let Some(error) = with.and_then(|tag| self.put_on_card(tag, name).err()) {
+            said.push(format!("The saw's name could not be put on the loop's card: {error}"));
+        }
+        Ok((saw, said))
     }
 
     /// Writes the saw's name on a loop's card where the card names none.

@@ -42,7 +42,7 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
         return Ok(ExitCode::FAILURE);
     }
     if args.dry_run {
-        println!("Nothing was taken: this was a look only.");
+        output::write("Nothing was taken: this was a look only.\n", None)?;
         return Ok(ExitCode::SUCCESS);
     }
     let target = Target {
@@ -56,7 +56,7 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
         file: args.file.file_name().map(|name| clean(&name.to_string_lossy())).unwrap_or_default(),
         then: if args.keep { Then::Keep } else { Then::Resume },
     };
-    told(&care.take(&look, &target)?, args.keep);
+    output::write(&told(&care.take(&look, &target)?, args.keep), None)?;
     Ok(ExitCode::SUCCESS)
 }
 
@@ -69,16 +69,16 @@ fn said(error: ImportError, file: &Path) -> anyhow::Error {
     }
 }
 
-fn told(imported: &Imported, kept: bool) {
+fn told(imported: &Imported, kept: bool) -> String {
     let tag = &imported.round.header.tag;
     let loop_word = if imported.new_loop { "taken into care" } else { "already in care" };
     let round_word = if kept { "kept as a past round" } else { "open: it goes on with the look-over" };
-    println!("Loop {tag} is {loop_word}; the readings are on record, the round is {round_word}.");
+    format!("Loop {tag} is {loop_word}; the readings are on record, the round is {round_word}.\n")
 }
 
 /// An export of a whole data folder, read back.
 fn restore(care: &Workshop, args: &ImportArgs) -> Result<ExitCode> {
     let restored = care.restore(&args.file).with_context(|| format!("{}", args.file.display()))?;
-    println!("Read back: {} loops, {} rounds.", restored.loops, restored.rounds);
+    output::write(&format!("Read back: {} loops, {} rounds.\n", restored.loops, restored.rounds), None)?;
     Ok(ExitCode::SUCCESS)
 }

@@ -53,9 +53,9 @@ pub(super) fn look<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         return Ok(None);
     }
     let stored = care.store_saw(name, Some(with), &events, talk.now());
-    let (saw, not_on_card) = stored.context("NOT STORED: what was found at the saw")?;
-    if let Some(error) = not_on_card {
-        talk.say(&format!("The saw's name could not be put on the loop's card: {error}"))?;
+    let (saw, more) = stored.context("NOT STORED: what was found at the saw")?;
+    for said in more {
+        talk.say(&said)?;
     }
     for fault in crate::advice::saw::faults(&saw) {
         talk.say(&format!("{} {} {}", fault.words(unit), fault.effect(), fault.remedy()))?;

@@ -16,7 +16,7 @@ use super::history::{DERIVED, Stamp};
 use super::rack::Rack;
 use super::series::{self, SAW_SUFFIX, name_of};
 use super::shelves::Derived;
-use super::{Journal, RackError, RecordError, Stamped, contents, copies, files};
+use super::{Journal, Moved, RackError, RecordError, Stamped, contents, copies, files};
 use crate::saw::{Glance, Saw, SawEntry, SawEvent, SawHeader};
 use crate::units::clean::{clean, is_slug, slug};
 
@@ -101,12 +101,17 @@ impl Rack {
     }
 
     /// Adds the events of one look to a saw's record, which is begun where there is none. They are on the disk when this
-    /// returns; the saw comes back as it then stands.
+    /// returns; the saw comes back as it then stands, and the file in which its record goes on where the disk made it move.
     ///
     /// # Errors
     /// A name without a letter or digit; the record is open in another window or cannot be trusted; the disk fails. Events
     /// before the one that failed are kept.
-    pub fn add_to_saw(&self, name: &str, at: DateTime<FixedOffset>, events: &[SawEvent]) -> Result<Saw, RackError> {
+    pub fn add_to_saw(
+        &self,
+        name: &str,
+        at: DateTime<FixedOffset>,
+        events: &[SawEvent],
+    ) -> Result<(Saw, Option<Moved>), RackError> {
         let name = clean(name);
         let tag = slug(&name).ok_or_else(|| RackError::BadSaw(name.clone()))?;
         let Found { record, problems } = files_of(self.root(), &tag)?;
@@ -123,12 +128,13 @@ impl Rack {
                 Journal::create(&folder.join(format!("{tag}{SAW_SUFFIX}")), &header)?
             }
         };
+        let mut moved = None;
         for event in events {
-            journal.append(at, None, event, None)?;
+            moved = journal.append(at, None, event, None)?.moved.or(moved);
         }
         let path = journal.path().to_owned();
         drop(journal);
-        read_saw(&path)
+        Ok((read_saw(&path)?, moved))
     }
 
     /// All saws at a glance. Nothing is written.

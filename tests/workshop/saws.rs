@@ -27,8 +27,8 @@ fn file(rack: &Rack, tag: &str) -> PathBuf {
 fn what_was_found_comes_back_and_one_name_is_one_saw_however_it_is_written() {
     let (_dir, rack) = rack();
     assert_eq!(rack.saw("Big saw").unwrap(), None);
-    let first = rack.add_to_saw("Big saw", at(1), &[found(Part::Rails, Grade::Bad, Some(0.35))]).unwrap();
-    let second = rack.add_to_saw("  big  SAW ", at(2), &[found(Part::Nose, Grade::Good, None)]).unwrap();
+    let (first, _) = rack.add_to_saw("Big saw", at(1), &[found(Part::Rails, Grade::Bad, Some(0.35))]).unwrap();
+    let (second, _) = rack.add_to_saw("  big  SAW ", at(2), &[found(Part::Nose, Grade::Good, None)]).unwrap();
     assert_eq!(rack.saw("BIG-SAW").unwrap().unwrap(), second);
     assert_eq!((first.looks().len(), second.looks().len()), (1, 2));
     assert_eq!(second.header.name, "Big saw");
@@ -51,7 +51,7 @@ fn a_torn_end_is_set_aside_and_every_stored_check_is_there() {
     for cut in [whole.len() + 1, whole.len() + 30, all.len() - 1] {
         fs::write(file(&rack, "a"), &all[..cut]).unwrap();
         assert_eq!(rack.saw("a").unwrap().unwrap().worst(&Part::BAR), Some(Grade::Watch), "cut at {cut}");
-        let mended = rack.add_to_saw("a", at(3), &[found(Part::Nose, Grade::Good, None)]).unwrap();
+        let (mended, _) = rack.add_to_saw("a", at(3), &[found(Part::Nose, Grade::Good, None)]).unwrap();
         assert_eq!((mended.entries.len(), mended.entries[1].seq), (2, 2));
     }
     let folder = fs::read_dir(rack.root().join("saws")).unwrap();
@@ -114,7 +114,7 @@ fn an_export_brings_the_saws_back_and_a_differing_one_is_refused_whole() {
     let (dir, source) = rack();
     source.create_loop(&evenbite::round::Card { saw: "a saw".into(), ..card("one", 24) }).unwrap();
     let events = [found(Part::Rails, Grade::Bad, Some(0.3)), SawEvent::Renewed { piece: Piece::Sprocket }];
-    let kept = source.add_to_saw("a saw", at(1), &events).unwrap();
+    let (kept, _) = source.add_to_saw("a saw", at(1), &events).unwrap();
     let mut out = Vec::new();
     source.export_jsonl(&mut out).unwrap();
     let path = dir.path().join("all.jsonl");

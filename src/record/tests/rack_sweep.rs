@@ -10,6 +10,7 @@ use crate::record::faults::testing::{self, Fault, clear, plan};
 use crate::record::import::{Options, Preview, Target, Then, preview};
 use crate::record::{Rack, RackError};
 use crate::round::{Round, Tool};
+use crate::saw::SawEvent;
 
 fn at() -> DateTime<FixedOffset> {
     "2026-05-01T08:00:00+02:00".parse().unwrap()
@@ -126,4 +127,27 @@ fn derived_files_that_cannot_be_written_hide_nothing() {
         },
         |rack, _| assert_eq!(rounds(rack, "one").len(), 1),
     );
+}
+
+#[test]
+fn a_record_of_a_saw_that_has_to_move_to_a_new_file_is_told() {
+    let note = SawEvent::Note { text: "new bar".into() };
+    let mut moves = 0;
+    for skip in 0.. {
+        let dir = tempfile::tempdir().unwrap();
+        let rack = Rack::open(dir.path().to_owned()).unwrap();
+        rack.add_to_saw("big", at(), std::slice::from_ref(&note)).unwrap();
+        plan(skip, 1, Fault::Error);
+        let stored = rack.add_to_saw("big", at(), std::slice::from_ref(&note));
+        let all_passed = !clear();
+        let files = std::fs::read_dir(dir.path().join("saws")).unwrap().count();
+        if let Ok((_, moved)) = stored {
+            assert_eq!(moved.is_some(), files == 2, "operation {skip}");
+            moves += usize::from(moved.is_some());
+        }
+        if all_passed {
+            break;
+        }
+    }
+    assert!(moves > 0);
 }

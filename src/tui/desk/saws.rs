@@ -72,12 +72,10 @@ impl Desk {
         match self.care.store_saw(name, with, events, now) {
             Err(error) if from_list => vec![Answer::Created(Err(format!("NOT STORED. {error}")))],
             Err(error) => told(format!("NOT STORED. {error}")),
-            Ok((saw, not_on_card)) => {
+            Ok((saw, more)) => {
                 let mut answers: Vec<Answer> = from_list.then_some(Answer::Go(Step::Close)).into_iter().collect();
                 answers.push(Answer::SawStored(Box::new(saw)));
-                if let Some(error) = not_on_card {
-                    answers.extend(told(error.to_string()));
-                }
+                answers.extend(more.into_iter().flat_map(told));
                 answers
             }
         }
