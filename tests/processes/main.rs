@@ -23,5 +23,6 @@ mod printing;
 #[cfg(unix)]
 mod shared_folder;
 mod speak;
+mod supply;
 #[cfg(unix)]
 mod terminal;

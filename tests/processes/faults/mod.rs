@@ -13,6 +13,7 @@ mod calls;
 mod cases;
 mod clocks;
 mod cuts;
+mod ends;
 mod inputs;
 mod kills;
 mod oracle;

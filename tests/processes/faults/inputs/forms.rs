@@ -65,7 +65,7 @@ pub(super) fn chance(of: f64, random: &mut TestRunner) -> bool {
 /// One of the texts, with up to four changes to its lines.
 pub(super) fn changed(bases: &[String], random: &mut TestRunner) -> String {
     let mut lines: Vec<String> = bases[below(bases.len(), random)].lines().map(str::to_owned).collect();
-    for _ in 0..below(5, random) {
+    for _ in 0..below(4, random) {
         let at = below(lines.len(), random);
         let Some(line) = lines.get(at).cloned() else { continue };
         match below(10, random) {

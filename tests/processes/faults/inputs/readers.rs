@@ -263,7 +263,7 @@ fn table() -> Reader {
 fn script() -> Reader {
     Reader {
         name: "script",
-        costs: 300,
+        costs: 100,
         make: Box::new(|random| forms::script(random).into_bytes()),
         read: Box::new(|bytes| {
             let (dir, rack) = invented::rack();
@@ -289,7 +289,7 @@ fn script() -> Reader {
 fn dialogue() -> Reader {
     Reader {
         name: "dialogue",
-        costs: 300,
+        costs: 100,
         make: Box::new(|random| forms::dialogue(random).into_bytes()),
         read: Box::new(|bytes| {
             let dir = tempfile::tempdir().unwrap();
