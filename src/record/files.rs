@@ -370,9 +370,10 @@ pub(super) fn sync_folder(folder: &Path) -> io::Result<()> {
     system::sync_folder(folder)
 }
 
-/// True if the name is taken, by whatever.
+/// True if the name is taken, by whatever. One that cannot be looked at counts as taken: what is there may be all that there is
+/// of a list, and must not be written over as if it were new.
 pub fn exists(path: &Path) -> bool {
-    fs::symlink_metadata(path).is_ok()
+    !matches!(fs::symlink_metadata(path), Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory))
 }
 
 /// The folder a path lies in.

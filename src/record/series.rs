@@ -91,14 +91,18 @@ pub(super) fn successor(path: &Path) -> Result<Option<PathBuf>, RecordError> {
     Ok(later.into_iter().find(|file| continued_by(file).is_some_and(|name| name == own)))
 }
 
-/// A free name to continue under.
+/// So many names are tried to continue under.
+const TRIES: u32 = 1000;
+
+/// A free name to continue under; where there is none the name itself, which is taken.
 pub(super) fn next_free(path: &Path) -> PathBuf {
     let name = name_of(path);
     let suffix = suffix_of(&name);
     let (base, number) = split(&name);
     let name = |n: u32| path.with_file_name(format!("{base}.r{n}{suffix}"));
     let from = number.saturating_add(1);
-    (from..=u32::MAX).map(name).find(|p| !files::exists(p)).unwrap_or_else(|| path.to_owned())
+    // Names that cannot be looked at are none of them free.
+    (from..from.saturating_add(TRIES)).map(name).find(|p| !files::exists(p)).unwrap_or_else(|| path.to_owned())
 }
 
 /// True if a file of the first name may say that it continues one of the second: same folder, same round, earlier.

@@ -373,3 +373,14 @@ fn what_a_stopped_program_left_half_written_is_swept() {
     rack.resume("one", at(10).to_utc()).unwrap();
     assert!(!young.exists() && own.exists());
 }
+
+#[cfg(unix)]
+#[test]
+fn a_name_that_cannot_be_looked_at_counts_as_taken() {
+    let (_dir, rack) = rack();
+    std::fs::create_dir_all(rack.root()).unwrap();
+    std::fs::write(rack.root().join("file"), "").unwrap();
+    let there = |name: &str| evenbite::record::files::exists(&rack.root().join(name));
+    assert_eq!([there("file"), there("nothing"), there("file/below")], [true, false, false]);
+    assert!(there(&"x".repeat(300)), "too long to be looked at");
+}
