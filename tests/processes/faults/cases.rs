@@ -84,6 +84,11 @@ impl Case {
         let table =
             ["--data", "data", "import", "table.csv", "--loop", "fir", "--profile", "three-eighths", "--links", "72"];
         add("a table taken in", Begin::Table, &table, "\n");
+        add("an export", Begin::Small, &["--data", "data", "export", "--output", "out"], "\n");
+        let sheet = ["--data", "data", "sheet", "visitor", "--format", "html", "--output", "out"];
+        add("a sheet", Begin::Small, &sheet, "\n");
+        add("tags", Begin::Small, &["--data", "data", "tags", "--output", "out"], "\n");
+        add("a history", Begin::Small, &["--data", "data", "history", "visitor", "--output", "out"], "\n");
         cases
     }
 
