@@ -130,7 +130,7 @@ pub struct BesidePlate {
 pub(crate) fn of_cutter(round: &Round, now: Now, skill: &Skill) -> CutterStage {
     let (spec, wood) = (&round.header.spec, round.header.wood);
     let wear = spec.wear(now.length);
-    let u = skill.length_u(now.readings).get().hypot(spec.worth_u(wood));
+    let u = skill.length_u(now.readings).get().hypot(spec.worth_u(wood).get());
     let past = |limit: Millimetres| normal_cdf((wear - limit).get() / u);
     CutterStage {
         wear,
@@ -167,7 +167,7 @@ pub(crate) fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, s
     };
     let (mark_again, near_mark) = (standing(Mark::Again), standing(Mark::Near));
     let of_median = median_u(&wears, round.matched().count(), skill);
-    let (u_wear, u_past) = (of_median.hypot(spec.known.new_length.u), of_median.hypot(spec.worth_u(wood)));
+    let (u_wear, u_past) = (of_median.hypot(spec.known.new_length.u.get()), of_median.hypot(spec.worth_u(wood).get()));
     let place = Lengths::of(round).map(|lengths| place::of(spec, wood, &lengths));
     let median_wear = place.map(|place| place.wear);
     let rounds_away = median_wear.and_then(|wear| expected.rounds_until(worth - wear).best);

@@ -4,10 +4,9 @@ use super::plan::{self, Plan};
 use super::skill::Skill;
 use crate::chain::Side;
 use crate::round::Round;
-use crate::stats::Interval;
 use crate::stats::summary::Summary;
 use crate::stats::tolerance;
-use crate::units::{Millimetres, mm};
+use crate::units::{Millimetres, Span, mm};
 
 /// Share of a side's cutters that the interval is to hold.
 pub(crate) const COVERAGE: f64 = 0.95;
@@ -23,8 +22,8 @@ pub struct SideEnough {
     pub measured: usize,
     /// Unmeasured cutters.
     pub unmeasured: usize,
-    /// Range that holds 95 % of the side's lengths with 95 % confidence, mm; none below five readings.
-    pub range: Option<Interval>,
+    /// Range that holds 95 % of the side's lengths with 95 % confidence; none below five readings.
+    pub range: Option<Span<Millimetres>>,
 }
 
 /// Whether more readings can change what is decided.
@@ -58,14 +57,15 @@ impl Enough {
     }
 }
 
-/// Two-sided normal tolerance interval of one side's lengths, mm. `least_mm` is the smallest spread believed: readings that
+/// Two-sided normal tolerance interval of one side's lengths, in mm. `least` is the smallest spread believed: readings that
 /// happen to agree do not prove cutters without spread.
 ///
 /// Source: NIST/SEMATECH e-Handbook 7.2.6.3.
-pub(crate) fn range(lengths: &[f64], least_mm: f64) -> Option<Interval> {
+pub(crate) fn range(lengths: &[f64], least: Millimetres) -> Option<Span<Millimetres>> {
     let seen = Summary::of(lengths).ok().filter(|seen| seen.n >= FEWEST)?;
-    let sample = Summary { sd: seen.sd.max(least_mm), ..seen };
-    tolerance::interval(&sample, COVERAGE, CONFIDENCE).ok()
+    let sample = Summary { sd: seen.sd.max(least.get()), ..seen };
+    let range = tolerance::interval(&sample, COVERAGE, CONFIDENCE).ok()?;
+    Some(Span { low: mm(range.low), high: mm(range.high) })
 }
 
 /// The statement while measuring; `None` once every cutter is measured.
@@ -79,7 +79,7 @@ pub(crate) fn enough(round: &Round, plan: Option<&Plan>, any_struck: bool, skill
         let of_side = || round.matched().filter(move |cutter| cutter.side == side);
         let lengths: Vec<f64> = of_side().filter_map(|cutter| cutter.before.mean()).map(Millimetres::get).collect();
         let unmeasured = of_side().count() - lengths.len();
-        SideEnough { measured: lengths.len(), unmeasured, range: range(&lengths, skill.length_shared().get()) }
+        SideEnough { measured: lengths.len(), unmeasured, range: range(&lengths, skill.length_shared()) }
     };
     let (left, right) = (side(Side::Left), side(Side::Right));
     if left.unmeasured + right.unmeasured == 0 {
@@ -87,7 +87,7 @@ pub(crate) fn enough(round: &Round, plan: Option<&Plan>, any_struck: bool, skill
     }
     let target = plan.and_then(Plan::best).map(|best| best.target);
     let safe = |side: &SideEnough, target: Millimetres| {
-        side.unmeasured == 0 || side.range.is_some_and(|range| mm(range.low) - spec.need >= target - plan::band(spec))
+        side.unmeasured == 0 || side.range.is_some_and(|range| range.low - spec.need >= target - plan::band(spec))
     };
     let decided = round.header.spread && !any_struck && target.is_some_and(|t| safe(&left, t) && safe(&right, t));
     let why = if decided {

@@ -9,7 +9,7 @@ use super::CutterFinding;
 use super::rakers::{Act, Basis};
 use super::say;
 use super::verdict::GapWord;
-use crate::chain::Rule;
+use crate::chain::{Rule, Wood};
 use crate::round::rule::{Fit, RuleFrom};
 use crate::round::{CutterState, Round};
 use crate::units::{Millimetres, mm};
@@ -38,6 +38,8 @@ pub struct Whole {
     pub of: usize,
     /// The rule that they are judged by.
     pub rule: Rule,
+    /// The wood that the loop is set for.
+    pub wood: Wood,
     /// Gap that it sets, the median of those that are off; none while lengths are unknown.
     pub wanted: Option<Millimetres>,
     /// Another rule that most of them fit, within the loop's limits.
@@ -142,6 +144,7 @@ fn whole(round: &Round, rule: Rule, measured: &[&CutterFinding], per_round: Mill
         off: off.len(),
         of,
         rule,
+        wood: round.header.wood,
         wanted: median(off.iter().filter_map(|found| found.raker.target)),
         fit: fit.map(|fit| OtherRule { fit, gap: gap_by(round, fit.rule) }),
         help,

@@ -124,7 +124,7 @@ fn predict(
     let filed = from - now.length;
     let fall = spec.fall();
     // d tan(beta) / d beta = 1 + tan^2(beta)
-    let u_fall = (1.0 + fall * fall) * spec.known.back_slope.u.to_radians();
+    let u_fall = (1.0 + fall * fall) * spec.known.back_slope.u.radians();
     let u_filed = skill.length_u(1).get().hypot(skill.length_u(now.readings).get());
     let left = spec.gap_after_filing(gap, filed);
     let longer = filed.get() < -3.0 * u_filed;

@@ -9,9 +9,8 @@ use super::say;
 use super::skill::Skill;
 use crate::chain::{Origin, Spec};
 use crate::round::{Closing, Cutter, GapLoss, LastCutter, Round, Summary};
-use crate::stats::Interval;
 use crate::stats::quantile::t_two_sided;
-use crate::units::{Degrees, Millimetres, Unit, mm};
+use crate::units::{Degrees, Millimetres, Span, Unit, mm};
 
 /// Teeth filed by less than this between two gaps tell nothing about the slope.
 const LEAST_FILED: Millimetres = mm(0.1);
@@ -25,8 +24,8 @@ pub struct Slope {
     pub value: Degrees,
     /// Standard error.
     pub se: Degrees,
-    /// 90 % interval, degrees.
-    pub interval: Interval,
+    /// 90 % interval.
+    pub interval: Span<Degrees>,
     /// Pairs it rests on.
     pub pairs: u32,
 }
@@ -67,11 +66,11 @@ pub(crate) fn learn(loss: &GapLoss) -> Option<Slope> {
     let se = scatter / loss.filed_squared.sqrt();
     let half = t_two_sided(0.90, df).ok()? * se;
     let (low, high) = (slope - half, slope + half);
-    let degrees = |slope: f64| slope.atan().to_degrees();
+    let degrees = |slope: f64| Degrees::from_radians(slope.atan());
     (low > 0.0).then(|| Slope {
-        value: Degrees::new(degrees(slope)),
+        value: degrees(slope),
         se: Degrees::from_radians(se / (1.0 + slope * slope)),
-        interval: Interval { low: degrees(low), high: degrees(high) },
+        interval: Span { low: degrees(low), high: degrees(high) },
         pairs: loss.pairs,
     })
 }
@@ -90,7 +89,7 @@ pub(crate) fn settle<'a>(spec: Spec, rounds: impl IntoIterator<Item = &'a Summar
 /// As [`settle`], from what the gaps of all signed rounds lost.
 pub(crate) fn settle_by(spec: Spec, loss: &GapLoss) -> Spec {
     match learn(loss) {
-        Some(slope) => spec.with_learned_slope(slope.value, slope.se.get()),
+        Some(slope) => spec.with_learned_slope(slope.value, slope.se),
         None => spec,
     }
 }
@@ -99,30 +98,30 @@ pub(crate) fn settle_by(spec: Spec, loss: &GapLoss) -> Spec {
 pub(crate) fn counted_with(spec: &Spec, unit: Unit) -> Option<String> {
     let known = &spec.known;
     let figures = [
-        (known.new_length, format!("new length {}", say::length(unit, spec.new_length))),
-        (known.reach, format!("reach {}", say::length(unit, spec.reach_new))),
+        (known.new_length.from, format!("new length {}", say::length(unit, spec.new_length))),
+        (known.reach.from, format!("reach {}", say::length(unit, spec.reach_new))),
         (
-            known.back_slope,
-            format!("back slope {:.1}°, give or take {:.1}°", spec.back_slope.get(), known.back_slope.u),
+            known.back_slope.from,
+            format!("back slope {:.1}°, give or take {:.1}°", spec.back_slope.get(), known.back_slope.u.get()),
         ),
     ];
-    let own = figures.iter().filter(|(figure, _)| figure.from != Origin::Profile);
-    let named: Vec<String> = own.map(|(figure, text)| format!("{text} ({})", figure.from.word())).collect();
+    let own = figures.iter().filter(|(from, _)| *from != Origin::Profile);
+    let named: Vec<String> = own.map(|(from, text)| format!("{text} ({})", from.word())).collect();
     (!named.is_empty()).then(|| format!("Counted with: {}.", named.join("; ")))
 }
 
 /// Said where the gaps contradict the slope that the round counts with.
 pub(crate) fn differs(spec: &Spec, slope: &Slope) -> Option<String> {
     let by = slope.value.get() - spec.back_slope.get();
-    let u = slope.se.get().hypot(spec.known.back_slope.u);
+    let u = slope.se.get().hypot(spec.known.back_slope.u.get());
     (by.abs() > 1.96 * u).then(|| {
         format!(
             "The gaps of {} say that the back slope is {:.1}° ({:.1}° to {:.1}°); {:.1}° was counted with. \
              Measure every raker of this loop until rounds agree.",
             say::count(slope.pairs as usize, "cutter"),
             slope.value.get(),
-            slope.interval.low,
-            slope.interval.high,
+            slope.interval.low.get(),
+            slope.interval.high.get(),
             spec.back_slope.get()
         )
     })
@@ -154,7 +153,7 @@ mod tests {
         let pairs = pairs(&mut Dice(5), 8.0, 36);
         let slope = learn(&seen(&pairs)).unwrap();
         assert!((slope.value.get() - 8.0).abs() < 3.0 * slope.se.get(), "{slope:?}");
-        assert!((slope.interval.low..slope.interval.high).contains(&slope.value.get()) && slope.pairs == 36);
+        assert!((slope.interval.low..slope.interval.high).contains(&slope.value) && slope.pairs == 36);
         assert_eq!(learn(&seen(&pairs[..2])), None);
         assert_eq!(learn(&seen(&[(0.3, 0.0), (0.4, 0.01), (0.5, -0.02)])), None, "no loss visible");
         assert_eq!(learn(&seen(&[(0.0, 0.1), (0.05, 0.1), (0.02, 0.1)])), None, "hardly filed");
@@ -187,8 +186,8 @@ mod tests {
             let rounds: Vec<GapLoss> = (0..4).map(|_| seen(&pairs(&mut dice, 13.0, 30))).collect();
             let together = rounds.iter().fold(GapLoss::default(), GapLoss::and);
             let slope = learn(&together).unwrap();
-            inside += usize::from((slope.interval.low..slope.interval.high).contains(&13.0));
-            let settled = spec().with_learned_slope(slope.value, slope.se.get());
+            inside += usize::from((slope.interval.low..slope.interval.high).contains(&Degrees::new(13.0)));
+            let settled = spec().with_learned_slope(slope.value, slope.se);
             assert_eq!(settled.known.back_slope.from, Origin::Learned);
             closer += usize::from((settled.back_slope.get() - 13.0).abs() < (spec().back_slope.get() - 13.0).abs());
         }
@@ -200,13 +199,13 @@ mod tests {
     #[test]
     fn figures_of_the_loop_are_named_and_a_contradiction_is_said() {
         assert_eq!(counted_with(&spec(), Unit::Mm), None);
-        let own = spec().with_learned_slope(Degrees::new(12.0), 0.5);
+        let own = spec().with_learned_slope(Degrees::new(12.0), Degrees::new(0.5));
         let said = counted_with(&own, Unit::Mm).unwrap();
         assert!(said.contains("back slope 11.9°, give or take 0.5° (learned from this loop's rounds)"), "{said}");
         let far = Slope {
             value: Degrees::new(18.0),
             se: Degrees::new(1.0),
-            interval: Interval { low: 16.4, high: 19.6 },
+            interval: Span { low: Degrees::new(16.4), high: Degrees::new(19.6) },
             pairs: 40,
         };
         assert!(differs(&spec(), &far).unwrap().starts_with("The gaps of 40 cutters say that the back slope is 18.0°"));

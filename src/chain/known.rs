@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::gap::Wood;
 use super::spec::Spec;
-use crate::units::Degrees;
+use crate::units::{Degrees, Millimetres, deg, mm};
 
 /// Where a figure is from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -33,50 +33,54 @@ impl Origin {
     }
 }
 
-/// A figure's standard uncertainty, in the figure's unit, and its origin.
+/// A figure's standard uncertainty and its origin.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Figure {
+pub struct Figure<Q> {
     /// Standard uncertainty.
-    pub u: f64,
+    pub u: Q,
     /// Where the figure is from.
     pub from: Origin,
 }
 
-impl Figure {
-    const fn profile(u: f64) -> Self {
+impl<Q: Copy> Figure<Q> {
+    const fn profile(u: Q) -> Self {
         Self { u, from: Origin::Profile }
     }
 
     /// Measured on the loop.
-    pub const fn measured(u: f64) -> Self {
+    pub const fn measured(u: Q) -> Self {
         Self { u, from: Origin::Measured }
     }
 }
 
-/// Standard uncertainty of a new length that was measured on this loop, mm: cutters differ when new.
-pub(crate) const NEW_LENGTH_U_MM: f64 = 0.1;
-/// Standard uncertainty of one reading of the reach, mm: the raker's top is round.
-pub(crate) const REACH_U_MM: f64 = 0.2;
-/// Standard uncertainty of a back slope that was measured on this loop, degrees.
-pub(crate) const BACK_SLOPE_U_DEG: f64 = 0.7;
+/// Standard uncertainty of a new length that was measured on this loop: cutters differ when new.
+pub(crate) const NEW_LENGTH_U: Millimetres = mm(0.1);
+/// Standard uncertainty of one reading of the reach: the raker's top is round.
+pub(crate) const REACH_U: Millimetres = mm(0.2);
+/// Standard uncertainty of a back slope that was measured on this loop.
+pub(crate) const BACK_SLOPE_U: Degrees = deg(0.7);
 
 /// How well the geometry is known.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Known {
-    /// Cutter length when new, mm.
-    pub new_length: Figure,
-    /// Reach when new, mm.
-    pub reach: Figure,
-    /// Back slope, degrees.
-    pub back_slope: Figure,
+    /// Cutter length when new.
+    pub new_length: Figure<Millimetres>,
+    /// Reach when new.
+    pub reach: Figure<Millimetres>,
+    /// Back slope.
+    pub back_slope: Figure<Degrees>,
 }
 
 impl Default for Known {
     /// What a profile's figures are worth for a loop.
     fn default() -> Self {
-        Self { new_length: Figure::profile(0.2), reach: Figure::profile(0.4), back_slope: Figure::profile(2.0) }
+        Self {
+            new_length: Figure::profile(mm(0.2)),
+            reach: Figure::profile(mm(0.4)),
+            back_slope: Figure::profile(deg(2.0)),
+        }
     }
 }
 
@@ -88,27 +92,27 @@ impl Known {
 }
 
 impl Spec {
-    /// The same with a back slope learned from the loop's readings: `learned` and its standard error, both in degrees, and
+    /// The same with a back slope learned from the loop's readings: `learned` and its standard error, and
     /// the figure so far, each weighted by the inverse of its variance.
     ///
     /// Source: weighted mean and its uncertainty, NIST/SEMATECH e-Handbook and any text on combining independent values.
     #[must_use]
-    pub fn with_learned_slope(mut self, learned: Degrees, se_deg: f64) -> Self {
-        if !(se_deg.is_finite() && se_deg > 0.0 && learned.get().is_finite()) {
+    pub fn with_learned_slope(mut self, learned: Degrees, se: Degrees) -> Self {
+        if !(se.get().is_finite() && se.get() > 0.0 && learned.get().is_finite()) {
             return self;
         }
-        let (had, new) = (self.known.back_slope.u.powi(-2), se_deg.powi(-2));
+        let (had, new) = (self.known.back_slope.u.get().powi(-2), se.get().powi(-2));
         let mean = (had * self.back_slope.get() + new * learned.get()) / (had + new);
         self.back_slope = Degrees::new(mean);
-        self.known.back_slope = Figure { u: (had + new).sqrt().recip(), from: Origin::Learned };
+        self.known.back_slope = Figure { u: deg((had + new).sqrt().recip()), from: Origin::Learned };
         self
     }
 
-    /// Standard uncertainty that the changeover inherits from the geometry, mm of wear: from the new length, which wear
+    /// Standard uncertainty that the changeover inherits from the geometry, in wear: from the new length, which wear
     /// counts from, and from the reach. With `s` the share of the bite that is kept, `w = (g0 / tan(s alpha0) - d) / rho` and
     /// `alpha0 = atan(g0 / d)` give `dw/dd = (s sin^2(alpha0) / sin^2(s alpha0) - 1) / rho`; a stated bite angle does not move
     /// with the reach and leaves `-1 / rho`. Where a share of the life sets the wear, the reach plays no part.
-    pub fn worth_u(&self, wood: Wood) -> f64 {
+    pub fn worth_u(&self, wood: Wood) -> Millimetres {
         let by_share = self.wear_at_share(wood, self.worth_share) <= self.due_wear(wood);
         let sines = |angle: f64| angle.sin().powi(2);
         let alpha = self.bite_new(wood).radians();
@@ -117,6 +121,6 @@ impl Spec {
             None => self.worth_share * sines(alpha) / sines(self.worth_share * alpha),
         };
         let slope = if by_share { (turned - 1.0) / self.reach_growth() } else { 0.0 };
-        self.known.new_length.u.hypot(slope * self.known.reach.u)
+        mm(self.known.new_length.u.get().hypot(slope * self.known.reach.u.get()))
     }
 }

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::geometry::least_squares;
-use super::known::REACH_U_MM;
+use super::known::REACH_U;
 use super::plate::Plate;
 use super::spec::Spec;
 use crate::units::{Millimetres, mm};
@@ -33,8 +33,8 @@ pub(crate) struct Reach {
     pub new: Millimetres,
     /// At the witness mark, mm.
     pub at_mark: Millimetres,
-    /// Standard uncertainty of the new one, mm.
-    pub u: f64,
+    /// Standard uncertainty of the new one.
+    pub u: Millimetres,
     /// True where readings far enough apart told how it grows; else it grows as the profile says.
     pub growth_seen: bool,
 }
@@ -54,12 +54,12 @@ pub(crate) fn reach(spec: &Spec, measures: &[Measure]) -> Option<Reach> {
         Some((growth, new)) => {
             let mean = points.iter().map(|p| p.0).sum::<f64>() / n;
             let spread: f64 = points.iter().map(|p| (p.0 - mean).powi(2)).sum();
-            (growth, new, REACH_U_MM * (1.0 / n + mean * mean / spread).sqrt())
+            (growth, new, REACH_U * (1.0 / n + mean * mean / spread).sqrt())
         }
         None => {
             let growth = spec.reach_growth();
             let sum: f64 = points.iter().map(|(wear, reach)| reach - growth * wear).sum();
-            (growth, sum / n, REACH_U_MM / n.sqrt())
+            (growth, sum / n, REACH_U * n.sqrt().recip())
         }
     };
     let at_mark = new + growth * spec.usable().get();
@@ -100,7 +100,7 @@ mod tests {
         let wear = 1.0;
         let one = reach(&spec, &[seen(spec.new_length.get() - wear, 7.0)]).unwrap();
         assert!((one.new.get() - (7.0 - spec.reach_growth() * wear)).abs() < 1e-12);
-        assert!(!one.growth_seen && (one.u - REACH_U_MM).abs() < 1e-12);
+        assert!(!one.growth_seen && (one.u - REACH_U).get().abs() < 1e-12);
         let new = spec.new_length.get();
         let two = reach(&spec, &[seen(new, 6.0), seen(new - 4.0, 9.0)]).unwrap();
         assert!((two.new.get() - 6.0).abs() < 1e-9 && two.growth_seen);
@@ -115,9 +115,11 @@ mod tests {
         let had = spec.back_slope.get();
         let learned = spec.clone().with_learned_slope(Degrees::new(had + 2.0), spec.known.back_slope.u);
         assert!((learned.back_slope.get() - (had + 1.0)).abs() < 1e-12, "equally sure: half way");
-        assert!((learned.known.back_slope.u - spec.known.back_slope.u / std::f64::consts::SQRT_2).abs() < 1e-12);
+        assert!(
+            (learned.known.back_slope.u.get() - spec.known.back_slope.u.get() / std::f64::consts::SQRT_2).abs() < 1e-12
+        );
         assert_eq!(learned.known.back_slope.from, Origin::Learned);
-        assert_eq!(spec.clone().with_learned_slope(Degrees::new(f64::NAN), 1.0), spec);
+        assert_eq!(spec.clone().with_learned_slope(Degrees::new(f64::NAN), Degrees::new(1.0)), spec);
     }
 
     use crate::units::Degrees;
@@ -146,23 +148,23 @@ mod tests {
                 Spec { reach_new: mm(reach), reach_mark: Some(mm(reach + grown)), ..base.clone() }
             };
             let mut here = at(reach);
-            here.known.new_length.u = 0.0;
-            here.known.reach.u = 1.0;
+            here.known.new_length.u = mm(0.0);
+            here.known.reach.u = mm(1.0);
             let step = 1e-5;
             let worth = |reach: f64| at(reach).wear_at_share(Wood::Any, share).get();
             let slope = (worth(reach + step) - worth(reach - step)) / (2.0 * step);
             prop_assume!(at(reach).wear_at_share(Wood::Any, share) < at(reach).due_wear(Wood::Any));
-            prop_assert!((here.worth_u(Wood::Any) - slope.abs()).abs() < 1e-5, "{} {slope}", here.worth_u(Wood::Any));
+            prop_assert!((here.worth_u(Wood::Any).get() - slope.abs()).abs() < 1e-5, "{} {slope}", here.worth_u(Wood::Any));
         }
 
         #[test]
         fn the_changeover_is_less_sure_the_less_the_geometry_is(u in 0.05..1.0f64) {
             let mut spec = spec();
             let before = spec.worth_u(Wood::Any);
-            spec.known.reach.u += u;
+            spec.known.reach.u = spec.known.reach.u + mm(u);
             prop_assert!(spec.worth_u(Wood::Any) > before);
-            spec.known.reach.u = 0.0;
-            prop_assert!((spec.worth_u(Wood::Any) - spec.known.new_length.u).abs() < 1e-12);
+            spec.known.reach.u = mm(0.0);
+            prop_assert!((spec.worth_u(Wood::Any) - spec.known.new_length.u).get().abs() < 1e-12);
         }
     }
 }

@@ -164,6 +164,9 @@ impl Coach {
         prompt.field = self.field_name(reading);
         prompt.now = self.what_to_do(cutter, reading, findings);
         prompt.facts = self.facts(cutter, reading, findings);
+        if let Some(enough) = findings.enough.filter(|_| reading == Reading::LengthBefore && self.round.header.spread) {
+            prompt.facts.push(("the rest".to_owned(), enough.words()));
+        }
         // Sent back by the proof: say again what for.
         let of_this = |redo: &&Redo| redo.cutter == cutter.number && redo.phase == step.phase;
         if let Some(redo) = findings.redo.iter().find(of_this).filter(|_| self.round.going_back_to().is_some()) {
@@ -255,6 +258,8 @@ impl Coach {
             let said = "little difference before half worn; recommended from 2 to 3 mm worn";
             prompt.facts.push(("practice".to_owned(), said.to_owned()));
         }
+        let plate = findings.rule.plate.as_ref();
+        prompt.facts.extend(plate.map(|plate| ("your plate".to_owned(), plate.words(unit))));
         let proposed = [Rule::Fixed, Rule::Scaled, Rule::Plate]
             .into_iter()
             .any(|rule| setting::above(&self.round, rule).is_some());

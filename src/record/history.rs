@@ -16,7 +16,9 @@ use super::data_dir::{HISTORY, round_order};
 use super::shelves::Derived;
 use super::{RackError, RecordError, contents, copies, files, series};
 use crate::advice::{Context, Findings, Status, slope};
+use crate::chain::Rule;
 use crate::round::card::Prices;
+use crate::round::rule::RuleFrom;
 use crate::round::summary::last_cutters;
 use crate::round::{Closing, Contradiction, Entry, Event, Header, LastCutter, Past, Phase, Round, Summary};
 
@@ -100,6 +102,9 @@ pub struct History {
     /// How the loop stands after the newest round.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub status: Option<Status>,
+    /// The rule that most gaps of the newest round fit, where none was chosen in it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) fits: Option<Rule>,
     /// The rounds.
     #[serde(default, rename = "round")]
     pub rows: Vec<Row>,
@@ -211,12 +216,13 @@ struct Work<'a> {
     last: Option<(String, Vec<LastCutter>)>,
 }
 
-/// How the loop stands after its newest round: the saw that this names, what the status rests on, the status.
+/// How the loop stands after its newest round: the saw that this names, what the status rests on, the status, the rule that its gaps fit.
 #[derive(Default)]
 struct Judged {
     saw: String,
     basis: Basis,
     status: Option<Status>,
+    fits: Option<Rule>,
 }
 
 impl Work<'_> {
@@ -264,7 +270,12 @@ impl Work<'_> {
         let on = |saw: &str| self.known.basis(&newest.summary.sharpener, if saw.is_empty() { self.saw } else { saw });
         let old = self.old;
         if *old.rows == *rows && old.basis == on(&old.saw) {
-            return Judged { saw: old.saw.clone(), basis: old.basis.clone(), status: old.status.clone() };
+            return Judged {
+                saw: old.saw.clone(),
+                basis: old.basis.clone(),
+                status: old.status.clone(),
+                fits: old.fits,
+            };
         }
         let Ok(round) = read_round(&self.folder.join(&newest.file)) else { return Judged::default() };
         let basis = on(&round.header.saw);
@@ -273,7 +284,11 @@ impl Work<'_> {
         let (skill, prices) = (basis.sharpener().skill(), Prices::default());
         let ctx = Context { round: &round, past: &past, skill: &skill, prices: &prices, tension: basis.tension() };
         let status = Some(Findings::of(&ctx).status);
-        Judged { saw: round.header.saw, basis, status }
+        let fits = match round.rule_and_source() {
+            (rule, RuleFrom::Fits) => Some(rule),
+            _ => None,
+        };
+        Judged { saw: round.header.saw, basis, status, fits }
     }
 
     fn finish(&mut self) -> History {
@@ -294,8 +309,8 @@ impl Work<'_> {
                 (row.file.clone(), round.map(|round| last_cutters(&round)).unwrap_or_default())
             }
         };
-        let Judged { saw, basis, status } = self.status(&rows);
-        History { format: FORMAT, last_from, last, saw, basis, status, rows }
+        let Judged { saw, basis, status, fits } = self.status(&rows);
+        History { format: FORMAT, last_from, last, saw, basis, status, fits, rows }
     }
 }
 

@@ -8,7 +8,7 @@ use super::data_dir::SHARPENERS;
 use super::small::{self, line_of};
 use super::{RackError, RecordError, files};
 use crate::advice::Skill;
-use crate::units::{clean::clean, deg, mm};
+use crate::units::{Degrees, Millimetres, clean::clean};
 
 /// One who files, with their own measured repeatability; where it was never measured, defaults serve.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
@@ -16,24 +16,24 @@ use crate::units::{clean::clean, deg, mm};
 pub struct Sharpener {
     /// Name, as shown.
     pub name: String,
-    /// Standard uncertainty of one length reading, mm.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub length_u_mm: Option<f64>,
-    /// Standard uncertainty of one gap reading, mm.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub gap_u_mm: Option<f64>,
-    /// Standard uncertainty of one angle reading, degrees.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub angle_u_deg: Option<f64>,
+    /// Standard uncertainty of one length reading.
+    #[serde(rename = "length_u_mm", default, skip_serializing_if = "Option::is_none")]
+    pub length_u: Option<Millimetres>,
+    /// Standard uncertainty of one gap reading.
+    #[serde(rename = "gap_u_mm", default, skip_serializing_if = "Option::is_none")]
+    pub gap_u: Option<Millimetres>,
+    /// Standard uncertainty of one angle reading.
+    #[serde(rename = "angle_u_deg", default, skip_serializing_if = "Option::is_none")]
+    pub angle_u: Option<Degrees>,
 }
 
 impl Sharpener {
-    /// Each uncertainty by its key, with the most that is believed.
+    /// Each uncertainty by its key, as it stands in the file, with the most that is believed.
     fn figures(&self) -> [(&'static str, Option<f64>, f64); 3] {
         [
-            ("length_u_mm", self.length_u_mm, 1.0),
-            ("gap_u_mm", self.gap_u_mm, 1.0),
-            ("angle_u_deg", self.angle_u_deg, 15.0),
+            ("length_u_mm", self.length_u.map(Millimetres::get), 1.0),
+            ("gap_u_mm", self.gap_u.map(Millimetres::get), 1.0),
+            ("angle_u_deg", self.angle_u.map(Degrees::get), 15.0),
         ]
     }
 
@@ -41,10 +41,10 @@ impl Sharpener {
     pub fn skill(&self) -> Skill {
         let usual = Skill::default();
         Skill {
-            length: self.length_u_mm.map_or(usual.length, mm),
-            gap: self.gap_u_mm.map_or(usual.gap, mm),
-            angle: self.angle_u_deg.map_or(usual.angle, deg),
-            own: self.length_u_mm.is_some(),
+            length: self.length_u.unwrap_or(usual.length),
+            gap: self.gap_u.unwrap_or(usual.gap),
+            angle: self.angle_u.unwrap_or(usual.angle),
+            own: self.length_u.is_some(),
         }
     }
 

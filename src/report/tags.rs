@@ -58,6 +58,8 @@ pub struct Tag {
     file_mm: Option<Number>,
     /// Rule that the rakers were last set by.
     rule: Option<Rule>,
+    /// Where none was chosen: the rule that most of the gaps fit.
+    fits: Option<Rule>,
     /// Raker gap by that rule at the present length.
     gap_mm: Option<Number>,
     /// What the gap is bound to: `, unfrozen softwood only`, or nothing.
@@ -140,7 +142,10 @@ impl Tag {
         let now = spec.as_ref().zip(shelf.lengths.map(|lengths| lengths.median));
         let (last, standing) = (shelf.last.as_ref(), shelf.standing());
         let rule = last.and_then(|last| last.rule);
-        let gap = now.zip(rule).and_then(|((spec, length), rule)| spec.target_gap(rule, shelf.wood, spec.wear(length)));
+        let fits = shelf.fits.filter(|_| rule.is_none());
+        let gap = now
+            .zip(rule.or(fits))
+            .and_then(|((spec, length), rule)| spec.target_gap(rule, shelf.wood, spec.wear(length)));
         Self {
             slug: card.tag.clone(),
             name: clean(&card.name),
@@ -155,6 +160,7 @@ impl Tag {
             target_mm: last.and_then(|last| last.target).map(Number::from),
             file_mm: now.and_then(|(spec, length)| spec.file_for(length)).map(|step| Number(step.diameter.get())),
             rule,
+            fits,
             gap_mm: gap.map(|gap| Number(gap.get())),
             only: if rule == Some(Rule::Setting) { "" } else { shelf.wood.only() },
             stage: place.map(|place| place.stage),
@@ -205,7 +211,11 @@ impl Tag {
             Stage::Worth => ", scaled gap worth it",
             Stage::Fixed => "",
         };
-        let rule = self.rule.map_or("no rule chosen", Rule::word);
+        let rule = match (self.rule, self.fits) {
+            (Some(rule), _) => rule.word().to_owned(),
+            (None, Some(fits)) => format!("no rule chosen, they fit the {}", fits.word()),
+            (None, None) => "no rule chosen".to_owned(),
+        };
         let gap = self.gap_mm.map(|mm| format!(" {}{}", length(unit, mm), self.only)).unwrap_or_default();
         Some(format!("rakers: {rule}{gap}{stage}").into())
     }

@@ -132,13 +132,13 @@ impl Card {
         let growth = spec.reach_growth();
         if let Some(length) = own.new_length {
             spec.new_length = length;
-            spec.known.new_length = Figure::measured(known::NEW_LENGTH_U_MM);
+            spec.known.new_length = Figure::measured(known::NEW_LENGTH_U);
         }
         // The reach grows as it did; a profile that states none at the mark means growth one for one.
         spec.reach_mark = spec.reach_mark.map(|_| spec.reach_new + spec.usable() * growth);
         if let Some(slope) = own.back_slope {
             spec.back_slope = slope;
-            spec.known.back_slope = Figure::measured(known::BACK_SLOPE_U_DEG);
+            spec.known.back_slope = Figure::measured(known::BACK_SLOPE_U);
         }
         if let Some(seen) = measures::reach(&spec, &own.measured) {
             (spec.reach_new, spec.reach_mark) = (seen.new, Some(seen.at_mark));
@@ -148,7 +148,7 @@ impl Card {
             let growth = spec.reach_growth();
             spec.reach_new = reach;
             spec.reach_mark = spec.reach_mark.map(|_| reach + spec.usable() * growth);
-            spec.known.reach = Figure::measured(known::REACH_U_MM);
+            spec.known.reach = Figure::measured(known::REACH_U);
         }
         spec.reach_mark = own.reach_mark.or(spec.reach_mark);
         let more = spec.softwood_gap - spec.base_gap;

@@ -201,6 +201,15 @@ pub const fn deg(value: f64) -> Degrees {
     Degrees::new(value)
 }
 
+/// A range of a quantity, both ends included.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Span<Q> {
+    /// Lower end.
+    pub low: Q,
+    /// Upper end.
+    pub high: Q,
+}
+
 /// How a person types and reads lengths during one round. Asked once, never guessed.
 #[derive(
     Debug,

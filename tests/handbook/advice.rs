@@ -19,6 +19,7 @@ use evenbite::chain::profile::built_in;
 use evenbite::chain::{CutterNumber, Layout, Rule, Sequence, Side, Spec, Stage, Wood, nth};
 use evenbite::round::Prices;
 use evenbite::round::{Ask, Closing, Entry, Event, Finding, Header, LookItem, Past, Round, Tool, When};
+use evenbite::saw::Grade;
 use evenbite::units::{Millimetres, Unit, mm};
 
 fn spec(name: &str) -> Spec {
@@ -323,6 +324,16 @@ fn rakers_too_low_on_a_loose_loop_are_cautioned_of() {
     };
     assert!(bounces(1.1, Finding::Worn));
     assert!(!bounces(1.1, Finding::Sound) && !bounces(0.65, Finding::Worn));
+    // The tension on the saw's record says so too.
+    let slack = |gap: f64, tension: Option<Grade>| {
+        let gap = Event::Gap { cutter: nth(1), when: When::Before, mm: mm(gap), again: false };
+        let round = with(round("LRL--------------", spec("three-eighths"), &[9.0; 3]), [gap]);
+        let (past, skill, prices) = (Past::default(), Skill::default(), Prices::default());
+        let found = Findings::of(&Context { round: &round, past: &past, skill: &skill, prices: &prices, tension });
+        found.cautions.iter().any(|caution| caution.words(Unit::Mm).contains("bounce"))
+    };
+    assert!(slack(1.1, Some(Grade::Bad)) && slack(1.1, Some(Grade::Watch)));
+    assert!(!slack(1.1, Some(Grade::Good)) && !slack(1.1, None) && !slack(0.65, Some(Grade::Bad)));
 }
 
 #[test]

@@ -9,7 +9,7 @@ use evenbite::chain::Origin;
 use evenbite::record::{Rack, Shelf, Watch};
 use evenbite::round::Scrapped;
 use evenbite::round::{Card, Event, When};
-use evenbite::units::mm;
+use evenbite::units::{deg, mm};
 
 /// Makes a file look changed, but long ago, so that what is derived from it may be believed at once.
 fn age(path: &Path) {
@@ -266,7 +266,7 @@ fn the_back_slope_is_learned_over_rounds_and_counts_in_the_next() {
         once.back_slope.get() > of_profile
             && (twice.back_slope.get() - seen).abs() < (once.back_slope.get() - seen).abs()
     );
-    assert!(twice.known.back_slope.u < once.known.back_slope.u && once.known.back_slope.u < 2.0);
+    assert!(twice.known.back_slope.u < once.known.back_slope.u && once.known.back_slope.u < deg(2.0));
     // The same, made anew from the rounds alone.
     fs::remove_file(rack.root().join("loops/one/history.toml")).unwrap();
     assert_eq!(rack.spec(&kept, &profile), twice);

@@ -89,7 +89,7 @@ fn workshop(rack: &Rack) {
     let base = built_in::named("point-325").unwrap();
     rack.save_profile(&Profile::measured(&base, "own", "own one", &[("reach_new_mm", 5.5)], "caliper").unwrap())
         .unwrap();
-    rack.save_sharpener(&Sharpener { name: "Ina".into(), length_u_mm: Some(0.04), ..Sharpener::default() }).unwrap();
+    rack.save_sharpener(&Sharpener { name: "Ina".into(), length_u: Some(mm(0.04)), ..Sharpener::default() }).unwrap();
 }
 
 /// All files that are not derived, with their bytes.

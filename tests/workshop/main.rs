@@ -27,5 +27,6 @@ mod records;
 mod saws;
 mod scale;
 mod sheet;
+mod softwood;
 mod status;
 mod tags;

@@ -260,16 +260,16 @@ fn own_profiles_take_the_place_of_built_in_ones() {
 #[test]
 fn sharpeners_are_kept_with_their_repeatability() {
     let (_dir, rack) = rack();
-    let ina = Sharpener { name: "Ina".into(), length_u_mm: Some(0.04), ..Sharpener::default() };
+    let ina = Sharpener { name: "Ina".into(), length_u: Some(mm(0.04)), ..Sharpener::default() };
     rack.save_sharpener(&ina).unwrap();
     rack.save_sharpener(&Sharpener { name: "Odd \u{202e}".into(), ..Sharpener::default() }).unwrap();
-    rack.save_sharpener(&Sharpener { gap_u_mm: Some(0.02), ..ina.clone() }).unwrap();
+    rack.save_sharpener(&Sharpener { gap_u: Some(mm(0.02)), ..ina.clone() }).unwrap();
     let names: Vec<String> = rack.sharpeners().unwrap().into_iter().map(|s| s.name).collect();
     assert_eq!(names, ["Ina", "Odd \\u{202e}"]);
-    assert_eq!(rack.sharpener("Ina").unwrap().gap_u_mm, Some(0.02));
+    assert_eq!(rack.sharpener("Ina").unwrap().gap_u, Some(mm(0.02)));
     assert_eq!(rack.sharpener("Liv").unwrap(), Sharpener { name: "Liv".into(), ..Sharpener::default() });
     for bad in [0.0, -0.1, f64::NAN, 3.0] {
-        let bad = Sharpener { length_u_mm: Some(bad), ..ina.clone() };
+        let bad = Sharpener { length_u: Some(mm(bad)), ..ina.clone() };
         assert!(rack.save_sharpener(&bad).unwrap_err().to_string().contains("Allowed is above 0 and up to 1"));
     }
     let path = rack.root().join("sharpeners.toml");

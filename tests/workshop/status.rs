@@ -153,7 +153,7 @@ fn a_sharpeners_new_figures_judge_the_kept_loop_anew() {
     });
     assert_eq!(says(&rack, &round).0, "Ready.");
     settle(&rack, "one");
-    let fine = Sharpener { name: "Ina".into(), gap_u_mm: Some(0.005), ..Sharpener::default() };
+    let fine = Sharpener { name: "Ina".into(), gap_u: Some(mm(0.005)), ..Sharpener::default() };
     rack.save_sharpener(&fine).unwrap();
     let (owner, _, tags, row) = says(&rack, &round);
     for said in [&owner, &tags, &row] {

@@ -3,17 +3,17 @@
 use std::collections::BTreeSet;
 use std::fs;
 
-use crate::invented::{at, card, header, rack, whole_round, work};
+use crate::invented::{at, card, header, put, rack, whole_round, work};
 use crate::pages;
 use chrono::{DateTime, FixedOffset, TimeDelta};
 use evenbite::care::{Filter, Workshop};
+use evenbite::chain::nth;
 use evenbite::record::{Rack, RackError};
 use evenbite::report::Format;
 use evenbite::report::Tags;
-use evenbite::round::Card;
-use evenbite::round::Scrapped;
+use evenbite::round::{Card, Closing, Event, Scrapped, When};
 use evenbite::saw::{Grade, Part, SawEvent};
-use evenbite::units::Unit;
+use evenbite::units::{Unit, mm};
 use serde_json::Value;
 use unicode_width::UnicodeWidthStr;
 
@@ -145,6 +145,30 @@ fn loops_of_one_saw_take_turns_and_the_rack_shows_which_is_next() {
     assert_eq!(next(&rack), ["half"], "no new loop on a worn sprocket");
     rack.add_to_saw("Limbing Saw", at(3), &[check(Grade::Bad)]).unwrap();
     assert_eq!(next(&rack), ["worn"], "run out on a sprocket that is done");
+}
+
+#[test]
+fn where_no_rule_was_chosen_the_tag_names_the_one_that_the_gaps_fit() {
+    let (_dir, rack) = rack();
+    let kept = card("one", 24);
+    rack.create_loop(&kept).unwrap();
+    for (day, gap, said) in [
+        (1, 0.83, "rakers: no rule chosen, they fit the wear-scaled gap 0.83 mm"),
+        (2, 0.65, "rakers: no rule chosen, they fit the fixed gap 0.65 mm"),
+        (3, 1.2, "rakers: no rule chosen last"),
+    ] {
+        let (mut file, mut round) = rack.begin_round(&header(&kept, at(day), "Ina")).unwrap();
+        for number in 1..=round.layout.count() {
+            let (cutter, when) = (nth(u16::try_from(number).unwrap()), When::Before);
+            put(&mut file, &mut round, &Event::Length { cutter, when, mm: mm(8.5), again: false });
+            put(&mut file, &mut round, &Event::Gap { cutter, when, mm: mm(gap), again: false });
+        }
+        put(&mut file, &mut round, &Event::Closed { how: Closing::Abandoned });
+        rack.close(file).unwrap();
+        let text = tags(&rack, &[], Filter::InCare, at(9)).unwrap().render(Format::Text, Unit::Mm, true);
+        let text = text.split_whitespace().filter(|word| *word != ":").collect::<Vec<_>>().join(" ");
+        assert!(text.contains(said), "{text}");
+    }
 }
 
 #[test]

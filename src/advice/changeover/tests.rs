@@ -80,7 +80,7 @@ fn the_probability_of_a_cutter_follows_its_reading() {
     let p: Vec<f64> = found.cutters[..3].iter().map(|c| c.stage.unwrap().past_worth).collect();
     // One reading (0.05 mm), the new length (0.2 mm) and the reach (0.4 mm, a third of it per mm) are uncertain; tables of the
     // normal distribution give the rest.
-    let u = 0.05_f64.hypot(spec().worth_u(Wood::Any));
+    let u = 0.05_f64.hypot(spec().worth_u(Wood::Any).get());
     assert!((0.2..0.3).contains(&u), "{u}");
     assert!((p[0] - 0.5).abs() < 1e-6 && (p[1] - normal_cdf(0.2 / u)).abs() < 1e-6, "{p:?}");
     assert!((p[1] + p[2] - 1.0).abs() < 1e-6, "{p:?}");
@@ -91,8 +91,8 @@ fn a_loop_with_figures_of_its_own_is_surer() {
     let worth = spec().worth_wear(Wood::Any).get();
     let profile = Bench::measured(72, &[10.0 - worth - 0.2; 36]);
     let mut own = profile.round.header.clone();
-    own.spec.known.new_length.u = 0.05;
-    own.spec.known.reach.u = 0.1;
+    own.spec.known.new_length.u = mm(0.05);
+    own.spec.known.reach.u = mm(0.1);
     let mut bench = Bench::new(own);
     bench.sound();
     for number in 1..=36 {

@@ -4,11 +4,11 @@ use crate::round::{Header, When};
 
 #[test]
 fn the_range_is_wide_for_few_readings_and_never_without_width() {
-    assert_eq!(range(&[9.0; 4], 0.05), None);
-    let five = range(&[9.0; 5], 0.05).unwrap();
-    let fifteen = range(&[9.0; 15], 0.05).unwrap();
+    assert_eq!(range(&[9.0; 4], mm(0.05)), None);
+    let five = range(&[9.0; 5], mm(0.05)).unwrap();
+    let fifteen = range(&[9.0; 15], mm(0.05)).unwrap();
     assert!(five.high - five.low > fifteen.high - fifteen.low);
-    assert!(fifteen.high - fifteen.low > 2.0 * 1.96 * 0.05);
+    assert!((fifteen.high - fifteen.low).get() > 2.0 * 1.96 * 0.05);
 }
 
 /// Measures a loop in the spread order until enough is measured. Gives how many readings that took and how far the shortest

@@ -157,3 +157,14 @@ fn without_a_length_a_gap_above_the_largest_one_is_seen_all_the_same() {
     bench.rule(Rule::Scaled).gap(1, When::Before, 1.9);
     assert_eq!(bench.findings().status.line(), "DO NOT USE: 1 raker too low, gap over the limit of 1.60 mm");
 }
+
+#[test]
+fn the_verdict_on_a_loop_for_softwood_says_what_its_gap_is_for() {
+    let mut bench = Bench::new(Header { wood: Wood::SoftwoodNoFrost, ..header(40) });
+    bench.rule(Rule::Fixed);
+    for cutter in 1..=20 {
+        bench.length(cutter, When::Before, 9.5).gap(cutter, When::Before, 1.1);
+    }
+    let words = bench.findings().gaps.whole.unwrap().words(Unit::Mm);
+    assert!(words.contains("TOO LOW for the fixed gap (0.80 mm, unfrozen softwood only)."), "{words}");
+}

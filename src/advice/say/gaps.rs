@@ -31,12 +31,14 @@ impl Whole {
 
     /// What they fit, what to do, what it costs, and whether waiting helps.
     pub fn words(&self, unit: Unit) -> String {
-        let at = self.wanted.map(|gap| format!(" ({})", length(unit, gap))).unwrap_or_default();
+        let only = |rule: Rule| if rule == Rule::Setting { "" } else { self.wood.only() };
+        let at = self.wanted.map(|gap| format!(" ({}{})", length(unit, gap), only(self.rule))).unwrap_or_default();
         let (off, of, side, rule) = (self.off, self.of, self.way.words(), self.rule.word());
         let fits = self.fit.map_or_else(
             || "They fit no other rule within the limits of this loop.".to_owned(),
             |other| {
-                let gap = other.gap.map(|gap| format!(" ({} at this wear)", length(unit, gap))).unwrap_or_default();
+                let gap = other.gap.map(|gap| format!(" ({} at this wear{})", length(unit, gap), only(other.fit.rule)));
+                let gap = gap.unwrap_or_default();
                 format!("{} of {} fit the {}{gap}.", other.fit.fitting, other.fit.of, other.fit.rule.word())
             },
         );

@@ -9,7 +9,7 @@ use super::super::data_dir;
 use super::super::history::{self, History, Standing as OpenStanding};
 use crate::advice::place::{self, Place};
 use crate::advice::{Status, forecast, slope};
-use crate::chain::{Profile, Spec, Wood};
+use crate::chain::{Profile, Rule, Spec, Wood};
 use crate::round::{Card, Closing, GapLoss, Held, Lengths, Summary};
 
 /// A loop at a glance.
@@ -34,6 +34,8 @@ pub struct Shelf {
     pub next: Option<DateTime<FixedOffset>>,
     /// How it stands after its newest round; none before the first.
     pub status: Option<Status>,
+    /// The rule that most gaps of its newest round fit, where none was chosen in it.
+    pub fits: Option<Rule>,
     /// What holds the loop back, where a round rejected it and nobody released it since.
     pub held: Option<Held>,
 }
@@ -132,6 +134,7 @@ impl Shelf {
             next: forecast::next_round(&ends),
             last: last.map(|last| Summary { filings: Vec::new(), ..last.clone() }),
             open,
+            fits: history.fits,
             status: status(history.status.as_ref(), held.as_ref(), released),
             held,
         }
