@@ -259,7 +259,7 @@ impl Coach {
             prompt.facts.push(("practice".to_owned(), said.to_owned()));
         }
         let plate = findings.rule.plate.as_ref();
-        prompt.facts.extend(plate.map(|plate| ("your plate".to_owned(), plate.words(unit))));
+        prompt.facts.extend(plate.map(|plate| ("plate".to_owned(), plate.words(unit))));
         let proposed = [Rule::Fixed, Rule::Scaled, Rule::Plate]
             .into_iter()
             .any(|rule| setting::above(&self.round, rule).is_some());

@@ -150,7 +150,7 @@ impl Gauge {
         };
         let how = if seen.growth_seen { "grows as measured" } else { "grows as the chain type says" };
         let text = format!(
-            "Reach of this loop: {} new, {} at the mark, give or take {:.2} mm; {how} (chain type: {} new).",
+            "Reach of this loop: {} new, {} at the mark, give or take {}; {how} (chain type: {} new).",
             Unit::Mm.show(seen.new),
             Unit::Mm.show_named(seen.at_mark),
             seen.u,

@@ -1,10 +1,12 @@
 //! The saw in a round: asked for, looked at, left out; its own record; from the rack.
 
+use evenbite::care::Workshop;
 use evenbite::record::Rack;
 use evenbite::round::{Ask, Event, Phase, Round, SawLook};
 use evenbite::saw::{Grade, Part, Piece, Saw};
 use evenbite::units::Millimetres;
 
+use super::limits::{BEGIN, at, at_the_rakers, said, to_the_rakers};
 use crate::played::{Bench, COLOUR, intake};
 
 fn rack_saw(bench: &Bench, name: &str) -> Option<Saw> {
@@ -146,6 +148,24 @@ fn the_page_of_a_saw_is_reached_from_the_rack_and_renews_its_pieces() {
     bench.run("key t\nenter 2\nkey Enter\n").sees("Tension after cutting: not quite right");
     bench.run("key n\nenter bar turned over\nkey PgDn PgDn PgDn\n").sees("bar turned over");
     bench.run("key Esc\n").sees("Saw: sprocket BAD");
+}
+
+#[test]
+fn a_tension_that_is_not_right_with_a_raker_too_low_is_cautioned_of_in_both_faces() {
+    const SAID: &str = "tension not right: bounces if slack";
+    let mut bench = at_the_rakers("enter\nenter\nenter\nenter\n");
+    bench.run("enter 1\n").run("enter 1.20\nenter 0\n");
+    bench.run("key l\nenter Big saw\n").run(&"enter 1\n".repeat(6)).sees("Tension, 7 of 7").run("enter 3\nkey Enter\n");
+    bench.run(&"enter 0.65\n".repeat(9)).run("key s\n").sees("1 raker too low").sees("tension not right");
+    bench.run("key Esc\nkey *\n").sees("tension not right");
+    let begin = format!("new\nTwelve\nthree-eighths\n20\nfull\nleft\n\n\n\n\n{BEGIN}{}", to_the_rakers());
+    let saw = format!("saw Big saw\n{}3\n", "1\n".repeat(6));
+    let (dir, said) = said(&format!("{begin}1\n1.20\n0\n{saw}{}0\n0\n1\n", "0.65\n".repeat(9)));
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("slack, with rakers too low, the chain makes the saw bounce. Set it cold first."), "{said}");
+    let care = Workshop::from(Rack::open(dir.path().join("data")).unwrap());
+    let row = care.rows(at()).rows.remove(0);
+    assert!(row.status.unwrap().line().contains(SAID));
 }
 
 #[test]
