@@ -23,7 +23,7 @@ use crate::round::summary::last_cutters;
 use crate::round::{Closing, Contradiction, Entry, Event, Header, LastCutter, Past, Phase, Round, Summary};
 
 /// Changed whenever the rows mean something else than before.
-const FORMAT: u32 = 7;
+const FORMAT: u32 = 8;
 /// Largest history read, in bytes: thousands of rounds.
 const MAX: u64 = 32 * 1024 * 1024;
 /// Rounds, newest first, whose filings are kept: strokes are learned from today's hand, not from that of years ago.

@@ -159,7 +159,7 @@ fn where_no_rule_was_chosen_the_tag_names_the_one_that_the_gaps_fit() {
     ] {
         let (mut file, mut round) = rack.begin_round(&header(&kept, at(day), "Ina")).unwrap();
         for number in 1..=round.layout.count() {
-            let (cutter, when) = (nth(u16::try_from(number).unwrap()), When::Before);
+            let (cutter, when) = (nth(number), When::Before);
             put(&mut file, &mut round, &Event::Length { cutter, when, mm: mm(8.5), again: false });
             put(&mut file, &mut round, &Event::Gap { cutter, when, mm: mm(gap), again: false });
         }
@@ -194,7 +194,7 @@ fn an_index_of_an_older_version_is_made_anew() {
     fs::write(&index, format!("{{\"format\":1,\"crc\":\"{crc}\",\"recent\":[]}}\n{body}")).unwrap();
     assert_eq!(due(&rack), 5);
     rack.refresh();
-    assert!(fs::read_to_string(&index).unwrap().starts_with("{\"format\":7,"));
+    assert!(fs::read_to_string(&index).unwrap().starts_with("{\"format\":8,"));
 }
 
 #[test]

@@ -348,7 +348,7 @@ fn the_spread_order_measures_both_sides_all_round_the_loop_first() {
         "enter Ina\nenter\nenter\nenter\nenter\nenter\nkey Right\nenter\n",
     );
     bench.run(&keys).run(&sound()).run(&measured(8));
-    bench.sees("28 to measure: they may still change the length");
+    bench.sees("28 to measure, may still change the length");
     let round = bench.round();
     let done: Vec<CutterNumber> = round.cutters.iter().filter(|c| !c.before.is_empty()).map(|c| c.number).collect();
     let left = done.iter().filter(|n| round.layout.side(**n) == Some(Side::Left)).count();
