@@ -223,6 +223,11 @@ impl Sheet {
         self.cutters.iter().filter(|cutter| cutter.state != CutterState::Missing)
     }
 
+    /// Cutters that are there and whose gap was measured.
+    pub(super) fn gaps_measured(&self) -> usize {
+        self.present().filter(|cutter| cutter.gap_mm.is_some()).count()
+    }
+
     /// Numbers of the cutters in a state.
     pub(super) fn in_state(&self, state: CutterState) -> Vec<CutterNumber> {
         self.cutters.iter().filter(|cutter| cutter.state == state).map(|cutter| cutter.number).collect()

@@ -144,17 +144,21 @@ impl Sheet {
                 capital(&cutters(short))
             ));
         }
-        let checked = self.present().count() - self.rakers.unmeasured;
-        if checked > 0 {
-            let rule = match self.rakers.rule {
-                Some(Rule::Scaled) => "a gap that grows as the cutters wear",
-                Some(Rule::Plate) => "the gap of a plate gauge",
-                Some(Rule::Setting) => "the published gap",
-                Some(Rule::Fixed) => "the usual fixed gap",
-                None => "no gap that was chosen",
+        let measured = self.gaps_measured();
+        if measured > 0 {
+            let of = if measured == self.present().count() { "all".to_owned() } else { measured.to_string() };
+            // A gap that grows with wear cannot be judged where the cutter's length is not known.
+            let judged = self.present().count() - self.rakers.unmeasured;
+            let set = match self.rakers.rule {
+                _ if judged == 0 => ", none of them judged: the lengths of their cutters are not known",
+                Some(Rule::Scaled) => ", set for a gap that grows as the cutters wear",
+                Some(Rule::Plate) => ", set for the gap of a plate gauge",
+                Some(Rule::Setting) => ", set for the published gap",
+                Some(Rule::Fixed) => ", set for the usual fixed gap",
+                None => ", no gap was chosen to set them to",
             };
-            let of = if checked == self.present().count() { "all".to_owned() } else { checked.to_string() };
-            lines.push(format!("Depth gauges (rakers): {of} measured, set for {rule}{}.", self.target_gaps()));
+            let gaps = if judged == 0 { String::new() } else { self.target_gaps() };
+            lines.push(format!("Depth gauges (rakers): {of} measured{set}{gaps}."));
         } else {
             lines.push("The depth gauges (rakers) were not measured.".to_owned());
         }

@@ -260,13 +260,16 @@ impl Sheet {
             lines.push(format!("Set by: {}{}.", rule.word(), self.target_gaps()));
         }
         lines.extend(rakers.judged_line.clone());
-        let measured = self.present().count() - rakers.unmeasured;
+        let measured = self.gaps_measured();
         if measured > 0 {
+            // A gap that grows with wear cannot be judged where the cutter's length is not known.
+            let judged = self.present().count() - rakers.unmeasured;
             let words = [
                 (rakers.good, "good"),
                 (rakers.high, "too high"),
                 (rakers.low, "TOO LOW"),
                 (rakers.again, "to measure again"),
+                (measured.saturating_sub(judged), "not judged"),
             ];
             let words: Vec<String> =
                 words.iter().filter(|(n, _)| *n > 0).map(|(n, word)| format!("{n} {word}")).collect();

@@ -46,7 +46,7 @@ pub(super) fn heading(width: u16, theme: Theme) -> Line<'static> {
 pub(super) fn line(row: &Row, width: u16, chosen: bool, theme: Theme) -> Line<'static> {
     let columns = Columns::of(width);
     let mark = if chosen { "> " } else { "  " };
-    let left = row.left.map_or_else(|| "?".to_owned(), |left| format!("{:>3.0} % {}", left * 100.0, bar(left)));
+    let left = row.left.map_or_else(|| "?".to_owned(), |left| format!("{} {}", percent(left), bar(left)));
     let last = row.last.map_or_else(String::new, |last| last.format("%Y-%m-%d").to_string());
     let (stage, stage_role) = stage_word(row);
     let (state, state_role) = state_word(row);
@@ -67,6 +67,11 @@ pub(super) fn line(row: &Row, width: u16, chosen: bool, theme: Theme) -> Line<'s
 }
 
 /// Five steps: enough to compare rows at a glance.
+/// Life left; a hair of it is not none.
+fn percent(share: f64) -> String {
+    if share > 0.0 && share < 0.01 { " <1 %".to_owned() } else { format!("{:>3.0} %", share * 100.0) }
+}
+
 fn bar(share: f64) -> &'static str {
     match share {
         x if x > 0.9 => "#####",

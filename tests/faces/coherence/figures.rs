@@ -65,14 +65,14 @@ const SHARED: &[Shared] = &[
     },
     Shared {
         figure: "life left on the rack",
-        pattern: r"Mill yard +(\d+) %",
-        is: |read, _| read.row.left.map(|left| vec![left * 100.0]),
+        pattern: r"Mill yard +<?(\d+) %",
+        is: life_left,
         must: &["rack on the screen"],
     },
     Shared {
         figure: "life left on the saw's page",
-        pattern: r"Twelve (\d+) % left",
-        is: |read, _| read.row.left.map(|left| vec![left * 100.0]),
+        pattern: r"Twelve (?:under |over )?(\d+) % left",
+        is: life_left,
         must: &["saw as text"],
     },
 ];
@@ -82,6 +82,16 @@ fn spread(read: &Read, length: &str, figure: &str, counts: impl Fn(&str) -> bool
     let cutters = read.sheet["cutters"].as_array()?.iter();
     let measured = cutters.filter(|cutter| cutter["state"].as_str().is_some_and(&counts) && !cutter[length].is_null());
     (measured.count() > 1).then(|| lengths(read, &[&read.sheet["round"][figure]])).flatten()
+}
+
+/// Life left in percent; words never claim none of it, nor all.
+fn life_left(read: &Read, place: &str) -> Option<Vec<f64>> {
+    let left = read.row.left? * 100.0;
+    Some(vec![match place {
+        "rack on the screen" if left > 0.0 => left.max(1.0),
+        "rack on the screen" => left,
+        _ => left.clamp(1.0, 99.0),
+    }])
 }
 
 fn all(pattern: &str, words: &str) -> Vec<Vec<f64>> {

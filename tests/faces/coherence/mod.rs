@@ -4,7 +4,9 @@
 //! cutters left short or missing, readings left out, rejection, pauses, an imported round, a grinder, inches). On the way every place that
 //! speaks of the loop is read from a copy of its folder, and the figures that they share are held against each other.
 //!
-//! The short form is part of `cargo test`. The long form: `COHERENCE_ROUNDS=500 cargo test --release --test faces coherence -- --nocapture`.
+//! The short form is part of `cargo test`. The long form: `COHERENCE_ROUNDS=500 cargo test --release --test faces coherence -- --nocapture`;
+//! `COHERENCE_FROM=20` begins with the loop of that seed, and `COHERENCE_AT="seed 20, round 1, step 140"` prints all that is
+//! said at a moment that was found.
 
 mod figures;
 mod hand;
@@ -34,7 +36,8 @@ fn rounds() -> (u64, usize) {
 fn play(rounds: u64, every: usize, book: &mut Book, kinds: &mut Kinds) -> Vec<String> {
     let mut faults = Vec::new();
     let mut played = 0;
-    for seed in 1.. {
+    let from = env::var("COHERENCE_FROM").ok().and_then(|text| text.parse().ok()).unwrap_or(1);
+    for seed in from.. {
         if played >= rounds {
             break;
         }

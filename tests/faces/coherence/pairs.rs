@@ -46,11 +46,17 @@ fn any(cutters: impl Iterator<Item = impl std::borrow::Borrow<Value>>, verdict: 
     cutters.any(|cutter| words.iter().any(|word| cutter.borrow()["verdicts"][verdict] == *word))
 }
 
+/// True where the length after filing was left out on purpose: what is asked for no more is nothing to redo.
+fn left_out(read: &Read, cutter: &Value) -> bool {
+    let left = read.sheet["round"]["left_out"].as_array().map(Vec::as_slice).unwrap_or_default();
+    left.iter().any(|left| left["cutter"] == cutter["number"] && left["reading"] == "length-after")
+}
+
 /// A cutter is proven off in length, angle or gap, and nobody said that it may be.
 fn open_fault(read: &Read) -> bool {
     // Where most rakers are off the same way, that is one matter of the loop, asked once.
     let whole = !read.sheet["rakers"]["whole"].is_null();
-    any(matched(read), "length", &["long", "short"])
+    any(matched(read).filter(|cutter| !left_out(read, cutter)), "length", &["long", "short"])
         || any(present(read), "angle", &["off"])
         || (!whole && any(present(read), "gap", &["high", "low"]))
 }
@@ -75,8 +81,9 @@ fn not_all_proven(read: &Read) -> bool {
 }
 
 fn damage_left(read: &Read) -> bool {
-    let standing = |cutter: &Value| cutter["state"] == "damaged" && cutter["verdicts"]["length"] != "even";
-    present(read).any(standing)
+    let proven = ["even", "again"];
+    let out = |cutter: &Value| proven.iter().any(|word| cutter["verdicts"]["length"] == *word);
+    present(read).any(|cutter| cutter["state"] == "damaged" && !out(cutter) && !left_out(read, cutter))
 }
 
 fn is_rejected(read: &Read) -> bool {
@@ -174,7 +181,7 @@ const PAIRS: &[Pair] = &[
         "what was measured is said",
     ),
     pair(
-        Says("owner's page", "set for the usual fixed gap|that grows as the cutters wear"),
+        Says("owner's page", "set for the usual fixed gap|set for a gap that grows as the cutters wear"),
         Is("no rule chosen", no_rule),
         "a rule that nobody chose set nothing",
     ),

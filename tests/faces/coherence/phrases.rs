@@ -24,11 +24,30 @@ pub(super) struct Book {
 /// A line with its figures, and the names of sides and cutters, made the same.
 fn pattern(line: &str) -> Option<String> {
     static DIGITS: LazyLock<Regex> = LazyLock::new(|| Regex::new(r"\d+(?:[.,]\d+)?").unwrap());
-    static LISTS: LazyLock<Regex> = LazyLock::new(|| Regex::new(r"#(?:, #)+(?: and #)?").unwrap());
+    static LISTS: LazyLock<Regex> = LazyLock::new(|| Regex::new(r"#(?: to #)?(?:(?:, | and )#(?: to #)?)+").unwrap());
     let line = line.split_whitespace().collect::<Vec<_>>().join(" ");
     let line = LISTS.replace_all(&DIGITS.replace_all(&line, "#"), "#, #").into_owned();
     let letters = line.chars().filter(|c| c.is_alphabetic()).count();
     (letters > 2).then_some(line)
+}
+
+/// The sentences of a paragraph: each ends with a full stop before a capital letter.
+fn sentences(text: &str) -> Vec<&str> {
+    let mut out = Vec::new();
+    let mut rest = text;
+    while let Some(at) =
+        rest.match_indices(". ").map(|(at, _)| at).find(|at| rest[at + 2..].starts_with(char::is_uppercase))
+    {
+        out.push(&rest[..=at]);
+        rest = &rest[at + 2..];
+    }
+    out.push(rest);
+    out
+}
+
+/// A sign that draws: boxes, blocks, dots.
+fn is_drawn(c: char) -> bool {
+    ('\u{2500}'..='\u{28ff}').contains(&c) && c != '✓'
 }
 
 impl Book {
@@ -39,11 +58,11 @@ impl Book {
         }
     }
 
-    /// Takes in what pages say; in a page every sentence is whole, on paper it is broken where the line ends.
+    /// Takes in what pages say, sentence by sentence; in a page every sentence is whole, on paper it is broken where the line ends.
     pub(super) fn hear(&mut self, read: &Read) {
         for (place, lines) in &read.pages {
-            for line in lines {
-                self.line(place, line);
+            for sentence in lines.iter().flat_map(|line| sentences(line)) {
+                self.line(place, sentence);
             }
         }
     }
@@ -92,8 +111,23 @@ impl Book {
         }
     }
 
+    /// What the screens say, piece by piece: columns stand apart by blanks. Drawings, and what is a table or stands in a book of
+    /// its own, are left out.
+    fn hear_screens(&mut self) {
+        const TABLES: [&str; 7] = ["gaps", "sheet", "history", "picture", "picture-curve", "keys", "words"];
+        for (_, text) in crate::screens::told().filter(|(name, _)| !TABLES.contains(name)) {
+            for row in text.lines() {
+                let pieces = row.split("   ").map(str::trim).filter(|piece| piece.contains(' '));
+                for piece in pieces.filter(|piece| !piece.contains(is_drawn)) {
+                    self.line("screens", piece);
+                }
+            }
+        }
+    }
+
     /// What every list in the program holds, whatever is done.
     pub(super) fn hear_lists(&mut self) {
+        self.hear_screens();
         for caution in evenbite::advice::cautions::ALWAYS {
             self.line("cautions", caution);
         }

@@ -91,12 +91,12 @@ fn lines(html: &str) -> Vec<String> {
 }
 
 /// What the plain face says to a round that is gone on with, until its first question.
-fn plain(care: &Workshop, hand: &Hand) -> String {
+fn plain(care: &Workshop, hand: &Hand) -> Vec<String> {
     let now = hand.now();
     let mut out = Vec::new();
     let input = format!("{TAG}\n");
     evenbite::plain::run(care, input.as_bytes(), &mut out, || now, "", false).unwrap();
-    folded(&String::from_utf8(out).unwrap())
+    String::from_utf8(out).unwrap().lines().map(folded).collect()
 }
 
 /// Reads every place from a copy of the folder.
@@ -136,8 +136,9 @@ pub(super) fn read(hand: &Hand) -> Read {
     ]
     .map(|(place, text)| Told { place, words: folded(&text) })
     .into();
+    let dialogue = if closed { Vec::new() } else { plain(&care, hand) };
     if !closed {
-        told.push(Told { place: "plain face", words: plain(&care, hand) });
+        told.push(Told { place: "plain face", words: folded(&dialogue.join(" ")) });
     }
     let mut rack = rehearsal(care.clone(), (140, 45), MONO, now);
     told.push(Told { place: "rack on the screen", words: folded(&rack.screen()) });
@@ -154,7 +155,7 @@ pub(super) fn read(hand: &Hand) -> Read {
     let json = |text: &str| serde_json::from_str(text).unwrap();
     Read {
         told,
-        pages: pages.map(|(place, html)| (place, lines(&html))).into(),
+        pages: pages.map(|(place, html)| (place, lines(&html))).into_iter().chain([("plain face", dialogue)]).collect(),
         sheet: json(&sheet.json()),
         history: json(&life.json()),
         saw: json(&saw.render(Format::Json, unit, true)),

@@ -129,6 +129,12 @@ fn ascii() -> &'static [Shot] {
     &SHOTS[2]
 }
 
+/// Every screen in its largest window, by name, for the phrase book.
+pub(crate) fn told() -> impl Iterator<Item = (&'static str, &'static str)> {
+    let largest = mono().iter().filter(|shot| Some(&shot.size) == SIZES.last());
+    largest.map(|shot| (shot.name, shot.text.as_str()))
+}
+
 #[test]
 fn screens_read_as_they_should() {
     for (theme, shots) in [("unicode", coloured()), ("ascii", ascii())] {
