@@ -4,7 +4,8 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::card::{Card, Scrapped};
-use super::event::{Closing, Stop};
+use super::event::Closing;
+use super::look::Stop;
 use super::summary::Summary;
 
 /// A loop given back to the bench: who, when, and what was put right. It stays on the card.

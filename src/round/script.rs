@@ -8,8 +8,9 @@ use crate::chain::CutterNumber;
 use serde::{Deserialize, Serialize};
 
 use super::cutter::Cutter;
-use super::event::{Header, LookItem, Reading, Task, Tool};
+use super::event::{Header, Reading, Task, Tool};
 use super::fold::{Round, SawLook};
+use super::look::LookItem;
 use crate::units::Millimetres;
 
 /// Part of a round, in order.

@@ -4,8 +4,9 @@ use chrono::{DateTime, Duration, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::cutter::{Cutter, CutterState};
-use super::event::{Closing, Event, Stop, Tool, When};
+use super::event::{Closing, Event, Tool, When};
 use super::fold::Round;
+use super::look::Stop;
 use super::loss::GapLoss;
 use super::now;
 use crate::chain::{CutterNumber, Rule, Side, Wood};
