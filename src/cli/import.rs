@@ -36,9 +36,9 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
     output::write(&output::safe(&lines.concat()), None)?;
     if !preview.refused.is_empty() {
         for row in &preview.refused {
-            eprintln!("{}: {}", args.file.display(), output::safe(&row.to_string()));
+            output::complain(&format!("{}: {row}", args.file.display()));
         }
-        eprintln!("evenbite: nothing was taken: mend the rows named above");
+        output::complain("evenbite: nothing was taken: mend the rows named above");
         return Ok(ExitCode::FAILURE);
     }
     if args.dry_run {

@@ -222,7 +222,7 @@ pub fn main() -> ExitCode {
         Ok(false) => {}
         Ok(true) => return ExitCode::SUCCESS,
         Err(error) => {
-            eprintln!("evenbite: {}", output::safe(&format!("{error:#}")));
+            output::complain(&format!("evenbite: {error:#}"));
             return ExitCode::FAILURE;
         }
     }
@@ -230,8 +230,13 @@ pub fn main() -> ExitCode {
         Ok(cli) => cli,
         Err(error) => {
             // Help and version are asked for and go to standard output; the rest is usage.
-            let _ = error.print();
-            return if error.use_stderr() { ExitCode::from(2) } else { ExitCode::SUCCESS };
+            if !error.use_stderr() {
+                let _ = error.print();
+                return ExitCode::SUCCESS;
+            }
+            // What was typed is in it.
+            output::complain(error.render().to_string().trim_end());
+            return ExitCode::from(2);
         }
     };
     match commands::run(&cli) {

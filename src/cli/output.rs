@@ -6,7 +6,7 @@ use std::path::Path;
 use anyhow::{Context as _, Result};
 
 use crate::care::files;
-use crate::units::clean::is_unsafe;
+use crate::units::clean::printable;
 
 /// Writes a finished text to a file, or to standard output where none is named.
 pub(super) fn write(text: &str, to: Option<&Path>) -> Result<()> {
@@ -39,9 +39,14 @@ pub(super) fn complain(text: &str) {
     let _ = writeln!(io::stderr(), "{}", safe(text));
 }
 
+/// A line on standard output.
+pub(super) fn tell(text: &str) -> Result<()> {
+    writeln!(io::stdout(), "{}", safe(text)).context("cannot write to standard output")
+}
+
 /// A message without anything a terminal could act on.
 pub(super) fn safe(text: &str) -> String {
-    text.chars().map(|c| if c != '\n' && is_unsafe(c) { '?' } else { c }).collect()
+    printable(text)
 }
 
 /// True where the reader of a pipe went away: nobody is left to tell.

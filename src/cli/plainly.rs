@@ -1,13 +1,13 @@
 //! Opening the plain face: standard input, an instrument beside it, a program that speaks.
 
-use std::io::{self, IsTerminal, Write, stdin, stdout};
+use std::io::{self, IsTerminal, stdin, stdout};
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 
 use anyhow::{Context as _, Result};
 use chrono::Local;
 
-use super::Shared;
+use super::{Shared, output};
 use crate::care::Workshop;
 use crate::devices::{Held, Line, Sent, Speaker, Typed, listen, watch};
 use crate::plain::{self, Bench, Ended, Hear, Heard};
@@ -61,9 +61,8 @@ fn speaker(command: &str, to: SyncSender<Came>) -> Result<Option<Speaker>> {
 
 /// Leads through a round line by line.
 pub(super) fn run(shared: &Shared, care: &Workshop, banner: Option<String>) -> Result<()> {
-    let mut out = stdout();
     for line in banner.into_iter().chain(care.warning()) {
-        writeln!(out, "{line}").context("cannot print")?;
+        output::tell(&line)?;
     }
     let (to, from) = sync_channel(WAITING);
     let (held, by_hand) = (Held::default(), stdin().is_terminal());
@@ -84,5 +83,5 @@ pub(super) fn run(shared: &Shared, care: &Workshop, banner: Option<String>) -> R
         Ended::Paused(resume) => format!("Paused; every reading is stored. {resume}"),
         Ended::Nothing => "Nothing was begun.".to_owned(),
     };
-    writeln!(out, "{said}").context("cannot print")
+    output::tell(&said)
 }

@@ -12,7 +12,7 @@ use crate::coach::{Coach, Command, Pending, Prompt, Reply};
 use crate::devices::said::{TOO_FAST, cut_off, not_asked_for};
 use crate::devices::{Line, Lines, Speaker};
 use crate::round::{Ask, Event};
-use crate::units::clean::is_unsafe;
+use crate::units::clean::printable;
 
 /// Says that lines that are held have been looked at.
 const SEEN: &str = "seen";
@@ -94,8 +94,7 @@ impl<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
         if text.is_empty() {
             return Ok(());
         }
-        let safe: String = text.chars().map(|c| if c != '\n' && is_unsafe(c) { '?' } else { c }).collect();
-        writeln!(self.output, "{safe}").context("cannot print")
+        writeln!(self.output, "{}", printable(text)).context("cannot print")
     }
 
     /// Has a line spoken, where there is a program for it.
@@ -157,7 +156,7 @@ impl<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
     }
 
     fn prompt(&mut self, question: &str) -> Result<()> {
-        let safe: String = question.chars().map(|c| if is_unsafe(c) { '?' } else { c }).collect();
+        let safe = printable(question);
         let away = if self.away.is_some() { " [no instrument]" } else { "" };
         let held = if self.held > 0 { format!(" [{} lines held]", self.held) } else { String::new() };
         write!(self.output, "{safe}{away}{held}> ").context("cannot print")?;

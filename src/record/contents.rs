@@ -3,6 +3,7 @@
 //! Nothing here writes. Order comes from `seq`, never from time: a bench computer's clock may be wrong.
 
 use super::block::{self, Piece, Whole, pieces};
+use super::understand::understand;
 use super::{FORMAT, MAX_EVENTS, MAX_FILE, RecordError, files, series};
 use chrono::{DateTime, FixedOffset, SecondsFormat};
 use serde::{Serialize, de::DeserializeOwned};
@@ -318,35 +319,7 @@ where
     Ok(Stamped { seq, at, by, typed, event: understand(path, line, &table)? })
 }
 
-/// Turn keys into a type that must know every one of them. A type that reads less than it was given would drop what a
-/// newer version wrote, so what it read is turned into keys again and compared.
-fn understand<T: Serialize + DeserializeOwned>(path: &Path, line: usize, table: &Table) -> Result<T, RecordError> {
-    let newer = |what: String| RecordError::newer(path, line, what);
-    let value: T = table.clone().try_into().map_err(|e: toml::de::Error| newer(one_line(&e.to_string())))?;
-    let again = Table::try_from(&value).map_err(|e| newer(one_line(&e.to_string())))?;
-    match unknown(table, &again) {
-        None => Ok(value),
-        Some(key) => Err(newer(one_line(&format!("the key `{key}` is unknown")))),
-    }
-}
-
-/// The first key that is in one table and not in the other, at any depth.
-fn unknown(read: &Table, known: &Table) -> Option<String> {
-    read.iter().find_map(|(key, value)| match known.get(key) {
-        None => Some(key.clone()),
-        Some(other) => unknown_in(value, other).map(|inner| format!("{key}.{inner}")),
-    })
-}
-
-fn unknown_in(read: &Value, known: &Value) -> Option<String> {
-    match (read, known) {
-        (Value::Table(read), Value::Table(known)) => unknown(read, known),
-        (Value::Array(read), Value::Array(known)) => read.iter().zip(known).find_map(|(r, k)| unknown_in(r, k)),
-        _ => None,
-    }
-}
-
-fn one_line(text: &str) -> String {
+pub(super) fn one_line(text: &str) -> String {
     crate::units::clean::clean(text)
 }
 

@@ -39,6 +39,7 @@ pub(crate) mod small;
 mod store;
 #[cfg(test)]
 mod tests;
+mod understand;
 mod whole;
 
 pub use checked::{Checked, check_file};

@@ -34,6 +34,15 @@ pub(crate) fn clean(text: &str) -> String {
     out
 }
 
+/// The text with its lines, unsafe characters written out.
+pub(crate) fn printable(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        if c != '\n' && is_unsafe(c) { out.extend(c.escape_unicode()) } else { out.push(c) }
+    }
+    out
+}
+
 /// True for what Windows takes for a device, with any ending and in any folder: nothing may be called that on any
 /// system, so that a data folder can be carried there.
 fn is_device(name: &str) -> bool {

@@ -20,6 +20,7 @@ mod journal;
 mod names;
 mod not_read;
 mod printing;
+mod said;
 #[cfg(unix)]
 mod shared_folder;
 mod speak;

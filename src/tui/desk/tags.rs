@@ -6,6 +6,7 @@ use super::super::effect::Answer;
 use super::super::scene::Scene;
 use super::{Desk, open, told};
 use crate::care::Filter;
+use crate::units::clean::clean;
 
 impl Desk {
     /// Shows the tags of the loops named, and puts them into the data folder as a page to print.
@@ -15,7 +16,7 @@ impl Desk {
         match made {
             Err(error) => told(error.to_string()),
             Ok((path, tags)) => {
-                let title = format!("{}. To print: {}", tags.count(), path.display());
+                let title = format!("{}. To print: {}", tags.count(), clean(&path.to_string_lossy()));
                 let text = tags.text(unit, self.settings.theme.ascii());
                 open(Scene::Page { title, versions: vec![text] })
             }
