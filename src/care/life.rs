@@ -73,16 +73,21 @@ impl Workshop {
 
     /// The sheet of a round as it stands.
     pub fn sheet_of(&self, coach: &Coach) -> Sheet {
-        let card = self.rack.card(&coach.round.header.tag).ok();
-        let history = card.as_ref().and_then(|card| self.rack.history(&card.tag).ok());
+        let tag = &coach.round.header.tag;
+        let mut problems = Vec::new();
+        let mut told = |error| problems.push((self.rack.root().join("loops").join(tag), error));
+        let card = self.rack.card(tag).map_err(&mut told).ok();
+        let history = card.as_ref().and_then(|card| self.rack.history(&card.tag).map_err(&mut told).ok());
         let held = card
             .as_ref()
             .zip(history)
             .and_then(|(card, (history, _))| card.held(history.rows.iter().map(|row| &row.summary)));
+        let mut not_read = coach.not_read.clone();
+        not_read.extend(sentences(&problems).into_iter().filter(|said| !coach.not_read.contains(said)));
         Sheet::of(&coach.context(), card.as_ref())
             .with_saw(&coach.round, coach.saw.as_ref())
             .with_held(held.as_ref())
-            .without(coach.not_read.clone())
+            .without(not_read)
             .with_demo(self.rack.is_demo())
     }
 

@@ -94,7 +94,11 @@ impl Rack {
         let mut done = Exported::default();
         let mut lines = Lines { out, count: 0 };
         lines.put(&Line::Export { format: FORMAT })?;
-        for path in self.profile_files().unwrap_or_default() {
+        let profiles = self.profile_files().unwrap_or_else(|error| {
+            done.problems.push((super::data_dir::profiles(self.root()), error.into()));
+            Vec::new()
+        });
+        for path in profiles {
             let name = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
             match self.profile(&name).and_then(|_| small::text(&path)) {
                 Ok(toml) => lines.put(&Line::Profile { name, toml })?,

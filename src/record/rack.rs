@@ -169,7 +169,11 @@ impl Rack {
     /// All profiles: the built-in ones, those of the folder in their place or after them; and the files at fault.
     pub fn profiles(&self) -> (Vec<Profile>, Vec<(PathBuf, RackError)>) {
         let (mut profiles, mut problems) = (built_in::all(), Vec::new());
-        for path in self.profile_files().unwrap_or_default() {
+        let files = self.profile_files().unwrap_or_else(|error| {
+            problems.push((data_dir::profiles(&self.root), error.into()));
+            Vec::new()
+        });
+        for path in files {
             match read_profile(&path) {
                 Err(error) => problems.push((path, error)),
                 Ok(own) => match profiles.iter_mut().find(|profile| profile.name == own.name) {
@@ -273,12 +277,18 @@ impl Rack {
     }
 
     /// The files of one's own profiles, in order.
-    pub(super) fn profile_files(&self) -> Option<Vec<PathBuf>> {
-        let entries = std::fs::read_dir(data_dir::profiles(&self.root)).ok()?;
-        let mut paths: Vec<PathBuf> = entries.flatten().map(|entry| entry.path()).collect();
+    pub(super) fn profile_files(&self) -> Result<Vec<PathBuf>, RecordError> {
+        let folder = data_dir::profiles(&self.root);
+        let list = || -> std::io::Result<Vec<PathBuf>> {
+            std::fs::read_dir(&folder)?.map(|entry| entry.map(|entry| entry.path())).collect()
+        };
+        let mut paths = match list() {
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Vec::new(),
+            listed => listed.map_err(RecordError::io("list the folder", &folder))?,
+        };
         paths.retain(|path| path.extension().is_some_and(|end| end == "toml"));
         paths.sort();
-        Some(paths)
+        Ok(paths)
     }
 }
 

@@ -136,7 +136,7 @@ struct Check<'a> {
 impl Check<'_> {
     fn item(&mut self, item: Item) -> Result<(), String> {
         match item {
-            Item::Profile(profile) => match self.rack.profile_files().unwrap_or_default() {
+            Item::Profile(profile) => match self.rack.profile_files().map_err(|error| error.to_string())? {
                 files if !files.iter().any(|file| name_of(file) == format!("{}.toml", profile.name)) => Ok(()),
                 _ if self.rack.profile(&profile.name).is_ok_and(|known| known == *profile) => Ok(()),
                 _ => Err(format!("There is another profile {} here. Rename or remove one.", profile.name)),

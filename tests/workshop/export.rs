@@ -201,3 +201,13 @@ fn what_cannot_be_exported_is_told() {
     assert!(text.starts_with("loop,started,how,sharpener,wood,tool,profile,cutters,cutter,side,length_mm,after_mm,"));
     assert!(text.contains("\ntwo,2026-03-02T08:00:00+01:00,signed,Odd,"), "{text}");
 }
+
+#[test]
+fn a_folder_of_profiles_that_cannot_be_listed_is_told() {
+    let (_dir, rack) = rack();
+    std::fs::create_dir_all(rack.root()).unwrap();
+    std::fs::write(rack.root().join("profiles"), "no folder").unwrap();
+    let done = rack.export_jsonl(&mut Vec::new()).unwrap();
+    assert!(done.problems.iter().any(|(path, _)| path.ends_with("profiles")), "{:?}", done.problems);
+    assert!(rack.profiles().1.iter().any(|(path, _)| path.ends_with("profiles")));
+}
