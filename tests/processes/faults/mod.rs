@@ -5,8 +5,8 @@
 //! (*lost* counts those that are not), nothing is there that was not entered (*invented*), and the program starts and says what it could
 //! not do (*silent* counts what went wrong without a word). It knows the program by its arguments, its dialogue and its files alone.
 //!
-//! The short form is a lap of each part. `FAULTS_HOURS=8 cargo test --release --test processes -- --ignored --nocapture faults` repeats the
-//! laps for as many hours. `FAULTS_PROGRAM` names another binary than the one built beside the tests.
+//! The short form is a lap of each part. `FAULTS_HOURS=8 cargo test --locked --release --test processes -- --ignored --nocapture
+//! faults` repeats the laps for as many hours. `FAULTS_PROGRAM` names another binary than the one built beside the tests.
 
 mod bench;
 mod calls;
