@@ -4,14 +4,34 @@ use std::io::{self, Write};
 use std::path::Path;
 
 use super::Workshop;
+use crate::coach::{self, words};
+use crate::record::import::Doubt;
 use crate::record::{Exported, RackError, Restored};
 use crate::report::format::DataFormat;
+use crate::round::Event;
+use crate::round::fold::{cutter_of, reading_of};
+use crate::units::reading::{Kind, parse};
 
 pub(crate) use crate::record::files::{read_text, replace, replace_with};
 pub(crate) use crate::record::import::{
-    ImportError, Imported, Look, Target, Then, Wish, read_text as read_table, without_unit,
+    ImportError, Imported, Look, Then, Whole, Wish, measured_at, read_text as read_table, whole, without_unit,
+    words as table_words,
 };
 pub(crate) use crate::record::{check_file, default_data_dir};
+
+/// What is asked of a reading from a file, as it is asked of one that is typed.
+fn doubted(doubt: &Doubt<'_>) -> Option<String> {
+    let Doubt { round, past, event, typed, .. } = *doubt;
+    let (kind, value) = match event {
+        Event::Length { mm, .. } | Event::Gap { mm, .. } => (Kind::Length, mm.get()),
+        Event::Angle { deg, .. } => (Kind::Angle, deg.get()),
+        _ => return None,
+    };
+    let (reading, cutter) = (reading_of(event)?, round.cutter(cutter_of(event)?)?);
+    let decimals = typed.and_then(|typed| parse(typed, kind, round.header.units).ok()).map_or(0, |read| read.decimals);
+    let asked = coach::doubt::doubt(round, past, cutter, reading, value, decimals)?;
+    Some(format!("Cutter {}, {}: {}", cutter.number, words::reading(reading), asked.text))
+}
 
 impl Workshop {
     /// Looks at a table of readings for a loop. Nothing is kept.
@@ -20,7 +40,16 @@ impl Workshop {
     /// A tag that cannot be one; a card at fault; a chain type missing, unknown or another than the loop's; or the text
     /// cannot be understood. Faults of rows are in the preview.
     pub fn look(&self, text: &str, wish: &Wish) -> Result<Look, ImportError> {
-        self.rack.look(text, wish)
+        let mut look = self.rack.look(text, wish)?;
+        let ask = |doubt: &Doubt<'_>| if wish.sure.contains(&doubt.line) { None } else { doubted(doubt) };
+        // A layout that refused rows leave open cannot be played.
+        if look.card.is_some() || look.preview.found.is_some() {
+            let refused = self.rack.refuses(&look.preview, &look.target, &ask)?;
+            look.preview.rows.retain(|row| !refused.iter().any(|refused| refused.line == row.line));
+            look.preview.refused.extend(refused);
+            look.preview.refused.sort_by_key(|row| row.line);
+        }
+        Ok(look)
     }
 
     /// Makes a round of what was looked at, and the loop where its tag is new. Either all of it is kept or nothing.
@@ -28,8 +57,8 @@ impl Workshop {
     /// # Errors
     /// Refused rows; no such profile; the loop is out of care or has an open round (unless the round is only kept); the
     /// disk fails.
-    pub fn take(&self, look: &Look, target: &Target) -> Result<Imported, ImportError> {
-        self.rack.import(&look.preview, target)
+    pub fn take(&self, look: &Look) -> Result<Imported, ImportError> {
+        self.rack.import(&look.preview, &look.target)
     }
 
     /// Reads an export of a whole data folder back.

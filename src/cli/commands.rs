@@ -179,7 +179,7 @@ fn check(shared: &Shared, paths: &[PathBuf]) -> Result<ExitCode> {
             }
         }
     }
-    output::write(&output::safe(&out), None)?;
+    output::write(&output::safe(&out), shared.output.as_deref())?;
     Ok(code(faults == 0))
 }
 

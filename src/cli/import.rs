@@ -8,17 +8,16 @@ use chrono::Local;
 
 use super::{ImportArgs, Shared, Usage, open, output};
 use crate::care::Workshop;
-use crate::care::files::{ImportError, Imported, Target, Then, Wish, read_table};
+use crate::care::files::{ImportError, Imported, Then, Wish, measured_at, read_table};
 use crate::report::format::Told;
 use crate::report::import as report;
-use crate::round::Tool;
 use crate::units::clean::{clean, is_slug, slug};
 
 pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
     let Told::Text = shared.format_of("an import")?;
     let care = open::care(shared)?;
     if args.file.extension().is_some_and(|ext| ext == "jsonl") {
-        return restore(&care, args);
+        return restore(&care, args, shared);
     }
     let tag =
         args.tag.clone().ok_or_else(|| Usage("--loop TAG is needed: which loop the readings belong to".to_owned()))?;
@@ -28,41 +27,57 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
             Usage(format!("\"{}\" is not a tag: allowed are 1 to 40 of a-z, 0-9 and -{hint}", clean(&tag))).into()
         );
     }
-    let wish = Wish { tag, profile: args.profile.clone(), unit: shared.units, links: args.links };
+    let now = Local::now().fixed_offset();
+    let measured = args.measured.as_deref().map(|day| measured_at(day, now)).transpose();
+    let measured = measured.map_err(|why| Usage(format!("--measured: {why}")))?;
+    let wish = Wish {
+        tag,
+        name: String::new(),
+        profile: args.profile.clone(),
+        unit: shared.units,
+        links: args.links,
+        person: args.sharpener.clone(),
+        tool: args.tool,
+        wood: args.wood,
+        measured,
+        then: if args.keep { Then::Keep } else { Then::Resume },
+        file: args.file.file_name().map(|name| clean(&name.to_string_lossy())).unwrap_or_default(),
+        sure: args.sure.clone(),
+        now,
+    };
     let text = read_table(&args.file).with_context(|| format!("{}", args.file.display()))?;
     let look = care.look(&text, &wish).map_err(|error| said(error, &args.file))?;
     let preview = &look.preview;
     let lines: Vec<String> = report::lines(&look).into_iter().map(|(_, line)| line + "\n").collect();
-    output::write(&output::safe(&lines.concat()), None)?;
+    let shown = output::safe(&lines.concat());
+    let out = shared.output.as_deref();
     if !preview.refused.is_empty() {
+        output::write(&shown, out)?;
         for row in &preview.refused {
             output::complain(&format!("{}: {row}", args.file.display()));
         }
-        output::complain("evenbite: nothing was taken: mend the rows named above");
+        output::complain(
+            "evenbite: nothing was taken: mend the rows named above; a reading that is right though doubted: --sure LINE",
+        );
         return Ok(ExitCode::FAILURE);
     }
     if args.dry_run {
-        output::write("Nothing was taken: this was a look only.\n", None)?;
+        output::write(&format!("{shown}Nothing was taken: this was a look only.\n"), out)?;
         return Ok(ExitCode::SUCCESS);
     }
-    let target = Target {
-        tag: look.tag.clone(),
-        name: look.tag.clone(),
-        profile: look.profile.clone(),
-        sharpener: args.sharpener.clone(),
-        wood: args.wood,
-        tool: Tool::File,
-        started: Local::now().fixed_offset(),
-        file: args.file.file_name().map(|name| clean(&name.to_string_lossy())).unwrap_or_default(),
-        then: if args.keep { Then::Keep } else { Then::Resume },
-    };
-    output::write(&told(&care.take(&look, &target)?, args.keep), None)?;
+    // What it holds is seen even where it cannot be taken after all.
+    let taken = care.take(&look);
+    let end = taken.as_ref().map_or_else(|_| String::new(), |imported| told(imported, args.keep));
+    output::write(&format!("{shown}{end}"), out)?;
+    taken?;
     Ok(ExitCode::SUCCESS)
 }
 
 /// What was missing from the call is usage; everything else is the file's or the rack's.
 fn said(error: ImportError, file: &Path) -> anyhow::Error {
     match error {
+        ImportError::NoPerson => Usage(format!("{error} Say it with --sharpener NAME.")).into(),
+        ImportError::NoDay => Usage(format!("{error} Say it with --measured 2026-03-01.")).into(),
         ImportError::NoProfile(_) => Usage(format!("{error} Say it with --profile NAME.")).into(),
         ImportError::OtherProfile { .. } => Usage(error.to_string()).into(),
         other => anyhow::Error::new(other).context(format!("{}", file.display())),
@@ -77,8 +92,9 @@ fn told(imported: &Imported, kept: bool) -> String {
 }
 
 /// An export of a whole data folder, read back.
-fn restore(care: &Workshop, args: &ImportArgs) -> Result<ExitCode> {
+fn restore(care: &Workshop, args: &ImportArgs, shared: &Shared) -> Result<ExitCode> {
     let restored = care.restore(&args.file).with_context(|| format!("{}", args.file.display()))?;
-    output::write(&format!("Read back: {} loops, {} rounds.\n", restored.loops, restored.rounds), None)?;
+    let said = format!("Read back: {} loops, {} rounds.\n", restored.loops, restored.rounds);
+    output::write(&said, shared.output.as_deref())?;
     Ok(ExitCode::SUCCESS)
 }

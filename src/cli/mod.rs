@@ -18,8 +18,10 @@ use clap::{Args, Parser, Subcommand};
 use strum::VariantArray;
 
 use crate::care::Filter;
+use crate::care::files::table_words;
 use crate::chain::Wood;
 use crate::report::format::{Format, format_of};
+use crate::round::Tool;
 use crate::tui::theme::Colours;
 use crate::units::Unit;
 use shell::Shell;
@@ -115,6 +117,7 @@ enum Command {
         name: String,
     },
     /// Take readings in from a CSV file
+    #[command(after_help = table_words())]
     Import(ImportArgs),
     /// Write everything in the data folder out: JSON Lines, or a table with --format csv
     Export,
@@ -193,9 +196,18 @@ struct ImportArgs {
     /// Drive links, where the loop is new
     #[arg(long, value_name = "N")]
     links: Option<u16>,
-    /// Who took the readings
-    #[arg(long, value_name = "NAME", default_value = "import")]
-    sharpener: String,
+    /// Who took the readings; needed where the file does not say it
+    #[arg(long, value_name = "NAME")]
+    sharpener: Option<String>,
+    /// When it was measured, such as 2026-03-01; needed for a past round where the file does not say it
+    #[arg(long, value_name = "DAY")]
+    measured: Option<String>,
+    /// What the round is worked with
+    #[arg(long, value_parser = words::<Tool>())]
+    tool: Option<Tool>,
+    /// Lines of the file whose readings are right though they are doubted
+    #[arg(long, value_name = "LINES", value_delimiter = ',')]
+    sure: Vec<usize>,
     /// What the saw cuts
     #[arg(long, value_parser = words::<Wood>(), default_value = "any")]
     wood: Wood,

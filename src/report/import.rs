@@ -1,7 +1,7 @@
 //! What a file of readings holds for a loop, before anything is kept: how it was understood, what will be recorded, what
 //! is refused and why.
 
-use crate::record::import::{Decimal, Look, Preview, Row};
+use crate::record::import::{Decimal, Look, Preview, Row, Target};
 use crate::round::CutterState;
 use crate::units::{Millimetres, Unit};
 
@@ -30,7 +30,14 @@ pub(crate) fn lines(look: &Look) -> Vec<(Mark, String)> {
     if !preview.unused.is_empty() {
         out.push((Mark::Plain, format!("Not used: {}", preview.unused.join(", "))));
     }
+    if let [first, .., last] | [first @ last] = preview.above.as_slice() {
+        let lines = if first == last { format!("Line {first}") } else { format!("Lines {first} to {last}") };
+        out.push((Mark::Plain, format!("{lines} above the names of the columns: not used")));
+    }
     out.push((Mark::Plain, format!("Loop: {}", loop_words(look))));
+    let Target { started, sharpener, tool, wood, .. } = &look.target;
+    let measured = format!("Measured: {} by {sharpener}, {tool}, {}", started.format("%Y-%m-%d"), wood.word());
+    out.push((Mark::Plain, measured));
     out.push((Mark::Plain, format!("Rows: {}", totals(preview))));
     out.extend(preview.warnings.iter().map(|warning| (Mark::Warn, format!("Look at this: {warning}"))));
     if !preview.refused.is_empty() {

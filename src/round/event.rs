@@ -4,7 +4,7 @@
 
 use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
-use strum::{Display, IntoStaticStr};
+use strum::{Display, EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
 use super::cutter::CutterState;
 use super::look::{Finding, LookItem};
@@ -13,14 +13,30 @@ use crate::chain::{CutterNumber, Layout, Rule, Sequence, Side, Spec, Wood, layou
 use crate::units::{Degrees, Millimetres, Unit};
 
 /// What the cutters are brought back with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, Display)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Default,
+    Serialize,
+    Deserialize,
+    Display,
+    EnumMessage,
+    EnumString,
+    IntoStaticStr,
+    VariantArray,
+)]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum Tool {
     /// Round file by hand, cutter by cutter.
     #[default]
+    #[strum(message = "Round file by hand")]
     File,
     /// Grinder with a stop: one hand, swing the head, the other.
+    #[strum(message = "Grinder with a stop")]
     Grinder,
 }
 

@@ -140,9 +140,9 @@ impl Desk {
                 let (profiles, sharpener) = (self.care.profiles().0, self.usual.sharpener.clone());
                 open(Scene::Import { profiles, chosen, sharpener })
             }
-            Work::ReadFile(name) => vec![import::read(&name)],
+            Work::ReadFile(name) => vec![import::read(&name, now)],
             Work::LookAtFile(asked) => vec![import::look(&self.care, &asked.0, &asked.1)],
-            Work::TakeFile(seen) => vec![import::take(&self.care, &seen.0, &seen.1)],
+            Work::TakeFile(look) => vec![import::take(&self.care, &look)],
             Work::Settings => open(Scene::Settings(self.settings)),
             Work::SetSettings(settings) => self.set_settings(*settings, now),
             Work::Seen => {

@@ -3,7 +3,7 @@
 use super::scene::{Chosen, Scene};
 use super::settings::Settings;
 use super::theme::Theme;
-use crate::care::files::{ImportError, Look, Target, Wish};
+use crate::care::files::{ImportError, Look, Whole, Wish};
 use crate::care::{Changed, Filter, Row, Rows};
 use crate::chain::Profile;
 use crate::coach::{Coach, Pending};
@@ -148,7 +148,7 @@ pub(super) enum Work {
     /// Look at a file's text for a loop.
     LookAtFile(Box<(String, Wish)>),
     /// Take what was looked at.
-    TakeFile(Box<(Look, Target)>),
+    TakeFile(Box<Look>),
     /// Open the settings.
     Settings,
     /// Take these settings and remember them.
@@ -172,6 +172,8 @@ pub(super) struct ReadFile {
     pub text: String,
     /// Names of its length columns that do not say their unit.
     pub without_unit: Vec<String>,
+    /// What its columns say of the whole round.
+    pub whole: Whole,
 }
 
 /// What comes back.

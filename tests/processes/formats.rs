@@ -59,3 +59,32 @@ fn words_of_arguments_are_listed_with_what_they_mean() {
     }
     assert!(help("gaps").contains("- softwood-no-frost: Softwood only, and no frost"));
 }
+
+#[test]
+fn an_import_lists_its_words_and_writes_where_it_is_told_as_a_check_does() {
+    let dir = tempfile::tempdir().unwrap();
+    let run = |args: &[&str]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_evenbite"));
+        command.current_dir(dir.path()).args(["--data", "data"]).args(args).output().unwrap()
+    };
+    let help = String::from_utf8(run(&["import", "--help"]).stdout).unwrap();
+    for words in
+        ["length, len, before", "länge", "longueur", "side: left, l, lh, left-hand, links", "gemessen am", "mesuré par"]
+    {
+        assert!(help.contains(words), "{words}: {help}");
+    }
+    let rows: String =
+        (1..=12).map(|n| format!("{n};{};8,05\n", if n % 2 == 1 { "links" } else { "rechts" })).collect();
+    std::fs::write(dir.path().join("one.csv"), format!("Zahn;Seite;Länge mm\n{rows}")).unwrap();
+    let import = ["import", "one.csv", "--loop", "one", "--profile", "three-eighths", "--links", "24"];
+    let missing = run(&import);
+    assert_eq!(missing.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&missing.stderr).contains("Say it with --sharpener NAME."));
+    let done = run(&[&import[..], &["--sharpener", "Ina", "--output", "said"]].concat());
+    assert_eq!((done.status.code(), done.stdout.len()), (Some(0), 0), "{}", String::from_utf8_lossy(&done.stderr));
+    let said = std::fs::read_to_string(dir.path().join("said")).unwrap();
+    assert!(said.contains("12 understood, 0 refused") && said.contains("the readings are on record"), "{said}");
+    let checked = run(&["check", "data/loops/one/loop.toml", "--output", "checked"]);
+    assert_eq!((checked.status.code(), checked.stdout.len()), (Some(0), 0));
+    assert_eq!(std::fs::read_to_string(dir.path().join("checked")).unwrap(), "data/loops/one/loop.toml: loop one\n");
+}

@@ -22,7 +22,7 @@ run() { "$bin" --data "$work/data" "$@"; }
     printf '%d,%s,8.%02d,"%s"\n' "$n" "$side" "$n" "${text//\"/\"\"}"
   done
 } >"$work/wild.csv"
-run import "$work/wild.csv" --loop wild --profile three-eighths --links 20 --keep --sharpener '=1+1' >/dev/null
+run import "$work/wild.csv" --loop wild --profile three-eighths --links 20 --keep --measured 2026-03-01 --sharpener '=1+1' >/dev/null
 
 run --format csv export >"$work/export.csv"
 run --format csv sheet wild >"$work/sheet-wild.csv"

@@ -87,7 +87,7 @@ sides=(right left)
   printf '\xef\xbb\xbfcutter;side;length_mm\r\n'
   for n in $(seq 12); do printf '%d;%s;8,%02d\r\n' "$n" "${sides[n % 2]}" $((10 + n)); done
 } >readings.csv
-there --data own import readings.csv --loop taken --profile three-eighths --links 24 --keep >/dev/null
+there --data own import readings.csv --loop taken --profile three-eighths --links 24 --keep --sharpener Ina --measured 2026-03-01 >/dev/null
 "$bin" check own/loops/taken/*.round.toml >/dev/null
 [ "$(grep -c '^kind = "length"' own/loops/taken/*.round.toml)" = 12 ] || fail "import lost readings"
 

@@ -2,11 +2,12 @@
 
 use std::fs;
 
-use crate::invented::{at, card, rack, target, work};
+use crate::invented::{at, card, rack, target, whole_round, work};
+use evenbite::care::Workshop;
 use evenbite::chain::{Sequence, Side, nth};
-use evenbite::record::import::{Column, Imported, Options, Preview, Then, preview, read_text};
+use evenbite::record::import::{Column, Imported, Look, Options, Preview, Then, Wish, preview, read_text};
 use evenbite::record::{ImportError, RackError, check_file};
-use evenbite::round::{Ask, Closing, CutterState, LookItem, Phase, Series};
+use evenbite::round::{Ask, Closing, CutterState, LookItem, Phase, Series, Tool};
 use evenbite::units::{Millimetres, Unit, deg, mm};
 
 fn in_mm() -> Options {
@@ -170,9 +171,6 @@ fn units_are_asked_for_and_never_guessed() {
     }
     let written = plain().replace("8.03", "0.316 in");
     assert!(reasons(&written)[0].contains("inches"), "{:?}", reasons(&written));
-    let lengths = Some((mm(3.0), mm(10.5)));
-    let seen = preview(&plain().replace("8.03", "0.3169"), &Options { lengths, ..in_mm() }, None).unwrap();
-    assert!(seen.warnings.iter().any(|w| w.starts_with("line 4: length: ")), "{:?}", seen.warnings);
 }
 
 #[test]
@@ -236,7 +234,7 @@ fn headers_that_cannot_be_are_refused() {
     let error = |text: &str| preview(text, &in_mm(), None).unwrap_err().to_string();
     assert_eq!(error(""), "The file has no line with a header.");
     assert_eq!(error("\n \n"), "The file has no line with a header.");
-    assert!(error("cutter,length_mm\n1,8\n").starts_with("line 1: The columns cutter, side and length are needed"));
+    assert!(error("cutter,side\n1,l\n").starts_with("line 1: The columns cutter, side and length are needed"));
     assert!(error("cutter,side,length,before\n1,l,8,8\n").contains("\"length\" and \"before\" mean the same"));
     assert_eq!(error("cutter,side,length\n"), "The file has a header and no row.");
     let many = "cutter,side,length\n".to_owned() + &"1,l,8\n".repeat(401);
@@ -288,4 +286,117 @@ fn sides_make_the_layout_or_are_held_against_the_card() {
     let seen = preview(&part, &in_mm(), Some(&known)).unwrap();
     assert_eq!(seen.warnings, ["7 of the loop's 12 cutters are not in the file."]);
     assert!(preview(&part, &Options { links: Some(60), ..in_mm() }, Some(&known)).is_err());
+}
+
+/// What is said beside the file: a new loop, measured by Ina, a round of the past.
+fn wish(tag: &str) -> Wish {
+    Wish {
+        tag: tag.into(),
+        profile: Some("three-eighths".into()),
+        person: Some("Ina".into()),
+        measured: Some(at(1)),
+        now: at(5),
+        then: Then::Keep,
+        ..Wish::default()
+    }
+}
+
+fn refusals(look: &Look) -> Vec<String> {
+    look.preview.refused.iter().map(ToString::to_string).collect()
+}
+
+#[test]
+fn each_row_is_asked_what_typing_would_ask_and_both_runs_refuse_the_same() {
+    let (_dir, rack) = rack();
+    let care = Workshop::from(rack.clone());
+    let text = plain().replace("3,left,8.03", "3,left,45.3").replace("7,left,8.07", "7,left,4.07");
+    let look = care.look(&text, &wish("one")).unwrap();
+    let said = refusals(&look);
+    assert_eq!(said.len(), 2, "{said:#?}");
+    assert!(
+        said[0].starts_with("line 4: Cutter 3, length before: 45.30 is outside ")
+            && said[0].ends_with("Did you mean 4.53?")
+    );
+    assert!(said[1].starts_with("line 8: Cutter 7, length before: 4.07 is outside "), "{}", said[1]);
+    let refused = care.take(&look).unwrap_err().to_string();
+    assert!(
+        refused.starts_with("Nothing was imported: 2 rows are refused, the first in line 4: Cutter 3"),
+        "{refused}"
+    );
+    assert!(!rack.root().exists());
+    // What is right all the same is said to be; what cannot be stays refused.
+    let sure = Wish { sure: vec![4, 8], ..wish("one") };
+    let look = care.look(&text.replace("45.3", "453"), &sure).unwrap();
+    assert_eq!(refusals(&look).len(), 1, "{:?}", refusals(&look));
+    let look = care.look(&text.replace("45.3", "8.03"), &sure).unwrap();
+    let round = care.take(&look).unwrap().round;
+    assert_eq!(round.cutter(nth(7)).unwrap().before.readings(), [mm(4.07)]);
+    // The rounds of before are held against it too: a tooth does not grow.
+    let card = card("three", 24);
+    rack.create_loop(&card).unwrap();
+    whole_round(&rack, &card, at(0), "Ina", 8.0);
+    let grown = care.look(&plain(), &Wish { profile: None, measured: Some(at(3)), ..wish("three") }).unwrap();
+    assert_eq!(refusals(&grown).len(), 12, "{:?}", refusals(&grown));
+    // A gap that cannot be is refused before anything is taken.
+    let gaps = table("cutter,side,length_mm,gap_mm", |n, side| {
+        format!("{n},{side},8.0,{}", if n == 2 { "25" } else { "0.6" })
+    });
+    let look = care.look(&gaps, &wish("two")).unwrap();
+    assert!(refusals(&look)[0].starts_with("line 3: Cutter 2, raker gap: 25.00 is outside"), "{:?}", refusals(&look));
+}
+
+#[test]
+fn day_tool_and_person_are_read_or_asked_and_never_made_up() {
+    let (_dir, rack) = rack();
+    let care = Workshop::from(rack);
+    let error = |wish: &Wish, text: &str| care.look(text, wish).unwrap_err().to_string();
+    assert!(error(&Wish { person: None, ..wish("one") }, &plain()).starts_with("Who measured?"));
+    assert!(error(&Wish { measured: None, ..wish("one") }, &plain()).starts_with("When was it measured?"));
+    let text = table("cutter,side,length_mm,Datum,Werkzeug,Gemessen von", |n, side| {
+        format!("{n},{side},8.0{},02.03.2026,Schleifgerät,Uma", n % 5)
+    });
+    let bare = Wish { person: None, measured: None, ..wish("one") };
+    let look = care.look(&text, &bare).unwrap();
+    let round = care.take(&look).unwrap().round;
+    assert_eq!((round.header.sharpener.as_str(), round.header.tool), ("Uma", Tool::Grinder));
+    assert_eq!(round.header.started.to_string(), "2026-03-02 12:00:00 +01:00");
+    let other = Wish { profile: None, measured: Some(at(3)), ..wish("one") };
+    assert_eq!(error(&other, &text), "The file says the day 2026-03-02, not 2026-03-04.");
+    let two = text.replacen("Uma", "Ina", 1);
+    let said = refusals(&care.look(&two, &Wish { tag: "two".into(), ..bare.clone() }).unwrap());
+    assert!(said[0].starts_with("line 3: person is \"Uma\". Rows above say otherwise"), "{said:?}");
+    let ahead = text.replace("02.03.2026", "2027-01-01");
+    let said =
+        refusals(&care.look(&ahead, &Wish { tag: "two".into(), person: None, measured: Some(at(1)), ..bare }).unwrap());
+    assert!(said[0].contains("measured is \"2027-01-01\". That lies ahead."), "{said:?}");
+}
+
+#[test]
+fn tables_of_german_and_french_benches_are_read_as_they_are_saved() {
+    let german = "Kette 12 der Werkstatt\n\nZahn;Seite;Länge (mm);Zustand;Bemerkung\n".to_owned()
+        + &(1..=12)
+            .map(|n| format!("{n};{};8,{n:02};{};größer\n", if n % 2 == 1 { "links" } else { "rechts" }, "gut"))
+            .collect::<String>();
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("alt.csv");
+    // As old spreadsheets save it: one byte a letter.
+    let bytes: Vec<u8> = german.chars().map(|c| u8::try_from(u32::from(c)).unwrap()).collect();
+    fs::write(&path, bytes).unwrap();
+    let seen = look(&read_text(&path).unwrap());
+    assert_eq!((seen.rows.len(), seen.rows[1].side, seen.rows[1].length), (12, Side::Right, Some(mm(8.02))));
+    assert_eq!((seen.rows[0].note.as_deref(), seen.above.as_slice()), (Some("größer"), &[1][..]));
+    fs::write(&path, [b'a', 0x01, 0xFF]).unwrap();
+    assert_eq!(read_text(&path).unwrap_err().to_string(), "line 1: This is no text.");
+    let french = "dent;côté;longueur;état\n".to_owned()
+        + &(1..=12)
+            .map(|n| format!("{n};{};8,0{} mm;bon\n", if n % 2 == 1 { "gauche" } else { "droite" }, n % 5))
+            .collect::<String>();
+    let seen = look(&french);
+    assert_eq!((seen.rows.len(), seen.columns[2].unit), (12, Some(Unit::Mm)), "the cells say the unit");
+    // A side need not be told where the card knows it.
+    let bare = "cutter,length_mm\n".to_owned() + &(1..=12).map(|n| format!("{n},8.0\n")).collect::<String>();
+    let seen = preview(&bare, &in_mm(), Some(&card("one", 24))).unwrap();
+    assert_eq!((seen.rows.len(), seen.rows[1].side), (12, Side::Right));
+    let error = preview(&bare, &in_mm(), None).unwrap_err().to_string();
+    assert!(error.starts_with("A column side is needed"), "{error}");
 }

@@ -3,6 +3,7 @@
 use super::{ImportError, MAX_ROWS};
 use crate::units::Unit;
 use crate::units::clean::clean;
+use crate::units::reading::{Kind, ReadingError, parse};
 
 /// What a column holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,37 +30,91 @@ pub enum Column {
     State,
     /// A remark.
     Note,
+    /// When it was measured: the same in every row.
+    Measured,
+    /// What the round is worked with: the same in every row.
+    Tool,
+    /// Who measured: the same in every row.
+    Person,
 }
 
-/// Each column with the names by which it is known, words joined by `_`; the first is our own.
-const NAMES: [(Column, &[&str]); 11] = [
-    (
-        Column::Cutter,
-        &["cutter", "cutter_no", "cutter_nr", "cutter_number", "no", "nr", "number", "tooth", "tooth_no", "#"],
-    ),
-    (Column::Side, &["side", "hand", "left_right", "l_r", "lr", "cutter_side"]),
-    (Column::Length, &["length", "len", "before", "length_before", "before_length", "cutter_length", "length_now"]),
-    (Column::After, &["after", "length_after", "after_length", "filed_length", "filed_to"]),
-    (Column::TopPlate, &["top_plate", "top_plate_angle", "angle", "filing_angle", "sharpening_angle"]),
-    (Column::GapBefore, &["gap_before", "raker_before", "raker_gap_before", "depth_gauge_before", "before_gap"]),
-    (
-        Column::Gap,
-        &[
-            "gap",
-            "raker",
-            "raker_gap",
-            "depth_gauge",
-            "depth_gauge_setting",
-            "gap_after",
-            "raker_after",
-            "depth_gauge_after",
-        ],
-    ),
-    (Column::Strokes, &["strokes", "file_strokes", "stroke_count"]),
-    (Column::Need, &["need", "damage", "damage_depth", "must_lose"]),
-    (Column::State, &["state", "status", "condition"]),
-    (Column::Note, &["note", "notes", "remark", "remarks", "comment", "comments"]),
+/// Each column with the names by which it is known, words joined by `_`; the first is our own. German and French ones too.
+#[rustfmt::skip]
+const NAMES: [(Column, &[&str]); 14] = [
+    (Column::Cutter, &[
+        "cutter", "cutter_no", "cutter_nr", "cutter_number", "no", "nr", "number", "tooth", "tooth_no", "#",
+        "zahn", "zahn_nr", "nummer", "schneidezahn", "dent", "gouge", "n", "numéro", "n_dent",
+    ]),
+    (Column::Side, &["side", "hand", "left_right", "l_r", "lr", "cutter_side", "seite", "links_rechts", "côté", "cote"]),
+    (Column::Length, &[
+        "length", "len", "before", "length_before", "before_length", "cutter_length", "length_now",
+        "länge", "laenge", "zahnlänge", "länge_vorher", "vorher", "longueur", "longueur_avant", "avant",
+    ]),
+    (Column::After, &[
+        "after", "length_after", "after_length", "filed_length", "filed_to",
+        "länge_nachher", "länge_danach", "nachher", "longueur_après", "après",
+    ]),
+    (Column::TopPlate, &[
+        "top_plate", "top_plate_angle", "angle", "filing_angle", "sharpening_angle",
+        "winkel", "schärfwinkel", "dachwinkel", "angle_d_affûtage", "angle_affûtage",
+    ]),
+    (Column::GapBefore, &[
+        "gap_before", "raker_before", "raker_gap_before", "depth_gauge_before", "before_gap",
+        "tiefenbegrenzer_vorher", "limiteur_avant",
+    ]),
+    (Column::Gap, &[
+        "gap", "raker", "raker_gap", "depth_gauge", "depth_gauge_setting", "gap_after", "raker_after", "depth_gauge_after",
+        "tiefenbegrenzer", "tiefenbegrenzerabstand", "abstand", "limiteur", "limiteur_de_profondeur",
+    ]),
+    (Column::Strokes, &["strokes", "file_strokes", "stroke_count", "feilenzüge", "züge", "hübe", "coups", "coups_de_lime"]),
+    (Column::Need, &["need", "damage", "damage_depth", "must_lose", "schadenstiefe", "profondeur_du_dommage"]),
+    (Column::State, &["state", "status", "condition", "zustand", "état", "etat"]),
+    (Column::Note, &["note", "notes", "remark", "remarks", "comment", "comments", "bemerkung", "notiz", "remarque"]),
+    (Column::Measured, &["measured", "date", "measured_on", "measuring_date", "datum", "gemessen_am", "messdatum", "mesuré_le"]),
+    (Column::Tool, &["tool", "werkzeug", "outil"]),
+    (Column::Person, &["person", "sharpener", "who", "measured_by", "gemessen_von", "schärfer", "mesuré_par", "affûteur"]),
 ];
+
+/// The names of columns and the words of cells that are understood, for help: a line a column.
+pub(crate) fn words() -> String {
+    let mut out =
+        "Columns, by any of these names; a unit may stand behind a length, such as length_mm or length (in):\n"
+            .to_owned();
+    for (_, names) in NAMES {
+        let names: Vec<String> = names.iter().map(|name| name.replace('_', " ")).collect();
+        out.push_str(&format!("  {}\n", names.join(", ")));
+    }
+    out.push_str("\nWords in cells:\n");
+    for (what, groups) in [("side", SIDES.as_slice()), ("state", STATES.as_slice()), ("tool", TOOLS.as_slice())] {
+        for words in groups {
+            out.push_str(&format!("  {what}: {}\n", words.join(", ")));
+        }
+    }
+    out.push_str("  measured: 2026-03-01, 2026-03-01 08:30 or 01.03.2026\n");
+    out
+}
+
+/// Left, then right.
+pub(super) const SIDES: [&[&str]; 2] = [
+    &["left", "l", "lh", "left-hand", "links", "linke", "gauche", "g"],
+    &["right", "r", "rh", "right-hand", "rechts", "rechte", "droite", "droit", "d"],
+];
+/// Kept, damaged, left short, missing.
+pub(super) const STATES: [&[&str]; 4] = [
+    &["kept", "ok", "good", "sound", "gut", "in ordnung", "bon", "bonne"],
+    &["damaged", "struck", "chipped", "beschädigt", "ausgebrochen", "abîmé", "abîmée", "endommagé", "endommagée"],
+    &["left-short", "left short", "short", "kurz", "kurz gelassen", "court", "courte"],
+    &["missing", "gone", "fehlt", "manque", "manquant", "manquante"],
+];
+/// By hand with a file, on a grinder.
+pub(super) const TOOLS: [&[&str]; 2] =
+    [&["file", "feile", "rundfeile", "lime"], &["grinder", "schleifgerät", "schleifer", "affûteuse"]];
+
+/// Which of the groups a word belongs to.
+pub(super) fn group(groups: &[&[&str]], word: &str) -> Option<usize> {
+    let word = word.to_lowercase();
+    groups.iter().position(|words| words.contains(&word.as_str()))
+}
 
 impl Column {
     /// Our own name for it.
@@ -114,6 +169,8 @@ pub(super) struct Sheet {
     pub unused: Vec<String>,
     /// How many columns the header has.
     pub width: usize,
+    /// Lines above the header that are no part of the table.
+    pub above: Vec<usize>,
     /// Line and cells of each row that is not blank.
     pub rows: Vec<(usize, Vec<String>)>,
 }
@@ -126,6 +183,22 @@ impl Sheet {
             return Err(ImportError::Unit { columns: open.join(", ") });
         }
         Ok(self.columns.iter().map(|mapped| mapped.unit.or(given).unwrap_or_default()).collect())
+    }
+
+    /// A length column that does not name its unit has the one that stands in each of its cells, where that is one.
+    fn take_units_of_cells(&mut self) {
+        let rows = &self.rows;
+        for mapped in self.columns.iter_mut().filter(|mapped| mapped.column.is_length() && mapped.unit.is_none()) {
+            let mut units =
+                rows.iter().filter_map(|(_, cells)| cells.get(mapped.index)).filter(|cell| !cell.trim().is_empty());
+            let first = units.clone().next().and_then(|cell| unit_in(cell));
+            mapped.unit = first.filter(|first| units.all(|cell| unit_in(cell) == Some(*first)));
+        }
+    }
+
+    /// True where a column is there.
+    pub(super) fn has(&self, column: Column) -> bool {
+        self.columns.iter().any(|mapped| mapped.column == column)
     }
 
     /// Names of the length columns that do not say their unit.
@@ -153,16 +226,12 @@ impl Sheet {
 /// Takes a text apart.
 pub(super) fn read(text: &str) -> Result<Sheet, ImportError> {
     let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
-    let delimiter = delimiter(text);
-    let mut lines = cells(text, delimiter)?.into_iter();
-    let mut header = lines.next().ok_or(ImportError::Empty)?;
-    if header.1.iter().any(|cell| cell.trim().starts_with("sep=")) {
-        // Spreadsheets may put a line that names the delimiter first.
-        header = lines.next().ok_or(ImportError::Empty)?;
-    }
-    let (line, names) = header;
+    let (delimiter, records, at) = heads(text)?;
+    let above = records.iter().take(at).filter(|(_, cells)| !is_sep(cells)).map(|(line, _)| *line).collect();
+    let mut lines = records.into_iter().skip(at);
+    let (line, names) = lines.next().ok_or(ImportError::Empty)?;
     let mut sheet =
-        Sheet { delimiter, columns: Vec::new(), unused: Vec::new(), width: names.len(), rows: lines.collect() };
+        Sheet { delimiter, columns: Vec::new(), unused: Vec::new(), width: names.len(), above, rows: lines.collect() };
     for (index, name) in names.iter().enumerate() {
         let (key, unit) = key_of(name);
         let header = clean(name);
@@ -178,15 +247,43 @@ pub(super) fn read(text: &str) -> Result<Sheet, ImportError> {
         sheet.columns.push(Mapped { column, header, unit: unit.filter(|_| column.is_length()), index });
     }
     let has = |column| sheet.columns.iter().any(|mapped| mapped.column == column);
-    if ![Column::Cutter, Column::Side, Column::Length].into_iter().all(has) {
+    if ![Column::Cutter, Column::Length].into_iter().all(has) {
         return Err(ImportError::Header { line, found: clean(&names.join(", ")) });
     }
     if sheet.rows.len() > MAX_ROWS {
         let what = format!("{} rows; at most {MAX_ROWS} are read, one a cutter.", sheet.rows.len());
         return Err(ImportError::Text { line, what });
     }
+    sheet.take_units_of_cells();
     Ok(sheet)
 }
+
+/// A line that names the delimiter, as spreadsheets may put first.
+fn is_sep(cells: &[String]) -> bool {
+    cells.iter().any(|cell| cell.trim().starts_with("sep="))
+}
+
+type Records = Vec<(usize, Vec<String>)>;
+
+/// The delimiter, all records, and which of them has the names of columns: the first that names a cutter and a length. Titles
+/// may stand above it.
+fn heads(text: &str) -> Result<(char, Records, usize), ImportError> {
+    let first = delimiter(text);
+    let named = |cells: &Vec<String>, column| cells.iter().any(|cell| Column::named(&key_of(cell).0) == Some(column));
+    for delimiter in [first, ';', '\t', ','] {
+        let records = cells(text, delimiter)?;
+        let is_head = |cells: &Vec<String>| named(cells, Column::Cutter) && named(cells, Column::Length);
+        if let Some(at) = records.iter().take(MAX_ABOVE).position(|(_, cells)| is_head(cells)) {
+            return Ok((delimiter, records, at));
+        }
+    }
+    let records = cells(text, first)?;
+    let at = usize::from(records.first().is_some_and(|(_, cells)| is_sep(cells)));
+    Ok((first, records, at))
+}
+
+/// Lines that may stand above the names of the columns.
+const MAX_ABOVE: usize = 10;
 
 /// The one that the first line has most of, outside quotes. A `sep=` line names it.
 fn delimiter(text: &str) -> char {
@@ -224,6 +321,16 @@ fn cells(text: &str, delimiter: char) -> Result<Vec<(usize, Vec<String>)>, Impor
         }
     }
     Ok(found)
+}
+
+/// The unit that stands behind the number in a cell.
+fn unit_in(cell: &str) -> Option<Unit> {
+    let given = match parse(cell, Kind::Length, Unit::Mm) {
+        Ok(reading) => reading.unit_given,
+        Err(ReadingError::OtherUnit { given, .. }) => Some(given),
+        Err(_) => None,
+    };
+    given?.system()
 }
 
 /// A column's name in words joined by `_`, without its unit; and the unit.

@@ -1,9 +1,15 @@
 //! A file looked at for one loop: the same for every face.
 
-use super::{ImportError, Options, Preview, preview};
+use std::fmt::Display;
+
+use chrono::{DateTime, FixedOffset};
+
+use super::{ImportError, Options, Preview, Target, Then, Whole, preview};
+use crate::chain::Wood;
 use crate::record::{Rack, RackError};
-use crate::round::Card;
+use crate::round::{Card, Tool};
 use crate::units::Unit;
+use crate::units::clean::clean;
 
 /// What a person says that the file does not.
 #[derive(Debug, Clone, Default)]
@@ -16,6 +22,63 @@ pub struct Wish {
     pub unit: Option<Unit>,
     /// Drive links; of use where the loop is new.
     pub links: Option<u16>,
+    /// Name of a new loop; its tag where empty.
+    pub name: String,
+    /// Who measured.
+    pub person: Option<String>,
+    /// With what the round is worked.
+    pub tool: Option<Tool>,
+    /// What the saw cuts.
+    pub wood: Wood,
+    /// When it was measured.
+    pub measured: Option<DateTime<FixedOffset>>,
+    /// What becomes of the round.
+    pub then: Then,
+    /// Name of the file.
+    pub file: String,
+    /// Lines whose readings are right though they are doubted.
+    pub sure: Vec<usize>,
+    /// Time of the import.
+    pub now: DateTime<FixedOffset>,
+}
+
+impl Wish {
+    /// Where the readings go: what the file says of the round, else what the person says; the two may not differ.
+    fn target(&self, profile: &str, whole: &Whole) -> Result<Target, ImportError> {
+        let person = Some(clean(self.person.as_deref().unwrap_or_default())).filter(|name| !name.is_empty());
+        let day = |at: &DateTime<FixedOffset>| at.date_naive();
+        if let (Some(file), Some(said)) = (&whole.measured, &self.measured)
+            && day(file) != day(said)
+        {
+            return Err(otherwise("the day", &day(file), &day(said)));
+        }
+        if let (Some(file), Some(said)) = (&whole.person, &person)
+            && file != said
+        {
+            return Err(otherwise("the person", file, said));
+        }
+        if let (Some(file), Some(said)) = (whole.tool, self.tool)
+            && file != said
+        {
+            return Err(otherwise("the tool", &file, &said));
+        }
+        let today = Some(self.now).filter(|_| self.then == Then::Resume);
+        Ok(Target {
+            tag: self.tag.clone(),
+            name: if self.name.is_empty() { self.tag.clone() } else { self.name.clone() },
+            profile: profile.to_owned(),
+            sharpener: whole.person.clone().or(person).ok_or(ImportError::NoPerson)?,
+            wood: self.wood,
+            tool: whole.tool.or(self.tool).unwrap_or_default(),
+            started: whole.measured.or(self.measured).or(today).ok_or(ImportError::NoDay)?,
+            file: self.file.clone(),
+            then: self.then,
+        })
+    }
+}
+
+fn otherwise(what: &'static str, file: &dyn Display, said: &dyn Display) -> ImportError {
+    ImportError::Otherwise { what, file: file.to_string(), said: said.to_string() }
 }
 
 /// What a file holds for a loop.
@@ -29,6 +92,8 @@ pub struct Look {
     pub profile: String,
     /// The file's rows.
     pub preview: Preview,
+    /// Where they go.
+    pub target: Target,
 }
 
 impl Rack {
@@ -53,10 +118,9 @@ impl Rack {
             (None, None) => return Err(ImportError::NoProfile(tag)),
         };
         let known = self.profile(&profile)?;
-        let spec = card.as_ref().map_or_else(|| known.spec().clone(), |card| card.spec(known.spec()));
-        let lengths = Some((spec.mark_length, spec.new_length));
-        let options = Options { unit: wish.unit, links: wish.links, lengths };
+        let options = Options { unit: wish.unit, links: wish.links, now: wish.now };
         let preview = preview(text, &options, card.as_ref())?;
-        Ok(Look { tag, card, profile, preview })
+        let target = wish.target(&known.name, &preview.whole)?;
+        Ok(Look { tag, card, profile, preview, target })
     }
 }

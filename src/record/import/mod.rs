@@ -10,8 +10,8 @@
 //! next thing asked is the look-over, and the work goes on from the readings. [`Then::Keep`] closes it as given up, which
 //! is what a round of the past is that no one will work on: its readings count as history and a new round can begin.
 //!
-//! **Units** are never guessed: a column whose name ends in `_mm` or `_in` says its own, the others need
-//! [`Options::unit`]. **A gap** without a column for the gap before counts as the gap as the raker stands; with one, as the
+//! **Units** are never guessed: a column whose name ends in `_mm` or `_in` says its own, and so does one with a unit in each
+//! of its cells; the others need [`Options::unit`]. **A gap** without a column for the gap before counts as the gap as the raker stands; with one, as the
 //! gap after the raker was filed.
 
 mod columns;
@@ -26,13 +26,16 @@ use super::{RackError, files};
 use crate::chain::layout::LayoutError;
 use crate::chain::{Sequence, Side, Wood};
 use crate::round::{Card, Tool};
-use crate::units::{Millimetres, Unit};
+use crate::units::Unit;
 use chrono::{DateTime, FixedOffset};
+use encoding_rs::{UTF_16BE, UTF_16LE, WINDOWS_1252};
 
+pub(crate) use columns::words;
 pub use columns::{Column, Decimal, Mapped};
 pub use look::{Look, Wish};
 pub use rows::Row;
-pub use take::Imported;
+pub(crate) use rows::measured_at;
+pub use take::{Ask, Doubt, Imported};
 
 /// Largest file read, in bytes: a loop has at most 200 cutters.
 const MAX: u64 = 1024 * 1024;
@@ -46,8 +49,19 @@ pub struct Options {
     pub unit: Option<Unit>,
     /// Drive links of a new loop.
     pub links: Option<u16>,
-    /// Lengths that a cutter of this chain can have; a length outside is pointed out.
-    pub lengths: Option<(Millimetres, Millimetres)>,
+    /// Time of the import: its zone is that of the times in the file, none of which lies ahead of it.
+    pub now: DateTime<FixedOffset>,
+}
+
+/// What the columns say of the whole round.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Whole {
+    /// Who measured.
+    pub person: Option<String>,
+    /// With what the round is worked.
+    pub tool: Option<Tool>,
+    /// When it was measured.
+    pub measured: Option<DateTime<FixedOffset>>,
 }
 
 /// What a file holds, before anything is kept.
@@ -61,6 +75,10 @@ pub struct Preview {
     pub columns: Vec<Mapped>,
     /// Names of the columns that are not used.
     pub unused: Vec<String>,
+    /// Lines above the names of the columns, not used.
+    pub above: Vec<usize>,
+    /// What the columns say of the whole round.
+    pub whole: Whole,
     /// The rows understood, by cutter.
     pub rows: Vec<Row>,
     /// The rows refused. With any, nothing can be imported.
@@ -93,7 +111,7 @@ pub struct Found {
 }
 
 /// Where the readings go and what the file does not say about their round.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Target {
     /// Tag of the loop; it is made where it is new.
     pub tag: String,
@@ -143,6 +161,9 @@ pub enum ImportError {
         /// The names read.
         found: String,
     },
+    /// A new loop, and no column says how its cutters stand.
+    #[error("A column side is needed, left or right in each row: only a loop in care has its order on its card.")]
+    NoSides,
     /// Two columns mean the same.
     #[error("line {line}: The columns \"{first}\" and \"{second}\" mean the same. Take one away.")]
     Twice {
@@ -188,6 +209,22 @@ pub enum ImportError {
         /// The one said.
         said: String,
     },
+    /// Nobody is named who measured.
+    #[error("Who measured? How well readings repeat is known by person.")]
+    NoPerson,
+    /// A round of the past has no day.
+    #[error("When was it measured? A round of the past counts by its day.")]
+    NoDay,
+    /// The file says otherwise than the person.
+    #[error("The file says {what} {file}, not {said}.")]
+    Otherwise {
+        /// Of what.
+        what: &'static str,
+        /// In the file.
+        file: String,
+        /// By the person.
+        said: String,
+    },
     /// Rows are refused.
     #[error("Nothing was imported: {} refused, the first in {}", rows_word(.0.len()), .0.first().map(ToString::to_string).unwrap_or_default())]
     Refused(Vec<Refused>),
@@ -197,22 +234,37 @@ fn rows_word(count: usize) -> String {
     if count == 1 { "1 row is".to_owned() } else { format!("{count} rows are") }
 }
 
-/// The text of a file: UTF-8 with or without its mark, or UTF-16 with its mark, as spreadsheets save.
+/// The text of a file: UTF-8 with or without its mark, UTF-16 with its mark, else the code page of western Windows, as
+/// spreadsheets save.
 ///
 /// # Errors
-/// The file cannot be read or is neither.
+/// The file cannot be read or is no text.
 pub fn read_text(path: &Path) -> Result<String, ImportError> {
     let bytes = files::read(path, MAX).map_err(RackError::from)?;
-    let wide = |from: fn([u8; 2]) -> u16| {
-        let units: Vec<u16> = bytes[2..].as_chunks::<2>().0.iter().map(|pair| from(*pair)).collect();
-        String::from_utf16(&units)
-            .map_err(|_| ImportError::Text { line: 1, what: "This is not UTF-16 text.".to_owned() })
+    let (encoding, name) = match bytes.as_slice() {
+        [0xFF, 0xFE, ..] => (UTF_16LE, "UTF-16"),
+        [0xFE, 0xFF, ..] => (UTF_16BE, "UTF-16"),
+        _ => match String::from_utf8(bytes) {
+            Ok(text) => return Ok(text),
+            Err(error) => return western(error.as_bytes()),
+        },
     };
-    match bytes.as_slice() {
-        [0xFF, 0xFE, ..] => wide(u16::from_le_bytes),
-        [0xFE, 0xFF, ..] => wide(u16::from_be_bytes),
-        _ => Ok(files::read_text(path, MAX).map_err(RackError::from)?),
+    let (text, _, bad) = encoding.decode(&bytes);
+    if bad {
+        Err(ImportError::Text { line: 1, what: format!("This is not {name} text.") })
+    } else {
+        Ok(text.into_owned())
     }
+}
+
+/// Text that is no UTF-8: every byte is a letter in the code page, so only control characters tell that it is none.
+fn western(bytes: &[u8]) -> Result<String, ImportError> {
+    let is_control = |byte: &u8| *byte < b' ' && !matches!(byte, b'\t' | b'\n' | b'\r');
+    if let Some(at) = bytes.iter().position(is_control) {
+        let line = bytes.iter().take(at).filter(|byte| **byte == b'\n').count() + 1;
+        return Err(ImportError::Text { line, what: "This is no text.".to_owned() });
+    }
+    Ok(WINDOWS_1252.decode(bytes).0.into_owned())
 }
 
 /// Names of the length columns that do not say their unit: it has to be asked.
@@ -223,6 +275,15 @@ pub fn without_unit(text: &str) -> Result<Vec<String>, ImportError> {
     Ok(columns::read(text)?.without_unit())
 }
 
+/// What its columns say of the whole round: it need not be asked.
+///
+/// # Errors
+/// As [`without_unit`].
+pub fn whole(text: &str, now: DateTime<FixedOffset>) -> Result<Whole, ImportError> {
+    let sheet = columns::read(text)?;
+    Ok(rows::whole(&sheet, now))
+}
+
 /// What a text holds. `card` is the loop's, where it is in care already.
 ///
 /// # Errors
@@ -230,6 +291,10 @@ pub fn without_unit(text: &str) -> Result<Vec<String>, ImportError> {
 pub fn preview(text: &str, options: &Options, card: Option<&Card>) -> Result<Preview, ImportError> {
     let sheet = columns::read(text)?;
     let units = sheet.units(options.unit)?;
+    let layout = card.map(Card::layout).transpose()?;
+    if layout.is_none() && !sheet.has(Column::Side) {
+        return Err(ImportError::NoSides);
+    }
     let mut preview = Preview {
         delimiter: sheet.delimiter,
         decimal: sheet.decimal(),
@@ -239,11 +304,13 @@ pub fn preview(text: &str, options: &Options, card: Option<&Card>) -> Result<Pre
         found: None,
         columns: sheet.columns.clone(),
         unused: sheet.unused.clone(),
+        above: sheet.above.clone(),
+        whole: Whole::default(),
     };
     for (mapped, unit) in preview.columns.iter_mut().zip(&units) {
         mapped.unit = Some(*unit).filter(|_| mapped.column.is_length());
     }
-    rows::read(&sheet, &units, options, &mut preview);
+    rows::read(&sheet, &units, layout.as_ref(), options.now, &mut preview);
     layout::compare(&mut preview, options, card)?;
     Ok(preview)
 }

@@ -1,12 +1,13 @@
 //! Cells to readings, each refused row with its reason.
 
-use super::columns::{Column, Sheet};
-use super::{Options, Preview, Refused};
-use crate::chain::{CutterNumber, Side};
+use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime};
+
+use super::columns::{Column, SIDES, STATES, Sheet, TOOLS, group};
+use super::{Preview, Refused, Whole};
+use crate::chain::{CutterNumber, Layout, Side};
 use crate::record::export::begins_like_a_formula;
-use crate::round::{CutterState, Event, When};
+use crate::round::{CutterState, Event, Tool, When};
 use crate::units::clean::clean;
-use crate::units::plausible::{Band, Scale, doubt_on};
 use crate::units::reading::{Kind, Value, parse};
 use crate::units::{Degrees, Millimetres, Unit};
 
@@ -67,10 +68,17 @@ impl Row {
 }
 
 /// Reads every row into the preview.
-pub(super) fn read(sheet: &Sheet, units: &[Unit], options: &Options, preview: &mut Preview) {
+pub(super) fn read(
+    sheet: &Sheet,
+    units: &[Unit],
+    layout: Option<&Layout>,
+    now: DateTime<FixedOffset>,
+    preview: &mut Preview,
+) {
     for (line, cells) in &sheet.rows {
-        let read = Cells { sheet, units, texts: cells };
-        match read.row(*line) {
+        let read = Cells { sheet, units, layout, texts: cells };
+        let row = read.whole(now, &mut preview.whole).and_then(|()| read.row(*line));
+        match row {
             Err(reason) => preview.refused.push(Refused { line: *line, reason }),
             Ok(row) => match preview.rows.iter().find(|known| known.cutter == row.cutter) {
                 Some(first) => {
@@ -82,12 +90,22 @@ pub(super) fn read(sheet: &Sheet, units: &[Unit], options: &Options, preview: &m
         }
     }
     preview.rows.sort_by_key(|row| row.cutter);
-    doubts(sheet, units, options, preview);
+}
+
+/// What the rows say of the whole round, as far as it can be understood.
+pub(super) fn whole(sheet: &Sheet, now: DateTime<FixedOffset>) -> Whole {
+    let mut whole = Whole::default();
+    for (_, texts) in &sheet.rows {
+        let _ = Cells { sheet, units: &[], layout: None, texts }.whole(now, &mut whole);
+    }
+    whole
 }
 
 struct Cells<'a> {
     sheet: &'a Sheet,
     units: &'a [Unit],
+    /// How the cutters of the loop stand, where it is in care.
+    layout: Option<&'a Layout>,
     texts: &'a [String],
 }
 
@@ -106,7 +124,7 @@ impl Cells<'_> {
         let row = Row {
             line,
             cutter: cutter.ok_or_else(|| self.refuse(Column::Cutter, "Needed is a whole number from 1."))?,
-            side: self.side()?,
+            side: self.side(cutter)?,
             length: self.length(Column::Length)?,
             after: self.length(Column::After)?,
             top_plate: self.angle()?,
@@ -180,21 +198,57 @@ impl Cells<'_> {
         })
     }
 
-    fn side(&self) -> Result<Side, String> {
-        match self.text(Column::Side).unwrap_or_default().to_lowercase().as_str() {
-            "left" | "l" | "lh" | "left-hand" => Ok(Side::Left),
-            "right" | "r" | "rh" | "right-hand" => Ok(Side::Right),
-            _ => Err(self.refuse(Column::Side, "Needed is left or right.")),
+    /// The hand in the cell; without such a column the one that the cutter has on the loop.
+    fn side(&self, cutter: Option<CutterNumber>) -> Result<Side, String> {
+        if !self.sheet.has(Column::Side) {
+            let known = self.layout.zip(cutter).and_then(|(layout, cutter)| layout.side(cutter));
+            let count = self.layout.map_or(0, Layout::count);
+            return known.ok_or_else(|| format!("There is no such cutter: the loop has 1 to {count}."));
+        }
+        match group(&SIDES, self.text(Column::Side).unwrap_or_default()) {
+            Some(0) => Ok(Side::Left),
+            Some(_) => Ok(Side::Right),
+            None => Err(self.refuse(Column::Side, "Needed is left or right.")),
         }
     }
 
     fn state(&self) -> Result<CutterState, String> {
-        match self.text(Column::State).unwrap_or("kept").to_lowercase().as_str() {
-            "kept" | "ok" | "good" | "sound" => Ok(CutterState::Kept),
-            "damaged" | "struck" | "chipped" => Ok(CutterState::Damaged),
-            "left-short" | "left short" | "short" => Ok(CutterState::LeftShort),
-            "missing" | "gone" => Ok(CutterState::Missing),
-            _ => Err(self.refuse(Column::State, "Needed is kept, damaged, left-short or missing.")),
+        match group(&STATES, self.text(Column::State).unwrap_or("kept")) {
+            Some(0) => Ok(CutterState::Kept),
+            Some(1) => Ok(CutterState::Damaged),
+            Some(2) => Ok(CutterState::LeftShort),
+            Some(_) => Ok(CutterState::Missing),
+            None => Err(self.refuse(Column::State, "Needed is kept, damaged, left-short or missing.")),
+        }
+    }
+
+    /// What the row says of the whole round: the same as the rows before it.
+    fn whole(&self, now: DateTime<FixedOffset>, whole: &mut Whole) -> Result<(), String> {
+        if let Some(text) = self.text(Column::Person) {
+            self.once(Column::Person, &mut whole.person, clean(text))?;
+        }
+        if let Some(text) = self.text(Column::Tool) {
+            let tool = match group(&TOOLS, text) {
+                Some(0) => Tool::File,
+                Some(_) => Tool::Grinder,
+                None => return Err(self.refuse(Column::Tool, "Needed is file or grinder.")),
+            };
+            self.once(Column::Tool, &mut whole.tool, tool)?;
+        }
+        if let Some(text) = self.text(Column::Measured) {
+            let measured = measured_at(text, now).map_err(|why| self.refuse(Column::Measured, &why))?;
+            self.once(Column::Measured, &mut whole.measured, measured)?;
+        }
+        Ok(())
+    }
+
+    fn once<T: PartialEq>(&self, column: Column, known: &mut Option<T>, here: T) -> Result<(), String> {
+        match known {
+            Some(known) if *known != here => Err(self.refuse(column, "Rows above say otherwise; a file is one round.")),
+            _ => {
+                *known = Some(here);
+                Ok(())
+            }
         }
     }
 
@@ -209,31 +263,26 @@ impl Cells<'_> {
     }
 }
 
-/// Points out lengths that no cutter of this chain has, and cutters that grew.
-fn doubts(sheet: &Sheet, units: &[Unit], options: &Options, preview: &mut Preview) {
-    let mut lengths: Vec<f64> = preview.rows.iter().filter_map(|row| row.length).map(Millimetres::get).collect();
-    lengths.sort_by(f64::total_cmp);
-    let expect = lengths.get(lengths.len() / 2).copied();
-    let mut warnings = Vec::new();
-    for row in &preview.rows {
-        if let (Some(before), Some(after)) = (row.length, row.after)
-            && after > before
-        {
-            warnings.push(format!("line {}: Cutter {} is longer after filing than before.", row.line, row.cutter));
-        }
-        let Some((low, high)) = options.lengths else { continue };
-        let band = Band { low: low.get(), high: high.get() };
-        for (column, length) in [(Column::Length, row.length), (Column::After, row.after)] {
-            let place = sheet.columns.iter().position(|mapped| mapped.column == column);
-            let unit = place.and_then(|place| units.get(place)).copied().unwrap_or_default();
-            let decimals = row.typed(column).and_then(|text| Some(text.split_once(['.', ','])?.1.len()));
-            let decimals = u8::try_from(decimals.unwrap_or(0)).unwrap_or(u8::MAX);
-            let doubt = length.and_then(|mm| doubt_on(mm.get(), decimals, band, expect, Scale::Length(unit)));
-            if let Some(doubt) = doubt {
-                let words = doubt.sentence(|mm| unit.show_named(Millimetres::new(mm)));
-                warnings.push(format!("line {}: {}: {words}", row.line, column.name()));
-            }
-        }
+/// A time of measuring as people write it, in the time zone of `now`; a day alone is its noon.
+///
+/// # Errors
+/// What is allowed, or that it lies ahead.
+pub(crate) fn measured_at(text: &str, now: DateTime<FixedOffset>) -> Result<DateTime<FixedOffset>, String> {
+    let text = text.trim();
+    let with_time = ["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M:%S", "%Y-%m-%dT%H:%M:%S", "%d.%m.%Y %H:%M"];
+    let day = || ["%Y-%m-%d", "%d.%m.%Y"].iter().find_map(|form| NaiveDate::parse_from_str(text, form).ok());
+    let local = with_time
+        .iter()
+        .find_map(|form| NaiveDateTime::parse_from_str(text, form).ok())
+        .or_else(|| day()?.and_hms_opt(12, 0, 0));
+    let at = match DateTime::parse_from_rfc3339(text) {
+        Ok(at) => Some(at),
+        Err(_) => local.and_then(|local| local.and_local_timezone(*now.offset()).single()),
+    };
+    let at = at.ok_or("Needed is a day or a time such as 2026-03-01, 2026-03-01 08:30 or 01.03.2026.")?;
+    if at.date_naive() > now.date_naive() {
+        return Err("That lies ahead.".to_owned());
     }
-    preview.warnings.extend(warnings);
+    // Noon of today may still be to come.
+    Ok(at.min(now))
 }

@@ -9,7 +9,7 @@ use crate::record::data_dir::{CARD, round_name, start_name};
 use crate::record::rack::Rack;
 use crate::record::{RackError, RecordError, Stamped, files, whole};
 use crate::round::card::{Own, Prices};
-use crate::round::{Card, Closing, Entry, Event, Header, Round};
+use crate::round::{Card, Closing, Entry, Event, Header, Past, Refusal, Round};
 use crate::units::Unit;
 use crate::units::clean::clean;
 use uuid::Uuid;
@@ -25,7 +25,49 @@ pub struct Imported {
     pub new_loop: bool,
 }
 
+/// What makes a reading doubtful in a round that holds those before it; nothing where it is plainly possible.
+pub type Ask<'a> = &'a dyn Fn(&Doubt<'_>) -> Option<String>;
+
+/// A reading about to be taken from a file.
+#[derive(Debug, Clone, Copy)]
+pub struct Doubt<'a> {
+    /// Its line, from 1.
+    pub line: usize,
+    /// The round with what stands before it in the file.
+    pub round: &'a Round,
+    /// The loop's rounds of before.
+    pub past: &'a Past,
+    /// The reading.
+    pub event: &'a Event,
+    /// Its cell.
+    pub typed: Option<&'a str>,
+}
+
 impl Rack {
+    /// The rows that would be refused as the round is made, and those that are doubted. Nothing is kept.
+    ///
+    /// # Errors
+    /// No such profile, or the card of the loop is at fault.
+    pub fn refuses(&self, preview: &Preview, target: &Target, ask: Ask<'_>) -> Result<Vec<Refused>, ImportError> {
+        let (card, new_loop) = self.card_for(preview, target)?;
+        let header = self.header(preview, target, &card)?;
+        let past = if new_loop { Past::default() } else { self.past_before(&header)?.0 };
+        match play(preview, target, header, &past, ask) {
+            Ok(_) => Ok(Vec::new()),
+            Err(ImportError::Refused(refused)) => Ok(refused),
+            Err(error) => Err(error),
+        }
+    }
+
+    /// The card of the loop, or that of a new one.
+    fn card_for(&self, preview: &Preview, target: &Target) -> Result<(Card, bool), ImportError> {
+        match (self.card(&target.tag), &preview.found) {
+            (Ok(card), _) => Ok((card, false)),
+            (Err(RackError::NoLoop(_)), Some(found)) => Ok((new_card(found, target), true)),
+            (Err(error), _) => Err(error.into()),
+        }
+    }
+
     /// Makes a round of what was previewed, and the loop where its tag is new. Either all of it is kept or nothing.
     ///
     /// # Errors
@@ -35,13 +77,9 @@ impl Rack {
         if !preview.refused.is_empty() {
             return Err(ImportError::Refused(preview.refused.clone()));
         }
-        let (card, new_loop) = match (self.card(&target.tag), &preview.found) {
-            (Ok(card), _) => (card, false),
-            (Err(RackError::NoLoop(_)), Some(found)) => (new_card(found, target), true),
-            (Err(error), _) => return Err(error.into()),
-        };
+        let (card, new_loop) = self.card_for(preview, target)?;
         let header = self.header(preview, target, &card)?;
-        let round = play(preview, target, header)?;
+        let round = play(preview, target, header, &Past::default(), &|_| None)?;
         if new_loop {
             self.create_loop(&card)?;
         } else {
@@ -143,7 +181,7 @@ fn new_card(found: &Found, target: &Target) -> Card {
 }
 
 /// The round that the rows make, every event checked as if it were typed.
-fn play(preview: &Preview, target: &Target, header: Header) -> Result<Round, ImportError> {
+fn play(preview: &Preview, target: &Target, header: Header, past: &Past, ask: Ask<'_>) -> Result<Round, ImportError> {
     let mut round = Round::begin(header)?;
     let note = Event::Note { cutter: None, text: clean(&format!("imported from {}", target.file)) };
     let mut events = vec![(0, note, None)];
@@ -160,9 +198,15 @@ fn play(preview: &Preview, target: &Target, header: Header) -> Result<Round, Imp
         |row: &Row| format!("Cutter {} is {} in the file and {} on the loop.", row.cutter, row.side, row.side.other());
     let mut refused: Vec<Refused> = elsewhere.map(|row| Refused { line: row.line, reason: reason(row) }).collect();
     for ((line, event, typed), seq) in events.into_iter().zip(1..) {
-        match round.check(&event) {
-            Ok(()) => round.apply(Entry { seq, at: target.started, by: None, typed, event }),
-            Err(refusal) => refused.push(Refused { line, reason: refusal.to_string() }),
+        if refused.iter().any(|refused| refused.line == line) {
+            continue;
+        }
+        // What was probably meant says more than the bounds it broke.
+        let doubted = ask(&Doubt { line, round: &round, past, event: &event, typed: typed.as_deref() });
+        match (round.check(&event), doubted) {
+            (Ok(()), None) => round.apply(Entry { seq, at: target.started, by: None, typed, event }),
+            (Ok(()) | Err(Refusal::Impossible { .. }), Some(reason)) => refused.push(Refused { line, reason }),
+            (Err(refusal), _) => refused.push(Refused { line, reason: refusal.to_string() }),
         }
     }
     if refused.is_empty() { Ok(round) } else { Err(ImportError::Refused(refused)) }

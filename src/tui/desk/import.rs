@@ -2,16 +2,19 @@
 
 use std::path::{Path, PathBuf};
 
+use chrono::{DateTime, FixedOffset};
+
 use super::super::effect::{Answer, ReadFile};
 use crate::care::Workshop;
-use crate::care::files::{ImportError, Look, Target, Wish, read_table, without_unit};
+use crate::care::files::{ImportError, Look, Wish, read_table, whole, without_unit};
 
 /// Reads the file of a typed or pasted name, and finds which of its columns do not say their unit.
-pub(super) fn read(name: &str) -> Answer {
+pub(super) fn read(name: &str, now: DateTime<FixedOffset>) -> Answer {
     let path = spelled(name);
     let read = read_table(&path).and_then(|text| {
         let without_unit = without_unit(&text)?;
-        Ok(ReadFile { name: file_name(&path), text, without_unit })
+        let whole = whole(&text, now)?;
+        Ok(ReadFile { name: file_name(&path), text, without_unit, whole })
     });
     Answer::FileRead(read.map(Box::new).map_err(|error| match error {
         // The files' own words name the path already.
@@ -24,8 +27,8 @@ pub(super) fn look(care: &Workshop, text: &str, wish: &Wish) -> Answer {
     Answer::Looked(care.look(text, wish).map(Box::new))
 }
 
-pub(super) fn take(care: &Workshop, look: &Look, target: &Target) -> Answer {
-    Answer::Created(care.take(look, target).map(|_| ()).map_err(|error| error.to_string()))
+pub(super) fn take(care: &Workshop, look: &Look) -> Answer {
+    Answer::Created(care.take(look).map(|_| ()).map_err(|error| error.to_string()))
 }
 
 fn file_name(path: &Path) -> String {

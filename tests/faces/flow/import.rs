@@ -75,7 +75,7 @@ fn contents(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
 }
 
 /// Keys that answer everything asked for the chosen loop, to the preview.
-const CHOSEN: &str = "enter\nenter Ina\nenter\nenter";
+const CHOSEN: &str = "enter\nenter Ina\nenter\nenter\nenter\nenter";
 
 #[test]
 fn readings_for_the_chosen_loop_become_its_open_round() {
@@ -99,10 +99,16 @@ fn a_new_loop_is_asked_for_its_chain_and_its_links_and_the_unit_is_never_guessed
     let mut desk = Desk::new();
     let text = table("No;Side;Length;Raker gap [mm];Colour", 12, |n, side| format!("{n};{side};0,31{n:02};0,64;red"));
     desk.reads(&text).sees("a new loop").run("enter\nenter Big Saw A\nenter\nenter");
-    desk.bench.sees("Lengths are in").sees("Length does not say it").run("enter\nenter Ina\nenter\nenter");
+    desk.bench
+        .sees("Lengths are in")
+        .sees("Length does not say it")
+        .run("enter\nenter Ina\nenter\nenter\nenter\nenter");
     desk.bench.sees("A whole number from 20 to 400 is needed").run("enter 24\n");
-    desk.bench.run("enter\nenter\nenter\nenter").sees("mm or inches?");
-    desk.bench.run("key Right Right\nenter\nenter\nenter\nkey Right\nenter");
+    desk.bench.run("enter\nenter\nenter\nenter\nenter\nenter").sees("mm or inches?");
+    desk.bench
+        .run("key Right Right\nenter\nenter\nenter\nenter\nenter\nkey Right\nenter")
+        .sees("When was it measured?");
+    desk.bench.run("enter 2026-02-01\nenter\nenter\nenter");
     desk.bench.sees("Between columns: semicolon. Decimal sign: comma.").sees("Length = length (inch)");
     desk.bench
         .sees("Not used: Colour")
@@ -132,7 +138,10 @@ fn every_refused_row_is_told_and_nothing_can_be_taken() {
     assert_eq!(desk.contents(), before);
     // Mended and read again with the answers kept.
     desk.file(&in_mm(10));
-    desk.bench.run("key /\nenter\nenter\nenter\nenter\nenter").sees("10 understood, 0 refused").run("key *");
+    desk.bench
+        .run("key /\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter")
+        .sees("10 understood, 0 refused")
+        .run("key *");
     assert_eq!(desk.round("twelve").cutters.iter().filter(|cutter| !cutter.before.is_empty()).count(), 10);
 }
 
@@ -143,8 +152,8 @@ fn left_at_any_point_the_folder_is_as_it_was() {
     for keys in [
         "key Esc",
         "enter\nkey Esc",
-        "enter\nenter Ina\nenter\nenter\nkey Esc",
-        "enter\nenter Ina\nenter\nenter\nkey q",
+        "enter\nenter Ina\nenter\nenter\nenter\nenter\nkey Esc",
+        "enter\nenter Ina\nenter\nenter\nenter\nenter\nkey q",
     ] {
         desk.reads(&in_mm(10)).run(keys).sees("Rack").sees("Nothing was taken.");
         assert_eq!(desk.contents(), before, "{keys}");
@@ -174,7 +183,7 @@ fn what_cannot_be_after_all_is_told_and_leaves_nothing() {
     // The loop has an open round now.
     desk.reads(&in_mm(10)).run(CHOSEN).run("key *").sees("Nothing was taken.").sees("has an open round");
     desk.bench.run("key Esc");
-    desk.reads(&in_mm(10)).run("key Right\nenter\nenter Thirteen\nenter Ina\nenter\nenter");
+    desk.reads(&in_mm(10)).run("key Right\nenter\nenter Thirteen\nenter Ina\nenter\nenter\nenter\nenter");
     desk.bench.sees("There is no loop thirteen in care").run("key Esc");
     assert_eq!(desk.contents(), before);
 }
@@ -182,11 +191,12 @@ fn what_cannot_be_after_all_is_told_and_leaves_nothing() {
 #[test]
 fn a_long_file_scrolls_to_its_end_and_back() {
     let mut desk = Desk::new();
-    desk.reads(&in_mm(100)).run("enter\nenter Long\nenter\nenter 200\nenter Ina\nenter\nenter");
+    desk.reads(&in_mm(100)).run("enter\nenter Long\nenter\nenter 200\nenter Ina\nenter\nenter\nenter\nenter");
     desk.bench.run("key End").sees("101 100 right 8.00").run("key Home").sees("Between columns");
     desk.bench.run("key PgDn PgDn Up Down PgUp PgUp").sees("Between columns");
     desk.bench.run("key *").sees("> Long");
     assert_eq!(desk.round("long").cutters.len(), 100);
-    desk.reads(&in_mm(10)).run("key Right Right\nenter\nenter Zweite\nenter\nenter 20\nenter Ina\nenter\nenter\nkey *");
+    desk.reads(&in_mm(10))
+        .run("key Right Right\nenter\nenter Zweite\nenter\nenter 20\nenter Ina\nenter\nenter\nenter\nenter\nkey *");
     desk.bench.sees("> Zweite");
 }

@@ -41,8 +41,16 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
         ("new-profile", "key a\nenter Crew chain\nenter\nenter 9,8\n".to_owned(), None),
         ("import-file", "key i\nenter /no/such/folder/cutters.csv\n".to_owned(), Some("cutters.csv")),
         ("import-asks", read("asks.csv") + "enter\nenter Twelve\nenter\nenter 24\n", None),
-        ("import", read("good.csv") + "enter\nenter Twelve\nenter\nenter 24\nenter Ina\nenter\nenter\n", None),
-        ("import-refused", read("bad.csv") + "enter\nenter Twelve\nenter\nenter 24\nenter Ina\nenter\nenter\n", None),
+        (
+            "import",
+            read("good.csv") + "enter\nenter Twelve\nenter\nenter 24\nenter Ina\nenter\nenter\nenter\nenter\n",
+            None,
+        ),
+        (
+            "import-refused",
+            read("bad.csv") + "enter\nenter Twelve\nenter\nenter 24\nenter Ina\nenter\nenter\nenter\nenter\n",
+            None,
+        ),
         ("intake", round().split("enter Ina").next().unwrap_or_default().to_owned() + "type In\n", Some("In")),
         ("look-over", round(), Some("found >")),
         ("zero", round() + &"enter 1\n".repeat(7) + "enter 8.01\ntype 0.02\n", Some("0.02")),

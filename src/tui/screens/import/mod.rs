@@ -14,8 +14,9 @@ use super::super::keys::{Action, Place};
 use super::super::look::Shared;
 use super::super::scene::Chosen;
 use super::super::theme::Role;
+use super::fields;
 use super::form::{Field, Form, Outcome};
-use crate::care::files::{ImportError, Look, Target, Then, Wish};
+use crate::care::files::{ImportError, Then, Wish, measured_at};
 use crate::chain::{Profile, Wood};
 use crate::round::Tool;
 use crate::tui::screen::Screen;
@@ -28,10 +29,12 @@ const WOODS: [(&str, Wood); 3] = [
     ("hardwood only", Wood::Hardwood),
     ("unfrozen softwood only", Wood::SoftwoodNoFrost),
 ];
+const TOOLS: [Tool; 2] = [Tool::File, Tool::Grinder];
 const UNITS: [(&str, Option<Unit>); 3] = [("not said yet", None), ("mm", Some(Unit::Mm)), ("inches", Some(Unit::Inch))];
 
 /// Fields that make sense only once a file is read.
-const LATER: [&str; 7] = ["into", "tag", "profile", "links", "units", "sharpener", "then"];
+const LATER: [&str; 11] =
+    ["into", "tag", "profile", "links", "units", "sharpener", "measured", "tool", "wood", "sure", "then"];
 
 /// Where the readings go.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -51,6 +54,10 @@ pub(super) struct ImportScreen {
     chosen: Option<Chosen>,
     file: Option<Box<ReadFile>>,
     preview: Option<Preview>,
+    /// The odd number of drive links that was asked about.
+    odd: Option<u16>,
+    /// Rows were refused: some of them may be right.
+    refused_rows: bool,
 }
 
 impl ImportScreen {
@@ -77,7 +84,26 @@ impl ImportScreen {
             Field::text("links", "Drive links", "", "Count the tangs that run in the bar, 20 to 400."),
             Field::choice("units", "Lengths are in", UNITS.map(|(word, _)| word), 0, ""),
             Field::text("sharpener", "Who measured", sharpener, "A name, or initials."),
+            Field::text(
+                "measured",
+                "Measured on",
+                "",
+                "The day, such as 2026-03-01. Empty: today, for a round to go on with.",
+            ),
+            Field::choice(
+                "tool",
+                "Worked with",
+                TOOLS.map(|tool| tool.to_string()),
+                0,
+                "Round file by hand, or a grinder with a stop.",
+            ),
             Field::choice("wood", "Saw cuts", WOODS.map(|(word, _)| word), 0, "Sets the gap that is right."),
+            Field::text(
+                "sure",
+                "Right all the same",
+                "",
+                "Lines whose readings are right though they were doubted, such as 5, 9. May stay empty.",
+            ),
             Field::choice(
                 "then",
                 "The round is",
@@ -92,6 +118,8 @@ impl ImportScreen {
             chosen,
             file: None,
             preview: None,
+            odd: None,
+            refused_rows: false,
         };
         screen.arrange();
         screen
@@ -101,10 +129,15 @@ impl ImportScreen {
     fn arrange(&mut self) {
         let read = self.file.as_deref();
         let goes = self.goes();
-        for key in LATER.into_iter().chain(["wood"]) {
+        let whole = read.map(|file| &file.whole);
+        for key in LATER {
             let wanted = match key {
                 "tag" => goes != Goes::Chosen,
                 "profile" | "links" => goes == Goes::New,
+                "sharpener" => whole.is_none_or(|whole| whole.person.is_none()),
+                "measured" => whole.is_none_or(|whole| whole.measured.is_none()),
+                "tool" => whole.is_none_or(|whole| whole.tool.is_none()),
+                "sure" => self.refused_rows,
                 "units" => read.is_some_and(|file| !file.without_unit.is_empty()),
                 _ => true,
             };
@@ -121,7 +154,7 @@ impl ImportScreen {
     }
 
     /// What the form says, or the field that does not say enough.
-    fn wish(&self) -> Result<Wish, (&'static str, String)> {
+    fn wish(&self, now: DateTime<FixedOffset>) -> Result<Wish, (&'static str, String)> {
         let tag = match (self.goes(), &self.chosen) {
             (Goes::Chosen, Some(chosen)) => chosen.tag.clone(),
             _ => slug(&self.form.value("tag"))
@@ -139,28 +172,39 @@ impl ImportScreen {
         if asked && unit.is_none() {
             return Err(("units", "The file does not say it: mm or inches? Right or Space for the next.".to_owned()));
         }
-        if self.form.value("sharpener").is_empty() {
+        let whole = self.file.as_ref().map(|file| file.whole.clone()).unwrap_or_default();
+        if self.form.value("sharpener").is_empty() && whole.person.is_none() {
             return Err(("sharpener", "A name is needed: how well readings repeat is known by person.".to_owned()));
         }
+        let day = Some(self.form.value("measured")).filter(|day| !day.is_empty() && whole.measured.is_none());
+        let measured = day.map(|day| measured_at(&day, now)).transpose().map_err(|why| ("measured", why))?;
+        let line =
+            |word: &str| word.parse().map_err(|_| ("sure", "Numbers of lines are needed, such as 5, 9.".to_owned()));
+        let sure = self.form.value("sure");
+        let sure = sure.split([',', ' ', ';']).filter(|word| !word.is_empty()).map(line).collect::<Result<_, _>>()?;
         let profile = (self.goes() == Goes::New).then(|| self.profiles.get(self.form.chosen("profile"))).flatten();
-        Ok(Wish { tag, profile: profile.map(|profile| profile.name.clone()), unit, links })
-    }
-
-    fn target(&self, look: &Look, now: DateTime<FixedOffset>) -> Target {
-        Target {
-            tag: look.tag.clone(),
+        Ok(Wish {
+            tag,
             name: self.form.value("tag"),
-            profile: look.profile.clone(),
-            sharpener: self.form.value("sharpener"),
+            profile: profile.map(|profile| profile.name.clone()),
+            unit,
+            links,
+            person: Some(self.form.value("sharpener")).filter(|_| whole.person.is_none()),
+            tool: TOOLS.get(self.form.chosen("tool")).copied().filter(|_| whole.tool.is_none()),
             wood: WOODS.get(self.form.chosen("wood")).map_or(Wood::Any, |(_, wood)| *wood),
-            tool: Tool::File,
-            started: now,
-            file: self.file.as_ref().map(|file| clean(&file.name)).unwrap_or_default(),
+            measured,
             then: if self.form.chosen("then") == 0 { Then::Resume } else { Then::Keep },
-        }
+            file: self.file.as_ref().map(|file| clean(&file.name)).unwrap_or_default(),
+            sure,
+            now,
+        })
     }
 
-    fn act_on_form(&mut self, action: Action) -> Vec<Effect> {
+    fn act_on_form(&mut self, action: Action, now: DateTime<FixedOffset>) -> Vec<Effect> {
+        if let Some(why) = fields::unlikely(&self.form, action, &mut self.odd) {
+            self.form.refuse("links", why);
+            return Vec::new();
+        }
         if self.form.current() == "file" && self.file.is_none() && matches!(action, Action::Next | Action::Down) {
             return vec![Effect::Desk(Work::ReadFile(self.form.raw("file")))];
         }
@@ -170,7 +214,7 @@ impl ImportScreen {
             (Outcome::Open, _) => Vec::new(),
             (Outcome::Left, _) => left(),
             (Outcome::Finished, None) => vec![Effect::Desk(Work::ReadFile(self.form.raw("file")))],
-            (Outcome::Finished, Some(file)) => match self.wish() {
+            (Outcome::Finished, Some(file)) => match self.wish(now) {
                 Ok(wish) => vec![Effect::Desk(Work::LookAtFile(Box::new((file.text.clone(), wish))))],
                 Err((key, why)) => {
                     self.form.refuse(key, why);
@@ -180,7 +224,7 @@ impl ImportScreen {
         }
     }
 
-    fn act_on_preview(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
+    fn act_on_preview(&mut self, action: Action) -> Vec<Effect> {
         let Some(preview) = &mut self.preview else { return Vec::new() };
         match action {
             Action::Close => return left(),
@@ -192,9 +236,7 @@ impl ImportScreen {
             }
             Action::Keep => {
                 if preview.can_be_taken() {
-                    let look = preview.look.clone();
-                    let target = self.target(&look, shared.now);
-                    return vec![Effect::Desk(Work::TakeFile(Box::new((look, target))))];
+                    return vec![Effect::Desk(Work::TakeFile(Box::new(preview.look.clone())))];
                 }
             }
             other => preview.scroll(other),
@@ -206,6 +248,9 @@ impl ImportScreen {
     fn refuse(&mut self, error: &ImportError) {
         let key = match error {
             ImportError::Unit { .. } => "units",
+            ImportError::NoPerson => "sharpener",
+            ImportError::NoDay => "measured",
+            ImportError::NoSides => "into",
             ImportError::Layout(_) | ImportError::Links(_) if self.goes() == Goes::New => "links",
             ImportError::Layout(_) | ImportError::Links(_) | ImportError::Empty | ImportError::Text { .. } => "file",
             ImportError::OtherProfile { .. } if self.goes() == Goes::New => "profile",
@@ -235,7 +280,7 @@ impl Screen for ImportScreen {
     }
 
     fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
-        if self.preview.is_some() { self.act_on_preview(action, shared) } else { self.act_on_form(action) }
+        if self.preview.is_some() { self.act_on_preview(action) } else { self.act_on_form(action, shared.now) }
     }
 
     fn edit(&mut self, key: KeyEvent) {
@@ -261,6 +306,7 @@ impl Screen for ImportScreen {
             Answer::FileRead(Err(why)) => self.form.refuse("file", why),
             Answer::Looked(Ok(look)) => {
                 let file = self.file.as_ref().map(|file| clean(&file.name)).unwrap_or_default();
+                self.refused_rows = !look.preview.refused.is_empty();
                 self.preview = Some(Preview::of(*look, &file));
             }
             Answer::Looked(Err(error)) => self.refuse(&error),
