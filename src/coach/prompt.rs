@@ -202,7 +202,7 @@ impl Coach {
     fn target_prompt(&self, step: Step, findings: &Findings) -> Prompt {
         let unit = self.round.header.units;
         let mut prompt = plain(step, "Choose the length to file to", "", "take the recommended one");
-        prompt.field = format!("choice, or a length in {}", unit.name());
+        prompt.field = format!("choice, or a length in {}", unit.of_lengths());
         if let Some(target) = &self.round.target {
             prompt.facts.push(("until another is chosen".to_owned(), unit.show_named(target.length)));
         }

@@ -239,6 +239,8 @@ fn state_said(coach: &Coach, number: CutterNumber, state: CutterState) -> Said {
         (CutterState::Damaged, Some(need)) => {
             Said::new(Tone::Warn, "DAMAGED", format!("cutter {number}: {need} must come off."))
         }
+        (CutterState::Kept, _) => Said::new(Tone::Plain, "", format!("Cutter {number} counts as healthy.")),
+        (CutterState::LeftShort, _) => Said::new(Tone::Plain, "", format!("Cutter {number} is now left short.")),
         _ => Said::new(Tone::Plain, "", format!("Cutter {number} is now {state}.")),
     }
 }

@@ -199,7 +199,7 @@ impl GapTable {
                 self.title,
                 self.name,
                 self.wood.word(),
-                plural(unit)
+                unit.of_lengths()
             ),
             format!(
                 "New {}, witness mark {}, reach new {}, back slope {}.",
@@ -377,14 +377,6 @@ fn standing(profile: &Profile, wood: Wood, spec: &Spec, own_plate: bool) -> Vec<
             (!labels.is_empty()).then_some((standing, labels))
         })
         .collect()
-}
-
-/// The unit's name where no number stands before it.
-const fn plural(unit: Unit) -> &'static str {
-    match unit {
-        Unit::Mm => "mm",
-        Unit::Inch => "inches",
-    }
 }
 
 /// Rounded to the tenth of a micrometre that machine-readable outputs carry; never `-0`.

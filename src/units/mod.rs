@@ -249,6 +249,14 @@ impl Unit {
         format!("{} {}", self.show(length), self.name())
     }
 
+    /// `mm` or `inches`: in a sentence, after "in".
+    pub const fn of_lengths(self) -> &'static str {
+        match self {
+            Self::Mm => "mm",
+            Self::Inch => "inches",
+        }
+    }
+
     /// `mm` or `in`.
     pub const fn name(self) -> &'static str {
         match self {

@@ -123,7 +123,7 @@ impl Coach {
             facts.push(("round file".to_owned(), format!("{:.1} mm", file.diameter.get())));
         }
         if !matches!(cutter.state, crate::round::CutterState::Kept) {
-            facts.push(("state".to_owned(), cutter.state.to_string()));
+            facts.push(("state".to_owned(), cutter.state.to_string().replace('-', " ")));
         }
         facts
     }

@@ -5,7 +5,7 @@
 
 use maud::{Markup, html};
 
-use super::{GapTable, plural, samples};
+use super::{GapTable, samples};
 use crate::chain::Stage;
 use crate::report::drawing::{points, tenth, text, upward};
 use crate::units::{Millimetres, Unit};
@@ -172,7 +172,7 @@ fn grid(frame: &Frame) -> Markup {
     };
     let gaps = multiples(frame.low, frame.high, gap_step(frame.unit).get());
     let step = length_step(frame.from - frame.to, frame.unit).get();
-    let unit = plural(frame.unit);
+    let unit = frame.unit.of_lengths();
     html! {
         @for gap in gaps {
             @let y = frame.y(gap);

@@ -2,7 +2,7 @@
 
 use maud::{Markup, PreEscaped, html};
 
-use super::{GapRow, GapTable, plural};
+use super::{GapRow, GapTable};
 use crate::advice::cautions::ALWAYS;
 use crate::report::demo;
 use crate::report::page::{document, list};
@@ -77,7 +77,7 @@ impl GapTable {
         html! {
             div class="table" {
                 table style=(format!("--row:{row:.2}mm")) {
-                    caption { "Longest cutter first. Lengths in " (plural(unit)) ", bite in degrees." }
+                    caption { "Longest cutter first. Lengths in " (unit.of_lengths()) ", bite in degrees." }
                     thead { tr { @for column in self.columns(true) {
                         th scope="col" { (column.head.join(" ").trim_start()) }
                     } } }

@@ -44,7 +44,8 @@ impl History {
             numbers("minutes"),
             words("ended"),
         ];
-        let caption = format!("Round by round. Lengths in {}; steel off is of all cutters together.", unit.name());
+        let caption =
+            format!("Round by round. Lengths in {}; steel off is of all cutters together.", unit.of_lengths());
         table(&caption, &columns, self.rounds.iter().map(|row| html_row(row, unit)))
     }
 }

@@ -49,7 +49,7 @@ impl History {
             "",
             &format!(
                 "Lengths in {}. Spread: longest less shortest after the round. L-R: left less right. Waste: share of the steel taken off that evening-up cost.",
-                unit.name()
+                unit.of_lengths()
             ),
         );
         paper.line("");

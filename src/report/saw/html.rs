@@ -50,6 +50,6 @@ impl SawReport {
             row.push((look.remark(), ""));
             row
         });
-        table(&format!("Look by look, the latest first. Figures in {}.", unit.name()), &columns, rows)
+        table(&format!("Look by look, the latest first. Figures in {}.", unit.of_lengths()), &columns, rows)
     }
 }

@@ -98,7 +98,7 @@ impl Sheet {
         ];
         let caption = format!(
             "Cutter by cutter. Lengths in {}, angles in degrees. Sure: probability that the length is within tolerance. Again: measure again. Gap high or LOW: the raker is too high or too low.",
-            self.units.name()
+            self.units.of_lengths()
         );
         table(&caption, &columns, self.cutters.iter().map(|cutter| self.html_row(cutter)))
     }

@@ -30,7 +30,7 @@ impl Sheet {
 
     fn table(&self, paper: &mut Paper) {
         paper.heading("Cutter by cutter");
-        let name = self.units.name();
+        let name = self.units.of_lengths();
         paper.paragraph("", &format!("Lengths in {name}, angles in degrees. {}", signs::LEGEND));
         paper.line("");
         paper.line(&row(["", "", "", "length", "length", "", "", "gap", "gap", "target", "bite", "", "", ""]));

@@ -39,7 +39,7 @@ fn a_cutter_too_short_is_held_and_left_short_or_all_go_lower() {
     bench.run("enter 7.60\nenter 4\nenter 1");
     assert_eq!((asks(&bench.round()).as_str(), target(&bench.round())), ("3 length after", Some(mm(7.6))));
     let mut bench = to_file(0);
-    bench.run("enter 7.60\nenter 3").sees("is now left-short");
+    bench.run("enter 7.60\nenter 3").sees("is now left short");
     assert_eq!(bench.round().cutters[0].state, CutterState::LeftShort);
 }
 

@@ -152,5 +152,5 @@ fn a_profile_from_a_cutter_in_hand_calls_nothing_measured_that_was_not() {
 fn before_it_runs_the_sign_off_reminds_of_burrs_filings_and_the_bar() {
     let lines = format!("new\nTwelve\nthree-eighths\n20\nfull\nleft\n\n\n\n\n{BEGIN}{}1\n", to_the_rakers());
     let (_dir, said) = said(&format!("{lines}{}0\n0\n", "0.65\n".repeat(10)));
-    assert!(said.contains("burrs draw hardwood") && said.contains("bar turn it over"), "{said}");
+    assert!(said.contains("burrs: draw hardwood") && said.contains("bar: turn it over"), "{said}");
 }
