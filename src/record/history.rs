@@ -161,7 +161,8 @@ pub(super) fn read_all(
     derived: Derived,
 ) -> Result<Refreshed, RackError> {
     let old = read(&folder.join(HISTORY)).unwrap_or_default();
-    let mut work = Work { folder, tag, saw, known, old: &old, rows: Vec::new(), problems: Vec::new(), last: None };
+    let mut work =
+        Work { folder, tag, saw, known, old: &old, rows: Vec::new(), problems: Vec::new(), last: None, shaken: false };
     let mut missing = Vec::new();
     let kept = |path: &Path, stamp: Stamp| {
         let order = round_order(&series::name_of(path));
@@ -196,7 +197,8 @@ pub(super) fn read_all(
         problems.push((folder.join(&last.file), RackError::SeveralOpen { tag: tag.to_owned(), files }));
     }
     // A loop without a round has no history to keep.
-    let wrote = derived == Derived::Refreshed && history != old && !(history.rows.is_empty() && old.rows.is_empty());
+    let changed = history != old && !work.shaken;
+    let wrote = derived == Derived::Refreshed && changed && !(history.rows.is_empty() && old.rows.is_empty());
     if wrote && let Err(error) = write(&folder.join(HISTORY), &history) {
         problems.push((folder.join(HISTORY), error));
     }
@@ -214,6 +216,8 @@ struct Work<'a> {
     problems: Vec<(PathBuf, RackError)>,
     /// The latest signed round among those read, kept for its cutters.
     last: Option<(String, Vec<LastCutter>)>,
+    /// A round that was read before could not be read again: what was to come of it must not be kept as if it were known.
+    shaken: bool,
 }
 
 /// How the loop stands after its newest round: the saw that this names, what the status rests on, the status, the rule that its gaps fit.
@@ -226,6 +230,17 @@ struct Judged {
 }
 
 impl Work<'_> {
+    /// A round that is among the rows, once more; where that fails it is told.
+    fn again(&mut self, file: &str) -> Option<Round> {
+        let path = self.folder.join(file);
+        read_round(&path)
+            .map_err(|error| {
+                self.shaken = true;
+                self.problems.push((path, error));
+            })
+            .ok()
+    }
+
     fn take(&mut self, file: String, stamp: Stamp, id: Option<Uuid>) {
         let path = self.folder.join(&file);
         let round = match read_round(&path) {
@@ -252,22 +267,25 @@ impl Work<'_> {
     }
 
     /// The cutters as the last signed round before that file left them; none where no round before it is signed or readable.
-    fn last_before(&self, file: &str) -> Vec<LastCutter> {
+    fn last_before(&mut self, file: &str) -> Vec<LastCutter> {
         let order = round_order(file);
         let signed =
             self.rows.iter().filter(|row| row.summary.how == Some(Closing::Signed) && round_order(&row.file) < order);
-        let Some(before) = signed.max_by_key(|row| round_order(&row.file)) else { return Vec::new() };
+        let Some(before) = signed.max_by_key(|row| round_order(&row.file)).map(|row| row.file.clone()) else {
+            return Vec::new();
+        };
         match &self.last {
-            Some((name, last)) if *name == before.file => last.clone(),
-            _ if self.old.last_from == before.file => self.old.last.clone(),
-            _ => read_round(&self.folder.join(&before.file)).map(|round| last_cutters(&round)).unwrap_or_default(),
+            Some((name, last)) if *name == before => last.clone(),
+            _ if self.old.last_from == before => self.old.last.clone(),
+            _ => self.again(&before).map(|round| last_cutters(&round)).unwrap_or_default(),
         }
     }
 
     /// How the loop stands after the newest of these rounds, and what that rests on.
-    fn status(&self, rows: &[Row]) -> Judged {
+    fn status(&mut self, rows: &[Row]) -> Judged {
         let Some((newest, before)) = rows.split_last() else { return Judged::default() };
-        let on = |saw: &str| self.known.basis(&newest.summary.sharpener, if saw.is_empty() { self.saw } else { saw });
+        let (known, named) = (self.known, self.saw);
+        let on = |saw: &str| known.basis(&newest.summary.sharpener, if saw.is_empty() { named } else { saw });
         let old = self.old;
         if *old.rows == *rows && old.basis == on(&old.saw) {
             return Judged {
@@ -277,7 +295,7 @@ impl Work<'_> {
                 fits: old.fits,
             };
         }
-        let Ok(round) = read_round(&self.folder.join(&newest.file)) else { return Judged::default() };
+        let Some(round) = self.again(&newest.file) else { return Judged::default() };
         let basis = on(&round.header.saw);
         let rounds = before.iter().filter(|row| row.open.is_none()).map(|row| row.summary.clone()).collect();
         let past = Past { rounds, last: self.last_before(&newest.file), ..Past::default() };
@@ -305,8 +323,9 @@ impl Work<'_> {
             (Some(row), Some((file, last))) if row.file == file => (file, last),
             (Some(row), _) if row.file == old.last_from => (old.last_from.clone(), old.last.clone()),
             (Some(row), _) => {
-                let round = read_round(&self.folder.join(&row.file));
-                (row.file.clone(), round.map(|round| last_cutters(&round)).unwrap_or_default())
+                let file = row.file.clone();
+                let round = self.again(&file);
+                (file, round.map(|round| last_cutters(&round)).unwrap_or_default())
             }
         };
         let Judged { saw, basis, status, fits } = self.status(&rows);

@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use crate::invented::{answer, at, card, header, put, rack, shelves_of, whole_round, work};
 use evenbite::chain::Origin;
-use evenbite::record::{Rack, Shelf, Watch};
+use evenbite::record::{Rack, Sharpener, Shelf, Watch};
 use evenbite::round::Scrapped;
 use evenbite::round::{Card, Event, When};
 use evenbite::units::{deg, mm};
@@ -273,4 +273,27 @@ fn the_back_slope_is_learned_over_rounds_and_counts_in_the_next() {
     // The next round is begun with it, and an old one is not touched.
     let first = rack.read_round(&rack.rounds("one").unwrap()[0]).unwrap();
     assert_eq!(first.header.spec, *profile.spec());
+}
+
+#[test]
+fn a_round_that_was_read_before_and_cannot_be_read_again_is_told_and_nothing_is_kept_of_it() {
+    let (_dir, rack) = rack();
+    let one = card("one", 24);
+    rack.create_loop(&one).unwrap();
+    whole_round(&rack, &one, at(1), "Ina", 9.0);
+    shelves_of(&rack);
+    let history = rack.root().join("loops/one/history.toml");
+    let kept = fs::read_to_string(&history).unwrap();
+    // Another digit, the size and the time as before: only who reads the round notices.
+    let path = rack.rounds("one").unwrap().remove(0);
+    let time = fs::metadata(&path).unwrap().modified().unwrap();
+    let text = fs::read_to_string(&path).unwrap();
+    assert!(text.contains("mm = 9.0"));
+    fs::write(&path, text.replacen("mm = 9.0", "mm = 9.1", 1)).unwrap();
+    fs::File::options().write(true).open(&path).unwrap().set_modified(time).unwrap();
+    // Other figures of the hand: how the loop stands has to be judged again.
+    rack.save_sharpener(&Sharpener { name: "Ina".into(), length_u: Some(mm(0.3)), ..Sharpener::default() }).unwrap();
+    let found = rack.refresh();
+    assert!(found.problems.iter().any(|(at, _)| *at == path), "{:?}", found.problems);
+    assert_eq!(fs::read_to_string(&history).unwrap(), kept, "what could not be judged is not kept as if it were known");
 }
