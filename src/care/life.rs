@@ -49,6 +49,11 @@ pub(super) fn sentences<'a>(problems: impl IntoIterator<Item = &'a (PathBuf, Rac
 }
 
 impl Workshop {
+    /// How well a person's readings repeat; the usual where that is not known.
+    pub fn skill(&self, who: &str) -> Skill {
+        self.rack.sharpener(who).map(|person| person.skill()).unwrap_or_default()
+    }
+
     /// A coach for a round of a loop, with what earlier rounds tell. What cannot be read costs predictions, never the round,
     /// and is named in [`Coach::not_read`].
     pub fn coach(&self, card: &Card, round: Round) -> Coach {
@@ -58,7 +63,7 @@ impl Workshop {
             problems.extend(more);
             past
         });
-        let skill = rack.sharpener(&header.sharpener).map(|person| person.skill());
+        let skill = rack.sharpener(round.hand()).map(|person| person.skill());
         let skill = skill.unwrap_or_else(|error| {
             problems.push((rack.sharpeners_path(), error));
             Skill::default()

@@ -118,6 +118,13 @@ pub(super) fn goes_on_in(what: &str, moved: &Moved) -> String {
 }
 
 impl OpenRound {
+    /// From now on entries are by this person; where that is not the round's sharpener, each of them says so.
+    pub fn hand_to(&mut self, person: &str) {
+        if let Some(file) = &mut self.file {
+            file.hand_to(person);
+        }
+    }
+
     /// Stores one event. It is on record when this returns. One that closes the round lets go of it, and the loop's
     /// history is brought up to date.
     ///
@@ -144,10 +151,19 @@ impl Workshop {
     /// No such loop, it is held back, its chain type is missing, or the open round is open elsewhere, cannot be trusted
     /// or cannot be written.
     pub fn open_loop(&self, tag: &str, now: DateTime<FixedOffset>) -> Result<Opened, CareError> {
+        self.open_loop_by(tag, None, now)
+    }
+
+    /// As [`Workshop::open_loop`]; an open round goes on in the hands of `who`, where one is named, else of whoever made its last
+    /// entry.
+    ///
+    /// # Errors
+    /// As [`Workshop::open_loop`].
+    pub fn open_loop_by(&self, tag: &str, who: Option<&str>, now: DateTime<FixedOffset>) -> Result<Opened, CareError> {
         let card = self.rack.card(tag)?;
         let (history, _) = self.rack.history(tag)?;
         if history.open().is_some() && card.scrapped.is_none() {
-            return self.resume(&card, now).map(|started| Opened::GoesOn(Box::new(started)));
+            return self.resume(&card, who, now).map(|started| Opened::GoesOn(Box::new(started)));
         }
         if let Some(why) = self.held_back(tag)? {
             return Err(CareError::HeldBack(why));
@@ -158,10 +174,19 @@ impl Workshop {
         Ok(Opened::Free(Box::new(Free { card, profile, spec, last })))
     }
 
-    fn resume(&self, card: &Card, now: DateTime<FixedOffset>) -> Result<Started, CareError> {
+    /// Who made the last entry of a loop's open round; nothing where none is open, or it cannot be read.
+    pub fn at_work(&self, tag: &str) -> Option<String> {
+        let (history, _) = self.rack.history(tag).ok()?;
+        let file = history.open()?.file.clone();
+        let path = self.rack.rounds(tag).ok()?.into_iter().find(|path| path.ends_with(&file))?;
+        Some(self.rack.read_round(&path).ok()?.hand().to_owned())
+    }
+
+    fn resume(&self, card: &Card, who: Option<&str>, now: DateTime<FixedOffset>) -> Result<Started, CareError> {
         let (file, mut round, recovered) = self.rack.resume(&card.tag, now.to_utc())?;
         let clock_behind = round.entries.last().map(|entry| entry.at).filter(|last| *last - now > CLOCK_SLACK);
         let mut open = self.at_bench(file);
+        open.hand_to(who.unwrap_or_else(|| round.hand()));
         let resumed = open.append(&Pending { event: Event::Resumed {}, typed: None }, now)?;
         let moved_to = resumed.moved_to();
         round.apply(resumed.entry);

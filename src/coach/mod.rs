@@ -24,6 +24,7 @@ use crate::round::card::Prices;
 use crate::round::fold;
 use crate::round::{Ask, Entry, Event, Past, Reading, Round};
 use crate::saw::Saw;
+use crate::units::clean::clean;
 pub use command::Command;
 pub use entry::known_as;
 pub use prompt::Prompt;
@@ -117,6 +118,8 @@ pub struct Coach {
     pub saw: Option<Saw>,
     /// Files that could not be read for it, each in a sentence.
     pub not_read: Vec<String>,
+    /// Who was given the round since its last entry.
+    hand: Option<String>,
     /// The question that waits, if any.
     pub question: Option<Question>,
     pub(crate) repeat: Option<(CutterNumber, Reading)>,
@@ -141,6 +144,7 @@ impl Coach {
             prices,
             saw: None,
             not_read: Vec::new(),
+            hand: None,
             question: None,
             repeat: None,
             hold: None,
@@ -156,6 +160,22 @@ impl Coach {
     /// Everything that can be said of the round as it stands.
     pub fn findings(&self) -> Findings {
         self.known.get_or_init(|| Findings::of(&self.context())).clone()
+    }
+
+    /// Somebody else goes on with the round: who, and how well their readings repeat.
+    pub fn handed_to(&mut self, who: &str, skill: Skill) {
+        self.hand = Some(clean(who));
+        self.skill = skill;
+        self.known = OnceCell::new();
+    }
+
+    /// Who works at the round, and whose round it is where that is somebody else: `Uma for Ina`.
+    pub fn hand(&self) -> String {
+        let owner = &self.round.header.sharpener;
+        match self.hand.as_deref().unwrap_or_else(|| self.round.hand()) {
+            hand if hand == owner => owner.clone(),
+            hand => format!("{hand} for {owner}"),
+        }
     }
 
     /// What the advice looks at.

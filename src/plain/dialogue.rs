@@ -12,7 +12,7 @@ use crate::coach::{Coach, Command, Pending, Prompt, Reply};
 use crate::devices::said::{TOO_FAST, cut_off, not_asked_for};
 use crate::devices::{Line, Lines, Speaker};
 use crate::round::{Ask, Event};
-use crate::units::clean::printable;
+use crate::units::clean::{clean, printable};
 
 /// Says that lines that are held have been looked at.
 const SEEN: &str = "seen";
@@ -202,6 +202,14 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             (_, None) => coach.enter(&line, now),
             (_, Some(Wish::Keep)) => coach.keep(),
             (_, Some(Wish::Meant)) => coach.take_meant(),
+            (before, Some(Wish::Hand(who))) => {
+                let who = clean(&who);
+                open.hand_to(&who);
+                coach.handed_to(&who, care.skill(&who));
+                talk.say(&format!("{who} goes on: each entry from now on keeps that name."))?;
+                lost = before;
+                continue;
+            }
             (before, Some(Wish::Help)) => {
                 talk.say(HELP)?;
                 lost = before;

@@ -16,6 +16,8 @@ pub(super) enum Wish {
     Meant,
     /// Look at a saw; empty for the one that is named.
     Saw(String),
+    /// Hand the round to this person.
+    Hand(String),
     /// Print the sheet.
     Sheet,
     /// Print the words that can be typed.
@@ -46,6 +48,7 @@ Instead of a reading you can type:
   saw NAME           look at the saw; without a name, the one named before
   keep               keep a doubtful reading
   yes                take what was meant, where it is asked
+  hand NAME          somebody else goes on; each entry keeps who made it
   sheet              read the sheet as it stands
   give up            end the round unfinished
   help               this list";
@@ -84,6 +87,7 @@ pub(super) fn wish(line: &str) -> Option<Wish> {
         "zero" => Command::Zero(rest.to_owned()),
         "give" if rest.eq_ignore_ascii_case("up") => Command::Abandon,
         "saw" => return Some(Wish::Saw(rest.to_owned())),
+        "hand" if !rest.is_empty() => return Some(Wish::Hand(rest.to_owned())),
         "keep" => return Some(Wish::Keep),
         "yes" => return Some(Wish::Meant),
         "sheet" => return Some(Wish::Sheet),

@@ -9,7 +9,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::effect::{Answer, Step, Work};
 use super::loader::Loader;
-use super::scene::{AtBench, Case, Intake, Life, Scene, Usual};
+use super::scene::{AtBench, Case, Intake, Life, Purpose, Scene, Usual};
 use super::settings::{Saved, Settings};
 use super::wake::Wake;
 use crate::care::{self, CareError, Free, GapRange, OpenRound, Opened, Started, Workshop};
@@ -92,7 +92,16 @@ impl Desk {
                 self.open = None;
                 self.load_rack(now)
             }
-            Work::OpenLoop(tag) => self.open_loop(&tag, now),
+            Work::OpenLoop(tag) => self.ask_hand(&tag).unwrap_or_else(|| self.open_loop(&tag, None, now)),
+            Work::GoOn { tag, who } => self.open_loop(&tag, Some(&who), now),
+            Work::HandTo(who) => {
+                if let Some(open) = &mut self.open {
+                    open.hand_to(&who);
+                }
+                self.usual.sharpener.clone_from(&who);
+                let skill = self.care.skill(&who);
+                vec![Answer::Handed(who, skill)]
+            }
             Work::Begin(header) => self.begin(&header),
             Work::NewLoopForm => open(Scene::NewLoop(self.care.profiles().0, self.care.taken_tags())),
             Work::CreateLoop(card) => {
@@ -197,13 +206,21 @@ impl Desk {
     }
 
     /// The open round of a loop, else its intake.
-    fn open_loop(&mut self, tag: &str, now: DateTime<FixedOffset>) -> Vec<Answer> {
-        match self.care.open_loop(tag, now) {
+    fn open_loop(&mut self, tag: &str, who: Option<&str>, now: DateTime<FixedOffset>) -> Vec<Answer> {
+        match self.care.open_loop_by(tag, who, now) {
             Ok(Opened::GoesOn(started)) => open(self.take_up(*started)),
             Ok(Opened::Free(free)) => open(self.intake(*free)),
             Err(held @ CareError::HeldBack(_)) => told(format!("{held} r releases it, h shows its history.")),
             Err(error) => told(error.to_string()),
         }
+    }
+
+    /// The question who goes on with a loop's open round, where somebody else than the one at the bench worked at it.
+    fn ask_hand(&self, tag: &str) -> Option<Vec<Answer>> {
+        let here = self.usual.sharpener.clone();
+        let before = self.care.at_work(tag).filter(|before| !here.is_empty() && *before != here)?;
+        let title = format!("{before} worked at this round. Who goes on with it? Enter alone: {here}.");
+        Some(open(Scene::Ask { title, purpose: Purpose::GoOn { tag: tag.to_owned(), here } }))
     }
 
     fn intake(&mut self, free: Free) -> Scene {

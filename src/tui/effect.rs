@@ -3,6 +3,7 @@
 use super::scene::{Chosen, Scene};
 use super::settings::Settings;
 use super::theme::Theme;
+use crate::advice::Skill;
 use crate::care::files::{ImportError, Look, Whole, Wish};
 use crate::care::{Changed, Filter, Row, Rows};
 use crate::chain::Profile;
@@ -55,6 +56,15 @@ pub(super) enum Work {
     LoadRack,
     /// Open the intake of a loop, or its open round.
     OpenLoop(String),
+    /// Go on with a loop's open round in the hands of this person.
+    GoOn {
+        /// Tag of the loop.
+        tag: String,
+        /// Who.
+        who: String,
+    },
+    /// Hand the round at the bench to this person.
+    HandTo(String),
     /// Store the intake and start the round.
     Begin(Box<Header>),
     /// Open the form for a loop.
@@ -195,6 +205,8 @@ pub(super) enum Answer {
     SawStored(Box<Saw>),
     /// A loop was taken into care or a round begun, or why not.
     Created(Result<(), String>),
+    /// The round at the bench is in other hands: whose, and how well their readings repeat.
+    Handed(String, Skill),
     /// A card is kept: as it now stands, with what another window had changed meanwhile.
     CardKept(Box<(Card, Vec<Changed>)>),
     /// A file of readings, or why it cannot be read.

@@ -128,6 +128,7 @@ pub(crate) enum Action {
     Enough,
     Again,
     Zero,
+    HandOver,
     View,
     SoFar,
     Abandon,

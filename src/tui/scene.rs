@@ -85,6 +85,13 @@ pub(super) enum Purpose {
         /// Who gives it back.
         by: String,
     },
+    /// Who goes on with a loop's open round; with who worked at it and who is at the bench.
+    GoOn {
+        /// Tag of the loop.
+        tag: String,
+        /// Who is at the bench: Enter alone.
+        here: String,
+    },
     /// The saw that a loop runs on.
     Saw(String),
     /// The maker's limit of a saw's sprocket.

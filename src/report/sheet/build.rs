@@ -36,6 +36,7 @@ impl Sheet {
             profile: header.profile.clone(),
             round: round::part(of),
             sharpener: clean(&header.sharpener),
+            other_hands: of.other_hands().into_iter().map(clean).collect(),
             units: header.units,
             evenness: evenness(&found),
             balance: balance(&found, header.units),

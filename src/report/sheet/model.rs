@@ -25,6 +25,9 @@ pub struct Sheet {
     pub(super) profile: String,
     pub(super) round: RoundPart,
     pub(super) sharpener: String,
+    /// Who else made entries of the round.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub(super) other_hands: Vec<String>,
     /// How lengths were typed and are shown; the numbers here are mm whatever it says.
     pub(super) units: Unit,
     pub(super) cutters: Vec<CutterPart>,

@@ -93,6 +93,9 @@ impl Sheet {
         let bench = round.minutes.map(|n| format!(", {} at the bench", minutes(n))).unwrap_or_default();
         head.push(("Round", format!("{}{end}{bench}", moment(&round.started))));
         head.push(("Sharpener", format!("{}, {}, for {}", self.sharpener, round.tool, round.wood.word())));
+        if !self.other_hands.is_empty() {
+            head.push(("Also by", format!("{}; each entry on record names its hand", self.other_hands.join(", "))));
+        }
         head.push(("Ended", self.ending()));
         let releases = self.card.iter().flat_map(|card| &card.releases);
         head.extend(releases.map(|release| ("Released", release.line.clone())));

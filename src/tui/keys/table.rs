@@ -65,6 +65,14 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Round, Action::Zero, &[ch('z')], "zero", "Enter what the caliper shows with its jaws closed.", false),
     row(
         Place::Round,
+        Action::HandOver,
+        &[ch('h')],
+        "hand over",
+        "Somebody else goes on: each entry keeps who made it.",
+        false,
+    ),
+    row(
+        Place::Round,
         Action::Reject,
         &[ch('j')],
         "reject",

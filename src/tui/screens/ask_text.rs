@@ -81,6 +81,10 @@ impl Screen for AskText {
                 let work = Work::Release { tag: tag.clone(), by: by.clone(), replaced: text };
                 vec![Effect::Go(Step::Close), Effect::Desk(work)]
             }
+            (Action::Next, Purpose::GoOn { tag, here }) => {
+                let who = if text.is_empty() { here.clone() } else { text };
+                vec![Effect::Go(Step::Close), Effect::Desk(Work::GoOn { tag: tag.clone(), who })]
+            }
             (Action::Next, Purpose::Saw(tag)) if !text.is_empty() => {
                 vec![Effect::Go(Step::Close), Effect::Desk(Work::NameSaw { tag: tag.clone(), saw: text })]
             }

@@ -1,8 +1,10 @@
 //! Another hand: two windows over one folder, and a round that somebody else goes on with.
 
+use evenbite::round::Event;
 use evenbite::tui::rehearse::Rehearsal;
 
 use super::super::played::{Bench, COLOUR, intake, rehearsal, start};
+use super::limits::said;
 
 /// Fields of the card after the owner.
 const REST: usize = 16;
@@ -62,9 +64,49 @@ fn cutters_measured_in_two_windows_are_all_kept() {
 fn settings_of_two_windows_are_all_kept() {
     let (mut bench, mut other) = two();
     // High contrast in the one, the bell in the other.
-    other.play("key ,\nenter\nkey Right\nenter\nenter\nenter\nenter\nenter\n").unwrap();
-    bench.run("key ,\nenter\nenter\nenter\nenter\nkey Right\nenter\nenter\n");
+    other.play(&format!("key ,\n{}key Right\n{}", "enter\n".repeat(4), "enter\n".repeat(5))).unwrap();
+    bench.run(&format!("key ,\n{}key Right\nenter\nenter\n", "enter\n".repeat(7)));
     bench.sees("Another window changed: high contrast is now on. That is kept.");
     let text = std::fs::read_to_string(bench.rack().root().join("settings.toml")).unwrap();
     assert!(text.contains("contrast = true") && text.contains("bell = true"), "{text}");
+}
+
+/// Who made each reading, as the record tells.
+fn hands(bench: &Bench) -> Vec<Option<String>> {
+    let lengths = bench.round().entries;
+    lengths.into_iter().filter(|entry| matches!(entry.event, Event::Length { .. })).map(|entry| entry.by).collect()
+}
+
+#[test]
+fn an_open_round_is_handed_over_by_name_and_each_reading_keeps_who_took_it() {
+    let mut bench = Bench::new((100, 32), COLOUR);
+    bench.run(&intake(20, 0, 0)).run(&super::sound()).run("enter 8.00\nkey *");
+    // Uma works at another loop, then at Ina's round.
+    bench.run(
+        &intake(20, 0, 0)
+            .replace("Twelve", "Other")
+            .replace("key Enter\nenter Ina", "key Down\nkey Up\nkey Enter\nenter Uma"),
+    );
+    bench.run("key *").sees("Rack").run("key Down\nkey Enter");
+    bench.sees("Ina worked at this round. Who goes on with it? Enter alone: Uma.").run("enter").sees("Uma for Ina");
+    bench.run("enter 8.01\nkey h\nenter Ina\n").sees("Ina goes on: each entry from now on keeps that name.");
+    bench.run("enter 8.02");
+    let uma = Some("Uma".to_owned());
+    assert_eq!(hands(&bench), [None, uma.clone(), None]);
+    // Paused by Uma, it is gone on with as hers by whoever does not say otherwise.
+    bench.run("key h\nenter Uma\nkey *");
+    let mut bench = Bench::over(bench.into_dir(), (100, 32), COLOUR);
+    bench.run("key Down\nkey Enter").sees("Uma for Ina").run("enter 8.03").run("key s").sees("Also by");
+    assert_eq!(hands(&bench), [None, uma.clone(), None, uma]);
+}
+
+#[test]
+fn the_plain_face_hands_a_round_over_by_a_word() {
+    let begin = "new\nTwelve\nthree-eighths\n20\nfull\nleft\n\n\n\n\nIna\nany\nfile\nmm\nlength\nleft\n";
+    let (dir, text) = said(&format!("{begin}{}\n8.00\nhand Uma\n8.01\n", "1\n".repeat(7)));
+    assert!(text.contains("Uma goes on: each entry from now on keeps that name."), "{text}");
+    let rack = evenbite::record::Rack::open(dir.path().join("data")).unwrap();
+    let round = rack.read_round(rack.rounds("twelve").unwrap().last().unwrap()).unwrap();
+    let lengths = round.entries.iter().filter(|entry| matches!(entry.event, Event::Length { .. }));
+    assert_eq!(lengths.map(|entry| entry.by.as_deref()).collect::<Vec<_>>(), [None, Some("Uma")]);
 }

@@ -175,7 +175,7 @@ impl RoundScreen {
         let theme = shared.theme;
         let header = &self.coach.round.header;
         let (done, all) = self.glance.steps;
-        let mut text = format!("{}, {}, {}", header.sharpener, header.wood.word(), header.tool);
+        let mut text = format!("{}, {}, {}", self.coach.hand(), header.wood.word(), header.tool);
         if let Some(minutes) = self.glance.minutes {
             text.push_str(&format!(", about {minutes} min left"));
         }

@@ -193,6 +193,7 @@ impl RoundScreen {
         let Some(entry) = self.side.take() else { return Vec::new() };
         match entry.finish() {
             side_entry::Finish::Command(command) => self.command(command),
+            side_entry::Finish::Hand(who) => vec![Effect::Desk(Work::HandTo(who))],
             side_entry::Finish::Next(next) => {
                 self.side = Some(next);
                 Vec::new()
@@ -257,6 +258,7 @@ impl RoundScreen {
             }
             Action::Note => self.side = Some(SideEntry::note(self.at_hand())),
             Action::GoTo => self.side = Some(SideEntry::go_to()),
+            Action::HandOver => self.side = Some(SideEntry::hand()),
             Action::Saw => return self.look_at_saw(),
             Action::Zero => self.side = Some(SideEntry::zero()),
             Action::Causes => {
@@ -386,6 +388,13 @@ impl Screen for RoundScreen {
     fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
         let (stored, why) = match answer {
             Answer::Stored(stored) => (stored, None),
+            Answer::Handed(who, skill) => {
+                self.coach.handed_to(&who, skill);
+                self.refresh();
+                return vec![Effect::Go(Step::Notice(format!(
+                    "{who} goes on: each entry from now on keeps that name."
+                )))];
+            }
             Answer::NotStored { stored, why } => (stored, Some(why)),
             Answer::SawStored(saw) => return vec![Effect::Desk(Work::Append(vec![self.coach.saw_looked_at(*saw)]))],
             _ => return Vec::new(),

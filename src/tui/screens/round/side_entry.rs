@@ -8,7 +8,7 @@ use crate::chain::CutterNumber;
 use crate::coach::Command;
 use crate::coach::words::{REJECT_HINT, rejection};
 use crate::round::Phase;
-use crate::units::clean::MAX_TEXT;
+use crate::units::clean::{MAX_TEXT, clean};
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 enum For {
@@ -19,6 +19,7 @@ enum For {
     Missing,
     Kept,
     Zero,
+    Hand,
     Saw,
     Reject,
     Abandon,
@@ -37,6 +38,8 @@ pub(super) struct SideEntry {
 pub(super) enum Finish {
     /// Do this.
     Command(Command),
+    /// The round goes on in these hands.
+    Hand(String),
     /// Ask this next.
     Next(SideEntry),
     /// Not taken, and why.
@@ -93,6 +96,10 @@ impl SideEntry {
         Self::new(For::Zero, "Close the jaws. The caliper shows:")
     }
 
+    pub(super) fn hand() -> Self {
+        Self::new(For::Hand, "Who goes on with this round?")
+    }
+
     pub(super) fn saw() -> Self {
         Self::new(For::Saw, "Which saw does this loop run on?")
     }
@@ -124,6 +131,7 @@ impl SideEntry {
             (For::Depth(cutter), _) => Finish::Command(Command::Damaged { cutter: *cutter, depth: text }),
             _ if text.is_empty() => Finish::Nothing,
             (For::Note(cutter), _) => Finish::Command(Command::Note { cutter: *cutter, text }),
+            (For::Hand, _) => Finish::Hand(clean(&text)),
             (For::Saw, _) => Finish::Command(Command::Saw(text)),
             (For::Zero, _) => Finish::Command(Command::Zero(text)),
             (For::Abandon, _) if text.eq_ignore_ascii_case("yes") => Finish::Command(Command::Abandon),
