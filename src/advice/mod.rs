@@ -64,6 +64,7 @@
 pub mod balance;
 pub mod cautions;
 pub(crate) mod changeover;
+pub(crate) mod cut;
 pub(crate) mod drift;
 pub(crate) mod enough;
 pub mod evenness;
@@ -93,6 +94,7 @@ pub(crate) mod wrist;
 pub use balance::{Balance, BalanceWord};
 pub use cautions::{Caution, Loose};
 pub use changeover::{ChangeoverReport, CutterStage, RuleAdvice};
+pub use cut::Agreement;
 pub use drift::Drift;
 pub use enough::Enough;
 pub use evenness::Evenness;
@@ -110,7 +112,7 @@ pub use wrist::Wrist;
 
 use crate::chain::{CutterNumber, Side};
 use crate::round::card::Prices;
-use crate::round::{Cutter, CutterState, Past, Round, Summary};
+use crate::round::{Cutter, CutterState, Past, Round, Summary, Tool};
 use crate::saw::Grade;
 use crate::units::{Degrees, Millimetres};
 use now::Now;
@@ -330,6 +332,9 @@ fn judge_angle(round: &Round, cutter: &Cutter, skill: &Skill) -> Judged<AngleWor
 }
 
 fn file(round: &Round, past: &Past, changeover: &ChangeoverReport) -> Option<FileAdvice> {
+    if round.header.tool == Tool::Grinder {
+        return None;
+    }
     let spec = &round.header.spec;
     let length = spec.new_length - changeover.median_wear?;
     let last = past.rounds.iter().rev().find_map(|summary| summary.median_after);

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use super::Workshop;
-use crate::advice::{Forecast, Skill, forecast};
+use crate::advice::{Agreement, Forecast, Skill, forecast};
 use crate::chain::Spec;
 use crate::coach::Coach;
 use crate::record::{RackError, show};
@@ -122,7 +122,12 @@ impl Workshop {
     pub fn history(&self, tag: &str) -> Result<History, RackError> {
         let Life { card, spec, rounds, forecast, saw_hint, not_read } = self.life(tag)?;
         let history = History::of(&rounds, &card, &spec, &forecast).with_saw(&card.saw, saw_hint).without(not_read);
-        Ok(history.with_demo(self.rack.is_demo()))
+        Ok(history.with_workshop(self.agreement()).with_demo(self.rack.is_demo()))
+    }
+
+    /// How often loops of the whole workshop cut as their sheets had said.
+    fn agreement(&self) -> Agreement {
+        self.rack.shelves().shelves.into_iter().fold(Agreement::default(), |sum, shelf| sum.and(shelf.cut))
     }
 
     /// Rounds to the witness mark; `None` where no end can be told.

@@ -8,7 +8,7 @@ use chrono::{DateTime, FixedOffset};
 use super::{Workshop, saws};
 use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
-use crate::advice::{Status, StatusWord};
+use crate::advice::{Agreement, Status, StatusWord};
 use crate::chain::{Profile, Stage};
 use crate::record::shelves::name_order;
 use crate::record::{Glance, Shelf, Standing, Unwatched, Watch};
@@ -33,6 +33,8 @@ pub struct Row {
     pub saw: String,
     /// Chain type, as people say it.
     pub chain: String,
+    /// How often it cut as its sheets had said.
+    pub cut: Agreement,
     /// Share of usable life left, where lengths are known.
     pub left: Option<f64>,
     /// Where it stands between the rules for the raker gap.
@@ -183,6 +185,7 @@ impl Row {
             owner: clean(&card.owner),
             saw: clean(&card.saw),
             chain: profile.map_or_else(|| clean(&card.profile), |profile| profile.title.clone()),
+            cut: shelf.cut,
             left: place.map(|place| place.life_left),
             stage: place.map(|place| place.stage),
             last: shelf.open.as_ref().map(|open| open.touched).or_else(|| shelf.last.as_ref().map(|last| last.ended)),
@@ -352,6 +355,7 @@ mod tests {
             owner: String::new(),
             saw: "big".into(),
             chain: String::new(),
+            cut: Agreement::default(),
             left: Some(0.5),
             stage: Some(Stage::Worth),
             last: Some(at),

@@ -67,6 +67,9 @@ pub struct Spec {
     /// How far the file handle is tilted from level.
     #[serde(rename = "file_tilt_deg")]
     pub file_tilt: Degrees,
+    /// How far a grinder's head is tilted from upright, where it is stated.
+    #[serde(rename = "head_tilt_deg", default, skip_serializing_if = "Option::is_none")]
+    pub head_tilt: Option<Degrees>,
     /// Round files over the cutter's life, the first from 0.
     pub files: Vec<FileStep>,
     /// How far apart cutter lengths may be.

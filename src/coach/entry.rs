@@ -5,7 +5,7 @@ use super::{CHOOSE, Coach, MEASURE, Meant, Pending, Question, Reply, doubt};
 use crate::advice::redo::{Redo, What};
 use crate::advice::{gaps::Whole, plan, setting};
 use crate::chain::{CutterNumber, Rule};
-use crate::round::{Ask, Closing, CutterState, Event, Finding, LookItem, Phase, Reading, Refusal, Task, When};
+use crate::round::{Ask, Closing, Cut, CutterState, Event, Finding, LookItem, Phase, Reading, Refusal, Task, When};
 use crate::units::reading::{self, Kind, ReadingError, Value};
 use crate::units::{Degrees, Millimetres};
 
@@ -28,6 +28,9 @@ impl Coach {
         let line = typed.trim();
         if let Some(hold) = self.hold.clone() {
             return self.take_hold(hold, line);
+        }
+        if self.asks_cut() {
+            return self.take_cut(line);
         }
         match (step.ask, self.repeat) {
             // The proof does not ask for it again.
@@ -226,6 +229,23 @@ impl Coach {
     pub(super) fn unmeasured(&self) -> usize {
         let present = self.round.cutters.iter().filter(|cutter| cutter.is_present());
         present.filter(|cutter| cutter.length().is_none()).count()
+    }
+
+    /// How it cut since the last round is asked once, before anything else of a loop that was signed off before.
+    pub(super) fn asks_cut(&self) -> bool {
+        let round = &self.round;
+        let begun = round.cut.is_some() || !round.looks.is_empty() || round.closed.is_some() || round.is_rejected();
+        let first = round.phase() == Phase::Look && round.going_back_to().is_none();
+        !begun && first && self.past.rounds.iter().any(|past| past.how == Some(Closing::Signed))
+    }
+
+    fn take_cut(&self, line: &str) -> Reply {
+        let answer = |number: usize| Cut::ANSWERS.get(number.checked_sub(1)?).copied();
+        match (line.is_empty(), line.parse().ok().and_then(answer)) {
+            (true, _) => self.checked(Event::Cut { how: Cut::NotKnown }),
+            (false, Some(how)) => self.checked(Event::Cut { how }),
+            (false, None) => Reply::refused("Type the number of a choice, or Enter alone where nobody knows."),
+        }
     }
 
     fn take_saw(&self, line: &str) -> Reply {

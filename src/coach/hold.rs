@@ -4,7 +4,7 @@ use super::{Coach, Reply, Said};
 use crate::advice::{AngleWord, Findings, FlagKind, GapWord, LengthWord, redo};
 use crate::chain::CutterNumber;
 use crate::round::fold::{cutter_of, reading_of};
-use crate::round::{CutterState, Event, Phase, Reading, When};
+use crate::round::{CutterState, Event, Phase, Reading, Tool, When};
 use crate::units::Unit;
 
 /// What was found.
@@ -83,11 +83,23 @@ impl Hold {
         if self.depth { "not known" } else { "measure it again" }
     }
 
-    pub(super) const fn choices(&self) -> &'static [(&'static str, &'static str)] {
+    pub(super) const fn choices(&self, tool: Tool) -> &'static [(&'static str, &'static str)] {
         if self.depth {
             return &[];
         }
         match self.fault {
+            Fault::Long | Fault::Angle if matches!(tool, Tool::Grinder) => &[
+                ("1", "measure it again"),
+                ("2", "it is damaged"),
+                ("3", "set the stop for it and grind it again now"),
+                ("0", "leave it and go on"),
+            ],
+            Fault::RakerLow if matches!(tool, Tool::Grinder) => &[
+                ("1", "measure it again"),
+                ("2", "it is damaged"),
+                ("3", "grind the tooth back now"),
+                ("0", "leave it and go on"),
+            ],
             Fault::AsItCame => &[("1", "measure it again"), ("2", "it is damaged"), ("0", "go on as it is")],
             Fault::Short => &[
                 ("1", "measure it again"),

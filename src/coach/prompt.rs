@@ -4,12 +4,11 @@ mod at_cutter;
 
 use super::hold::Hold;
 use super::{Coach, words};
-use crate::advice::evenness::From;
 use crate::advice::say::status;
 use crate::advice::{AngleWord, CutterFinding, Findings, GapWord, LengthWord, Redo, cautions, setting};
 use crate::chain::geometry::PUBLISHED_MARKS;
 use crate::chain::{CutterNumber, Rule, Side};
-use crate::round::{Ask, Cutter, LookItem, Phase, Reading, Step, Task, script};
+use crate::round::{Ask, Cut, Cutter, CutterState, LookItem, Phase, Reading, Step, Task, script};
 use crate::units::{Millimetres, mm};
 
 /// Least gain in length for which one more cutter left short is offered.
@@ -17,6 +16,9 @@ const WORTH_SHOWING: Millimetres = mm(0.05);
 
 /// What is typed at the proof to judge the rakers by the rule that most of them fit. Digits are cutters there.
 pub(super) const JUDGE_BY_FIT: &str = "-";
+
+/// Where no head tilt is stated.
+const NO_TILT: &str = "as the chain's maker states; not in the profile";
 
 /// What is done after the last stroke, before the loop runs again.
 ///
@@ -58,6 +60,9 @@ impl Coach {
         if let Some((number, reading)) = self.repeat {
             return self.repeat_prompt(step, number, reading, findings);
         }
+        if self.asks_cut() {
+            return cut_prompt(step);
+        }
         let cutter = step.cutter.and_then(|number| self.round.cutter(number));
         match (step.ask, cutter) {
             (Ask::Look(item), _) => self.look_prompt(step, item),
@@ -83,7 +88,7 @@ impl Coach {
         prompt.big = big(hold.cutter, side);
         prompt.now = hold.now();
         prompt.field = hold.field(self.round.header.units);
-        prompt.choices = choices(hold.choices());
+        prompt.choices = choices(hold.choices(self.round.header.tool));
         prompt
     }
 
@@ -186,22 +191,41 @@ impl Coach {
         if let Some(target) = &self.round.target {
             prompt.facts.push(("length to reach".to_owned(), unit.show_named(target.length)));
         }
-        let shortest = crate::advice::evenness::lengths(&self.round);
-        let shortest =
-            crate::advice::evenness::shortest(&self.round, &shortest, &self.skill, &[]).map(|found| found.from);
-        if let (Task::StopSet, Some(From::Shortest(number))) = (task, shortest) {
-            prompt.facts.push(("shortest healthy".to_owned(), format!("cutter {number}")));
-        }
-        let angle = self.round.header.spec.top_plate_for(self.round.header.wood);
+        let hand = if matches!(task, Task::HeadSwung | Task::SecondGround) { begin.other() } else { begin };
         if matches!(task, Task::StopSet | Task::HeadSwung) {
-            prompt.facts.push(("top-plate angle".to_owned(), angle.to_string()));
+            let of_hand = |cutter: &&Cutter| cutter.side == hand && cutter.is_matched();
+            let measured = self.round.cutters.iter().filter(of_hand).filter_map(|c| Some((c.number, c.length()?)));
+            let shortest = measured.min_by(|a, b| a.1.total_cmp(&b.1));
+            let stop = shortest.map(|(number, length)| {
+                (
+                    "set it on".to_owned(),
+                    format!("cutter {number}, the shortest {hand} one, {}", unit.show_named(length)),
+                )
+            });
+            prompt.facts.extend(stop);
+            let spec = &self.round.header.spec;
+            prompt.facts.push(("top-plate angle".to_owned(), spec.top_plate_for(self.round.header.wood).to_string()));
+            let tilt = spec.head_tilt.map_or_else(|| NO_TILT.to_owned(), |tilt| tilt.to_string());
+            prompt.facts.push(("head tilt".to_owned(), tilt));
+        }
+        if matches!(task, Task::FirstGround | Task::HeadSwung | Task::SecondGround) {
+            let short = |cutter: &&Cutter| cutter.side == hand && cutter.state == CutterState::LeftShort;
+            let numbers: Vec<_> = self.round.cutters.iter().filter(short).map(|cutter| cutter.number).collect();
+            if !numbers.is_empty() {
+                prompt.now.push_str(&format!(" Not {}, left short.", crate::advice::say::cutters(&numbers)));
+            }
         }
         prompt
     }
 
     fn target_prompt(&self, step: Step, findings: &Findings) -> Prompt {
         let unit = self.round.header.units;
-        let mut prompt = plain(step, "Choose the length to file to", "", "take the recommended one");
+        let mut prompt = plain(
+            step,
+            self.round.header.tool.words("Choose the length to file to", "Choose the length to grind to"),
+            "",
+            "take the recommended one",
+        );
         prompt.field = format!("choice, or a length in {}", unit.of_lengths());
         if let Some(target) = &self.round.target {
             prompt.facts.push(("until another is chosen".to_owned(), unit.show_named(target.length)));
@@ -351,6 +375,14 @@ fn is_close(findings: &Findings, number: CutterNumber, reading: Reading) -> bool
         Reading::GapBefore | Reading::GapAfter => found.gap.word == GapWord::Again,
         Reading::Strokes => false,
     })
+}
+
+fn cut_prompt(step: Step) -> Prompt {
+    let mut prompt = plain(step, "Since the last round", "How did it cut since it was last sharpened?", "nobody knows");
+    prompt.field = "cut".into();
+    let answers = Cut::ANSWERS.iter().zip(1..);
+    prompt.choices = answers.map(|(cut, key): (&Cut, u8)| (key.to_string(), format!("it {}", cut.words()))).collect();
+    prompt
 }
 
 fn light_prompt(step: Step) -> Prompt {

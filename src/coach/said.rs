@@ -5,7 +5,7 @@ use crate::advice::Findings;
 use crate::advice::saw::faults;
 use crate::advice::verdict::{AngleWord, GapWord, LengthWord};
 use crate::chain::CutterNumber;
-use crate::round::{Closing, CutterState, Event, Finding, When, script};
+use crate::round::{Closing, Cut, CutterState, Event, Finding, When, script};
 use crate::saw::Grade;
 use crate::units::Unit;
 use crate::units::reading::{self, Kind, Value};
@@ -81,6 +81,7 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
         Event::Looked { finding, .. } => {
             Said::new(Tone::Plain, "", format!("Noted: {}.", super::words::finding(*finding)))
         }
+        Event::Cut { how } => cut_said(coach, *how),
         Event::Saw { looked_at: None } => Said::new(Tone::Plain, "", "The saw was left out."),
         Event::Saw { looked_at: Some(_) } => saw_said(coach),
         Event::State { cutter, state, .. } => state_said(coach, *cutter, *state),
@@ -93,7 +94,15 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
                 0 => String::new(),
                 n => format!(" Not measured: {n} of {}; one of them may be shorter.", coach.round.layout.count()),
             };
-            Said::new(Tone::Plain, "", format!("File to {}.{short}{unseen}", unit.show_named(*mm)))
+            Said::new(
+                Tone::Plain,
+                "",
+                format!(
+                    "{} to {}.{short}{unseen}",
+                    coach.round.header.tool.words("File", "Grind"),
+                    unit.show_named(*mm)
+                ),
+            )
         }
         Event::Rule { rule } => Said::new(Tone::Plain, "", format!("Rakers by the {}.", rule.word())),
         Event::AboveSetting { largest_mm, .. } => Said::new(
@@ -136,6 +145,17 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
     }
 }
 
+/// What the cut came to, and what the sheet had said of it.
+fn cut_said(coach: &Coach, how: Cut) -> Said {
+    let signed = coach.past.rounds.iter().rev().find(|round| round.how == Some(Closing::Signed));
+    let said = match signed.and_then(|round| round.promised).filter(|_| how.is_told()) {
+        Some(promised) if promised == how => ", as the sheet had said".to_owned(),
+        Some(promised) => format!("; by its sheet it would have: it {}", promised.words()),
+        None => String::new(),
+    };
+    Said::new(Tone::Plain, "", format!("Noted: it {}{said}.", how.words()))
+}
+
 fn percent(conformity: Option<f64>) -> String {
     conformity.map_or_else(String::new, |p| format!(" ({:.0} % sure)", (p * 100.0).clamp(0.0, 99.9).floor()))
 }
@@ -154,7 +174,7 @@ fn length(coach: &Coach, findings: &Findings, number: CutterNumber, when: When, 
             None => Said::new(Tone::Plain, "", format!("Cutter {number}: {shown}.")),
         };
     }
-    let judged = &found.length;
+    let (judged, tool) = (&found.length, coach.round.header.tool);
     let off = judged.off_by.map(|off| unit.show_named(off.abs())).unwrap_or_default();
     if found.state == CutterState::LeftShort && judged.word != LengthWord::Long {
         let text = format!("cutter {number}, {shown}: {off} under the length of the others, as chosen.");
@@ -172,7 +192,11 @@ fn length(coach: &Coach, findings: &Findings, number: CutterNumber, when: When, 
         LengthWord::Even => {
             Said::new(Tone::Good, "EVEN", format!("cutter {number}, {shown}{}.", percent(judged.conformity)))
         }
-        LengthWord::Long => Said::new(Tone::Warn, "LONG", format!("cutter {number} is {off} over. File on.")),
+        LengthWord::Long => Said::new(
+            Tone::Warn,
+            "LONG",
+            format!("cutter {number} is {off} over. {}", tool.words("File on.", "Grind it again.")),
+        ),
         LengthWord::Short => Said::new(
             Tone::Bad,
             "SHORT",

@@ -106,9 +106,11 @@ pub const fn reading(reading: Reading) -> &'static str {
 pub const fn task(task: Task) -> &'static str {
     match task {
         Task::SawTurned => "Turn the saw to reach the other side.",
-        Task::StopSet => "Set the stop on the shortest healthy cutter.",
+        Task::StopSet => "Set the stop on a cutter of this hand: grind it until it measures the length to reach.",
         Task::FirstGround => "Grind every cutter of the first side. Let each cool.",
-        Task::HeadSwung => "Swing the head over. Grind two cutters of the other side.",
+        Task::HeadSwung => {
+            "Swing the head over. Grind two cutters of the other side: they are measured before the rest."
+        }
         Task::SecondGround => "Grind the rest of the second side.",
         Task::Proved => "Read the proof.",
         Task::StartZero | Task::EndZero => "Read the closed caliper.",
@@ -156,6 +158,7 @@ pub fn event(event: &Event, unit: Unit) -> String {
             let stop = Stop { part: *part, cutter: *cutter, note: note.clone() };
             format!("rejected: {}", status::stop(&stop))
         }
+        Event::Cut { how } => format!("since the last round it {}", how.words()),
         Event::Saw { looked_at: None } => "saw left out".to_owned(),
         Event::Saw { looked_at: Some(name) } => format!("looked at saw {name}"),
         Event::Length { cutter, when: When::Before, mm, .. } => format!("{cutter} length before {}", unit.show(*mm)),

@@ -7,7 +7,7 @@ use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
 
 use super::dialogue::{Dialogue, Hear};
-use crate::advice::cautions;
+use crate::advice::{Agreement, cautions};
 use crate::care::{Free, RackError, Standing, Workshop};
 use crate::chain::{Corner, FIELDS, Layout, LowerKickback, Sequence, Side, Wood};
 use crate::coach::known_as;
@@ -29,6 +29,8 @@ pub(super) fn choose_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         let held = rejected.map(|why| format!(", {why}")).unwrap_or_default();
         talk.say(&format!("{}: {}, {} links{open}{held}", row.tag, row.name, row.links))?;
     }
+    let cut = rack.rows.iter().fold(Agreement::default(), |sum, row| sum.and(row.cut));
+    talk.say(&cut.words().map(|words| format!("The loops cut {words}.")).unwrap_or_default())?;
     for problem in &rack.problems {
         talk.say(&format!("At fault: {problem}"))?;
     }

@@ -15,15 +15,15 @@ use super::basis::{Basis, Known};
 use super::data_dir::{HISTORY, round_order};
 use super::shelves::Derived;
 use super::{RackError, RecordError, contents, copies, files, series};
-use crate::advice::{Context, Findings, Status, slope};
+use crate::advice::{Context, Findings, Status, cut, slope};
 use crate::chain::Rule;
 use crate::round::card::Prices;
 use crate::round::rule::RuleFrom;
 use crate::round::summary::last_cutters;
-use crate::round::{Closing, Contradiction, Entry, Event, Header, LastCutter, Past, Phase, Round, Summary};
+use crate::round::{Closing, Contradiction, Cut, Entry, Event, Header, LastCutter, Past, Phase, Round, Summary};
 
 /// Changed whenever the rows mean something else than before.
-const FORMAT: u32 = 8;
+const FORMAT: u32 = 9;
 /// Largest history read, in bytes: thousands of rounds.
 const MAX: u64 = 32 * 1024 * 1024;
 /// Rounds, newest first, whose filings are kept: strokes are learned from today's hand, not from that of years ago.
@@ -254,6 +254,9 @@ impl Work<'_> {
         let mut summary = Summary::of(&round);
         summary.gap_loss = Some(slope::loss(&round, &self.last_before(&file))).filter(|loss| loss.pairs > 0);
         let signed = round.closed == Some(Closing::Signed);
+        if signed {
+            summary.promised = self.promised(&round, &file);
+        }
         let later = self.last.as_ref().is_none_or(|(known, _)| round_order(&file) > round_order(known));
         if signed && later {
             self.last = Some((file.clone(), last_cutters(&round)));
@@ -264,6 +267,16 @@ impl Work<'_> {
             entries: round.entries.len(),
         });
         self.rows.push(Row { file, stamp, id, open, summary });
+    }
+
+    /// What the sheet of a round lets expect of the cut.
+    fn promised(&self, round: &Round, file: &str) -> Option<Cut> {
+        let saw = if round.header.saw.is_empty() { self.saw } else { &round.header.saw };
+        let basis = self.known.basis(&round.header.sharpener, saw);
+        let past = Past { last: self.last_before(file), ..Past::default() };
+        let (skill, prices) = (basis.sharpener().skill(), Prices::default());
+        let ctx = Context { round, past: &past, skill: &skill, prices: &prices, tension: basis.tension() };
+        cut::promised(round, &Findings::of(&ctx))
     }
 
     /// The cutters as the last signed round before that file left them; none where no round before it is signed or readable.
@@ -313,6 +326,7 @@ impl Work<'_> {
         let old = self.old;
         let mut rows = std::mem::take(&mut self.rows);
         rows.sort_by_cached_key(|row| round_order(&row.file));
+        cut::settle(rows.iter_mut().map(|row| &mut row.summary));
         let old_ones = rows.len().saturating_sub(FILINGS_OF);
         for row in &mut rows[..old_ones] {
             row.summary.filings = Vec::new();

@@ -11,11 +11,11 @@ mod text;
 
 use crate::advice::forecast;
 use crate::advice::say::status;
-use crate::advice::{Forecast, forecast::LEVEL};
+use crate::advice::{Agreement, Forecast, forecast::LEVEL};
 use crate::chain::{CutterNumber, Rule, Spec, Wood};
 use crate::report::data::{Number, number};
 use crate::report::release::ReleasePart;
-use crate::round::{Card, Closing, Summary, Tool};
+use crate::round::{Card, Closing, Cut, Summary, Tool};
 use crate::stats::compare::welch;
 use crate::stats::summary;
 use crate::units::Millimetres;
@@ -37,6 +37,10 @@ struct Row {
     median_after_mm: Option<Number>,
     spread_before_mm: Option<Number>,
     spread_after_mm: Option<Number>,
+    /// What its sheet let expect of the cut.
+    promised: Option<Cut>,
+    /// How the loop cut after it, as the next intake tells.
+    cut_since: Option<Cut>,
     /// Cutters left short, which the spread after and left less right leave out.
     left_short: Vec<CutterNumber>,
     left_less_right_mm: Option<Number>,
@@ -118,6 +122,14 @@ struct Retired {
     early_by: Option<u32>,
 }
 
+/// The cut as the judge of the sheets.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+struct CutPart {
+    #[serde(rename = "loop")]
+    of_loop: Agreement,
+    workshop: Option<Agreement>,
+}
+
 /// The life of one loop.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct History {
@@ -138,6 +150,8 @@ pub struct History {
     cost: Option<Cost>,
     ahead: Ahead,
     retired: Option<Retired>,
+    /// How often it cut as its sheets had said, and over the whole workshop.
+    cut: CutPart,
     /// What holds it back, where a round rejected it and nobody released it since.
     held: Option<String>,
     releases: Vec<ReleasePart>,
@@ -183,6 +197,7 @@ impl History {
                 reason: clean(&scrapped.reason),
                 early_by: ahead.rounds_left.filter(|left| *left > 0),
             }),
+            cut: CutPart { of_loop: Agreement::of(rounds), workshop: None },
             held: card.held(rounds).map(|held| status::held(&held)),
             releases: card.releases.iter().map(ReleasePart::of).collect(),
             ahead,
@@ -210,6 +225,13 @@ impl History {
     /// Files that it had to do without, each in a sentence.
     pub fn not_read(&self) -> &[String] {
         &self.not_read
+    }
+
+    /// With how often loops of the whole workshop cut as their sheets had said.
+    #[must_use]
+    pub const fn with_workshop(mut self, cut: Agreement) -> Self {
+        self.cut.workshop = Some(cut);
+        self
     }
 
     /// With the name of the loop's saw and what is known to be wrong with it.
@@ -285,6 +307,8 @@ fn row(round: &Summary, wear_mm: Option<Number>) -> Row {
         median_after_mm: number(round.median_after),
         spread_before_mm: number(round.spread_before),
         spread_after_mm: number(round.spread_after),
+        promised: round.promised,
+        cut_since: round.cut_since,
         left_short: round.left_short.clone(),
         left_less_right_mm: number(round.left_less_right),
         wear_mm,

@@ -6,6 +6,7 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 use strum::{Display, EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
+use super::cut::Cut;
 use super::cutter::CutterState;
 use super::look::{Finding, LookItem};
 use super::script::Phase;
@@ -41,6 +42,14 @@ pub enum Tool {
 }
 
 impl Tool {
+    /// The words of a file, or those of a grinder.
+    pub const fn words<'a>(self, file: &'a str, grinder: &'a str) -> &'a str {
+        match self {
+            Self::File => file,
+            Self::Grinder => grinder,
+        }
+    }
+
     /// What it does to a cutter, in the past: `filed` or `ground`.
     pub const fn done(self) -> &'static str {
         match self {
@@ -201,6 +210,11 @@ pub enum Event {
         /// What exactly, in words.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         note: Option<String>,
+    },
+    /// How the loop cut since it was last sharpened, as its owner says.
+    Cut {
+        /// How.
+        how: Cut,
     },
     /// The saw was looked at, or left out.
     Saw {

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::check::{Contradiction, check_numbers};
 use super::choice::{Reopened, Target};
+use super::cut::Cut;
 use super::cutter::Cutter;
 use super::event::{Closing, Entry, Event, Header, Reading, Task, When};
 use super::look::{Finding, LookItem, Stop};
@@ -58,6 +59,8 @@ pub struct Round {
     pub(super) look_again: BTreeSet<LookItem>,
     /// What was rejected beside the look-over, in order.
     rejections: Vec<Stop>,
+    /// How it cut since the round before, once that was asked.
+    pub cut: Option<Cut>,
     /// What became of the saw.
     pub saw: SawLook,
     /// Length to file to, once chosen.
@@ -103,6 +106,7 @@ impl Round {
             looks: BTreeMap::new(),
             look_again: BTreeSet::new(),
             rejections: Vec::new(),
+            cut: None,
             saw: SawLook::Open,
             target: None,
             reopened: None,
@@ -260,6 +264,7 @@ impl Round {
             Event::Rejected { part, cutter, note } => {
                 self.rejections.push(Stop { part: *part, cutter: *cutter, note: note.clone() });
             }
+            Event::Cut { how } => self.cut = Some(*how),
             Event::Saw { looked_at } => self.saw = looked_at.clone().map_or(SawLook::LeftOut, SawLook::LookedAt),
             Event::Target { mm, left_short, recommended } => {
                 self.choose(Target { length: *mm, recommended: *recommended }, left_short);

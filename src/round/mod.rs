@@ -53,6 +53,7 @@
 pub(crate) mod card;
 pub(crate) mod check;
 pub(crate) mod choice;
+pub(crate) mod cut;
 pub(crate) mod cutter;
 pub(crate) mod event;
 pub(crate) mod fold;
@@ -69,6 +70,7 @@ mod tests;
 pub use card::{Card, Own, Prices, Scrapped};
 pub use check::{Contradiction, Refusal};
 pub use choice::Reopened;
+pub use cut::Cut;
 pub use cutter::{Cutter, CutterState, Series};
 pub use event::{Closing, Entry, Event, Header, Reading, Task, Tool, When};
 pub use fold::{Light, Round, SawLook};

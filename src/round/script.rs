@@ -213,12 +213,12 @@ pub(crate) fn script(round: &Round, phase: Phase) -> Vec<Step> {
 
 fn grinder_script(round: &Round, phase: Phase) -> Vec<Step> {
     let plain = |ask| Step { phase, cutter: None, ask };
+    let readings = readings_of(phase, &round.header);
     let lengths = |numbers: Vec<CutterNumber>| {
-        numbers.into_iter().map(move |number| Step {
-            phase,
-            cutter: Some(number),
-            ask: Ask::Read(Reading::LengthAfter),
-        })
+        let steps = numbers.into_iter().flat_map(|number| {
+            readings.iter().map(move |reading| Step { phase, cutter: Some(number), ask: Ask::Read(*reading) })
+        });
+        steps.collect::<Vec<_>>()
     };
     // The stop does not reach a cutter that was left short.
     let present = |side| -> Vec<CutterNumber> {
@@ -233,12 +233,18 @@ fn grinder_script(round: &Round, phase: Phase) -> Vec<Step> {
     let mut steps = vec![plain(Ask::Do(Task::HeadSwung))];
     steps.extend(lengths(check));
     steps.push(plain(Ask::Do(Task::SecondGround)));
-    steps.extend(lengths(spread_sample(&first)));
-    steps.extend(lengths(spread_sample(&second)));
+    let checked = |all: &[CutterNumber]| if checks_all(&round.header) { all.to_vec() } else { spread_sample(all) };
+    steps.extend(lengths(checked(&first)));
+    steps.extend(lengths(checked(&second)));
     // A cutter that was sent back to be ground again is measured too, sampled or not.
     let again = round.cutters.iter().filter(|c| c.reopened.contains(&Reading::LengthAfter)).map(|c| c.number);
     steps.extend(lengths(again.collect()));
     steps
+}
+
+/// Who wants all readings has every ground cutter measured, not a sample of them: a grinder has no strokes to ask for.
+const fn checks_all(header: &Header) -> bool {
+    header.take_strokes && header.take_angles
 }
 
 /// A few numbers evenly spread over the list.

@@ -3,6 +3,7 @@
 use chrono::{DateTime, Duration, FixedOffset};
 use serde::{Deserialize, Serialize};
 
+use super::cut::Cut;
 use super::cutter::{Cutter, CutterState};
 use super::event::{Closing, Event, Tool, When};
 use super::fold::Round;
@@ -86,6 +87,15 @@ pub struct Summary {
     /// [`Summary::of`] leaves it out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gap_loss: Option<GapLoss>,
+    /// How the loop cut since the round before, as its intake tells.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cut: Option<Cut>,
+    /// What the sheet of this round lets expect of the cut, once it is signed. It needs the advice, so [`Summary::of`] leaves it out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub promised: Option<Cut>,
+    /// How the loop cut after it, as the next intake tells; that round is needed too, so [`Summary::of`] leaves it out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cut_since: Option<Cut>,
     /// Why the loop must not go back on a saw, where this round rejects it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub stops: Vec<Stop>,
@@ -205,6 +215,9 @@ impl Summary {
             strokes: round.cutters.iter().filter_map(|cutter| cutter.strokes).sum(),
             filings: filings(round),
             gap_loss: None,
+            cut: round.cut,
+            promised: None,
+            cut_since: None,
             stops: round.stops(),
             notes: round.notes.clone(),
         }

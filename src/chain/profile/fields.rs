@@ -34,7 +34,7 @@ const fn optional(field: Field) -> Field {
 /// Every number that a profile may state, in the order it is shown and written.
 ///
 /// The ranges are wide: they stop misprints (a raker gap of a tenth of an inch stands in print), not unusual chains.
-pub const FIELDS: [Field; 30] = [
+pub const FIELDS: [Field; 31] = [
     mm("pitch_mm", "pitch", 4.0, 25.0),
     optional(mm("pitch_marked_mm", "pitch as makers print it", 4.0, 25.0)),
     mm("new_length_mm", "cutter length new", 3.0, 40.0),
@@ -51,6 +51,7 @@ pub const FIELDS: [Field; 30] = [
     degrees("cutting_deg", "top-plate cutting angle", 30.0, 80.0),
     degrees("side_plate_deg", "side-plate angle", 45.0, 105.0),
     degrees("file_tilt_deg", "file tilt", -15.0, 30.0),
+    optional(degrees("head_tilt_deg", "tilt of a grinder's head", -30.0, 60.0)),
     mm("length_tolerance_mm", "length tolerance", 0.02, 1.0),
     mm("gap_tolerance_mm", "gap tolerance", 0.01, 0.5),
     degrees("angle_tolerance_deg", "angle tolerance", 0.5, 10.0),

@@ -209,6 +209,7 @@ fn spec_of(stated: &[(&'static Field, Stated)], files: &[(f64, Stated)]) -> Opti
         cutting: deg(get("cutting_deg")?),
         side_plate: deg(get("side_plate_deg")?),
         file_tilt: deg(get("file_tilt_deg")?),
+        head_tilt: get("head_tilt_deg").map(deg),
         files: files
             .iter()
             .map(|(from_life, stated)| FileStep { from_life: *from_life, diameter: mm(stated.value) })

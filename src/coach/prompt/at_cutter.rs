@@ -18,7 +18,10 @@ impl Coach {
                 "Measure its length now.".to_owned()
             }
             Reading::LengthAfter if self.round.header.tool == crate::round::Tool::Grinder => {
-                "Measure this one.".to_owned()
+                match self.round.target.as_ref().filter(|_| !cutter.after.is_empty()) {
+                    Some(target) => format!("Grind it again to {}, then measure it.", unit.show_named(target.length)),
+                    None => "Measure this one.".to_owned(),
+                }
             }
             Reading::LengthAfter => self.file_now(cutter, findings, "then measure its length"),
             Reading::Angle => {
@@ -92,7 +95,10 @@ impl Coach {
                 put("witness mark", Some(self.round.header.spec.mark_length));
             }
             Reading::Strokes | Reading::LengthAfter => {
-                put("file to", self.round.target.as_ref().map(|target| target.length));
+                put(
+                    self.round.header.tool.words("file to", "grind to"),
+                    self.round.target.as_ref().map(|target| target.length),
+                );
                 put("was", cutter.before.mean());
                 put("now", cutter.after.mean());
             }

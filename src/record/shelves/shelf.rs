@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::super::data_dir;
 use super::super::history::{self, History, Standing as OpenStanding};
 use crate::advice::place::{self, Place};
-use crate::advice::{Status, forecast, slope};
+use crate::advice::{Agreement, Status, forecast, slope};
 use crate::chain::{Profile, Rule, Spec, Wood};
 use crate::round::{Card, Closing, GapLoss, Held, Lengths, Summary};
 
@@ -30,6 +30,9 @@ pub struct Shelf {
     pub wood: Wood,
     /// What gaps lost over the signed rounds: the loop's own back slope is learned from it.
     pub gap_loss: GapLoss,
+    /// How often it cut as its sheets had said.
+    #[serde(default)]
+    pub cut: Agreement,
     /// When the next round is due if rounds go on coming as they did.
     pub next: Option<DateTime<FixedOffset>>,
     /// How it stands after its newest round; none before the first.
@@ -131,6 +134,7 @@ impl Shelf {
             lengths: told.map(|(_, lengths)| lengths),
             wood: told.map_or(Wood::Any, |(round, _)| round.wood),
             gap_loss: slope::of_rounds(history.closed().map(|row| &row.summary)),
+            cut: Agreement::of(history.closed().map(|row| &row.summary)),
             next: forecast::next_round(&ends),
             last: last.map(|last| Summary { filings: Vec::new(), ..last.clone() }),
             open,

@@ -4,7 +4,7 @@ use super::{History, Row};
 use crate::chain::CutterNumber;
 use crate::report::data::{csv, number_cell, text_cell};
 
-const HEADER: [&str; 22] = [
+const HEADER: [&str; 24] = [
     "loop",
     "started",
     "ended",
@@ -27,6 +27,8 @@ const HEADER: [&str; 22] = [
     "strokes",
     "minutes",
     "left_short",
+    "promised_cut",
+    "cut_since",
 ];
 
 impl History {
@@ -64,6 +66,8 @@ impl History {
             row.strokes.map(|n| n.to_string()).unwrap_or_default(),
             number_cell(row.minutes),
             row.left_short.iter().map(CutterNumber::to_string).collect::<Vec<_>>().join(" "),
+            row.promised.map(<&str>::from).unwrap_or_default().to_owned(),
+            row.cut_since.map(<&str>::from).unwrap_or_default().to_owned(),
         ]
     }
 }

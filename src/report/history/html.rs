@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::text::{ending, left_short};
+use super::text::{cut_since, ending, left_short};
 use super::{History, Row};
 use crate::report::data::Number;
 use crate::report::page::{Column, figure, list, page, pairs, table};
@@ -43,6 +43,7 @@ impl History {
             numbers("strokes"),
             numbers("minutes"),
             words("ended"),
+            words("how it cut"),
         ];
         let caption =
             format!("Round by round. Lengths in {}; steel off is of all cutters together.", unit.of_lengths());
@@ -70,6 +71,7 @@ fn html_row(row: &Row, unit: Unit) -> Vec<(String, &'static str)> {
         row.strokes.map_or("-".to_owned(), |n| n.to_string()),
         row.minutes.map_or("-".to_owned(), |n| format!("{:.0}", n.0)),
         ending(row).unwrap_or("signed off").to_owned(),
+        cut_since(row).unwrap_or_else(|| "-".to_owned()),
     ];
     cells.into_iter().map(|cell| (cell, "")).collect()
 }

@@ -1,6 +1,7 @@
 //! What the history says in sentences, the same for text and page.
 
 use super::{History, Removed};
+use crate::advice::Agreement;
 use crate::report::format::capital;
 use crate::report::words::{ahead_of, count, day, length, minutes, percent};
 use crate::units::Unit;
@@ -36,6 +37,7 @@ impl History {
             ("How long it will last", self.ahead_lines(unit)),
             ("Where the steel went", steel_lines(&self.removed, unit)),
             ("File against grinder", self.tool_lines(unit)),
+            ("The cut as the judge", self.cut_lines()),
             ("Cost", self.cost_lines()),
         ];
         all.into_iter().filter(|(_, lines)| !lines.is_empty()).collect()
@@ -85,6 +87,12 @@ impl History {
             lines.push(format!("{}{interval}", compared.line));
         }
         lines
+    }
+
+    fn cut_lines(&self) -> Vec<String> {
+        let line = |whose: &str, cut: Agreement| cut.words().map(|words| format!("{whose}: {words}."));
+        let workshop = self.cut.workshop.and_then(|cut| line("All loops of the workshop", cut));
+        line("This loop cut", self.cut.of_loop).into_iter().chain(workshop).collect()
     }
 
     fn cost_lines(&self) -> Vec<String> {

@@ -3,6 +3,7 @@
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use super::{History, Row};
+use crate::advice::cut;
 use crate::report::Format;
 use crate::report::data::Number;
 use crate::report::format::{TEXT_WIDTH, wrap};
@@ -57,7 +58,7 @@ impl History {
         paper.line(&line(["day", "by", "tool", "before", "after", "wear", "spread", "L-R", "waste", "strokes", "min"]));
         for row in &self.rounds {
             paper.line(&cells(row, unit));
-            for note in ending(row).map(str::to_owned).into_iter().chain(left_short(row)) {
+            for note in ending(row).map(str::to_owned).into_iter().chain(left_short(row)).chain(cut_since(row)) {
                 for part in wrap(&note, TEXT_WIDTH - NOTE, 0) {
                     paper.line(&format!("{:NOTE$}{part}", ""));
                 }
@@ -79,6 +80,11 @@ pub(super) const fn ending(row: &Row) -> Option<&'static str> {
 /// Who the figures of even length leave out.
 pub(super) fn left_short(row: &Row) -> Option<String> {
     (!row.left_short.is_empty()).then(|| format!("without {}, left short", cutters(&row.left_short)))
+}
+
+/// How the loop cut after it, beside what its sheet had said.
+pub(super) fn cut_since(row: &Row) -> Option<String> {
+    cut::beside(row.promised, row.cut_since?)
 }
 
 fn cells(row: &Row, unit: Unit) -> String {

@@ -14,7 +14,7 @@ use crate::chain::{CutterNumber, Rule, Sequence, Side, Spec, Stage, Wood};
 use crate::report::data::Number;
 use crate::report::release::ReleasePart;
 use crate::report::status::StatusPart;
-use crate::round::{Closing, CutterState, Finding, LookItem, Reading, Tool};
+use crate::round::{Closing, Cut, CutterState, Finding, LookItem, Reading, Tool};
 use crate::units::Unit;
 
 /// The report of one round.
@@ -38,6 +38,8 @@ pub struct Sheet {
     pub(super) changeover: ChangeoverPart,
     pub(super) forecast: ForecastPart,
     pub(super) cautions: Vec<String>,
+    /// What the readings prove about the cut; absent where they promise nothing.
+    pub(super) promised: Option<Cut>,
     /// How the loop stands.
     pub(super) status: StatusPart,
     pub(super) card: Option<CardPart>,
@@ -99,6 +101,8 @@ pub(super) struct RoundPart {
     pub spread_before_mm: Option<Number>,
     pub spread_after_mm: Option<Number>,
     pub removed: Option<RemovedPart>,
+    /// How it cut since the round before, as its owner says.
+    pub cut: Option<Cut>,
     pub looks: Vec<LookPart>,
     /// Why the loop must not go back on a saw; empty where nothing rejects it.
     pub stops: Vec<StopPart>,

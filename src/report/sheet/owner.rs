@@ -14,7 +14,7 @@ use crate::report::paper::Paper;
 use crate::report::saw::FaultRow;
 use crate::report::words::{ahead_of, count, cutters, length, moment, percent};
 use crate::report::{demo, not_read};
-use crate::round::{Closing, CutterState, Finding, LookItem};
+use crate::round::{Closing, Cut, CutterState, Finding, LookItem};
 use crate::saw::Grade;
 
 /// What a part of the owner's sheet tells of, by its heading.
@@ -92,7 +92,9 @@ impl Sheet {
     }
 
     fn found_lines(&self) -> Vec<String> {
-        let mut lines: Vec<String> = Vec::new();
+        let told = self.round.cut.filter(|cut| cut.is_told());
+        let mut lines: Vec<String> =
+            told.iter().map(|cut| format!("You say that it {} since it was last sharpened.", cut.words())).collect();
         for look in &self.round.looks {
             let word = match look.finding {
                 Some(Finding::Reject) => "REJECTED",
@@ -220,7 +222,7 @@ impl Sheet {
             return lines;
         }
         let proven = self.is_of_one_length() && self.are_rakers_right() && self.is_balanced();
-        lines.push(if proven && self.are_angles_right() {
+        lines.push(if self.promised == Some(Cut::Straight) {
             "Straight, with even chips and little push: every cutter length, raker gap and angle was measured and proven right."
                 .to_owned()
         } else if proven {

@@ -1,7 +1,7 @@
 //! What may be promised of a loop: only what every reading that it rests on exists for and proves.
 
 use super::model::{CutterPart, Sheet};
-use crate::advice::{AngleWord, BalanceWord, LengthWord};
+use crate::advice::{BalanceWord, LengthWord};
 use crate::chain::{CutterNumber, Side};
 use crate::report::data::Number;
 use crate::report::words::{cutters, length};
@@ -105,10 +105,5 @@ impl Sheet {
     pub(super) fn are_rakers_right(&self) -> bool {
         let present = self.present().count();
         present > 0 && self.rakers.good == present
-    }
-
-    /// Every angle was measured and is proven right.
-    pub(super) fn are_angles_right(&self) -> bool {
-        self.present().all(|cutter| cutter.verdicts.angle == AngleWord::True)
     }
 }

@@ -140,6 +140,8 @@ impl Sheet {
                 Some(format!("{}: {word}{note}.", capital(look_name(look.item))))
             })
             .collect();
+        let told = self.round.cut.filter(|cut| cut.is_told());
+        lines.extend(told.map(|cut| format!("Since the round before it {}, as its owner says.", cut.words())));
         let sound = looks.iter().filter(|look| look.finding == Some(Finding::Sound)).count();
         if sound > 0 {
             lines.push(format!("{} of {} points sound.", sound, looks.len()));
@@ -187,7 +189,7 @@ impl Sheet {
                 Some(false) => ", chosen by the sharpener",
                 _ => ", as recommended",
             };
-            lines.push(format!("Length filed to: {}{who}.", length(unit, target)));
+            lines.push(format!("Length {} to: {}{who}.", round.tool.done(), length(unit, target)));
         }
         lines.extend(self.plan.reason.as_ref().map(|reason| format!("Plan: {reason}")));
         let (filed_out, hurt) = self.damaged();

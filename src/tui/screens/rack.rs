@@ -17,6 +17,7 @@ use super::super::scene::Chosen;
 use super::super::scroll::Cursor;
 use super::super::theme::{Role, Theme};
 use super::rack_rows;
+use crate::advice::Agreement;
 use crate::care::{Filter, Row, Sort};
 use crate::tui::screen::Screen;
 
@@ -162,6 +163,9 @@ impl RackScreen {
         if paused > 0 {
             spans.push(Span::styled(format!("  {paused} open to go on with"), theme.style(Role::Warn)));
         }
+        // Over the whole workshop, once it is read.
+        let cut = self.rows.iter().fold(Agreement::default(), |sum, row| sum.and(row.cut)).words();
+        spans.extend(cut.map(|words| Span::styled(format!("  cut {words}"), theme.style(Role::Quiet))));
         Line::from(spans)
     }
 }

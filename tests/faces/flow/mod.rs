@@ -2,7 +2,9 @@
 
 mod all_rakers;
 mod card;
+mod cut;
 mod faults;
+mod grinder;
 mod hands;
 mod import;
 mod kept;

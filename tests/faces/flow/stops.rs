@@ -202,11 +202,11 @@ fn edges_are_asked_about_and_a_dull_one_goes_to_redo() {
     bench.run("enter\n").run(&"enter 7.92\n".repeat(5)).run("enter\n").run(&"enter 7.92\n".repeat(5));
     bench.run("enter 1\n").run(&"enter 0.65\n".repeat(10));
     bench.sees("Look along every edge against the light").run("enter 11\n").sees("There is no cutter 11");
-    bench.run("enter 3,8\n").sees("DULL").sees("its edge shines: file it again").run("enter\n");
+    bench.run("enter 3,8\n").sees("DULL").sees("its edge shines: sharpen it again").run("enter\n");
     assert_eq!(asks(&bench.round()), "3 length after");
     bench.run("enter 7.90\n");
     assert!(!bench.round().light.unwrap().dull.contains(&evenbite::chain::nth(3)));
-    bench.run("key g\nenter prove\n").sees("its edge shines: file it again");
+    bench.run("key g\nenter prove\n").sees("its edge shines: sharpen it again");
     let (_dir, said) = said(&(to_the_light() + "x\n3\n0\n1\n"));
     assert!(said.contains("The numbers of the cutters") && said.contains("3  its edge shines"), "{said}");
 }

@@ -34,6 +34,7 @@ pub(super) fn part(round: &Round) -> RoundPart {
         spread_before_mm: number(summary.spread_before),
         spread_after_mm: number(summary.spread_after),
         removed: removed(round, &summary),
+        cut: round.cut,
         looks: header.looks().map(|item| look(round, item)).collect(),
         stops: round.stops().iter().map(stop).collect(),
         light: round

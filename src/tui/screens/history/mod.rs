@@ -18,6 +18,7 @@ use super::super::theme::{Glyph, Role, Theme};
 use super::super::widgets::{Forecast, HistoryChart};
 use crate::advice::forecast::Ahead;
 use crate::advice::say::{cutters, status};
+use crate::advice::{Agreement, cut};
 use crate::care;
 use crate::chain::Stage;
 use crate::report::format::{capital, wrap};
@@ -75,6 +76,7 @@ impl History {
         }
         // What scrapping would lose is said once it is scrapped; on a loop in care it only frightens.
         outlook.extend(found.early.filter(|_| card.scrapped.is_some()).map(|early| (early.words(), Role::Warn)));
+        outlook.extend(Agreement::of(&rounds).words().map(|words| (format!("It cut {words}."), Role::Text)));
         outlook.extend(hint.map(|hint| (format!("Its saw, {}: {hint}.", card.saw), Role::Warn)));
         Self {
             name: card.name,
@@ -122,6 +124,8 @@ impl History {
         let columns = Columns::of(width, self.unit);
         let heading = columns.row(["date", "sharpener", "median", "spread", "steel off", "ended"]);
         let rows = self.rounds.iter().rev().flat_map(|round| {
+            let judged = round.cut_since.and_then(|since| cut::beside(round.promised, since));
+            let judged = judged.map(|line| Line::styled(format!("{:DATE$}{line}", ""), theme.style(Role::Quiet)));
             let signed = round.how == Some(Closing::Signed);
             let row = columns.of_round(round, theme);
             let row = Line::styled(row, theme.style(if signed { Role::Text } else { Role::Quiet }));
@@ -130,7 +134,7 @@ impl History {
                 let line = format!("{:DATE$}without {}, left short", "", cutters(&round.left_short));
                 Line::styled(line, theme.style(Role::Quiet))
             });
-            std::iter::once(row).chain(short)
+            std::iter::once(row).chain(short).chain(judged)
         });
         (Line::styled(heading, theme.style(Role::Quiet)), rows.collect())
     }
