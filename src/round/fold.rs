@@ -255,6 +255,7 @@ impl Round {
 
     fn fold(&mut self, entry: &Entry) {
         self.paused = matches!(entry.event, Event::Paused {});
+        self.go_on_to(&entry.event);
         let phase = self.phase;
         match &entry.event {
             Event::Looked { item, finding, note } => {
@@ -294,6 +295,19 @@ impl Round {
         script::advance(self);
         if self.phase != phase && !matches!(entry.event, Event::Went { .. }) {
             self.at = None;
+        }
+    }
+
+    /// Work of a later part of filing is on record: whoever did it had gone on. Older versions went on from a cutter within the
+    /// whole tolerance, where filing now stops at the aim; their rounds stand where they stood.
+    fn go_on_to(&mut self, event: &Event) {
+        let to = match event {
+            Event::Done { task: Task::SawTurned } => Phase::Second,
+            Event::Rule { .. } => Phase::Rakers,
+            _ => return,
+        };
+        if self.back.is_none() && (Phase::First..to).contains(&self.phase) {
+            self.phase = to;
         }
     }
 
