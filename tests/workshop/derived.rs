@@ -146,9 +146,11 @@ fn a_glance_is_the_first_loops_in_care_by_name_and_nothing_where_it_cannot_be_tr
     assert!(tags.len() < all.len() && glance.first.iter().all(|shelf| all.contains(shelf)));
     let index = rack.root().join("rack.jsonl");
     let text = fs::read_to_string(&index).unwrap();
-    for bad in
-        [text.replacen("loop-4", "loop-5", 1), text.replacen("\"format\":9", "\"format\":99", 1), text[..300].to_owned()]
-    {
+    for bad in [
+        text.replacen("loop-4", "loop-5", 1),
+        text.replacen("\"format\":9", "\"format\":99", 1),
+        text[..300].to_owned(),
+    ] {
         fs::write(&index, bad).unwrap();
         assert_eq!(rack.glance(), None);
     }
