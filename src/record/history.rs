@@ -270,7 +270,7 @@ impl Work<'_> {
     }
 
     /// What the sheet of a round lets expect of the cut.
-    fn promised(&self, round: &Round, file: &str) -> Option<Cut> {
+    fn promised(&mut self, round: &Round, file: &str) -> Option<Cut> {
         let saw = if round.header.saw.is_empty() { self.saw } else { &round.header.saw };
         let basis = self.known.basis(&round.header.sharpener, saw);
         let past = Past { last: self.last_before(file), ..Past::default() };
