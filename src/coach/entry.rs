@@ -197,6 +197,9 @@ impl Coach {
                 let known = self.round.cutters.iter().filter(|cutter| cutter.state == CutterState::LeftShort);
                 let left_short = known.map(|cutter| cutter.number).chain(cannot).collect();
                 let event = Event::Target { mm, left_short, recommended: false };
+                if let Err(refusal) = self.round.check(&event) {
+                    return Reply::refused(refusal.to_string());
+                }
                 let keep = vec![Pending { event, typed: Some(read.raw) }];
                 Reply::Question(Question { text, keep, meant: None, or: CHOOSE })
             }

@@ -16,6 +16,7 @@ mod shared_folder;
 mod slips;
 mod spent;
 mod stops;
+mod written;
 
 use crate::played::{Bench, COLOUR, intake, measured, sound};
 use evenbite::chain::{CutterNumber, Rule, Side};
