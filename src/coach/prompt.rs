@@ -38,6 +38,8 @@ pub struct Prompt {
     pub place: String,
     /// The same for big digits: `7 L`; empty where there is no number.
     pub big: String,
+    /// What to do now in a few letters, to be read from afar: `4 strokes`; empty where there is nothing so short to say.
+    pub act: String,
     /// What to do now, one short sentence.
     pub now: String,
     /// Name of the reading field; empty where only Enter is wanted.
@@ -97,6 +99,7 @@ impl Coach {
         let name = words::reading(reading);
         let mut prompt = plain(step, &place(number, side), "", "go on without");
         prompt.big = big(number, side);
+        prompt.act = "measure".into();
         prompt.now = if self.left_open().0.is_some() || is_close(findings, number, reading) {
             format!("Too close to call: measure the {name} once more.")
         } else {
@@ -167,6 +170,7 @@ impl Coach {
         let mut prompt = plain(step, &place(cutter.number, cutter.side), "", "leave it out");
         prompt.big = big(cutter.number, cutter.side);
         prompt.field = self.field_name(reading);
+        prompt.act = self.act(cutter, reading, findings);
         prompt.now = self.what_to_do(cutter, reading, findings);
         prompt.facts = self.facts(cutter, reading, findings);
         if let Some(enough) = findings.enough.filter(|_| reading == Reading::LengthBefore && self.round.header.spread) {
@@ -398,6 +402,7 @@ fn plain(step: Step, place: &str, now: &str, enter: &'static str) -> Prompt {
         step,
         place: place.to_owned(),
         big: String::new(),
+        act: String::new(),
         now: now.to_owned(),
         field: String::new(),
         facts: Vec::new(),

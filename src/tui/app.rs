@@ -259,10 +259,10 @@ impl App {
     }
 
     /// Rows of the rack that were read beside the keys: for the rack, whatever stands over it.
-    pub(super) fn rack(&mut self, news: News) {
-        if let Some(rack) = self.screens.first_mut() {
-            rack.answer(Answer::Rack(news), &self.shared);
-        }
+    pub(super) fn rack(&mut self, news: News) -> Vec<Effect> {
+        let effects = self.screens.first_mut().map(|rack| rack.answer(Answer::Rack(news), &self.shared));
+        // What another screen stands over is not looked at closer.
+        if self.screens.len() == 1 { effects.unwrap_or_default() } else { Vec::new() }
     }
 
     fn close(&mut self) -> Vec<Effect> {

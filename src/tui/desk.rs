@@ -134,6 +134,11 @@ impl Desk {
             Work::Sheet(tag) => self.sheet(&tag),
             Work::SheetOf(coach) => self.sheet_of(&coach),
             Work::History(tag) => self.history(&tag),
+            Work::LifeOf(tag) => {
+                let unit = self.settings.units;
+                let known = self.care.life(&tag).ok();
+                known.map(|known| Answer::Life(Box::new(Life { known, unit }))).into_iter().collect()
+            }
             Work::CausesOf(tag) => open(Scene::Causes(Box::new(self.causes(tag.as_deref())))),
             Work::ModelOf(tag) => open(self.model(tag.as_deref())),
             Work::Gaps(tag) => self.gaps(&tag),

@@ -1,6 +1,6 @@
 //! What a screen wants done outside itself, and what comes back: data alone.
 
-use super::scene::{Chosen, Scene};
+use super::scene::{Chosen, Life, Scene};
 use super::settings::Settings;
 use super::theme::Theme;
 use crate::advice::Skill;
@@ -54,6 +54,8 @@ pub(super) enum Work {
     Append(Vec<Pending>),
     /// Read the rack again.
     LoadRack,
+    /// What is known of a loop over its rounds, for the rack.
+    LifeOf(String),
     /// Open the intake of a loop, or its open round.
     OpenLoop(String),
     /// Go on with a loop's open round in the hands of this person.
@@ -222,6 +224,8 @@ pub(super) enum Answer {
     },
     /// The loop for the rack's cursor.
     Choose(String),
+    /// What is known of a loop over its rounds, and the unit that it was worked in.
+    Life(Box<Life>),
     /// Rows of the rack.
     Rack(News),
 }

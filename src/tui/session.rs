@@ -178,7 +178,8 @@ fn handle(
             Msg::Resize
         }
         Wake::Rack(news) => {
-            app.rack(news);
+            let effects = app.rack(news);
+            drive(app, desk, effects);
             Msg::Resize
         }
         Wake::Signal(Signal::Suspend) => {

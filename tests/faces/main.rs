@@ -5,5 +5,6 @@ mod played;
 mod coherence;
 mod flow;
 mod rehearse;
+mod room;
 mod screens;
 mod widget_gallery;

@@ -15,7 +15,7 @@ use evenbite::tui::settings::Settings;
 use evenbite::tui::theme::{Colours, Glyphs, Theme};
 
 /// A throw-away copy of the demo workshop.
-fn workshop() -> (tempfile::TempDir, Rack) {
+pub(crate) fn workshop() -> (tempfile::TempDir, Rack) {
     let dir = tempfile::tempdir().unwrap();
     copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop"), dir.path());
     let rack = Rack::open(dir.path().to_owned()).unwrap();

@@ -46,6 +46,46 @@ impl Coach {
         }
     }
 
+    /// The same in a few letters, to be read from afar.
+    pub(super) fn act(&self, cutter: &Cutter, reading: Reading, findings: &Findings) -> String {
+        let header = &self.round.header;
+        match reading {
+            Reading::Strokes => self.strokes_now(cutter, findings),
+            Reading::LengthAfter
+                if header.tool != crate::round::Tool::Grinder && !(header.take_strokes && cutter.strokes.is_some()) =>
+            {
+                self.strokes_now(cutter, findings)
+            }
+            Reading::Angle => format!("angle {:.0}", header.spec.top_plate_for(header.wood).get()),
+            Reading::GapAfter if script::is_raker_high(&self.round, cutter) => {
+                let high = self.round.target_gap(cutter).zip(cutter.gap()).map(|(target, gap)| target - gap);
+                high.map_or_else(|| "raker down".to_owned(), |high| format!("raker {} down", header.units.show(high)))
+            }
+            _ => "measure".to_owned(),
+        }
+    }
+
+    /// Strokes to give now, else the length to file to.
+    fn strokes_now(&self, cutter: &Cutter, findings: &Findings) -> String {
+        let unit = self.round.header.units;
+        let strokes = findings.cutter(cutter.number).and_then(|found| found.strokes).map(|advice| advice.strokes);
+        let target = self.round.target.as_ref().map(|target| target.length);
+        let Some((target, length)) = target.zip(cutter.length()) else {
+            return target.map_or_else(|| "file".to_owned(), |target| format!("file to {}", unit.show(target)));
+        };
+        let short = cutter.state == CutterState::LeftShort;
+        if !short && length <= target + plan::band(&self.round.header.spec) {
+            return "1 if dull".to_owned();
+        }
+        match strokes {
+            Some(0) => "no stroke".to_owned(),
+            Some(1) => "1 stroke".to_owned(),
+            Some(n) => format!("{n} strokes"),
+            None if short => "sharpen".to_owned(),
+            None => format!("file to {}", unit.show(target)),
+        }
+    }
+
     /// Strokes still to give to this cutter and the reading to file to, in a sentence.
     fn file_now(&self, cutter: &Cutter, findings: &Findings, then: &str) -> String {
         let unit = self.round.header.units;

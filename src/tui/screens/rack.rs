@@ -1,5 +1,6 @@
 //! The rack: every loop in care, what is left of it, and what waits.
 
+use std::cell::Cell;
 use std::collections::BTreeSet;
 
 use crossterm::event::{Event, KeyCode, KeyEvent};
@@ -16,10 +17,13 @@ use super::super::look::Shared;
 use super::super::scene::Chosen;
 use super::super::scroll::Cursor;
 use super::super::theme::{Role, Theme};
-use super::rack_rows;
+use super::{rack_loop, rack_rows};
 use crate::advice::Agreement;
 use crate::care::{Filter, Row, Sort};
 use crate::tui::screen::Screen;
+
+/// A window with room for the chosen loop below the list.
+const WIDE: (u16, u16) = (140, 40);
 
 /// The rack.
 pub(super) struct RackScreen {
@@ -38,6 +42,10 @@ pub(super) struct RackScreen {
     progress: Option<(usize, usize)>,
     /// The loop for the cursor once its row is known.
     wanted: Option<String>,
+    /// The loop that the cursor stands on, where the window has room for it.
+    chosen: Option<rack_loop::Chosen>,
+    /// The window has that room, as last drawn.
+    wide: Cell<bool>,
 }
 
 impl Default for RackScreen {
@@ -54,6 +62,9 @@ impl Default for RackScreen {
             counts: None,
             progress: None,
             wanted: None,
+            chosen: None,
+            // Until a frame was drawn nobody knows.
+            wide: Cell::new(true),
         }
     }
 }
@@ -95,6 +106,16 @@ impl RackScreen {
         self.arrange_at(at);
     }
 
+    fn is_chosen(&self, row: &Row) -> bool {
+        self.chosen.as_ref().is_some_and(|chosen| chosen.life.card.tag == row.tag)
+    }
+
+    /// Asks for what is known of the loop under the cursor, unless it is there.
+    fn look_closer(&self) -> Vec<Effect> {
+        let Some(row) = self.current().filter(|_| self.wide.get()) else { return Vec::new() };
+        if self.is_chosen(row) { Vec::new() } else { vec![Effect::Desk(Work::LifeOf(row.tag.clone()))] }
+    }
+
     fn open(&self) -> Vec<Effect> {
         let Some(row) = self.current() else { return Vec::new() };
         vec![Effect::Desk(Work::OpenLoop(row.tag.clone()))]
@@ -124,7 +145,7 @@ impl RackScreen {
             _ => return None,
         }
         self.arrange();
-        Some(Vec::new())
+        Some(self.look_closer())
     }
 
     fn draw_rows(&self, frame: &mut Frame, area: Rect, theme: Theme) {
@@ -135,6 +156,18 @@ impl RackScreen {
                 Rect { y, height: 1, ..area },
             );
         }
+    }
+
+    /// The chosen loop below the list; what is left for the list.
+    fn draw_chosen(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Rect {
+        let rows = u16::try_from(self.shown.len()).unwrap_or(u16::MAX).clamp(3, area.height * 2 / 5);
+        let [list, _, below] =
+            Layout::vertical([Constraint::Length(rows), Constraint::Length(1), Constraint::Min(0)]).areas(area);
+        let known = self.current().zip(self.chosen.as_ref());
+        if let Some((row, chosen)) = known.filter(|(row, _)| self.is_chosen(row)) {
+            chosen.draw(frame, below, row, theme);
+        }
+        list
     }
 
     fn draw_empty(&self, frame: &mut Frame, area: Rect, theme: Theme) {
@@ -214,7 +247,7 @@ impl Screen for RackScreen {
             Action::Settings => return vec![Effect::Desk(Work::Settings)],
             other => self.cursor.act(other, self.shown.len()),
         }
-        Vec::new()
+        self.look_closer()
     }
 
     fn edit(&mut self, key: KeyEvent) {
@@ -235,7 +268,13 @@ impl Screen for RackScreen {
                 self.counts = Some(counts);
                 self.arrange();
             }
-            Answer::Rack(news) => self.take(news),
+            Answer::Rack(news) => {
+                self.take(news);
+                // What was known of the loop may have changed with it.
+                self.chosen = None;
+                return self.look_closer();
+            }
+            Answer::Life(life) => self.chosen = Some(rack_loop::Chosen::new(life.known, life.unit)),
             Answer::Choose(tag) => {
                 let found = self.shown.iter().position(|&i| self.rows[i].tag == tag);
                 self.cursor.set(found.unwrap_or(self.cursor.at()));
@@ -254,6 +293,8 @@ impl Screen for RackScreen {
         let theme = shared.theme;
         let banner = u16::from(shared.banner.is_some());
         let problem = u16::from(self.progress.is_some() || !self.problems.is_empty());
+        let wide = area.width >= WIDE.0 && area.height >= WIDE.1;
+        self.wide.set(wide);
         let [top, head, columns, body, say, say_problem, foot] = Layout::vertical([
             Constraint::Length(banner),
             Constraint::Length(1),
@@ -268,6 +309,7 @@ impl Screen for RackScreen {
             frame.render_widget(Line::styled(text.clone(), theme.style(Role::Warn)), top);
         }
         frame.render_widget(self.head(theme), head);
+        let body = if wide { self.draw_chosen(frame, body, theme) } else { body };
         if self.shown.is_empty() {
             self.draw_empty(frame, body, theme);
         } else {
@@ -294,7 +336,9 @@ impl Screen for RackScreen {
             let x = say.x.saturating_add(8).saturating_add(u16::try_from(input.visual_cursor()).unwrap_or(0));
             return Some(Position { x, y: say.y });
         }
-        let text = self.current().map_or_else(String::new, Row::advice);
+        // In a wide window that stands beside the loop.
+        let beside = wide && self.current().is_some_and(|row| self.is_chosen(row));
+        let text = self.current().filter(|_| !beside).map_or_else(String::new, Row::advice);
         frame.render_widget(Line::styled(text, theme.style(Role::Now)), say);
         // The cursor stands on the chosen row: screen readers and magnifiers follow it.
         let row = u16::try_from(self.cursor.at().min(usize::from(body.height).saturating_sub(1))).unwrap_or(0);

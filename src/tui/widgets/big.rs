@@ -21,7 +21,7 @@ enum BigSize {
     Half,
     /// Four rows, four columns a character. Not in ASCII.
     Quarter,
-    /// Five rows, four columns a character. Only in ASCII, and only for digits, `. , - + ? L R` and space.
+    /// Five rows, four columns a character. Only in ASCII, and only for digits, `. , - + ? L R`, small letters and space.
     Small,
     /// One row of bold text.
     Plain,
@@ -165,6 +165,26 @@ const fn small(character: char) -> Option<[u8; 5]> {
         'L' => [4, 4, 4, 4, 7],
         'R' => [6, 5, 6, 5, 5],
         ' ' => [0; 5],
+        'a' => [2, 5, 7, 5, 5],
+        'b' => [6, 5, 6, 5, 6],
+        'c' => [3, 4, 4, 4, 3],
+        'd' => [6, 5, 5, 5, 6],
+        'e' => [7, 4, 6, 4, 7],
+        'f' => [7, 4, 6, 4, 4],
+        'g' => [3, 4, 5, 5, 3],
+        'h' => [5, 5, 7, 5, 5],
+        'i' => [7, 2, 2, 2, 7],
+        'k' => [5, 5, 6, 5, 5],
+        'l' => [6, 2, 2, 2, 7],
+        'm' => [5, 7, 7, 5, 5],
+        'n' => [6, 5, 5, 5, 5],
+        'o' => [2, 5, 5, 5, 2],
+        'p' => [6, 5, 6, 4, 4],
+        'r' => [0, 5, 6, 4, 4],
+        's' => [3, 4, 2, 1, 6],
+        't' => [7, 2, 2, 2, 2],
+        'u' => [5, 5, 5, 5, 7],
+        'w' => [5, 5, 7, 7, 5],
         _ => return None,
     })
 }
@@ -199,13 +219,13 @@ mod tests {
         assert_eq!(ascii.size_for(32, 8), BigSize::Full);
         assert_eq!(ascii.size_for(16, 5), BigSize::Small);
         assert_eq!(ascii.size_for(16, 4), BigSize::Plain);
-        assert_eq!(Big { text: "8.05 mm", ..ascii }.size_for(50, 6), BigSize::Plain);
+        assert_eq!(Big { text: "8.05 M", ..ascii }.size_for(50, 6), BigSize::Plain);
         assert_eq!(Big { text: "8½", ..big }.size_for(80, 20), BigSize::Plain);
     }
 
     #[test]
     fn every_small_sign_is_its_own_shape() {
-        let signs = "0123456789.,-+?LR ";
+        let signs = "0123456789.,-+?LR abcdefghiklmnprstuw";
         let shapes: BTreeSet<_> = signs.chars().map(|c| small(c).unwrap()).collect();
         assert_eq!(shapes.len(), signs.len());
     }

@@ -6,6 +6,7 @@
 mod big;
 mod curve;
 mod history_chart;
+mod kept;
 mod loop_map;
 mod picture;
 mod plot;
@@ -15,6 +16,7 @@ mod text;
 pub use big::Big;
 pub use curve::{CurvePoint, GapCurve};
 pub use history_chart::{Forecast, HistoryChart};
+pub use kept::Kept;
 pub use loop_map::{LoopMap, MapCell, MapSign};
 pub use picture::Picture;
 pub use profile_chart::{ProfileChart, ProfilePoint};

@@ -1,6 +1,6 @@
 //! The life of a loop: its median length round by round with what is to be expected, and its rounds in a list.
 
-mod expect;
+pub(super) mod expect;
 #[cfg(test)]
 mod tests;
 
@@ -15,12 +15,14 @@ use super::super::look::Shared;
 use super::super::scene::Life;
 use super::super::scroll::Scroll;
 use super::super::theme::{Glyph, Role, Theme};
-use super::super::widgets::{Forecast, HistoryChart};
+use super::super::widgets::{Forecast, GapCurve, HistoryChart, Kept, Picture};
+use super::gap_lines;
 use crate::advice::forecast::Ahead;
 use crate::advice::say::{cutters, status};
 use crate::advice::{Agreement, cut};
 use crate::care;
-use crate::chain::Stage;
+use crate::chain::{Spec, Stage, Wood};
+use crate::drawing::Side;
 use crate::report::format::{capital, wrap};
 use crate::round::{Closing, Summary};
 use crate::tui::screen::Screen;
@@ -28,6 +30,12 @@ use crate::units::{Millimetres, Unit};
 
 /// Rows from which chart and list stand one above the other.
 const BOTH: u16 = 22;
+
+/// A window with room for the cutter and its gaps beside the chart.
+const WIDE: (u16, u16) = (140, 40);
+/// A window with room for the gap curve too, and the columns of the gaps by length there.
+const HUGE: (u16, u16) = (180, 52);
+const GAPS: u16 = 40;
 
 /// What is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,8 +53,12 @@ pub(super) struct History {
     rounds: Vec<Summary>,
     past: Vec<Millimetres>,
     future: Vec<Forecast>,
-    mark: Millimetres,
+    spec: Spec,
+    wood: Wood,
+    place: Option<Millimetres>,
     worth: Millimetres,
+    /// The cutter as it is drawn in a wide window.
+    kept: Kept,
     /// What is to be expected, in sentences.
     outlook: Vec<(String, Role)>,
     view: View,
@@ -84,8 +96,11 @@ impl History {
             rounds,
             past,
             future,
-            mark: spec.mark_length,
+            wood,
+            place: place.map(|place| place.length),
             worth,
+            kept: Kept::default(),
+            spec,
             outlook,
             view: View::Chart,
             scroll: Scroll::default(),
@@ -97,7 +112,7 @@ impl History {
             theme,
             past: &self.past,
             future: &self.future,
-            mark: Some(self.mark),
+            mark: Some(self.spec.mark_length),
             worth: Some(self.worth),
             unit: self.unit,
         }
@@ -137,6 +152,79 @@ impl History {
             std::iter::once(row).chain(short).chain(judged)
         });
         (Line::styled(heading, theme.style(Role::Quiet)), rows.collect())
+    }
+
+    /// What is to be expected and the rounds, the chart, the cutter and its gaps beside each other; in the largest windows
+    /// the gap curve too.
+    fn draw_wide(&self, frame: &mut Frame, area: Rect, shared: &Shared) {
+        let theme = shared.theme;
+        let [head, body, foot] =
+            Layout::vertical([Constraint::Length(1), Constraint::Min(0), Constraint::Length(1)]).areas(area);
+        frame.render_widget(self.head(theme), head);
+        footer::draw(frame, foot, Place::Reading, shared);
+        if area.width >= HUGE.0 && area.height >= HUGE.1 {
+            let [left, middle, gaps] =
+                Layout::horizontal([Constraint::Fill(15), Constraint::Fill(16), Constraint::Length(GAPS)])
+                    .spacing(2)
+                    .areas(body);
+            let chart = self.draw_words(frame, left, theme);
+            frame.render_widget(&self.chart(theme), chart);
+            let [picture, curve] = Layout::vertical([Constraint::Fill(1), Constraint::Fill(1)]).areas(middle);
+            self.draw_cutter(frame, picture, theme);
+            self.kept.draw(frame, curve, (theme, "curve"), |frame| frame.render_widget(&self.curve(theme), curve));
+            self.draw_gaps(frame, gaps, theme);
+        } else {
+            let [left, right] = Layout::horizontal([Constraint::Fill(10), Constraint::Fill(13)]).spacing(2).areas(body);
+            let gaps = self.draw_words(frame, left, theme);
+            self.draw_gaps(frame, gaps, theme);
+            let [chart, picture] = Layout::vertical([Constraint::Fill(4), Constraint::Fill(5)]).areas(right);
+            frame.render_widget(&self.chart(theme), chart);
+            self.draw_cutter(frame, picture, theme);
+        }
+    }
+
+    /// What is to be expected, the rounds, and how the bench is set; what is left of the area.
+    fn draw_words(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Rect {
+        let outlook = self.outlook_lines(area.width, theme);
+        let setup = gap_lines::setup((&self.spec, self.wood), self.unit, self.place, usize::from(area.width), theme);
+        let rows = |count: usize| u16::try_from(count).unwrap_or(u16::MAX);
+        let [say, list, bench, rest] = Layout::vertical([
+            Constraint::Max(rows(outlook.len()).min(area.height / 2)),
+            Constraint::Max(rows(self.list(area.width, theme).1.len() + 1)),
+            Constraint::Length(rows(setup.len())),
+            Constraint::Min(4),
+        ])
+        .spacing(1)
+        .areas(area);
+        frame.render_widget(Text::from(outlook), say);
+        self.draw_list(frame, list, theme);
+        frame.render_widget(Text::from(setup), bench);
+        rest
+    }
+
+    fn draw_gaps(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        let chain = (&self.spec, self.wood);
+        let lines = gap_lines::lines(chain, self.unit, self.place, usize::from(area.height), theme);
+        frame.render_widget(Text::from(lines), area);
+    }
+
+    fn draw_cutter(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        self.kept.draw(frame, area, (theme, "cutter"), |frame| {
+            let side = Side { length: self.place, unit: self.unit, ..Side::new(&self.spec) };
+            frame.render_widget(&Picture { theme, scene: &side.scene() }, area);
+        });
+    }
+
+    fn curve(&self, theme: Theme) -> GapCurve<'_> {
+        GapCurve {
+            theme,
+            spec: &self.spec,
+            wood: self.wood,
+            plate: self.spec.plate,
+            points: &[],
+            current: self.place,
+            unit: self.unit,
+        }
     }
 
     fn draw_list(&self, frame: &mut Frame, area: Rect, theme: Theme) {
@@ -246,6 +334,10 @@ impl Screen for History {
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
         let theme = shared.theme;
+        if area.width >= WIDE.0 && area.height >= WIDE.1 && self.view == View::Chart {
+            self.draw_wide(frame, area, shared);
+            return None;
+        }
         let outlook = self.outlook_lines(area.width, theme);
         let said = u16::try_from(outlook.len()).unwrap_or(u16::MAX).min(area.height.saturating_sub(4));
         let [head, say, body, foot] = Layout::vertical([

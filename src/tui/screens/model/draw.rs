@@ -3,16 +3,18 @@
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::{Line, Span, Text};
+use strum::VariantArray;
 
 use super::super::super::footer;
 use super::super::super::keys::Place;
 use super::super::super::look::Shared;
 use super::super::super::theme::{Role, Theme};
 use super::super::super::widgets::{CurvePoint, GapCurve, Picture};
+use super::super::gap_lines;
 use super::pair::Pair;
 use super::{Model, Session, View};
 use crate::chain::{Rule, Side as Hand};
-use crate::coach::lessons::{Lesson, Setting, WearModel};
+use crate::coach::lessons::{Lesson, Raker, Setting, WearModel};
 use crate::drawing::{Show, Side};
 use crate::report::format::wrap;
 use crate::units::{Unit, deg, mm};
@@ -21,6 +23,11 @@ use crate::units::{Unit, deg, mm};
 const PANEL: u16 = 36;
 /// Least columns for a picture beside them.
 const PICTURE: u16 = 24;
+/// A window with room for every picture, and columns of the settings and the gaps by length there.
+const ALL: (u16, u16) = (138, 36);
+const GAPS: u16 = 40;
+/// Rows of those gaps.
+const GAP_ROWS: usize = 16;
 /// Rows that the settings need: with fewer left, a lesson's text gives way once something was moved.
 const SETTINGS: u16 = 7;
 
@@ -116,16 +123,41 @@ impl Model {
     fn draw_body(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
         let beside = area.width >= PANEL + 1 + PICTURE - 2;
         let panel = if beside { Rect { width: PANEL.min(area.width - PICTURE - 1), ..area } } else { area };
+        let all = area.width >= ALL.0 && area.height >= ALL.1;
+        let panel = if all { Rect { width: GAPS, ..area } } else { panel };
         let cursor = self.draw_settings(frame, panel, theme);
         let below = Rect { y: area.y.saturating_add(SETTINGS), height: area.height.saturating_sub(SETTINGS), ..panel };
         let numbers = self.numbers(theme).into_iter().map(|number| Line::styled(number.text, theme.style(number.role)));
-        frame.render_widget(Text::from(numbers.collect::<Vec<_>>()), below);
-        if beside {
-            let x = panel.right() + 1;
-            let picture = Rect { x, width: area.right().saturating_sub(x), ..area };
-            self.draw_picture(frame, picture, theme);
+        let mut lines: Vec<Line> = numbers.collect();
+        if all {
+            lines.push(Line::raw(""));
+            let (model, room) = (self.model(), usize::from(below.height).saturating_sub(lines.len()));
+            let chain = (model.spec(), model.wood());
+            lines.extend(gap_lines::lines(chain, self.unit, Some(model.length()), room.min(GAP_ROWS), theme));
+            lines.push(Line::raw(""));
+            let width = usize::from(panel.width);
+            lines.extend(gap_lines::setup(chain, self.unit, Some(model.length()), width, theme));
+        }
+        frame.render_widget(Text::from(lines), below);
+        let x = panel.right() + 1;
+        let pictures = Rect { x, width: area.right().saturating_sub(x), ..area };
+        if all {
+            self.draw_all_pictures(frame, pictures, theme);
+        } else if beside {
+            self.draw_picture(frame, pictures, theme, self.view);
         }
         cursor
+    }
+
+    /// Every picture at once, the chosen one first.
+    fn draw_all_pictures(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        let halves = [Constraint::Fill(1), Constraint::Fill(1)];
+        let [upper, lower] = Layout::vertical([Constraint::Fill(6), Constraint::Fill(5)]).areas(area);
+        let [upper, lower] = [upper, lower].map(|row| Layout::horizontal(halves).spacing(2).areas::<2>(row));
+        let others = View::VARIANTS.iter().copied().filter(|view| *view != self.view);
+        for (view, part) in std::iter::once(self.view).chain(others).zip(upper.into_iter().chain(lower)) {
+            self.draw_picture(frame, part, theme, view);
+        }
     }
 
     /// One row a setting; where rows are few, those around the chosen one.
@@ -158,18 +190,20 @@ impl Model {
         numbers
     }
 
-    fn draw_picture(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+    fn draw_picture(&self, frame: &mut Frame, area: Rect, theme: Theme, view: View) {
         let [head, picture] = Layout::vertical([Constraint::Length(1), Constraint::Min(0)]).areas(area);
-        frame.render_widget(Line::styled(self.view.title(), theme.style(Role::Quiet)), head);
+        frame.render_widget(Line::styled(view.title(), theme.style(Role::Quiet)), head);
         let model = self.model();
-        match self.view {
+        match view {
             View::Cutter | View::Close => {
                 let side = Side {
                     length: Some(model.length()),
                     gap: Some(model.gap()),
                     target_gap: Some(model.spec().scaled_gap(model.wood(), model.wear())),
+                    // Where the raker is filed flush with the slot, the plate lies on the cutter.
+                    plate: Some(model.plate()).filter(|_| view == View::Close && model.raker() == Raker::Plate),
                     rock: Some(model.rock()).filter(|rock| rock.get() > 0.0),
-                    show: if self.view == View::Close { Show::Raker } else { Show::Whole },
+                    show: if view == View::Close { Show::Raker } else { Show::Whole },
                     unit: self.unit,
                     ..Side::new(model.spec())
                 };

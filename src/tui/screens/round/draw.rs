@@ -20,6 +20,10 @@ use crate::round::Phase;
 const WIDE: u16 = 110;
 /// Least rows for that.
 const BESIDE: u16 = 14;
+/// A window in which the action is as large as the number, and drawing, map and last readings stand beside each other.
+const MIDDLE: (u16, u16) = (100, 30);
+/// A window with a pane for what to do, one for the picture and one for the loop.
+pub(super) const LARGE: (u16, u16) = (140, 40);
 /// Least rows in which a picture says anything.
 const PICTURE: u16 = 5;
 
@@ -102,6 +106,11 @@ fn give(left: &mut u16, slot: &mut u16, want: u16) {
 impl RoundScreen {
     pub(super) fn draw_all(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
         let theme = shared.theme;
+        self.large.set(area.width >= LARGE.0 && area.height >= LARGE.1);
+        if area.width >= MIDDLE.0 && area.height >= MIDDLE.1 {
+            self.wide.set(true);
+            return self.draw_roomy(frame, area, shared);
+        }
         let wide = area.width >= WIDE && area.height >= BESIDE;
         let (left, right) = if wide {
             let [left, _, right] =
@@ -144,11 +153,12 @@ impl RoundScreen {
             rows.foot,
         ];
         let mut y = area.y;
-        let [head, strip, place, big, now, field, said, choices, map, picture, events, foot] = heights.map(|height| {
+        let [head, strip, place, big, now, field, said, choices, map, picture, events, _] = heights.map(|height| {
             let part = Rect { y, height, ..left };
             y += height;
             part
         });
+        let foot = Rect { y: area.bottom() - rows.foot, height: rows.foot, ..left };
         self.draw_head(frame, Rect { width: area.width, ..head }, shared);
         self.draw_strip(frame, Rect { width: area.width, ..strip }, theme);
         self.draw_place(frame, place, theme);
@@ -171,7 +181,7 @@ impl RoundScreen {
         cursor
     }
 
-    fn draw_head(&self, frame: &mut Frame, area: Rect, shared: &Shared) {
+    pub(super) fn draw_head(&self, frame: &mut Frame, area: Rect, shared: &Shared) {
         let theme = shared.theme;
         let header = &self.coach.round.header;
         let (done, all) = self.glance.steps;
@@ -190,7 +200,7 @@ impl RoundScreen {
         frame.render_widget(Line::from(spans), area);
     }
 
-    fn draw_strip(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+    pub(super) fn draw_strip(&self, frame: &mut Frame, area: Rect, theme: Theme) {
         let here = self.prompt.step.phase;
         let mut spans = Vec::new();
         for phase in Phase::ALL {
@@ -205,7 +215,7 @@ impl RoundScreen {
         frame.render_widget(Line::from(spans), area);
     }
 
-    fn draw_place(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+    pub(super) fn draw_place(&self, frame: &mut Frame, area: Rect, theme: Theme) {
         let mut spans = vec![Span::styled(self.prompt.place.clone(), theme.style(Role::Title))];
         let notes = self.at_hand().and_then(|n| self.coach.round.cutter(n)).and_then(|cutter| cutter.notes.last());
         if let Some(note) = notes {
@@ -229,7 +239,7 @@ impl RoundScreen {
         );
     }
 
-    fn facts(&self, theme: Theme) -> impl Iterator<Item = Line<'_>> {
+    pub(super) fn facts(&self, theme: Theme) -> impl Iterator<Item = Line<'_>> {
         self.prompt.facts.iter().map(move |(name, value)| {
             Line::from(vec![
                 Span::styled(format!("{name}: "), theme.style(Role::Quiet)),
@@ -238,7 +248,7 @@ impl RoundScreen {
         })
     }
 
-    fn draw_field(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
+    pub(super) fn draw_field(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
         let (label, input) = match &self.side {
             Some(side) => (side.title.clone(), &side.input),
             None if self.prompt.field.is_empty() => (format!("Enter: {}", self.prompt.enter), &self.field),
@@ -267,7 +277,7 @@ impl RoundScreen {
     }
 
     /// What the last entry came to, a refusal, or an open question: one place, the word first.
-    fn draw_said(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+    pub(super) fn draw_said(&self, frame: &mut Frame, area: Rect, theme: Theme) {
         if let Some(question) = &self.coach.question {
             let ways = question.ways(|meant| format!("y takes {meant}"), "* keeps it");
             let text = format!("? {}  {ways}. Anything else: {}.", question.text, question.or);
@@ -287,7 +297,7 @@ impl RoundScreen {
         }
     }
 
-    fn draw_choices(&self, frame: &mut Frame, area: Rect, theme: Theme, with_facts: bool) {
+    pub(super) fn draw_choices(&self, frame: &mut Frame, area: Rect, theme: Theme, with_facts: bool) {
         let mut lines: Vec<Line> = Vec::new();
         let width = self.prompt.choices.iter().map(|(key, _)| key.len()).max().unwrap_or(1);
         for (key, meaning) in &self.prompt.choices {
@@ -310,11 +320,12 @@ impl RoundScreen {
         frame.render_widget(Text::from(lines), area);
     }
 
-    fn draw_picture(&self, frame: &mut Frame, area: Rect, theme: Theme) {
-        self.glance.picture(frame, area, (theme, self.view), |frame| picture::draw(self, frame, area, theme));
+    pub(super) fn draw_picture(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        let kept = &self.glance.kept;
+        kept.draw(frame, area, (theme, self.view.name()), |frame| picture::draw(self, frame, area, theme));
     }
 
-    fn draw_events(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+    pub(super) fn draw_events(&self, frame: &mut Frame, area: Rect, theme: Theme) {
         let mut lines = Vec::new();
         for (index, event) in self.glance.events.iter().take(usize::from(area.height)).enumerate() {
             let hint = if index == 0 && self.coach.round.closed.is_none() { "  / takes it back" } else { "" };
@@ -324,7 +335,7 @@ impl RoundScreen {
     }
 }
 
-fn draw_wrapped(frame: &mut Frame, area: Rect, text: &str, theme: Theme, role: Role) {
+pub(super) fn draw_wrapped(frame: &mut Frame, area: Rect, text: &str, theme: Theme, role: Role) {
     frame.render_widget(Paragraph::new(Line::styled(text, theme.style(role))).wrap(Wrap { trim: true }), area);
 }
 

@@ -1,23 +1,15 @@
 //! What a round's screen shows that changes only when something is recorded: worked out once a reading, not once a key.
 
-use std::cell::RefCell;
-
-use ratatui::Frame;
-use ratatui::buffer::Buffer;
-use ratatui::layout::Rect;
-
-use super::super::super::theme::Theme;
-use super::super::super::widgets::MapCell;
+use super::super::super::widgets::{Kept, MapCell};
 use super::map;
-use super::view::View;
 use crate::advice::Findings;
 use crate::coach::{Coach, prompt, words};
 use crate::round::Event;
 
 /// A pause longer than this between two readings is a break, not work.
 const BREAK_SECONDS: i64 = 600;
-/// Events shown.
-const EVENTS: usize = 3;
+/// Events shown in the largest window.
+const EVENTS: usize = 24;
 
 /// The round in what a glance needs.
 pub(super) struct Glance {
@@ -29,14 +21,8 @@ pub(super) struct Glance {
     pub cells: Vec<MapCell>,
     /// The last events, latest first.
     pub events: Vec<String>,
-    picture: RefCell<Option<Picture>>,
-}
-
-/// The picture as it was last drawn.
-struct Picture {
-    theme: Theme,
-    view: View,
-    buffer: Buffer,
+    /// What is drawn of it, until something is recorded.
+    pub kept: Kept,
 }
 
 impl Glance {
@@ -53,36 +39,8 @@ impl Glance {
             minutes: minutes_left(&times, steps.1 - steps.0),
             cells: map::cells(&coach.round, findings),
             events: events.collect(),
-            picture: RefCell::default(),
+            kept: Kept::default(),
         }
-    }
-
-    /// Draws the picture, from memory where it is the same as last time.
-    pub(super) fn picture(
-        &self,
-        frame: &mut Frame,
-        area: Rect,
-        (theme, view): (Theme, View),
-        draw: impl FnOnce(&mut Frame),
-    ) {
-        let area = area.intersection(frame.area());
-        if area.is_empty() {
-            return;
-        }
-        let mut known = self.picture.borrow_mut();
-        if let Some(seen) = known.as_ref().filter(|p| p.theme == theme && p.view == view && p.buffer.area == area) {
-            let buffer = frame.buffer_mut();
-            for position in area.positions() {
-                buffer[position] = seen.buffer[position].clone();
-            }
-            return;
-        }
-        draw(frame);
-        let mut buffer = Buffer::empty(area);
-        for position in area.positions() {
-            buffer[position] = frame.buffer_mut()[position].clone();
-        }
-        *known = Some(Picture { theme, view, buffer });
     }
 }
 

@@ -5,6 +5,7 @@ mod glance;
 mod map;
 mod nudge;
 mod picture;
+mod roomy;
 mod side_entry;
 mod view;
 
@@ -24,6 +25,7 @@ use super::super::scene::{AtBench, Case, Scene};
 use crate::advice::Findings;
 use crate::chain::CutterNumber;
 use crate::coach::{Coach, Command, Pending, Prompt, Reply, Said, Tone};
+use crate::round::fold::cutter_of;
 use crate::round::{Ask, Event};
 use crate::tui::screen::Screen;
 use glance::Glance;
@@ -66,6 +68,10 @@ pub(super) struct RoundScreen {
     enlarged: bool,
     /// The window has room for the picture beside the work, as last drawn.
     wide: Cell<bool>,
+    /// The window has room for everything, as last drawn.
+    large: Cell<bool>,
+    /// The cutter that the last saying is about.
+    said_of: Option<CutterNumber>,
 }
 
 impl RoundScreen {
@@ -91,6 +97,8 @@ impl RoundScreen {
             view: View::default(),
             enlarged: false,
             wide: Cell::new(false),
+            large: Cell::new(false),
+            said_of: None,
         }
     }
 
@@ -227,6 +235,9 @@ impl RoundScreen {
             return;
         }
         self.view = self.view.next();
+        while self.large.get() && self.view.is_always_there() {
+            self.view = self.view.next();
+        }
         self.enlarged &= self.view != View::default();
     }
 
@@ -405,6 +416,7 @@ impl Screen for RoundScreen {
         for entry in stored {
             let silent = matches!(entry.event, Event::Went { .. } | Event::Paused {} | Event::Resumed {});
             let event = entry.event.clone();
+            let about = cutter_of(&entry.event);
             let said = self.coach.recorded(entry);
             // What holds the screen says it itself.
             let said = Some(said).filter(|_| !self.coach.is_held_by(&event));
@@ -412,6 +424,7 @@ impl Screen for RoundScreen {
                 effects.push(Effect::Desk(Work::Bell(1)));
                 effects.extend(said.iter().map(|said| Effect::Desk(Work::Speak(said.line()))));
                 self.said = said;
+                self.said_of = about;
             }
         }
         match why {

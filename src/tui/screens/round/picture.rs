@@ -20,17 +20,26 @@ const ENTRY: u16 = 20;
 
 /// Draws the picture that the screen's view asks for under a title line.
 pub(super) fn draw(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
+    titled(screen, frame, area, theme, (screen.view, "  v: next picture"));
+}
+
+/// A picture that stands there whatever the view is.
+pub(super) fn panel(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme, view: View) {
+    titled(screen, frame, area, theme, (view, ""));
+}
+
+fn titled(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme, (view, note): (View, &str)) {
     if area.is_empty() {
         return;
     }
     let title_rows = u16::from(area.height > 1);
     let [head, body] = Layout::vertical([Constraint::Length(title_rows), Constraint::Min(0)]).areas(area);
     let title = Line::from(vec![
-        Span::styled(title(screen), theme.style(Role::Title)),
-        Span::styled("  v: next picture", theme.style(Role::Quiet)),
+        Span::styled(title(screen, view), theme.style(Role::Title)),
+        Span::styled(note.to_owned(), theme.style(Role::Quiet)),
     ]);
     frame.render_widget(title, head);
-    match screen.view {
+    match view {
         View::Cutter => frame.render_widget(&Picture { theme, scene: &cutter_scene(screen) }, body),
         View::Top => frame.render_widget(&Picture { theme, scene: &top_scene(screen) }, body),
         View::Front => frame.render_widget(&Picture { theme, scene: &front_scene(screen) }, body),
@@ -50,12 +59,12 @@ fn shown(screen: &RoundScreen) -> Option<&CutterFinding> {
     measured.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(found, _)| found)
 }
 
-fn title(screen: &RoundScreen) -> String {
+fn title(screen: &RoundScreen, view: View) -> String {
     let cutter = || {
         let named = |found: &CutterFinding| format!("Cutter {}, {}", found.number, found.side);
         shown(screen).map_or_else(|| "A new cutter".to_owned(), named)
     };
-    match screen.view {
+    match view {
         View::Cutter if screen.prompt.step.ask == Ask::Read(Reading::Angle) => format!("{}, from above", cutter()),
         View::Cutter => match show(screen) {
             Show::Whole => format!("{}, from the side", cutter()),

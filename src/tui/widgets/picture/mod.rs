@@ -191,7 +191,9 @@ impl Picture<'_> {
 fn ground(scale: Scale, buf: &Buffer, x: i32, y: i32) -> Option<Color> {
     let at = (u16::try_from(x).ok()?, u16::try_from(y).ok()?);
     let cell = scale.area.contains(at.into()).then(|| &buf[at])?;
-    (cell.fg == cell.bg || cell.symbol() == " ").then_some(cell.bg)
+    // The dots of the grain leave the wood behind them whole.
+    let dots = cell.bg != Color::Reset && cell.symbol().starts_with(|sign| ('\u{2800}'..='\u{28ff}').contains(&sign));
+    (cell.fg == cell.bg || cell.symbol() == " " || dots).then_some(cell.bg)
 }
 
 #[cfg(test)]

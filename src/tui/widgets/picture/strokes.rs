@@ -94,7 +94,8 @@ impl Strokes {
             let whole = theme.coloured() && cell.fg == cell.bg;
             match dots.ink {
                 Some(Ink::Grain) if !(whole && cell.symbol() != " ") => continue,
-                Some(Ink::New | Ink::Unmeasured) if theme.coloured() && !(whole || cell.symbol() == " ") => continue,
+                Some(Ink::New) if theme.coloured() && cell.symbol() != " " => continue,
+                Some(Ink::Unmeasured) if theme.coloured() && !(whole || cell.symbol() == " ") => continue,
                 Some(Ink::Target) => cell.set_symbol("x"),
                 _ if theme.ascii() => cell.set_char(ascii(*dots)),
                 _ => {
