@@ -74,7 +74,7 @@ impl Coach {
             return target.map_or_else(|| "file".to_owned(), |target| format!("file to {}", unit.show(target)));
         };
         let short = cutter.state == CutterState::LeftShort;
-        if !short && length <= target + plan::band(&self.round.header.spec) {
+        if !short && length <= self.round.aim().unwrap_or(target) {
             return "1 if dull".to_owned();
         }
         match strokes {

@@ -137,8 +137,8 @@ impl Chosen {
         if let Some(hint) = life.saw_hint.as_ref().filter(|_| row.saw_says.hint.is_none()) {
             say(&format!("Its saw, {}: {hint}.", row.saw), Role::Warn);
         }
-        if let Some(problem) = life.problem() {
-            say(&problem, Role::Bad);
+        for file in &life.not_read {
+            say(file, Role::Bad);
         }
         lines.push(Line::raw(""));
         let present = life.forecast.place.map(|place| place.length);
