@@ -59,6 +59,9 @@ pub fn rasterise(scene: &Scene, (columns, rows): (u32, u32), low: Point, high: P
     Some(Grid { columns: columns as usize, rows: rows as usize, spots })
 }
 
+/// Places of spots farther out than this are those of a reading that no cutter has; filling counts in sixteen bits.
+const FARTHEST: f64 = 12_000.0;
+
 /// The path where the spots are; `None` for one that cannot be drawn.
 fn outline(path: &Path, place: impl Fn(Point) -> Point) -> Option<tiny_skia::Path> {
     // Spots are counted in thousands; far more than a float of this size tells apart.
@@ -67,6 +70,19 @@ fn outline(path: &Path, place: impl Fn(Point) -> Point) -> Option<tiny_skia::Pat
         let (x, y) = place(point);
         (x as f32, y as f32)
     };
+    let far = |point: Point| {
+        let (x, y) = place(point);
+        // Not a number is far, too.
+        !(x.abs() <= FARTHEST && y.abs() <= FARTHEST)
+    };
+    let is_far = |step: &Step| match *step {
+        Step::Start(point) | Step::Line(point) => far(point),
+        Step::Curve(a, b, point) => far(a) || far(b) || far(point),
+        Step::Close => false,
+    };
+    if path.steps.iter().any(is_far) {
+        return None;
+    }
     let mut builder = PathBuilder::new();
     for step in &path.steps {
         match *step {

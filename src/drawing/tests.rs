@@ -169,3 +169,14 @@ fn the_grid_has_the_shapes_where_they_are() {
     assert!(rasterise(&scene, (0, 5), scene.low, scene.high).is_none());
     assert!(rasterise(&scene, (1 << 20, 1 << 20), scene.low, scene.high).is_none());
 }
+
+#[test]
+fn a_reading_that_no_cutter_has_is_filled_nowhere_and_breaks_nothing() {
+    for gap in [1e3, -1e6, 1e300, f64::NAN, f64::INFINITY] {
+        for show in [Show::Whole, Show::Filing, Show::Raker] {
+            let scene = Side { show, target_length: Some(mm(gap)), ..side(8.0, gap) }.scene();
+            drop(rasterise(&scene, (200, 100), (-10.0, -10.0), (30.0, 10.0)));
+            drop(rasterise(&scene, (200, 100), scene.low, scene.high));
+        }
+    }
+}
