@@ -3,8 +3,8 @@
 //! Nothing here writes. Order comes from `seq`, never from time: a bench computer's clock may be wrong.
 
 use super::block::{self, Piece, Whole, pieces};
-use super::understand::understand;
-use super::{FORMAT, MAX_EVENTS, MAX_FILE, RecordError, files, series};
+use super::understand::{Shapes, understand};
+use super::{FORMAT, MAX_EVENTS, MAX_FILE, RecordError, files, lines, series};
 use chrono::{DateTime, FixedOffset, SecondsFormat};
 use serde::{Serialize, de::DeserializeOwned};
 use std::path::Path;
@@ -135,8 +135,9 @@ where
         return Err(headless(path, bytes, &found));
     };
     let (good, rest) = found.split_at(last + 1);
-    let mut entries = Vec::new();
+    let mut entries = Vec::with_capacity(good.len());
     let mut head = None;
+    let mut known = Shapes::default();
     for (i, piece) in good.iter().enumerate() {
         let whole = piece.what.as_ref().map_err(|flaw| RecordError::damaged(path, piece.line, flaw.to_string()))?;
         if whole.is_header != (i == 0) {
@@ -146,7 +147,7 @@ where
             head = Some(header::<H>(path, piece.line, whole)?);
             continue;
         }
-        let stamped = event::<E>(path, piece.line, whole)?;
+        let stamped = event_of::<E>(path, piece.line, whole, &mut known)?;
         let expected = u32::try_from(i).unwrap_or(u32::MAX);
         if let Some(fault) = out_of_order(path, piece.line, stamped.seq, expected) {
             return Err(fault);
@@ -240,8 +241,10 @@ fn out_of_order(path: &Path, line: usize, seq: u32, expected: u32) -> Option<Rec
 fn table(path: &Path, line: usize, whole: &Whole<'_>) -> Result<Table, RecordError> {
     let fault = |what: String| RecordError::damaged(path, line, what);
     let text = std::str::from_utf8(whole.body).map_err(|e| fault(format!("the block is not UTF-8: {e}")))?;
-    let mut table: Table =
-        toml::from_str(text).map_err(|e| fault(format!("the block is not TOML: {}", one_line(e.message()))))?;
+    let mut table: Table = match lines::keys(text) {
+        Some(table) => table,
+        None => toml::from_str(text).map_err(|e| fault(format!("the block is not TOML: {}", one_line(e.message()))))?,
+    };
     block::disarm(&mut table).map_err(fault)?;
     Ok(table)
 }
@@ -277,7 +280,8 @@ where
         Some(Value::String(name)) => Some(name),
         Some(other) => return Err(wrong(&format!("`continues` is {other}; allowed is a file name"))),
     };
-    Ok(Head { header: understand(path, line, &table)?, id, continues, own: table })
+    let header = understand(path, line, table.clone(), &mut Shapes::default())?;
+    Ok(Head { header, id, continues, own: table })
 }
 
 /// The name in `continues` of a header, if the bytes begin with a whole header that has one.
@@ -289,6 +293,14 @@ pub(super) fn continues_of(path: &Path, bytes: &[u8]) -> Option<String> {
 
 /// One event. Its check sum is right: what is wrong with it now was written so.
 pub(super) fn event<E>(path: &Path, line: usize, whole: &Whole<'_>) -> Result<Stamped<E>, RecordError>
+where
+    E: Serialize + DeserializeOwned,
+{
+    event_of(path, line, whole, &mut Shapes::default())
+}
+
+/// As [`event`], for one of many: what is known of their keys is not found out again.
+fn event_of<E>(path: &Path, line: usize, whole: &Whole<'_>, known: &mut Shapes) -> Result<Stamped<E>, RecordError>
 where
     E: Serialize + DeserializeOwned,
 {
@@ -316,7 +328,12 @@ where
         Some(Value::String(text)) => Some(text),
         other => return Err(wrong("typed", other, "text")),
     };
-    Ok(Stamped { seq, at, by, typed, event: understand(path, line, &table)? })
+    match understand(path, line, table, known) {
+        Ok(event) => Ok(Stamped { seq, at, by, typed, event }),
+        // Alone it is told which key is at fault.
+        Err(_) if !known.is_empty() => self::event(path, line, whole),
+        Err(error) => Err(error),
+    }
 }
 
 pub(super) fn one_line(text: &str) -> String {

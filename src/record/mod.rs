@@ -26,6 +26,7 @@ pub mod files;
 pub(crate) mod history;
 pub mod import;
 pub(crate) mod journal;
+mod lines;
 pub(crate) mod merge;
 pub(crate) mod people;
 pub(crate) mod rack;

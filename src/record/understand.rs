@@ -1,5 +1,7 @@
 //! Keys of a block as the type that they stand for.
 
+use std::collections::HashSet;
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::Path;
 
 use serde::{Serialize, de::DeserializeOwned};
@@ -8,18 +10,65 @@ use toml::{Table, Value};
 use super::RecordError;
 use super::contents::one_line;
 
+/// Sets of keys that a type is known to know, every one of them.
+#[derive(Default)]
+pub(super) struct Shapes(HashSet<u64>);
+
+impl Shapes {
+    pub(super) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+}
+
 /// Turn keys into a type that must know every one of them. A type that reads less than it was given would drop what a
-/// newer version wrote, so what it read is turned into keys again and compared.
+/// newer version wrote, so what it read is turned into keys again and compared, once for each set of keys.
 pub(super) fn understand<T: Serialize + DeserializeOwned>(
     path: &Path,
     line: usize,
-    table: &Table,
+    table: Table,
+    known: &mut Shapes,
 ) -> Result<T, RecordError> {
-    let value: T = table.clone().try_into().map_err(|e: toml::de::Error| misread(path, line, table, e.message()))?;
+    let shape = shape(&table);
+    if known.0.contains(&shape) {
+        return table.try_into().map_err(|e: toml::de::Error| misread(path, line, &Table::new(), e.message()));
+    }
+    let value: T = table.clone().try_into().map_err(|e: toml::de::Error| misread(path, line, &table, e.message()))?;
     let again = Table::try_from(&value).map_err(|e| RecordError::damaged(path, line, one_line(&e.to_string())))?;
-    match unknown(table, &again) {
-        None => Ok(value),
+    match unknown(&table, &again) {
+        None => {
+            known.0.insert(shape);
+            Ok(value)
+        }
         Some(key) => Err(RecordError::newer(path, line, one_line(&format!("the key `{key}` is unknown")))),
+    }
+}
+
+/// Tells sets of keys apart, at every depth, and with them kinds of events.
+fn shape(table: &Table) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    add(table, &mut hasher);
+    hasher.finish()
+}
+
+fn add(table: &Table, to: &mut DefaultHasher) {
+    table.len().hash(to);
+    for (key, value) in table {
+        key.hash(to);
+        if key == "kind" {
+            value.as_str().hash(to);
+        }
+        add_value(value, to);
+    }
+}
+
+fn add_value(value: &Value, to: &mut DefaultHasher) {
+    match value {
+        Value::Table(table) => add(table, to),
+        Value::Array(items) => {
+            items.len().hash(to);
+            items.iter().for_each(|item| add_value(item, to));
+        }
+        _ => {}
     }
 }
 
