@@ -220,15 +220,23 @@ fn numbers_must_follow_each_other() {
 }
 
 #[test]
+fn a_value_of_another_kind_is_told_with_what_is_allowed() {
+    let folder = tempfile::tempdir().unwrap();
+    let event = block("[[event]]\nseq = 1\nat = \"2026-05-01T08:00:00Z\"\nkind = \"voided\"\nwhat = \"all\"\n");
+    let error = read_bytes(folder.path(), &with_header(&event)).unwrap_err();
+    assert!(matches!(error, RecordError::Damaged { line: 7, .. }), "{error}");
+    assert!(error.to_string().contains("`what` is \"all\"; allowed is a whole number"), "{error}");
+}
+
+#[test]
 fn what_a_newer_version_wrote_is_never_dropped() {
     let folder = tempfile::tempdir().unwrap();
     let event = |own: &str| block(&format!("[[event]]\nseq = 1\nat = \"2026-05-01T08:00:00Z\"\n{own}"));
     for (own, says) in [
-        ("kind = \"polished\"\n", "unknown variant `polished`"),
+        ("kind = \"polished\"\n", "the kind `polished` is unknown"),
         ("kind = \"signed\"\nwith = \"me\"\n", "the key `with` is unknown"),
         ("kind = \"measured\"\nmm = 1.0\nplace = { cutter = 1, left = true, link = 3 }\n", "`place.link` is unknown"),
-        ("kind = \"voided\"\nwhat = \"all\"\n", "invalid type"),
-        ("kind = \"\\u001b[31m\"\n", "unknown variant `\\u{1b}[31m`"),
+        ("kind = \"\\u001b[31m\"\n", "the kind `\\u{1b}[31m` is unknown"),
     ] {
         let bytes = with_header(&event(own));
         let error = read_bytes(folder.path(), &bytes).unwrap_err();
