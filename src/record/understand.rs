@@ -66,7 +66,9 @@ fn add_value(value: &Value, to: &mut DefaultHasher) {
         Value::Table(table) => add(table, to),
         Value::Array(items) => {
             items.len().hash(to);
-            items.iter().for_each(|item| add_value(item, to));
+            for item in items {
+                add_value(item, to);
+            }
         }
         _ => {}
     }
