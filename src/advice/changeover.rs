@@ -5,7 +5,7 @@ use super::mark::{self, Mark};
 use super::now::Now;
 use super::place;
 use super::skill::Skill;
-use crate::chain::{CutterNumber, Rule, Stage, Wood};
+use crate::chain::{CutterNumber, Origin, Rule, Stage, Wood};
 use crate::round::{Closing, Lengths, Past, Round};
 use crate::stats::conformity::GUARD;
 use crate::stats::quantile::normal_cdf;
@@ -28,6 +28,8 @@ pub struct CutterStage {
 /// The loop's place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ChangeoverReport {
+    /// The new length that wear counts from is the profile's: nobody measured it on this loop.
+    pub by_profile: bool,
     /// Wear from which the wear-scaled gap is worth using.
     pub worth: Millimetres,
     /// Wear from which it is due.
@@ -173,6 +175,7 @@ pub(crate) fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, s
     let rounds_away = median_wear.and_then(|wear| expected.rounds_until(worth - wear).best);
     let past = |limit: Millimetres| wears.iter().filter(|wear| **wear >= limit.get()).count();
     ChangeoverReport {
+        by_profile: spec.known.new_length.from == Origin::Profile,
         worth,
         due,
         median_wear,

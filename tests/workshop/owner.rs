@@ -124,3 +124,28 @@ fn a_far_day_is_told_in_years_and_money_as_money() {
     assert!(text.contains("A round costs 8.00 at the bench and wears off"), "{text}");
     assert!(text.contains("of a new loop (30.00)"), "{text}");
 }
+
+#[test]
+fn damage_that_was_left_in_a_cutter_left_short_is_told() {
+    let mut bench = Bench::new(header(Tool::File, START));
+    bench.sound().put(Event::State { cutter: nth(7), state: CutterState::Damaged, need_mm: Some(mm(0.8)) });
+    for cutter in 1..=28 {
+        bench.length(cutter, When::Before, 8.6);
+    }
+    bench.put(Event::Target { mm: mm(8.3), left_short: vec![nth(7)], recommended: true });
+    let page = owner(&bench.0);
+    assert!(page.contains("Cutter 7 is damaged.") && page.contains("Cutter 7 was left short on purpose"), "{page}");
+}
+
+#[test]
+fn a_probability_counted_from_a_new_length_that_nobody_measured_says_so() {
+    let of = |header| said(&sheet(&rounds::clean(header, 8.0, 7.7), &Past::default(), None).text(true));
+    let by_profile = of(header(Tool::File, START));
+    assert!(by_profile.contains("%, new length by the profile)"), "{by_profile}");
+    let mut measured = header(Tool::File, START);
+    let mut card = card();
+    card.own.new_length = Some(mm(10.1));
+    measured.spec = card.spec(&measured.spec);
+    let measured = of(measured);
+    assert!(!measured.contains("by the profile)"), "{measured}");
+}

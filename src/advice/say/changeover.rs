@@ -15,7 +15,9 @@ impl ChangeoverReport {
             let are = if n == 1 { "is" } else { "are" };
             format!("{n} of {} {are} worn more than {}", count(self.cutters, "cutter"), length(unit, limit))
         };
-        let p_words = percent(p);
+        // How far the loop is worn rests on how long its cutters were.
+        let from = if self.by_profile { ", new length by the profile" } else { "" };
+        let p_words = format!("{}{from}", percent(p));
         match stage {
             Stage::Retire => self.retire(),
             Stage::Due => format!(
@@ -33,7 +35,7 @@ impl ChangeoverReport {
                 let away = self.rounds_away.map(|n| format!(", for about {}", count(n as usize, "more round")));
                 let away = away.unwrap_or_default();
                 format!(
-                    "Before the changeover: {}. The fixed gap still serves (probability {}){away}.",
+                    "Before the changeover: {}. The fixed gap still serves (probability {}{from}){away}.",
                     counted(self.past_worth, self.worth),
                     percent(1.0 - p)
                 )

@@ -1,8 +1,8 @@
 //! What to do and what helps where a reading is taken at a cutter.
 
-use crate::advice::Findings;
 use crate::advice::rakers::Act;
 use crate::advice::redo::What;
+use crate::advice::{Findings, now};
 use crate::chain::{Corner, Rule, Wood};
 use crate::coach::Coach;
 use crate::round::{Cutter, CutterState, Header, Reading, script};
@@ -145,7 +145,9 @@ impl Coach {
             Reading::GapBefore | Reading::GapAfter => {
                 put("predicted", super::super::doubt::predicted_gap(&self.round, &self.past, cutter));
                 put("measured", cutter.gap());
-                put("cutter", cutter.length());
+                // One that was ground against the stop and not measured no longer has the length that it came with.
+                let now = now::length(&self.round, cutter).map(|now| now.length);
+                put("cutter", now.or_else(|| cutter.length()));
             }
             Reading::Angle => {}
         }

@@ -52,9 +52,15 @@ impl Greatest {
 }
 
 impl Sheet {
-    /// The damaged cutters whose damage was filed out, and the others.
+    /// The damaged cutters whose damage was filed out, and those that still have it, left short or not.
     pub(super) fn damaged(&self) -> (Vec<CutterNumber>, Vec<CutterNumber>) {
-        let damaged = self.cutters.iter().filter(|cutter| cutter.state == CutterState::Damaged);
+        let is_damaged = |cutter: &&CutterPart| match cutter.state {
+            CutterState::Damaged => true,
+            // It was left short with a damage of that depth.
+            CutterState::LeftShort => cutter.need_mm.is_some(),
+            CutterState::Kept | CutterState::Missing => false,
+        };
+        let damaged = self.cutters.iter().filter(is_damaged);
         let (gone, left): (Vec<_>, Vec<_>) = damaged.partition(|cutter| cutter.repaired);
         let numbers = |of: Vec<&CutterPart>| of.into_iter().map(|cutter| cutter.number).collect();
         (numbers(gone), numbers(left))
