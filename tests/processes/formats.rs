@@ -52,7 +52,7 @@ fn words_of_arguments_are_listed_with_what_they_mean() {
         "- near-mark: Near the witness mark",
         "- next:      To run next on their saw",
         "- csv:  One row a line, for a spreadsheet",
-        "[possible values: none, few, full]",
+        "[possible values: none, few, many, full]",
         "[possible values: mm, inch]",
     ] {
         assert!(tags.contains(line), "{line}");
