@@ -7,8 +7,7 @@ use ratatui::text::{Line, Text};
 
 use super::super::theme::{Role, Theme};
 use super::super::widgets::{GapCurve, HistoryChart, Kept, Picture};
-use super::gap_lines;
-use super::history::expect;
+use super::{expect, gap_lines};
 use crate::care::{Life, Row};
 use crate::drawing::Side;
 use crate::report::format::wrap;

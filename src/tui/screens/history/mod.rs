@@ -1,6 +1,5 @@
 //! The life of a loop: its median length round by round with what is to be expected, and its rounds in a list.
 
-pub(super) mod expect;
 #[cfg(test)]
 mod tests;
 
@@ -16,7 +15,7 @@ use super::super::scene::Life;
 use super::super::scroll::Scroll;
 use super::super::theme::{Glyph, Role, Theme};
 use super::super::widgets::{Forecast, GapCurve, HistoryChart, Kept, Picture};
-use super::gap_lines;
+use super::{expect, gap_lines};
 use crate::advice::forecast::Ahead;
 use crate::advice::say::{cutters, status};
 use crate::advice::{Agreement, cut};

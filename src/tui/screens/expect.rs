@@ -3,7 +3,7 @@
 //! The forecast says how many rounds fit into a length; a chart needs the length that so many rounds take. Both are
 //! monotone, so the one is found from the other by halving.
 
-use super::super::super::widgets::Forecast as Expected;
+use super::super::widgets::Forecast as Expected;
 use crate::advice::forecast::Forecast;
 use crate::units::{Millimetres, mm};
 
@@ -13,7 +13,7 @@ const MOST: u32 = 12;
 const HALVINGS: u32 = 24;
 
 /// What each coming round leaves, until the mark is reached. Nothing where no wear can be seen yet.
-pub(in crate::tui::screens) fn fan(forecast: &Forecast, median: Millimetres, mark: Millimetres) -> Vec<Expected> {
+pub(super) fn fan(forecast: &Forecast, median: Millimetres, mark: Millimetres) -> Vec<Expected> {
     let Some(fit) = forecast.to_mark.and_then(|ahead| ahead.rounds.best) else { return Vec::new() };
     let left = (median - mark).max(mm(0.0));
     // No cutter is used past its mark.
