@@ -69,7 +69,7 @@ fn a_full_or_closed_standard_error_or_output_is_no_panic() {
         (&["sheet", "none"], 1),
         (&["check", "none"], 1),
         (&["--format", "none"], 2),
-        (&["import", bad.to_str().unwrap(), "--loop", "one"], 1),
+        (&["import", bad.to_str().unwrap(), "--loop", "one", "--sharpener", "Ina"], 1),
         (&["export", "--format", "html"], 2),
     ];
     for (args, code) in failing {
@@ -79,8 +79,11 @@ fn a_full_or_closed_standard_error_or_output_is_no_panic() {
         shell.args(["-c", closed, env!("CARGO_BIN_EXE_evenbite"), "--data"]).arg(rack.root()).args(args);
         assert_eq!(shell.status().unwrap().code(), Some(code), "{args:?}");
     }
-    let printing: [&[&str]; 3] =
-        [&["--plain"], &["import", good.to_str().unwrap(), "--loop", "one", "--dry-run"], &["gaps", "three-eighths"]];
+    let printing: [&[&str]; 3] = [
+        &["--plain"],
+        &["import", good.to_str().unwrap(), "--loop", "one", "--sharpener", "Ina", "--dry-run"],
+        &["gaps", "three-eighths"],
+    ];
     for args in printing {
         let out = program().args(args).stdout(full()).output().unwrap();
         let said = String::from_utf8(out.stderr).unwrap();
