@@ -8,8 +8,9 @@ use maud::{Markup, html};
 use crate::drawing::{Ink, Measure, Near, Part, Path, Point, Scene, Step};
 use crate::report::drawing::{WIDTH, dashed, fine, line, svg, tenth};
 
-/// Height of a picture.
+/// Height of a picture, and of a line of its words.
 const HEIGHT: f64 = 330.0;
+const LETTER: f64 = 12.0;
 
 /// What style the inks need where the page is not of white paper.
 pub(super) const STYLE: &str = "\
@@ -92,6 +93,8 @@ fn drawn(part: &Part, scale: &Scale, name: &str) -> Markup {
                 Near::Above => ((x, y - 7.0), "middle"),
                 Near::Below => ((x, y + 14.0), "middle"),
             };
+            // Words at the upper edge would be cut in half by it.
+            let place = (place.0, place.1.max(LETTER));
             let quiet = matches!(ink, Ink::Quiet | Ink::Unmeasured).then_some("quiet");
             words(place, anchor, text, quiet)
         }
