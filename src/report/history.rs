@@ -38,6 +38,7 @@ struct Row {
     spread_before_mm: Option<Number>,
     spread_after_mm: Option<Number>,
     /// What its sheet let expect of the cut.
+    #[serde(rename = "promised_cut")]
     promised: Option<Cut>,
     /// How the loop cut after it, as the next intake tells.
     cut_since: Option<Cut>,

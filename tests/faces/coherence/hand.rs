@@ -257,7 +257,7 @@ impl Hand {
         }
         if screen.contains("1  measure it again") {
             // A fault holds the screen on its cutter until one of its choices is taken.
-            let choice = ["0", "0", "0", "1", "3"][usize::try_from(self.dice.below(5)).unwrap()];
+            let choice = ["0", "3", "0", "1", "3"][usize::try_from(self.dice.below(5)).unwrap()];
             self.key("Esc");
             self.enter(choice);
             return true;
