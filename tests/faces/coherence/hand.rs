@@ -311,7 +311,7 @@ impl Hand {
             (Ask::Target, _) => {
                 let text = if round.cutters.iter().all(|c| c.before.is_empty()) {
                     self.show(10.0 - self.plot.worn - 0.4)
-                } else if self.dice.percent(20) && self.play.screen().contains("\n2  ") {
+                } else if self.dice.percent(60) && self.play.screen().contains("\n2  ") {
                     "2".to_owned()
                 } else {
                     String::new()
