@@ -17,7 +17,7 @@ fn the_statement_reads_like_a_person_said_it() {
     let found = findings(&lengths);
     let expected = format!(
         "Past the changeover: 30 of 36 cutters are worn more than {worth:.2} mm. \
-         A wear-scaled gap is worth using (probability over 99 %)."
+         A wear-scaled gap is worth using (probability over 99 %, new length by the profile)."
     );
     assert_eq!(found.changeover.words(Unit::Mm), expected);
     assert_eq!((found.changeover.past_worth, found.changeover.stage), (30, Some(Stage::Worth)));
@@ -120,7 +120,10 @@ fn a_loop_that_shows_no_wear_is_not_given_rounds_to_its_changeover() {
     let report = of_loop(&bench.round, &lengths, &flat, &bench.skill);
     assert_eq!(report.rounds_away, None);
     let statement = report.words(Unit::Mm);
-    assert!(statement.ends_with("The fixed gap still serves (probability over 99 %)."), "{statement}");
+    assert!(
+        statement.ends_with("The fixed gap still serves (probability over 99 %, new length by the profile)."),
+        "{statement}"
+    );
 }
 
 #[test]
