@@ -2,17 +2,18 @@
 
 use super::now::{self, Now};
 use super::skill::Skill;
-use super::verdict::{self, Judged, LengthWord, Off};
+use super::verdict::{self, Judged, Known, LengthWord, RISK};
 use crate::chain::{CutterNumber, Side};
 use crate::round::{Closing, Cutter, Round};
+use crate::stats::belief::{Belief, smallest};
 use crate::stats::outlier::generalized_esd;
 use crate::stats::summary::{self, Summary};
 use crate::units::{Millimetres, mm};
 
 /// Fewest values among which one may be said to stand out. The test is fair from about 15; below 8 it sees little.
 const FEWEST: usize = 8;
-/// Risk of finding one that stands out where none does.
-const ALPHA: f64 = 0.05;
+/// Risk of finding one that stands out where none does: 5 % at either end, and only short ones are called struck.
+const ALPHA: f64 = 0.10;
 /// At most one in so many is looked at as standing out: more would be no outliers but a second population.
 const ONE_IN: usize = 6;
 
@@ -82,19 +83,33 @@ pub struct Struck {
     pub short_by: Millimetres,
 }
 
+/// What is known of each cutter's length now: since a length was chosen by all its readings and strokes, before that by its readings
+/// and those of its side.
+pub fn bests(round: &Round) -> Vec<Option<Belief>> {
+    let came = round.came();
+    round.cutters.iter().zip(came).map(|(cutter, came)| cutter.best().or(came)).collect()
+}
+
 /// The chosen length, else the shortest measured cutter of those brought to the common length.
-pub fn reference(round: &Round, lengths: &[Option<Now>], skill: &Skill) -> Option<Reference> {
+pub fn reference(round: &Round, bests: &[Option<Belief>]) -> Option<Reference> {
     if let Some(target) = &round.target {
         return Some(Reference { from: From::Target, length: target.length, u: mm(0.0) });
     }
-    shortest(round, lengths, skill, &[])
+    shortest(round, bests, &[])
 }
 
-/// The shortest measured cutter, those listed set aside.
-pub fn shortest(round: &Round, lengths: &[Option<Now>], skill: &Skill, aside: &[CutterNumber]) -> Option<Reference> {
-    let measured = matched(round, lengths).filter(|(cutter, _)| !aside.contains(&cutter.number));
-    let (cutter, now) = measured.min_by(|a, b| a.1.length.total_cmp(&b.1.length))?;
-    Some(Reference { from: From::Shortest(cutter.number), length: now.length, u: skill.length_u(now.readings) })
+/// The shortest measured cutter, those listed set aside; its length is that of the shortest of so many uncertain ones.
+pub fn shortest(round: &Round, bests: &[Option<Belief>], aside: &[CutterNumber]) -> Option<Reference> {
+    let kept = || {
+        let all = round.cutters.iter().zip(bests).filter_map(|(cutter, best)| Some((cutter, (*best)?)));
+        all.filter(|(cutter, _)| cutter.is_matched() && !aside.contains(&cutter.number))
+    };
+    let (cutter, _) = kept().min_by(|a, b| a.1.mean().total_cmp(&b.1.mean()))?;
+    // Median, and one standard deviation either way.
+    let beliefs: Vec<Belief> = kept().map(|(_, best)| best).collect();
+    let [low, middle, high] = [0.159, 0.5, 0.841].map(|p| smallest(&beliefs, p));
+    let u = 0.5 * (high? - low?);
+    Some(Reference { from: From::Shortest(cutter.number), length: mm(middle?), u: mm(u) })
 }
 
 /// The measured cutters that are to be of one length.
@@ -110,11 +125,11 @@ fn matched<'a>(round: &'a Round, lengths: &'a [Option<Now>]) -> impl Iterator<It
 pub fn judge(
     cutter: &Cutter,
     now: Option<Now>,
+    best: Option<Belief>,
     against: Option<Reference>,
     round: &Round,
-    skill: &Skill,
 ) -> Judged<LengthWord> {
-    let (Some(now), Some(reference)) = (now.filter(Now::is_measured), against) else {
+    let (Some(now), Some(best), Some(reference)) = (now.filter(Now::is_measured), best, against) else {
         return Judged::nothing(LengthWord::Unmeasured);
     };
     if may_be_filed(round, now) {
@@ -123,11 +138,20 @@ pub fn judge(
     if reference.from == From::Shortest(cutter.number) {
         return Judged { word: LengthWord::Even, off_by: Some(mm(0.0)), conformity: Some(1.0), worth_again: false };
     }
-    let off =
-        Off::new((now.length - reference.length).get(), now.readings, |n| skill.length_u(n).get(), reference.u.get());
-    let judged = verdict::length(off, round.header.spec.length_tolerance);
-    let too_short = reference.from == From::Target && off.is_below(-super::plan::band(&round.header.spec).get());
-    if too_short { Judged { word: LengthWord::Short, worth_again: false, ..judged } } else { judged }
+    let spec = &round.header.spec;
+    let noise = round.hand.noise();
+    let by = (now.length - reference.length).get();
+    let known = Known::new(by, best.less(reference.length.get(), reference.u.get().powi(2)), noise);
+    let judged = verdict::length_known(known, spec.length_tolerance);
+    let too_short = reference.from == From::Target
+        && now.filed
+        && best.below(reference.length.get() - super::plan::band(spec).get()) > 1.0 - RISK;
+    if too_short {
+        return Judged { word: LengthWord::Short, worth_again: false, ..judged };
+    }
+    // Filing goes on: the next reading comes by itself.
+    let goes_on = crate::round::script::is_still_long(round, cutter);
+    Judged { worth_again: judged.worth_again && !goes_on, ..judged }
 }
 
 /// True for a cutter that the file comes to yet. Once the round is signed off none does.
@@ -142,7 +166,13 @@ fn may_be_filed(round: &Round, now: Now) -> bool {
 }
 
 /// The whole picture; `verdicts` are those of [`judge`], cutter by cutter.
-pub fn evenness(round: &Round, lengths: &[Option<Now>], verdicts: &[Judged<LengthWord>], skill: &Skill) -> Evenness {
+pub fn evenness(
+    round: &Round,
+    lengths: &[Option<Now>],
+    bests: &[Option<Belief>],
+    verdicts: &[Judged<LengthWord>],
+    skill: &Skill,
+) -> Evenness {
     let spec = &round.header.spec;
     let tolerance = spec.length_tolerance;
     let listed = |wanted: fn(LengthWord) -> bool| -> Vec<CutterNumber> {
@@ -156,7 +186,7 @@ pub fn evenness(round: &Round, lengths: &[Option<Now>], verdicts: &[Judged<Lengt
         side_lengths(&of_side.map(|(_, now)| now.length.get()).collect::<Vec<_>>())
     };
     Evenness {
-        reference: reference(round, lengths, skill),
+        reference: reference(round, bests),
         tolerance,
         tolerance_height: tolerance * spec.fall(),
         spread: side_lengths(&values).map(|all| all.spread),

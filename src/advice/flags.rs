@@ -12,6 +12,7 @@ use super::skill::Skill;
 use super::verdict::{AngleWord, GapWord, LengthWord};
 use crate::chain::{CutterNumber, Side};
 use crate::round::Round;
+use crate::stats::belief::Belief;
 use crate::units::{Degrees, Millimetres};
 
 /// What is wrong. In the order in which it matters.
@@ -149,7 +150,7 @@ pub(crate) fn flags(
     round: &Round,
     cutters: &[CutterFinding],
     evenness: &Evenness,
-    lengths: &[Option<Now>],
+    (lengths, bests): (&[Option<Now>], &[Option<Belief>]),
     skill: &Skill,
 ) -> Vec<Flag> {
     let mut flags = Vec::new();
@@ -166,7 +167,7 @@ pub(crate) fn flags(
         };
         flags.push(Flag { cutter: found.number, kind });
     }
-    flags.extend(lengths_off(round, cutters, evenness, lengths, skill));
+    flags.extend(lengths_off(round, cutters, evenness, (lengths, bests)));
     flags.extend(angles_apart(round, cutters, skill));
     flags.sort_by_key(|flag| (flag.kind.rank(), flag.cutter));
     flags
@@ -199,8 +200,7 @@ fn lengths_off(
     round: &Round,
     cutters: &[CutterFinding],
     evenness: &Evenness,
-    lengths: &[Option<Now>],
-    skill: &Skill,
+    (lengths, bests): (&[Option<Now>], &[Option<Belief>]),
 ) -> Vec<Flag> {
     let mut flags = Vec::new();
     let fall = round.header.spec.fall();
@@ -215,14 +215,14 @@ fn lengths_off(
     // would make every other one long.
     let reference = match &round.target {
         Some(_) => evenness.reference,
-        None => evenness::shortest(round, lengths, skill, &struck),
+        None => evenness::shortest(round, bests, &struck),
     };
-    for (found, (cutter, now)) in cutters.iter().zip(round.cutters.iter().zip(lengths)) {
+    for (found, (cutter, (now, best))) in cutters.iter().zip(round.cutters.iter().zip(lengths.iter().zip(bests))) {
         let waits = evenness::waits(round, *now);
         if !cutter.is_present() || (struck.contains(&found.number) && !filed) {
             continue;
         }
-        let judged = evenness::judge(cutter, *now, reference, round, skill);
+        let judged = evenness::judge(cutter, *now, *best, reference, round);
         let Some(off) = judged.off_by else { continue };
         let (by, height) = (off.abs(), off.abs() * fall);
         let kind = match judged.word {

@@ -15,7 +15,7 @@
 //! use evenbite::advice::{Context, Findings, LengthWord, Skill};
 //! # use chrono::DateTime;
 //! # use evenbite::chain::{Sequence, Side, Wood, profile::built_in};
-//! # use evenbite::round::{Header, Tool};
+//! # use evenbite::round::{Header, Tool, Trust};
 //! # use evenbite::units::{Unit};
 //! use evenbite::chain::nth;
 //! use evenbite::round::{Entry, Event, Finding, LookItem, Past, Prices, Round, When};
@@ -34,6 +34,7 @@
 //! #     take_angles: false,
 //! #     spread: false,
 //! #     edges: true,
+//! #     trust: Trust::default(),
 //! #     links: 72,
 //! #     sequence: Sequence::Full,
 //! #     first: Side::Left,
@@ -110,10 +111,11 @@ pub use strokes::StrokeAdvice;
 pub use verdict::{AngleWord, GapWord, Judged, LengthWord};
 pub use wrist::Wrist;
 
-use crate::chain::{CutterNumber, Side};
+use crate::chain::{CutterNumber, Rule, Side};
 use crate::round::card::Prices;
 use crate::round::{Cutter, CutterState, Past, Round, Summary, Tool};
 use crate::saw::Grade;
+use crate::stats::belief::{Belief, Expected, Kin, kin};
 use crate::units::{Degrees, Millimetres};
 use now::Now;
 
@@ -217,17 +219,18 @@ impl Findings {
     pub fn of(ctx: &Context<'_>) -> Self {
         let (round, past, skill) = (ctx.round, ctx.past, ctx.skill);
         let lengths = evenness::lengths(round);
+        let bests = evenness::bests(round);
         let spec = &round.header.spec;
         // A plan weighs this round's steel against rounds before it: it must not change once the round is signed off.
         let wear = forecast::Wear::learn(spec.wear_per_round, &forecast::wears(&past.rounds));
         let this = Summary::of(round);
         let forecast = forecast::of_loop(past.rounds.iter().chain([&this]), spec, ctx.prices);
-        let mut cutters = of_cutters(ctx, &lengths);
+        let mut cutters = of_cutters(ctx, &lengths, &bests);
         let verdicts: Vec<_> = cutters.iter().map(|found| found.length).collect();
-        let evenness = evenness::evenness(round, &lengths, &verdicts, skill);
+        let evenness = evenness::evenness(round, &lengths, &bests, &verdicts, skill);
         let changeover = changeover::of_loop(round, &lengths, &forecast.wear, skill);
         let typical = forecast::typical(&wear, spec.need);
-        let plan = plan::plan(round, typical, skill);
+        let plan = plan::plan(round, typical);
         spare_repeats(&mut cutters, &lengths, round, plan.as_ref());
         let gaps = gaps::gaps(round, &cutters, typical);
         let grounds =
@@ -241,7 +244,7 @@ impl Findings {
             rule: changeover::rule(round, &changeover, past),
             file: file(round, past, &changeover),
             slope: slope::learn(&slope::of_rounds(&past.rounds).and(&slope::loss(round, &past.last))),
-            flags: flags::flags(round, &cutters, &evenness, &lengths, skill),
+            flags: flags::flags(round, &cutters, &evenness, (&lengths, &bests), skill),
             redo: redo::redo(round, &cutters, &lengths),
             status: Status::of(round, &cautions, &evenness.uneven),
             cautions,
@@ -260,18 +263,19 @@ impl Findings {
     }
 }
 
-fn of_cutters(ctx: &Context<'_>, lengths: &[Option<Now>]) -> Vec<CutterFinding> {
+fn of_cutters(ctx: &Context<'_>, lengths: &[Option<Now>], bests: &[Option<Belief>]) -> Vec<CutterFinding> {
     let (round, skill) = (ctx.round, ctx.skill);
-    let reference = evenness::reference(round, lengths, skill);
+    let reference = evenness::reference(round, bests);
     let at_gap = now::length_at_gap(round);
+    let common = Common::of(round, skill);
     let rates = [Side::Left, Side::Right].map(|side| strokes::rate(round, ctx.past, side, skill));
-    let all = round.cutters.iter().zip(lengths.iter().zip(at_gap));
-    all.map(|(cutter, (now, at_gap))| {
+    let all = round.cutters.iter().zip(lengths.iter().zip(bests).zip(at_gap));
+    all.map(|(cutter, ((now, best), at_gap))| {
         let rate = &rates[usize::from(cutter.side == Side::Right)];
         CutterFinding {
-            length: evenness::judge(cutter, *now, reference, round, skill),
+            length: evenness::judge(cutter, *now, *best, reference, round),
             strokes: strokes::for_cutter(round, cutter, rate),
-            ..of_cutter(ctx, cutter, *now, at_gap)
+            ..of_cutter(ctx, cutter, *now, at_gap, &common)
         }
     })
     .collect()
@@ -295,10 +299,16 @@ fn spare_repeats(cutters: &mut [CutterFinding], lengths: &[Option<Now>], round: 
 }
 
 /// All about one cutter that needs no other one.
-fn of_cutter(ctx: &Context<'_>, cutter: &Cutter, now: Option<Now>, at_gap: Option<Millimetres>) -> CutterFinding {
+fn of_cutter(
+    ctx: &Context<'_>,
+    cutter: &Cutter,
+    now: Option<Now>,
+    at_gap: Option<Millimetres>,
+    common: &Common,
+) -> CutterFinding {
     let (round, skill) = (ctx.round, ctx.skill);
     let spec = &round.header.spec;
-    let target_gap = if cutter.is_present() { round.target_gap(cutter) } else { None };
+    let target_gap = if cutter.is_present() { round.gap_by(common.rule, cutter) } else { None };
     let gap = rakers::gap_now(cutter, now, at_gap, ctx.past, spec, skill);
     CutterFinding {
         number: cutter.number,
@@ -314,21 +324,54 @@ fn of_cutter(ctx: &Context<'_>, cutter: &Cutter, now: Option<Now>, at_gap: Optio
         gap_now: cutter.gap(),
         gap_stale: cutter.gap_stale,
         length: Judged::nothing(LengthWord::Unmeasured),
-        angle: judge_angle(round, cutter, skill),
-        gap: rakers::judge(cutter, gap, target_gap, round, now, skill),
+        angle: judge_angle(round, cutter, skill, common),
+        gap: rakers::judge(cutter, gap, target_gap, round, now, (skill, common.rule, common.gaps)),
         stage: now.map(|now| changeover::of_cutter(round, now, skill)),
         raker: rakers::advise(gap, target_gap, now, round),
         strokes: None,
     }
 }
 
-fn judge_angle(round: &Round, cutter: &Cutter, skill: &Skill) -> Judged<AngleWord, Degrees> {
+/// How far the angles of one hand differ from each other, before they are read, degrees.
+const HELD: Expected = Expected { sd: 0.7, values: 4.0, least: 0.2 };
+/// Chance that an angle does not belong to the rest of its side, and how far such a one may be off, degrees (standard deviation).
+const ODD_ANGLE: (f64, f64) = (0.06, 3.0);
+/// Fewer angles tell nothing of the others.
+const FEWEST_ANGLES: usize = 5;
+
+/// What cutters worked by one hand have in common, as far as verdicts rest on it.
+struct Common {
+    rule: Rule,
+    gaps: Option<Kin>,
+    /// How far angles are off, left and right.
+    angles: [Option<Kin>; 2],
+}
+
+impl Common {
+    fn of(round: &Round, skill: &Skill) -> Self {
+        let rule = round.rule_in_force();
+        let target = round.header.spec.top_plate_for(round.header.wood);
+        let angles = [Side::Left, Side::Right].map(|side| {
+            let of_side = round.cutters.iter().filter(|cutter| cutter.is_present() && cutter.side == side);
+            let off: Vec<f64> = of_side.filter_map(|cutter| Some((cutter.angle.mean()? - target).get())).collect();
+            kin(&off, skill.angle_u(1).get().powi(2), HELD, FEWEST_ANGLES)
+        });
+        Self { rule, gaps: rakers::process(round, rule, skill), angles }
+    }
+}
+
+fn judge_angle(round: &Round, cutter: &Cutter, skill: &Skill, common: &Common) -> Judged<AngleWord, Degrees> {
     let Some(angle) = cutter.angle.mean().filter(|_| cutter.is_present()) else {
         return Judged::nothing(AngleWord::Unmeasured);
     };
-    let target = round.header.spec.top_plate_for(round.header.wood);
-    let off = verdict::Off::new((angle - target).get(), cutter.angle.count(), |n| skill.angle_u(n).get(), 0.0);
-    verdict::angle(off, round.header.spec.angle_tolerance)
+    let off = (angle - round.header.spec.top_plate_for(round.header.wood)).get();
+    let noise = skill.angle_u(cutter.angle.count()).get().powi(2);
+    let known = match common.angles[usize::from(cutter.side == Side::Right)] {
+        Some(kin) => Belief::new(kin.middle, kin.variance, ODD_ANGLE.0, ODD_ANGLE.1.powi(2)).read(off, noise),
+        None => Belief::new(off, noise, 0.0, noise),
+    };
+    let once = skill.angle_u(1).get().powi(2);
+    verdict::angle_known(verdict::Known::new(off, known, once), round.header.spec.angle_tolerance)
 }
 
 fn file(round: &Round, past: &Past, changeover: &ChangeoverReport) -> Option<FileAdvice> {

@@ -6,13 +6,15 @@
 //! other short would keep `t` where it is. So the options are nested: none left short, the smallest, the two smallest ...
 
 use super::now;
-use super::skill::Skill;
 use crate::chain::{CutterNumber, Layout, Side, Spec};
 use crate::round::Round;
+use crate::stats::belief::{Belief, smallest};
 use crate::units::{Millimetres, mm};
 
 /// At most one cutter in so many is left short.
 pub const ONE_IN: usize = 12;
+/// With this probability the shortest falls short of the target, by less than a reading can tell (chosen on simulated loops).
+const FALLS_SHORT: f64 = 0.8;
 /// Rounding in sums of readings: differences below count as none.
 const SLACK: Millimetres = mm(1e-9);
 
@@ -27,6 +29,8 @@ pub struct Candidate {
     pub length: Millimetres,
     /// Length that it must lose.
     pub need: Millimetres,
+    /// Standard uncertainty of the length.
+    pub u: Millimetres,
     /// Readings behind the length.
     pub readings: usize,
 }
@@ -35,6 +39,11 @@ impl Candidate {
     /// `a`: the length that the cutter can reach.
     pub fn reach(&self) -> Millimetres {
         self.length - self.need
+    }
+
+    fn belief(&self) -> Belief {
+        let variance = self.u.get().powi(2);
+        Belief::new(self.reach().get(), variance, 0.0, variance)
     }
 
     /// Length at which it ends for a target.
@@ -178,8 +187,13 @@ pub fn options(
 }
 
 fn option(short: &[Candidate], kept: &[Candidate], spec: &Spec, typical: Millimetres) -> PlanOption {
-    let shortest = kept.iter().map(Candidate::reach).min_by(Millimetres::total_cmp);
-    option_to(shortest.unwrap_or(mm(0.0)), short, kept, spec, typical)
+    option_to(mm(target(kept).unwrap_or(0.0)), short, kept, spec, typical)
+}
+
+/// The length that the kept cutters allow. The smallest of uncertain lengths is no length to file to: it is too small, and all others
+/// would pay for it. Instead the shortest will most likely end a little under it; of exact lengths it is the smallest.
+fn target(kept: &[Candidate]) -> Option<f64> {
+    smallest(&kept.iter().map(Candidate::belief).collect::<Vec<_>>(), FALLS_SHORT)
 }
 
 fn option_to(
@@ -227,7 +241,7 @@ pub fn recommend(options: &[PlanOption], typical: Millimetres) -> Option<usize> 
 
 /// The plan of a round: from lengths as they came, or as they are now when the length is chosen anew after filing has begun.
 /// `None` without a length and for a loop that the look-over rejected.
-pub fn plan(round: &Round, typical: Millimetres, skill: &Skill) -> Option<Plan> {
+pub fn plan(round: &Round, typical: Millimetres) -> Option<Plan> {
     if round.is_rejected() {
         return None;
     }
@@ -251,9 +265,9 @@ pub fn plan(round: &Round, typical: Millimetres, skill: &Skill) -> Option<Plan> 
     }
     let (options, limit) = options(&candidates, spec, &round.layout, unmeasured, typical);
     let recommended = recommend(&options, typical);
-    let target = recommended.and_then(|k| options.get(k)).or(options.first())?.target;
+    let taken = recommended.and_then(|k| options.get(k)).or(options.first())?;
+    let check = check(&candidates, &taken.left_short, taken.target);
     let why = why(&options, recommended, limit);
-    let check = check(&candidates, target, skill);
     Some(of(options, recommended, why, limit, check))
 }
 
@@ -308,13 +322,17 @@ impl AboutOne {
 /// At most this many cutters are asked to be measured once more before the plan is trusted.
 const CHECKED: usize = 3;
 
-/// Kept cutters that set the target with a single reading, or may do so as far as one reading tells, the nearest first.
-fn check(candidates: &[Candidate], target: Millimetres, skill: &Skill) -> Vec<CutterNumber> {
-    let above = |c: &Candidate| c.reach() - target;
-    let sets = |c: &&Candidate| c.readings < 2 && (-SLACK..=skill.length).contains(&above(c));
-    let mut found: Vec<&Candidate> = candidates.iter().filter(sets).collect();
-    found.sort_by(|a, b| above(a).total_cmp(&above(b)).then(a.number.cmp(&b.number)));
-    found.into_iter().take(CHECKED).map(|c| c.number).collect()
+/// A cutter sets the target where so much of what falls short of it is this one's.
+const SETS: f64 = 0.2;
+
+/// Kept cutters that set the target with a single reading, the one that does so most first.
+fn check(candidates: &[Candidate], short: &[CutterNumber], target: Millimetres) -> Vec<CutterNumber> {
+    let kept = candidates.iter().filter(|c| !short.contains(&c.number));
+    let mut found: Vec<(f64, CutterNumber)> =
+        kept.filter(|c| c.readings < 2).map(|c| (c.belief().below(target.get()), c.number)).collect();
+    found.retain(|(share, _)| *share >= SETS);
+    found.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    found.into_iter().take(CHECKED).map(|(_, number)| number).collect()
 }
 
 /// The length that each kept cutter can reach, as far as it is known.
@@ -325,16 +343,21 @@ pub fn reaches(round: &Round) -> Vec<(CutterNumber, Millimetres)> {
 
 fn candidates(round: &Round) -> Vec<Candidate> {
     let anew = round.target.is_none() || round.reopened.is_some();
+    let came = round.came();
     let of = |cutter: &crate::round::Cutter| {
         let (number, side) = (cutter.number, cutter.side);
         let filed = now::length(round, cutter).filter(|now| anew && now.filed && now.is_measured());
         if let Some(now) = filed {
             // Filed in this round: it is sharp and needs no more, but for damage found since.
             let need = if cutter.hurt_since { round.need(cutter) } else { mm(0.0) };
-            return Some(Candidate { number, side, length: now.length, need, readings: now.readings });
+            let best = cutter.best();
+            let length = best.map_or(now.length, |best| mm(best.mean()));
+            let u = mm(best.map_or(0.0, |best| best.sd()));
+            return Some(Candidate { number, side, length, need, u, readings: now.readings });
         }
-        let (length, readings) = (cutter.before.mean()?, cutter.before.count());
-        Some(Candidate { number, side, length, need: round.need(cutter), readings })
+        let best = came.get(number.index()).copied().flatten()?;
+        let (length, u) = (mm(best.mean()), mm(best.sd()));
+        Some(Candidate { number, side, length, need: round.need(cutter), u, readings: cutter.before.count() })
     };
     round.cutters.iter().filter(|cutter| cutter.is_present()).filter_map(of).collect()
 }

@@ -3,9 +3,10 @@
 
 use super::now::Now;
 use super::skill::Skill;
-use super::verdict::{self, GapWord, Judged, Off};
+use super::verdict::{self, GapWord, Judged, Known, Off};
 use crate::chain::{Rule, Spec, geometry};
 use crate::round::{Cutter, Past, Round};
+use crate::stats::belief::{Belief, Expected, Kin, kin};
 use crate::stats::conformity::{GUARD, Verdict};
 use crate::stats::quantile::normal_cdf;
 use crate::units::{Degrees, Millimetres, mm};
@@ -82,6 +83,8 @@ pub struct RakerAdvice {
     pub act: Act,
     /// Steel to take off the raker.
     pub steel: Millimetres,
+    /// What to take at once: a little less.
+    pub take: Millimetres,
     /// Where the raker is too low.
     pub recovery: Option<Recovery>,
     /// Where it is too low for the fixed gap past the changeover and right by the wear-scaled one: that gap.
@@ -132,37 +135,53 @@ fn predict(
     (!longer).then(|| Gap { gap: left, u: mm(u.get().hypot(filed.get() * u_fall).hypot(fall * u_filed)), basis })
 }
 
-/// Gap verdict. A gap measured before the tooth was filed again is to be measured again.
-pub fn judge(
+/// How far gaps that one hand set differ from each other, before they are read, mm.
+const SET: Expected = Expected { sd: 0.04, values: 4.0, least: 0.02 };
+/// Chance that a raker does not belong to the rest, and how far such a one may be off, mm (standard deviation).
+const ODD: (f64, f64) = (0.05, 0.2);
+/// Fewer gaps tell nothing of the others.
+const FEWEST: usize = 5;
+/// So much of the tolerance is left on a raker that is filed (chosen on simulated loops).
+const CARE: f64 = 0.2;
+/// A raker is good only where it is too low with at most this probability: steel cannot be put back.
+const RISK_LOW: f64 = 0.01;
+
+/// What the rakers of the loop have in common: how far their gaps are off, as measured.
+pub(super) fn process(round: &Round, rule: Rule, skill: &Skill) -> Option<Kin> {
+    let known = round.cutters.iter().filter(|cutter| cutter.is_present() && !cutter.gap_stale);
+    let off: Vec<f64> = known.filter_map(|cutter| Some((cutter.gap()? - round.gap_by(rule, cutter)?).get())).collect();
+    kin(&off, skill.gap_u(1).get().powi(2), SET, FEWEST)
+}
+
+/// Gap verdict, by reading and process. A gap measured before the tooth was filed again is judged as it is predicted from then on; one
+/// of the last round is not.
+pub(super) fn judge(
     cutter: &Cutter,
     gap: Option<Gap>,
     target: Option<Millimetres>,
     round: &Round,
     now: Option<Now>,
-    skill: &Skill,
+    (skill, rule, process): (&Skill, Rule, Option<Kin>),
 ) -> Judged<GapWord> {
-    let (Some(gap), Some(target)) = (gap, target) else { return Judged::nothing(GapWord::Unmeasured) };
+    let (Some(gap), Some(target)) = (gap.filter(|gap| gap.basis != Basis::LastRound), target) else {
+        return Judged::nothing(GapWord::Unmeasured);
+    };
     let tolerance = round.header.spec.gap_tolerance;
-    let u_target = target_u(round, now, skill);
-    match gap.basis {
-        Basis::LastRound => Judged::nothing(GapWord::Unmeasured),
-        Basis::Earlier => {
-            let off =
-                Off { by: (gap.gap - target).get(), u: gap.u.get().hypot(u_target), u_next: gap.u.get(), shift: 0.0 };
-            let (_, conformity, _) = off.judge(tolerance.get());
-            Judged {
-                word: GapWord::Again,
-                off_by: Some(gap.gap - target),
-                conformity: Some(conformity),
-                worth_again: true,
-            }
-        }
-        Basis::Measured => {
-            let count = if cutter.gap_after.is_empty() { cutter.gap_before.count() } else { cutter.gap_after.count() };
-            let off = Off::new((gap.gap - target).get(), count, |n| skill.gap_u(n).get(), u_target);
-            under_cap(verdict::gap(off, tolerance), gap, &round.header.spec)
-        }
-    }
+    let (off, noise) = ((gap.gap - target).get(), gap.u.get().powi(2));
+    let known = match process {
+        Some(kin) => Belief::new(kin.middle, kin.variance, ODD.0, ODD.1.powi(2)).read(off, noise),
+        None => Belief::new(off, noise, 0.0, noise),
+    };
+    let known = known.less(0.0, target_u(round, rule, now, skill).powi(2));
+    let judged = verdict::gap_known(Known::new(off, known, skill.gap_u(1).get().powi(2)), tolerance);
+    let low = 1.0 - known.below(tolerance.get());
+    let judged = if judged.word == GapWord::Good && low > RISK_LOW {
+        let worth_again = cutter.gap_after.count() + cutter.gap_before.count() > 0;
+        Judged { word: GapWord::Again, worth_again, ..judged }
+    } else {
+        judged
+    };
+    under_cap(judged, gap, &round.header.spec)
 }
 
 /// The largest gap allowed bounds one side only: one that reads above it is never good, and too low once that is proven. At the
@@ -178,9 +197,9 @@ fn under_cap(judged: Judged<GapWord>, gap: Gap, spec: &Spec) -> Judged<GapWord> 
 }
 
 /// Standard uncertainty of the target gap that comes with the cutter's length, mm.
-fn target_u(round: &Round, now: Option<Now>, skill: &Skill) -> f64 {
+fn target_u(round: &Round, rule: Rule, now: Option<Now>, skill: &Skill) -> f64 {
     let spec = &round.header.spec;
-    let rises = match round.rule_in_force() {
+    let rises = match rule {
         Rule::Scaled => spec.reach_growth() * spec.bite_new(round.header.wood).radians().tan(),
         Rule::Fixed | Rule::Plate | Rule::Setting => 0.0,
     };
@@ -193,8 +212,17 @@ pub fn advise(gap: Option<Gap>, target: Option<Millimetres>, now: Option<Now>, r
     let reach = now.map(|now| spec.reach(spec.wear(now.length)));
     let bite = gap.zip(reach).map(|(gap, reach)| geometry::bite_angle(gap.gap, reach));
     let over = gap.is_some_and(|gap| gap.is_proven_over(spec));
-    let mut advice =
-        RakerAdvice { target, gap, act: Act::Measure, steel: mm(0.0), recovery: None, scaled_fits: None, bite, over };
+    let mut advice = RakerAdvice {
+        target,
+        gap,
+        act: Act::Measure,
+        steel: mm(0.0),
+        take: mm(0.0),
+        recovery: None,
+        scaled_fits: None,
+        bite,
+        over,
+    };
     let (Some(gap), Some(target)) = (gap, target) else { return advice };
     let tolerance = spec.gap_tolerance;
     let excess = gap.gap - target;
@@ -203,7 +231,7 @@ pub fn advise(gap: Option<Gap>, target: Option<Millimetres>, now: Option<Now>, r
     advice.act = match gap.basis {
         // What was measured is acted on as it reads; the verdict beside it says how sure that is.
         Basis::Measured if excess > tolerance || spec.is_over(gap.gap) => Act::TooLow,
-        Basis::Measured if excess < -tolerance => Act::File,
+        Basis::Measured if excess < -tolerance * 0.5 => Act::File,
         Basis::Measured => Act::Leave,
         // What is only predicted spares the measuring where it is proven right, and nothing else.
         Basis::Earlier | Basis::LastRound if verdict == Verdict::Inside && !spec.is_over(gap.gap) => Act::Leave,
@@ -211,6 +239,8 @@ pub fn advise(gap: Option<Gap>, target: Option<Millimetres>, now: Option<Now>, r
     };
     if advice.act != Act::TooLow {
         advice.steel = (-excess).max(mm(0.0));
+        // A little less than it reads: what a file takes too much cannot be put back.
+        advice.take = (-excess - tolerance * CARE).max(mm(0.0));
     }
     if advice.act == Act::TooLow {
         advice.recovery = recovery(excess, now, round);

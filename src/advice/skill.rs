@@ -1,5 +1,6 @@
 //! How far one reading can be trusted, and a mean of several.
 
+use crate::round::Trust;
 use crate::units::{Degrees, Millimetres, deg, mm};
 
 /// The part of a length's standard uncertainty that repeats cannot average away: a caliper that is in error by at
@@ -32,6 +33,11 @@ impl Default for Skill {
 }
 
 impl Skill {
+    /// What a round keeps of it.
+    pub const fn trust(&self) -> Trust {
+        Trust { length: self.length, gap: self.gap, angle: self.angle }
+    }
+
     /// Standard uncertainty of the mean of `n` length readings.
     pub fn length_u(&self, n: usize) -> Millimetres {
         mm(averaged(self.length.get(), LENGTH_FLOOR.get(), n))

@@ -10,9 +10,11 @@ use super::plan;
 use super::say;
 use super::skill::Skill;
 use crate::chain::Side;
+use crate::round::best;
 use crate::round::summary::Filing;
 use crate::round::{Cutter, CutterState, Past, Round, Tool};
 use crate::stats::conformity::GUARD;
+use crate::stats::quantile::normal_cdf;
 use crate::units::{Millimetres, mm};
 
 /// How much the rate differs from filing to filing, as a share of it (proposal).
@@ -38,6 +40,8 @@ pub(crate) struct Rate {
     pub low: Millimetres,
     /// Upper end.
     pub high: Millimetres,
+    /// Standard uncertainty of the expected one.
+    pub u: Millimetres,
     /// Filings learned from.
     pub filings: usize,
 }
@@ -113,6 +117,7 @@ pub(crate) fn learn(
         mean: mm(next.mean),
         low: mm((next.mean - half).max(stroke_mm / (2.0 * BELIEVABLE))),
         high: mm(next.mean + half),
+        u: mm(now.variance.sqrt()),
         filings: past.len() + here.len(),
     }
 }
@@ -132,14 +137,44 @@ pub(crate) fn rate(round: &Round, past: &Past, side: Side, skill: &Skill) -> Rat
     learn(header.spec.stroke, &past, &here, skill.length)
 }
 
-/// Strokes from `length` to the band `[target, target + band]`. The count times the upper end of the rate's
-/// interval never passes the target, except that one stroke is always needed where anything is to be taken: a light one where
-/// less than a stroke is to be taken.
-pub(crate) fn advise(length: Millimetres, target: Millimetres, band: Millimetres, rate: &Rate) -> StrokeAdvice {
+/// More than this past the target is steel wasted on every other cutter.
+const PAST: f64 = 0.05;
+/// With this probability at most the strokes told take the cutter so far (chosen on simulated loops).
+const RISK_PAST: f64 = 0.03;
+
+/// How far a filing of so many strokes may end from what is expected, as variance, mm²: the rate's own, what differs from filing to
+/// filing and from stroke to stroke.
+fn spread(strokes: f64, rate: &Rate) -> f64 {
+    let mean = rate.mean.get();
+    (strokes * rate.u.get()).powi(2)
+        + (best::FILING_SPREAD * mean * strokes).powi(2)
+        + strokes * (best::STROKE_SPREAD * mean).powi(2)
+}
+
+/// Strokes from a best value of the length, known with variance `variance`, to the band `[target, target + band]`: as many as end most
+/// likely near its middle, and no more than may be given without passing the target. One stroke is always needed where anything is to
+/// be taken: a light one where less than a stroke is to be taken.
+pub(crate) fn advise(
+    length: Millimetres,
+    variance: f64,
+    target: Millimetres,
+    band: Millimetres,
+    rate: &Rate,
+) -> StrokeAdvice {
     let to_take = length - target;
     let is_there = to_take <= band + SLACK;
-    let strokes = if is_there { 0 } else { say::whole(to_take / rate.high).max(1) };
-    let surely_there = to_take - rate.low * f64::from(strokes) <= band + SLACK;
+    let end = |strokes: u32| {
+        let n = f64::from(strokes);
+        ((to_take - rate.mean * n).get(), (variance + spread(n, rate)).sqrt())
+    };
+    let is_safe = |strokes: u32| {
+        let (left, sd) = end(strokes);
+        normal_cdf((-PAST - left) / sd) <= RISK_PAST
+    };
+    let aim = say::whole(((to_take - band * 0.5) / rate.mean).round());
+    let strokes = if is_there { 0 } else { (1..=aim).rev().find(|strokes| is_safe(*strokes)).unwrap_or(1) };
+    let (left, sd) = end(strokes);
+    let surely_there = left + GUARD * sd <= band.get();
     StrokeAdvice {
         strokes,
         to_take: to_take.max(mm(0.0)),
@@ -160,15 +195,20 @@ pub(crate) fn for_cutter(round: &Round, cutter: &Cutter, rate: &Rate) -> Option<
         return None;
     }
     let now = now::length(round, cutter).filter(now::Now::is_measured)?;
+    let best = cutter.best();
+    let length = best.map_or(now.length, |best| mm(best.mean()));
+    let variance = best.map_or(0.0, |best| best.variance());
     let band = plan::band(&round.header.spec);
     let mut advice = match cutter.state {
         CutterState::Missing => return None,
-        CutterState::LeftShort if now.filed && now.length <= target + band => return None,
+        CutterState::LeftShort if now.filed && length <= target + band => return None,
         CutterState::LeftShort if !now.filed => {
-            let sharp = now.length - round.need(cutter).min(round.header.spec.need);
-            advise(now.length, sharp.min(target + band), mm(0.0), rate)
+            let sharp = length - round.need(cutter).min(round.header.spec.need);
+            advise(length, variance, sharp.min(target + band), mm(0.0), rate)
         }
-        CutterState::Kept | CutterState::Damaged | CutterState::LeftShort => advise(now.length, target, band, rate),
+        CutterState::Kept | CutterState::Damaged | CutterState::LeftShort => {
+            advise(length, variance, target, band, rate)
+        }
     };
     if advice.strokes == 0 && !now.filed {
         advice.strokes = 1;

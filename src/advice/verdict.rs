@@ -7,6 +7,7 @@
 use serde::Serialize;
 use strum::IntoStaticStr;
 
+use crate::stats::belief::Belief;
 use crate::stats::conformity::{GUARD, Limits, Verdict};
 use crate::units::{Degrees, Millimetres, deg, mm};
 
@@ -126,33 +127,114 @@ impl Off {
     }
 }
 
+/// Risk of a wrong verdict, at most.
+pub const RISK: f64 = 0.05;
+
+/// What is known of how far a value is off, and the variance of one reading more.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Known {
+    by: f64,
+    off: Belief,
+    noise: f64,
+}
+
+impl Known {
+    /// A value that reads off by `by` and is known to be off so much; `noise` is the variance of one reading.
+    pub const fn new(by: f64, off: Belief, noise: f64) -> Self {
+        Self { by, off, noise }
+    }
+
+    /// The verdict against `-tolerance..=tolerance` by reading and process: inside, above or below where that is at least 95 % sure.
+    ///
+    /// Source: conformity with prior knowledge, JCGM 106:2012, clauses 6 to 8, numbers from memory.
+    pub fn judge(&self, tolerance: f64) -> (Verdict, f64, bool) {
+        let verdict = |off: &Belief| {
+            let (below, above) = (off.below(-tolerance), 1.0 - off.below(tolerance));
+            if 1.0 - below - above >= 1.0 - RISK {
+                Verdict::Inside
+            } else if above >= 1.0 - RISK {
+                Verdict::Above
+            } else if below >= 1.0 - RISK {
+                Verdict::Below
+            } else {
+                Verdict::Undecided
+            }
+        };
+        let word = verdict(&self.off);
+        // One more reading decides where the value stays, or moves by as much as one reading in ten moves it.
+        let variance = self.off.variance();
+        let far = GUARD * (variance + self.noise).sqrt();
+        let decides = |y: f64| verdict(&self.off.read(self.off.mean() + y, self.noise)) != Verdict::Undecided;
+        let worth_again = word == Verdict::Undecided && [0.0, far, -far].into_iter().any(decides);
+        (word, self.off.within(-tolerance, tolerance), worth_again)
+    }
+
+    fn judged<W, Q>(&self, tolerance: f64, quantity: impl Fn(f64) -> Q, word: impl Fn(Verdict) -> W) -> Judged<W, Q> {
+        let (verdict, conformity, worth_again) = self.judge(tolerance);
+        Judged { word: word(verdict), off_by: Some(quantity(self.by)), conformity: Some(conformity), worth_again }
+    }
+}
+
+/// Length verdict by all that is known, mm.
+pub fn length_known(known: Known, tolerance: Millimetres) -> Judged<LengthWord> {
+    known.judged(tolerance.get(), mm, LengthWord::from)
+}
+
+/// Gap verdict by all that is known, mm. A gap above its target is a raker filed too low.
+pub fn gap_known(known: Known, tolerance: Millimetres) -> Judged<GapWord> {
+    known.judged(tolerance.get(), mm, GapWord::from)
+}
+
+/// Angle verdict by all that is known, degrees.
+pub fn angle_known(known: Known, tolerance: Degrees) -> Judged<AngleWord, Degrees> {
+    known.judged(tolerance.get(), deg, AngleWord::from)
+}
+
+impl From<Verdict> for LengthWord {
+    fn from(verdict: Verdict) -> Self {
+        match verdict {
+            Verdict::Inside => Self::Even,
+            Verdict::Above => Self::Long,
+            Verdict::Below => Self::Short,
+            Verdict::Undecided => Self::Again,
+        }
+    }
+}
+
+impl From<Verdict> for GapWord {
+    fn from(verdict: Verdict) -> Self {
+        match verdict {
+            Verdict::Inside => Self::Good,
+            Verdict::Above => Self::Low,
+            Verdict::Below => Self::High,
+            Verdict::Undecided => Self::Again,
+        }
+    }
+}
+
+impl From<Verdict> for AngleWord {
+    fn from(verdict: Verdict) -> Self {
+        match verdict {
+            Verdict::Inside => Self::True,
+            Verdict::Above | Verdict::Below => Self::Off,
+            Verdict::Undecided => Self::Again,
+        }
+    }
+}
+
 /// Length verdict; `off` in mm.
 pub fn length(off: Off, tolerance: Millimetres) -> Judged<LengthWord> {
-    off.judged(tolerance.get(), mm, |verdict| match verdict {
-        Verdict::Inside => LengthWord::Even,
-        Verdict::Above => LengthWord::Long,
-        Verdict::Below => LengthWord::Short,
-        Verdict::Undecided => LengthWord::Again,
-    })
+    off.judged(tolerance.get(), mm, LengthWord::from)
 }
 
 /// Gap verdict; `off` in mm. A gap above its target is a raker filed too low.
 pub fn gap(off: Off, tolerance: Millimetres) -> Judged<GapWord> {
-    off.judged(tolerance.get(), mm, |verdict| match verdict {
-        Verdict::Inside => GapWord::Good,
-        Verdict::Above => GapWord::Low,
-        Verdict::Below => GapWord::High,
-        Verdict::Undecided => GapWord::Again,
-    })
+    off.judged(tolerance.get(), mm, GapWord::from)
 }
 
 /// Angle verdict; `off` in degrees.
 pub fn angle(off: Off, tolerance: Degrees) -> Judged<AngleWord, Degrees> {
-    off.judged(tolerance.get(), deg, |verdict| match verdict {
-        Verdict::Inside => AngleWord::True,
-        Verdict::Above | Verdict::Below => AngleWord::Off,
-        Verdict::Undecided => AngleWord::Again,
-    })
+    off.judged(tolerance.get(), deg, AngleWord::from)
 }
 
 impl LengthWord {

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use chrono::{DateTime, FixedOffset, TimeDelta};
 
 use super::{CareError, Workshop};
+use crate::advice::Skill;
 use crate::chain::{Profile, Spec};
 use crate::coach::{Coach, Pending};
 use crate::record::{Moved, Rack, RackError, RoundFile};
@@ -211,6 +212,9 @@ impl Workshop {
     pub fn begin(&self, header: &Header) -> Result<Started, CareError> {
         let card = self.rack.card(&header.tag)?;
         let last = self.rack.history(&header.tag)?.0.rows.last().map(|row| row.summary.ended);
+        // The round keeps how far readings are trusted now, so that it means the same later.
+        let skill = self.rack.sharpener(&header.sharpener).map_or_else(|_| Skill::default(), |person| person.skill());
+        let header = &Header { trust: skill.trust(), ..header.clone() };
         let (file, round) = self.rack.begin_round(header)?;
         let clock_behind = last.filter(|last| *last - header.started > CLOCK_SLACK);
         let coach = self.coach(&card, round);

@@ -245,6 +245,10 @@ impl Coach {
             let fact = format!("{} of {all} cutters: one of them may be the shortest", plan.unmeasured);
             prompt.facts.push(("not measured".to_owned(), fact));
         }
+        if let Some(deciding) = plan.check.first() {
+            let fact = format!("cutter {deciding} once more: its one reading sets the length for all");
+            prompt.facts.push(("better first".to_owned(), fact));
+        }
         for (index, option) in plan.options.iter().enumerate() {
             let recommended = plan.recommended == Some(index);
             // An option that saves next to nothing against the one before only costs reading.

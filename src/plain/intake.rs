@@ -12,7 +12,7 @@ use crate::care::{Free, RackError, Standing, Workshop};
 use crate::chain::{Corner, FIELDS, Layout, LowerKickback, Sequence, Side, Wood};
 use crate::coach::known_as;
 use crate::round::card::{Own, Prices};
-use crate::round::{Card, Header, Tool};
+use crate::round::{Card, Header, Tool, Trust};
 use crate::units::clean::{clean, slug};
 use crate::units::reading::{self, Kind, Value};
 use crate::units::{Millimetres, Unit};
@@ -258,6 +258,7 @@ pub(super) fn intake<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         take_strokes,
         take_angles,
         edges: true,
+        trust: Trust::default(),
         spread: was.is_some_and(|was| was.spread),
         links: card.links,
         sequence: card.sequence,

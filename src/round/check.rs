@@ -112,7 +112,8 @@ impl Round {
             Event::Closed { how: Closing::Rejected } if !self.is_rejected() => Err(Refusal::NotRejected),
             Event::Closed { how: Closing::Signed } if self.phase != Phase::Sign => Err(Refusal::NotProved),
             Event::Closed { how: Closing::Signed } if self.is_spent() => Err(Refusal::Spent),
-            Event::Done { task: Task::Proved } if self.phase != Phase::Prove => Err(Refusal::NotProved),
+            // An older version went on to the proof from rakers that are filed on now.
+            Event::Done { task: Task::Proved } if self.phase < Phase::Rakers => Err(Refusal::NotProved),
             _ => Ok(()),
         }
     }

@@ -9,6 +9,7 @@ use strum::{Display, IntoStaticStr};
 
 use super::event::{Reading, When};
 use crate::chain::{CutterNumber, Side};
+use crate::stats::belief::Belief;
 use crate::units::{Degrees, Millimetres};
 
 /// What is to be done with a cutter.
@@ -102,6 +103,8 @@ pub struct Cutter {
     pub gap_stale: bool,
     /// It was marked damaged after it was last filed: the damage is still in it.
     pub hurt_since: bool,
+    /// What is known of its length since the length to file to was chosen.
+    pub(super) best: Option<Belief>,
     /// What it is where it is not left short: kept or damaged.
     pub(super) else_is: CutterState,
     /// Its angle is being filed right: the tooth is then to be measured again.
@@ -129,6 +132,7 @@ impl Cutter {
             at_gap_before: None,
             gap_stale: false,
             hurt_since: false,
+            best: None,
             else_is: CutterState::Kept,
             mending_angle: false,
             pending_strokes: 0,

@@ -10,6 +10,7 @@ use super::cut::Cut;
 use super::cutter::CutterState;
 use super::look::{Finding, LookItem};
 use super::script::Phase;
+use super::trust::Trust;
 use crate::chain::{CutterNumber, Layout, Rule, Sequence, Side, Spec, Wood, layout::LayoutError};
 use crate::units::{Degrees, Millimetres, Unit};
 
@@ -101,6 +102,9 @@ pub struct Header {
     /// The saw that the loop runs on; where one is named, it is asked for after the loop's own look-over.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub saw: String,
+    /// How far single readings are trusted in this round.
+    #[serde(default, skip_serializing_if = "Trust::is_default")]
+    pub trust: Trust,
     /// Name of the profile that [`Header::spec`] was copied from.
     pub profile: String,
     /// The numbers this round works with.

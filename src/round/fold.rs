@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::best::Hand;
 use super::check::{Contradiction, check_numbers};
 use super::choice::{Reopened, Target};
 use super::cut::Cut;
@@ -83,6 +84,8 @@ pub struct Round {
     pub closed: Option<Closing>,
     /// True between a pause and the next event.
     pub paused: bool,
+    /// What is learned of hand and caliper.
+    pub(crate) hand: Hand,
     pub(super) phase: Phase,
     /// Cutter the hand is at.
     pub(super) at: Option<CutterNumber>,
@@ -98,6 +101,7 @@ impl Round {
     pub fn begin(header: Header) -> Result<Self, LayoutError> {
         let layout = header.layout()?;
         let cutters = layout.slots().iter().map(|slot| Cutter::new(slot.number, slot.side)).collect();
+        let hand = Hand::new(&header);
         Ok(Self {
             header,
             layout,
@@ -118,6 +122,7 @@ impl Round {
             zeros: Vec::new(),
             closed: None,
             paused: false,
+            hand,
             phase: Phase::Look,
             at: None,
             back: None,
@@ -269,6 +274,7 @@ impl Round {
             Event::Saw { looked_at } => self.saw = looked_at.clone().map_or(SawLook::LeftOut, SawLook::LookedAt),
             Event::Target { mm, left_short, recommended } => {
                 self.choose(Target { length: *mm, recommended: *recommended }, left_short);
+                self.begin_filing();
             }
             Event::Rule { rule } => self.rule = Some(*rule),
             Event::AboveSetting { setting_mm, largest_mm } => {
@@ -299,11 +305,12 @@ impl Round {
     }
 
     /// Work of a later part of filing is on record: whoever did it had gone on. Older versions went on from a cutter within the
-    /// whole tolerance, where filing now stops at the aim; their rounds stand where they stood.
+    /// whole tolerance, and from a raker too, where filing now stops at the aim; their rounds stand where they stood.
     fn go_on_to(&mut self, event: &Event) {
         let to = match event {
             Event::Done { task: Task::SawTurned } => Phase::Second,
             Event::Rule { .. } => Phase::Rakers,
+            Event::Light { .. } | Event::Done { task: Task::Proved | Task::EndZero } => Phase::Prove,
             _ => return,
         };
         if self.back.is_none() && (Phase::First..to).contains(&self.phase) {
@@ -330,8 +337,16 @@ impl Round {
             }
         }
         match event {
-            Event::Length { when: When::Before, mm, again, .. } => cutter.before.take(*mm, *again),
-            Event::Length { when: When::After, mm, again, .. } => cutter.filed_to(*mm, *again),
+            Event::Length { when: When::Before, mm, again, .. } => {
+                if *again {
+                    cutter.came_again(mm.get(), &mut self.hand);
+                }
+                cutter.before.take(*mm, *again);
+            }
+            Event::Length { when: When::After, mm, again, .. } => {
+                cutter.weigh(mm.get(), *again, &mut self.hand);
+                cutter.filed_to(*mm, *again);
+            }
             Event::Angle { deg, again, .. } => cutter.angle_read(*deg, *again),
             Event::Gap { when, mm, again, .. } => cutter.gap_read(*when, *mm, *again),
             Event::Strokes { count, .. } => {

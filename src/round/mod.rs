@@ -11,7 +11,7 @@
 //! ```
 //! use chrono::DateTime;
 //! use evenbite::chain::{Sequence, Side, Wood, profile::built_in};
-//! use evenbite::round::{Ask, Entry, Event, Finding, Header, Round, Tool};
+//! use evenbite::round::{Ask, Entry, Event, Finding, Header, Round, Tool, Trust};
 //! use evenbite::units::{Unit};
 //!
 //! let profile = built_in::named("three-eighths").ok_or("not built in")?;
@@ -27,6 +27,7 @@
 //!     take_angles: false,
 //!     spread: false,
 //!     edges: true,
+//!     trust: Trust::default(),
 //!     links: 72,
 //!     sequence: Sequence::Full,
 //!     first: Side::Left,
@@ -50,6 +51,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+pub(crate) mod best;
 pub(crate) mod card;
 pub(crate) mod check;
 pub(crate) mod choice;
@@ -66,6 +68,7 @@ pub(crate) mod script;
 pub(crate) mod summary;
 #[cfg(test)]
 mod tests;
+pub(crate) mod trust;
 
 pub use card::{Card, Own, Prices, Scrapped};
 pub use check::{Contradiction, Refusal};
@@ -79,3 +82,4 @@ pub use look::{Finding, LookItem, Stop};
 pub use loss::GapLoss;
 pub use script::{Ask, Phase, Step};
 pub use summary::{LastCutter, Lengths, Past, Summary, last_cutters};
+pub use trust::Trust;

@@ -96,7 +96,7 @@ impl Round {
         self.gap_by(self.rule_in_force(), cutter)
     }
 
-    fn gap_by(&self, rule: Rule, cutter: &Cutter) -> Option<Millimetres> {
+    pub(crate) fn gap_by(&self, rule: Rule, cutter: &Cutter) -> Option<Millimetres> {
         let spec = &self.header.spec;
         let wear = match (rule, cutter.length()) {
             (_, Some(length)) => spec.wear(length),

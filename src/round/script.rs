@@ -5,13 +5,13 @@
 //! round stands at the same cutter.
 
 use crate::chain::CutterNumber;
+use crate::stats::belief::Belief;
 use serde::{Deserialize, Serialize};
 
 use super::cutter::Cutter;
 use super::event::{Header, Reading, Task, Tool};
 use super::fold::{Round, SawLook};
 use super::look::LookItem;
-use crate::units::Millimetres;
 
 /// Part of a round, in order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -117,6 +117,11 @@ pub struct Step {
     /// What is asked.
     pub ask: Ask,
 }
+
+/// A cutter that is above the tolerance with at most this probability needs no more strokes.
+const SURELY_WITHIN: f64 = 0.01;
+/// Rounding in best values, mm.
+const SLACK: f64 = 1e-9;
 
 /// How many cutters a grinder's work is checked on: of the second hand before going on, and of each hand at the end.
 const GRINDER_CHECK: usize = 2;
@@ -315,22 +320,24 @@ fn is_reading_open(round: &Round, cutter: &Cutter, reading: Reading) -> bool {
     }
 }
 
-/// Less than a caliper shows: a reading at the aim is there.
-const SAME: Millimetres = Millimetres::new(1e-6);
-
-/// Filed, and still longer than the aim: more strokes, then measure again.
+/// Filed, and its best value is still above the band that the plan files to, unless it is all but sure to be within tolerance: more
+/// strokes, then measure again.
 pub(crate) fn is_still_long(round: &Round, cutter: &Cutter) -> bool {
-    let Some(aim) = round.aim() else { return false };
+    let (Some(aim), Some(target)) = (round.aim(), &round.target) else { return false };
+    let limit = target.length + round.header.spec.length_tolerance;
+    let above = |best: Belief| best.mean() > aim.get() + SLACK && best.below(limit.get()) < 1.0 - SURELY_WITHIN;
     !cutter.left_out.contains(&Reading::LengthAfter)
         && cutter.is_matched()
         && round.header.tool == Tool::File
-        && cutter.after.mean().is_some_and(|length| length > aim + SAME)
+        && !cutter.after.is_empty()
+        && cutter.best().is_some_and(above)
 }
 
-/// The gap is measured and smaller than its target by more than the tolerance: the raker wants filing.
+/// The gap is measured and smaller than its target by more than half the tolerance: the raker wants filing. The other half is left
+/// to the readings.
 pub(crate) fn is_raker_high(round: &Round, cutter: &Cutter) -> bool {
     match (cutter.gap(), round.target_gap(cutter)) {
-        (Some(gap), Some(target)) => target - gap > round.header.spec.gap_tolerance,
+        (Some(gap), Some(target)) => target - gap > round.header.spec.gap_tolerance * 0.5,
         _ => false,
     }
 }

@@ -19,6 +19,7 @@ fn header(links: u16, tool: Tool) -> Header {
         take_strokes: true,
         take_angles: true,
         edges: false,
+        trust: Trust::default(),
         spread: false,
         links,
         sequence: Sequence::Full,

@@ -7,6 +7,7 @@
 //! Nothing here answers with NaN or infinity: what cannot be computed is a [`StatsError`]. Every
 //! confidence `level` is a share such as 0.95, every `alpha` the share left over.
 
+pub mod belief;
 pub mod compare;
 pub mod conformity;
 pub mod outlier;

@@ -96,7 +96,8 @@ fn a_whole_round_is_typed_to_sign_off() {
         let off = (after - target.length).get();
         assert!((-0.05..=0.10).contains(&off), "cutter {}: {off}", cutter.number);
         assert!(cutter.strokes.is_some_and(|n| (2..=6).contains(&n)), "cutter {}: {:?}", cutter.number, cutter.strokes);
-        assert!(!cutter.gap_stale);
+        // Cutter 23 lost a few hundredths for its angle: its gap is known from before.
+        assert!(cutter.number.get() == 23 || !cutter.gap_stale);
     }
     // Two slips taken back, one doubtful reading never kept, one pause.
     let count = |what: fn(&Event) -> bool| round.entries.iter().filter(|entry| what(&entry.event)).count();

@@ -7,7 +7,7 @@ use evenbite::advice::{Findings, Skill};
 use evenbite::chain::profile::built_in;
 use evenbite::chain::{CutterNumber, Rule, Sequence, Side, Wood};
 use evenbite::coach::{Coach, Reply};
-use evenbite::round::{Ask, Entry, Event, Header, Past, Prices, Reading, Round, Summary, Tool, last_cutters};
+use evenbite::round::{Ask, Entry, Event, Header, Past, Prices, Reading, Round, Summary, Tool, Trust, last_cutters};
 use evenbite::sim::{Dice, Instrument, Loop, Make, Person};
 use evenbite::units::Unit;
 
@@ -83,6 +83,7 @@ pub(crate) fn header(cutters: u16) -> Header {
         take_strokes: true,
         take_angles: true,
         edges: false,
+        trust: Trust::default(),
         spread: false,
         links: cutters * 2,
         sequence: Sequence::Full,
@@ -250,10 +251,10 @@ impl Hand<'_, '_> {
             shop.truth.light_stroke(number, &mut shop.person, &mut shop.dice);
             shop.truth.take_up(number, ANGLE, &shop.person, &mut shop.dice);
         }
-        if reading == Reading::GapAfter && now.contains("file it") {
+        if reading == Reading::GapAfter && now.starts_with("Raker too high") {
             let at = self.played.coach.round.cutter(cutter).expect("a cutter of this loop");
             let wanted = self.played.coach.round.target_gap(at).expect("a rule was chosen");
-            let high = findings.cutter(cutter).map_or(0.0, |found| found.raker.steel.get());
+            let high = findings.cutter(cutter).map_or(0.0, |found| found.raker.take.get());
             let high = if high > 0.0 { high } else { at.gap().map_or(0.0, |gap| (wanted - gap).get()) };
             shop.truth.file_raker(number, high, &shop.person, &mut shop.dice);
             self.played.set.insert(number);

@@ -2,7 +2,7 @@
 
 use evenbite::advice::{AngleWord, Findings, GapWord, LengthWord};
 use evenbite::coach::Coach;
-use evenbite::round::{Phase, Reading};
+use evenbite::round::{Event, Phase, Reading, When};
 use evenbite::sim::{Dice, Instrument, Make, Person};
 
 use super::play::{ANGLE, ANGLE_TOLERANCE, GAP_TOLERANCE, Game, LENGTH_TOLERANCE, NEW_GAP, Played, Shop, Tools};
@@ -46,6 +46,18 @@ pub(crate) fn usual(dice: Dice, marks: &mut Marks) {
     proof_marks(&shop, &played, marks);
     angle_marks(&shop, &played, marks, ["again angle 1.0", "again angle 1.0"]);
     marks.add("readings", f64::from(played.readings), f64::from(CUTTERS));
+    for entry in &played.coach.round.entries {
+        let name = match entry.event {
+            Event::Length { when: When::After, .. } => "readings after",
+            Event::Angle { .. } => "readings angle",
+            Event::Gap { .. } => "readings gap",
+            _ => continue,
+        };
+        marks.add(name, 1.0, 0.0);
+    }
+    for name in ["readings after", "readings angle", "readings gap"] {
+        marks.add(name, 0.0, f64::from(CUTTERS));
+    }
     marks.add("asked all", f64::from(played.asked), f64::from(played.readings));
     second(&mut shop, &played, marks);
 }

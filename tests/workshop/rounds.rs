@@ -4,7 +4,7 @@ use chrono::{DateTime, Duration, FixedOffset};
 use evenbite::chain::profile::built_in;
 use evenbite::chain::{Rule, Sequence, Side, Wood, nth};
 use evenbite::round::{
-    Card, Closing, CutterState, Entry, Event, Finding, Header, LookItem, Phase, Reading, Round, Task, Tool, When,
+    Card, Closing, CutterState, Entry, Event, Finding, Header, LookItem, Phase, Reading, Round, Task, Tool, Trust, When,
 };
 use evenbite::round::{Own, Prices};
 use evenbite::units::{Unit, deg, mm};
@@ -26,6 +26,7 @@ pub(crate) fn header(tool: Tool, started: &str) -> Header {
         take_strokes: true,
         take_angles: true,
         edges: false,
+        trust: Trust::default(),
         spread: false,
         links: 56,
         sequence: Sequence::Full,

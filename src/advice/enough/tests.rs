@@ -23,7 +23,7 @@ fn stop_early(dice: &mut Dice, spread: f64) -> (usize, f64) {
         if n < 10 {
             continue;
         }
-        let plan = plan::plan(&bench.round, mm(0.3), &bench.skill).unwrap();
+        let plan = plan::plan(&bench.round, mm(0.3)).unwrap();
         let struck = !crate::advice::evenness::struck(&bench.round, &bench.skill).is_empty();
         if enough(&bench.round, Some(&plan), struck, &bench.skill).is_some_and(|enough| enough.decided()) {
             let target = plan.best().unwrap().target.get();
@@ -54,7 +54,7 @@ fn a_struck_cutter_or_another_order_forbids_stopping() {
     for cutter in order.iter().take(20) {
         bench.length(cutter.get(), When::Before, 9.0);
     }
-    let plan = plan::plan(&bench.round, mm(0.3), &bench.skill);
+    let plan = plan::plan(&bench.round, mm(0.3));
     let of = |bench: &Bench, struck: bool| enough(&bench.round, plan.as_ref(), struck, &bench.skill).unwrap().decided();
     assert!(of(&bench, false) && !of(&bench, true));
     bench.round.header.spread = false;

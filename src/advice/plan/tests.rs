@@ -13,7 +13,7 @@ fn layout(links: u16) -> Layout {
 
 fn candidate(number: u16, length_mm: f64, need_mm: f64) -> Candidate {
     let side = if number % 2 == 1 { Side::Left } else { Side::Right };
-    Candidate { number: nth(number), side, length: mm(length_mm), need: mm(need_mm), readings: 1 }
+    Candidate { number: nth(number), side, length: mm(length_mm), need: mm(need_mm), u: mm(0.0), readings: 1 }
 }
 
 /// Cutters of a 72-link loop, a few of them struck and some with damage to get rid of.
@@ -38,6 +38,11 @@ fn removal(cutters: &[Candidate], short: &[bool], target: f64, band: f64) -> Opt
         sum += c.need.get() + (a - target - band).max(0.0);
     }
     Some(sum)
+}
+
+/// To what an exact caliper leaves open.
+fn near(length: Millimetres, value: f64) -> bool {
+    (length.get() - value).abs() < 0.01
 }
 
 #[test]
@@ -155,14 +160,14 @@ fn neighbours_of_one_side_are_never_both_left_short() {
 fn a_struck_cutter_is_left_short_and_a_slightly_short_one_is_not() {
     let mut lengths = [9.0; 36];
     lengths[6] = 8.0;
-    let plan = Bench::measured(72, &lengths).findings().plan.unwrap();
+    let plan = Bench::measured_exactly(72, &lengths).findings().plan.unwrap();
     assert_eq!(plan.recommended, Some(1));
     assert_eq!(plan.best().unwrap().left_short, [7]);
-    assert_eq!(plan.words(Unit::Mm), "1 left short saves 1.00 mm on each other cutter; one more saves only 0.00 mm.");
+    assert_eq!(plan.words(Unit::Mm), "1 left short saves 0.99 mm on each other cutter; one more saves only 0.00 mm.");
     lengths[6] = 8.8;
-    let plan = Bench::measured(72, &lengths).findings().plan.unwrap();
-    assert_eq!((plan.recommended, plan.best().unwrap().target), (Some(0), mm(8.700_000_000_000_001)));
-    assert_eq!(plan.words(Unit::Mm), "All to one length: leaving one short saves only 0.20 mm.");
+    let plan = Bench::measured_exactly(72, &lengths).findings().plan.unwrap();
+    assert!(plan.recommended == Some(0) && near(plan.best().unwrap().target, 8.7));
+    assert_eq!(plan.words(Unit::Mm), "All to one length: leaving one short saves only 0.19 mm.");
     assert_eq!(plan.check, [7], "one reading sets the length for all");
 }
 
@@ -170,7 +175,7 @@ fn a_struck_cutter_is_left_short_and_a_slightly_short_one_is_not() {
 fn two_struck_cutters_that_hide_each_other_are_both_seen() {
     let mut lengths = [9.0; 36];
     (lengths[6], lengths[17]) = (8.0, 8.02);
-    let plan = Bench::measured(72, &lengths).findings().plan.unwrap();
+    let plan = Bench::measured_exactly(72, &lengths).findings().plan.unwrap();
     assert_eq!(plan.recommended, Some(2));
     assert_eq!(plan.best().unwrap().left_short, [7, 18]);
 }
@@ -178,11 +183,11 @@ fn two_struck_cutters_that_hide_each_other_are_both_seen() {
 #[test]
 fn an_option_costs_what_its_mean_loss_is_worth() {
     let lengths = [9.0, 8.9, 9.1, 9.0, 9.0, 9.0, 9.0, 9.0, 9.0, 9.0];
-    let plan = Bench::measured(20, &lengths).findings().plan.unwrap();
+    let plan = Bench::measured_exactly(20, &lengths).findings().plan.unwrap();
     let [only] = plan.options.as_slice() else { panic!("{plan:?}") };
     // Target 8.80, band to 8.90: eight cutters lose 0.10, the long one 0.20, the short one its need of 0.10.
-    assert!((only.target.get() - 8.8).abs() < 1e-9 && (only.removed.get() - 1.1).abs() < 1e-9);
-    assert!((only.life_share - 0.11 / 7.0).abs() < 1e-9 && (only.rounds - 0.11 / 0.3).abs() < 1e-9);
+    assert!(near(only.target, 8.8) && (only.removed.get() - 1.1).abs() < 0.03);
+    assert!((only.life_share - 0.11 / 7.0).abs() < 1e-3 && (only.rounds - 0.11 / 0.3).abs() < 0.02);
     assert_eq!(plan.limit, Limit::OneInTwelve);
     assert_eq!(plan.words(Unit::Mm), "All to one length: none can be left short (no more than one in twelve may be).");
 }
@@ -191,13 +196,13 @@ fn an_option_costs_what_its_mean_loss_is_worth() {
 fn no_option_below_the_witness_mark_is_recommended() {
     let mut lengths = [3.6; 36];
     lengths[6] = 3.05;
-    let plan = Bench::measured(72, &lengths).findings().plan.unwrap();
+    let plan = Bench::measured_exactly(72, &lengths).findings().plan.unwrap();
     assert!(plan.options[0].retires.len() == 1 && plan.options[0].retires == [7], "{:?}", plan.options[0]);
     assert_eq!(plan.recommended, None);
     assert_eq!(plan.words(Unit::Mm), "Every choice has cutter 7 at its witness mark: retire the loop.");
     // Damage that reaches below the mark may stay in a cutter left short.
     lengths[6] = 3.6;
-    let mut bench = Bench::measured(72, &lengths);
+    let mut bench = Bench::measured_exactly(72, &lengths);
     bench.damaged(7, 0.8);
     let plan = bench.findings().plan.unwrap();
     assert!(!plan.options[0].retires.is_empty() && plan.options[1].retires.is_empty());
@@ -206,28 +211,28 @@ fn no_option_below_the_witness_mark_is_recommended() {
 
 #[test]
 fn a_damaged_cutters_need_counts_and_a_partly_measured_loop_has_a_plan() {
-    let mut bench = Bench::measured(72, &[9.0, 9.0, 9.0]);
+    let mut bench = Bench::measured_exactly(72, &[9.0, 9.0, 9.0]);
     bench.damaged(2, 0.25);
     let plan = bench.findings().plan.unwrap();
     assert_eq!((plan.measured, plan.unmeasured), (3, 33));
-    assert!((plan.options[0].target.get() - 8.75).abs() < 1e-9);
-    assert_eq!(Bench::measured(72, &[]).findings().plan, None);
+    assert!(near(plan.options[0].target, 8.75));
+    assert_eq!(Bench::measured_exactly(72, &[]).findings().plan, None);
 }
 
 #[test]
 fn chosen_anew_after_filing_the_plan_starts_from_lengths_now() {
-    let mut bench = Bench::measured(20, &[9.0; 10]);
+    let mut bench = Bench::measured_exactly(20, &[9.0; 10]);
     bench.target(8.8).strokes(1, 9).length(1, When::After, 8.5);
-    assert!((bench.findings().plan.unwrap().options[0].target.get() - 8.9).abs() < 1e-9, "the plan as it was made");
+    assert!(near(bench.findings().plan.unwrap().options[0].target, 8.9), "the plan as it was made");
     bench.went(Phase::Plan, None);
     let plan = bench.findings().plan.unwrap();
-    assert!((plan.options[0].target.get() - 8.5).abs() < 1e-9, "filed too far, and sharp");
+    assert!(near(plan.options[0].target, 8.5), "filed too far, and sharp");
 }
 
 #[test]
 fn a_rejected_loop_has_no_plan() {
     use crate::round::{Event, Finding, LookItem};
-    let mut bench = Bench::measured(20, &[9.0; 10]);
+    let mut bench = Bench::measured_exactly(20, &[9.0; 10]);
     bench.put(Event::Looked { item: LookItem::Cracks, finding: Finding::Reject, note: None });
     assert_eq!(bench.findings().plan, None);
 }

@@ -31,26 +31,33 @@ fn this_round_outweighs_the_past_and_a_slip_of_the_key_is_not_learned() {
 
 #[test]
 fn the_last_tenth_is_taken_stroke_by_stroke() {
-    let rate = Rate { mean: mm(0.1), low: mm(0.06), high: mm(0.16), filings: 9 };
-    let advice = advise(mm(9.3), mm(8.8), mm(0.1), &rate);
-    assert_eq!((advice.strokes, advice.then_measure), (3, true));
-    let near = advise(mm(8.95), mm(8.8), mm(0.1), &rate);
-    assert_eq!((near.strokes, near.then_measure), (1, false), "one stroke surely brings it into the band");
-    assert_eq!(advise(mm(8.88), mm(8.8), mm(0.1), &rate).strokes, 0);
-    assert_eq!(advise(mm(8.7), mm(8.8), mm(0.1), &rate).strokes, 0);
+    let rate = Rate { mean: mm(0.1), low: mm(0.06), high: mm(0.16), u: mm(0.01), filings: 9 };
+    // Four strokes end in the middle of the band, but strokes differ: one time in nine they pass it by 0.05 mm.
+    let of = |length: f64, u: f64| advise(mm(length), u * u, mm(8.8), mm(0.1), &rate);
+    assert_eq!(of(9.25, 0.0).strokes, 3);
+    assert_eq!((of(9.25, 0.05).strokes, of(9.25, 0.05).then_measure), (3, true));
+    assert_eq!(
+        (of(8.95, 0.0).strokes, of(8.95, 0.0).then_measure),
+        (1, false),
+        "one stroke surely brings it into the band"
+    );
+    assert_eq!([of(8.88, 0.05).strokes, of(8.7, 0.05).strokes], [0, 0]);
 }
 
 proptest! {
     #[test]
-    fn never_past_the_target_at_the_upper_end(
+    fn seldom_far_past_the_target(
         length in 8.0..10.0_f64, target in 7.0..10.0_f64,
         filings in prop::collection::vec((1_u32..9, 0.01..1.0_f64), 0..20),
     ) {
         let filings: Vec<(u32, Millimetres)> = filings.into_iter().map(|(strokes, took)| (strokes, mm(took))).collect();
         let rate = learn(mm(0.1), &[], &filings, U);
         prop_assert!(rate.low > mm(0.0) && rate.low <= rate.mean && rate.mean <= rate.high);
-        let advice = advise(mm(length), mm(target), mm(0.1), &rate);
-        prop_assert!(advice.strokes <= 1 || f64::from(advice.strokes) * rate.high.get() <= length - target + 1e-6);
+        let advice = advise(mm(length), 0.04 * 0.04, mm(target), mm(0.1), &rate);
+        let (n, left) = (f64::from(advice.strokes), length - target - rate.mean.get() * f64::from(advice.strokes));
+        // At 1.88 standard deviations, one in 33, it is 0.05 mm past.
+        let sd = (0.04_f64.powi(2) + spread(n, &rate)).sqrt();
+        prop_assert!(advice.strokes <= 1 || left - 1.88 * sd >= -0.0502, "{left} {sd}");
         prop_assert_eq!(advice.strokes == 0, length - target <= 0.1 + 1e-9);
     }
 }
@@ -65,7 +72,7 @@ fn filed_by_advice(dice: &mut Dice, hand: f64, cutters: u32) -> (f64, f64) {
         let mut length = 9.1 + 0.2 * dice.share();
         loop {
             let read = length + U.get() * dice.normal();
-            let advice = advise(mm(read), mm(target), mm(band), &learn(mm(0.1), &[], &learned, U));
+            let advice = advise(mm(read), U.get().powi(2), mm(target), mm(band), &learn(mm(0.1), &[], &learned, U));
             if advice.strokes == 0 {
                 break;
             }
@@ -86,7 +93,7 @@ fn following_the_advice_seldom_passes_the_target_and_does_not_take_for_ever() {
     for hand in [0.06, 0.1, 0.18] {
         let (filings, below) = filed_by_advice(&mut dice, hand, 400);
         // A stroke of 0.18 mm is wider than the band, and lengths are read to 0.05 mm.
-        let allowed = if hand > 0.1 { 0.12 } else { 0.06 };
+        let allowed = if hand > 0.1 { 0.14 } else { 0.08 };
         assert!(below <= allowed, "{hand}: {below} below");
         assert!(filings < 4.0, "{hand}: {filings} filings a cutter");
     }

@@ -56,14 +56,15 @@ fn each_filed_cutter_is_held_against_the_chosen_length() {
             )
         })
         .collect();
-    assert_eq!(redo, [(Phase::Plan, 5, false), (Phase::First, 3, true), (Phase::Second, 4, false)]);
+    // The third stands above the band: it is filed on without being asked for again.
+    assert_eq!(redo, [(Phase::Plan, 5, false), (Phase::Second, 4, false)]);
 }
 
 #[test]
 fn a_repeat_settles_what_one_reading_left_open() {
-    let mut bench = filed(&[8.8, 8.8, 8.93]);
+    let mut bench = filed(&[8.8, 8.8, 8.62]);
     assert_eq!(words(&bench.findings())[2], "again");
-    bench.repeat(3, When::After, 8.86);
+    bench.repeat(3, When::After, 8.70).repeat(3, When::After, 8.72);
     assert_eq!(words(&bench.findings())[2], "even");
 }
 
@@ -85,7 +86,9 @@ fn a_second_length_is_asked_for_only_where_it_is_acted_on() {
     bench.target(9.0);
     assert!(asked(&bench).is_empty(), "they will be filed first");
     bench.length(2, When::After, 9.14);
-    assert_eq!(asked(&bench), [2]);
+    assert!(asked(&bench).is_empty(), "it is above the band and filed on");
+    bench.strokes(4, 4).length(4, When::After, 8.84);
+    assert_eq!(asked(&bench), [4], "it may be too short");
 }
 
 #[test]
@@ -141,10 +144,12 @@ fn angles_off_say_what_they_do_and_a_turned_wrist_shows() {
     let found = bench.findings();
     let off = found.flags.iter().filter(|flag| matches!(flag.kind, FlagKind::AngleOff(_)));
     let off: Vec<String> = off.map(|flag| flag.words(Unit::Mm)).collect();
-    assert_eq!(off, ["Cutter 2: angle 24.0, 6.0 too small: slow, must be pushed. File to 30.0 deg."]);
+    assert!(off.contains(&"Cutter 2: angle 24.0, 6.0 too small: slow, must be pushed. File to 30.0 deg.".to_owned()));
+    // Five angles that agree prove what one reading of 33 degrees would leave open.
+    assert_eq!(off.len(), 6, "{off:?}");
     assert_eq!(found.wrist.turned.len(), 1);
     assert_eq!(found.wrist.words().unwrap(), "Left angles run 3.0 deg large: the wrist turns on that side.");
-    assert_eq!(found.cutters[0].angle.word, AngleWord::Again);
+    assert_eq!(found.cutters[0].angle.word, AngleWord::Off);
 }
 
 #[test]
@@ -198,7 +203,8 @@ fn strokes_are_counted_down_to_the_target_and_learned_on_the_way() {
     let found = bench.findings();
     let learned = found.cutters[2].strokes.unwrap();
     assert!(learned.per_stroke > mm(0.15) && first.per_stroke < mm(0.11), "{learned:?} {first:?}");
-    assert!(f64::from(learned.strokes) * learned.high.get() <= 0.8 + 1e-9 && learned.strokes >= 1);
+    let ends = 9.6 - f64::from(learned.strokes) * learned.per_stroke.get();
+    assert!((8.8..9.1).contains(&ends), "{learned:?}");
     let other = found.cutters[1].strokes.unwrap();
     assert!(other.per_stroke < mm(0.11), "the other hand has not filed yet");
     assert_eq!(found.cutters[0].strokes.unwrap().strokes, 0);

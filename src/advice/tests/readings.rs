@@ -7,7 +7,7 @@ use crate::advice::{Context, Findings, Skill};
 use crate::chain::profile::built_in;
 use crate::chain::{Rule, Sequence, Side, Spec, Wood};
 use crate::round::card::Prices;
-use crate::round::{CutterState, Entry, Event, Finding, Header, LookItem, Past, Phase, Round, Task, Tool, When};
+use crate::round::{CutterState, Entry, Event, Finding, Header, LookItem, Past, Phase, Round, Task, Tool, Trust, When};
 use crate::units::{Unit, deg, mm};
 
 /// The 3/8 inch profile's numbers.
@@ -30,6 +30,7 @@ pub(crate) fn header(links: u16) -> Header {
         take_strokes: true,
         take_angles: true,
         edges: false,
+        trust: Trust::default(),
         spread: false,
         links,
         sequence: Sequence::Full,
@@ -56,6 +57,17 @@ impl Bench {
     /// Looked over and measured; cutter 1 first.
     pub(crate) fn measured(links: u16, lengths: &[f64]) -> Self {
         let mut bench = Self::new(header(links));
+        bench.sound();
+        for (number, length) in (1..).zip(lengths) {
+            bench.length(number, When::Before, *length);
+        }
+        bench
+    }
+
+    /// The same by a caliper that shows the truth.
+    pub(crate) fn measured_exactly(links: u16, lengths: &[f64]) -> Self {
+        let exact = Trust { length: mm(0.001), ..Trust::default() };
+        let mut bench = Self::new(Header { trust: exact, ..header(links) });
         bench.sound();
         for (number, length) in (1..).zip(lengths) {
             bench.length(number, When::Before, *length);

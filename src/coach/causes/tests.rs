@@ -7,7 +7,7 @@ use crate::chain::nth;
 use crate::chain::profile::built_in;
 use crate::chain::{Sequence, Side, Wood};
 use crate::round::card::Prices;
-use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Round, Tool, When};
+use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Round, Tool, Trust, When};
 use crate::saw::{Grade, SawEntry, SawEvent, SawHeader};
 use crate::units::{Unit, deg, mm};
 
@@ -27,6 +27,7 @@ impl Loop {
             take_strokes: false,
             take_angles: true,
             edges: false,
+            trust: Trust::default(),
             spread: false,
             links: 24,
             sequence: Sequence::Full,

@@ -40,7 +40,9 @@ impl Coach {
             Reading::GapAfter if script::is_raker_high(&self.round, cutter) => {
                 let high =
                     self.round.target_gap(cutter).zip(cutter.gap()).map_or(mm(0.0), |(target, gap)| target - gap);
-                format!("Raker too high by {}: file it, round its front, then measure.", unit.show_named(high))
+                let take = findings.cutter(cutter.number).map_or(high, |found| found.raker.take);
+                let (high, take) = (unit.show_named(high), unit.show_named(take));
+                format!("Raker too high by {high}: file {take} off it, round its front, then measure.")
             }
             Reading::GapAfter => "Measure the raker gap as it is now.".to_owned(),
         }
@@ -90,7 +92,8 @@ impl Coach {
     fn file_now(&self, cutter: &Cutter, findings: &Findings, then: &str) -> String {
         let unit = self.round.header.units;
         let target = self.round.target.as_ref().map(|target| target.length);
-        let Some((target, length)) = target.zip(cutter.length()) else {
+        let best = cutter.best().map(|best| mm(best.mean())).or(cutter.length());
+        let Some((target, length)) = target.zip(best) else {
             return match target {
                 Some(target) => format!("File it to {}, {then}.", unit.show_named(target)),
                 None => format!("File it, {then}."),
@@ -114,10 +117,10 @@ impl Coach {
         if length <= aim {
             return format!("In the band already: one light stroke if dull, {then}.");
         }
-        let (aim, off) = (unit.show_named(aim), unit.show_named(length - target));
+        let (low, high, off) = (unit.show(target), unit.show_named(aim), unit.show_named(length - target));
         match strokes {
-            Some(strokes) => format!("{strokes}, {then}. File until it reads {aim} or less; at most {off} comes off."),
-            None => format!("File until it reads {aim} or less, {then}; at most {off} comes off."),
+            Some(strokes) => format!("{strokes}, {then}. It is to end at {low} to {high}; at most {off} comes off."),
+            None => format!("File it to {low} to {high}, {then}; at most {off} comes off."),
         }
     }
 

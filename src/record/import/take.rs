@@ -9,7 +9,7 @@ use crate::record::data_dir::{CARD, round_name, start_name};
 use crate::record::rack::Rack;
 use crate::record::{RackError, RecordError, Stamped, files, whole};
 use crate::round::card::{Own, Prices};
-use crate::round::{Card, Closing, Entry, Event, Header, Past, Refusal, Round};
+use crate::round::{Card, Closing, Entry, Event, Header, Past, Refusal, Round, Trust};
 use crate::units::Unit;
 use crate::units::clean::clean;
 use uuid::Uuid;
@@ -110,6 +110,7 @@ impl Rack {
             take_strokes: has(|row| row.strokes.is_some()),
             take_angles: has(|row| row.top_plate.is_some()),
             edges: true,
+            trust: Trust::default(),
             spread: false,
             links: card.links,
             sequence: card.sequence.clone(),

@@ -4,7 +4,7 @@ use super::*;
 use crate::chain::Sequence;
 use crate::chain::nth;
 use crate::chain::profile::built_in;
-use crate::round::{Entry, Finding, Header, LookItem, When};
+use crate::round::{Entry, Finding, Header, LookItem, Trust, When};
 use crate::units::{Unit, mm};
 
 /// Ten cutters of a chain whose dull edge needs 0.1 mm.
@@ -30,6 +30,7 @@ impl Bench {
             take_strokes: false,
             take_angles: false,
             edges: false,
+            trust: Trust::default(),
             spread: false,
             links: 20,
             sequence: Sequence::Full,

@@ -16,7 +16,7 @@ use super::form::{Field, Form, Outcome};
 use crate::advice::{cautions, slope};
 use crate::chain::{Side, Spec, Wood};
 use crate::coach::known_as;
-use crate::round::{Card, Header, Tool};
+use crate::round::{Card, Header, Tool, Trust};
 use crate::tui::screen::Screen;
 use crate::units::Unit;
 
@@ -109,6 +109,7 @@ impl Intake {
             take_strokes: readings & 1 == 1,
             take_angles: readings & 2 == 2,
             edges: true,
+            trust: Trust::default(),
             spread: self.form.chosen("spread") == 1,
             links: self.card.links,
             sequence: self.card.sequence.clone(),

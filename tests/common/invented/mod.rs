@@ -8,7 +8,9 @@ use evenbite::chain::profile::built_in;
 use evenbite::chain::{CutterNumber, Rule, Sequence, Side, Wood};
 use evenbite::record::import::{Target, Then};
 use evenbite::record::{Rack, RoundFile, Shelf};
-use evenbite::round::{Ask, Card, Closing, Event, Finding, Header, Own, Prices, Reading, Round, Task, Tool, When};
+use evenbite::round::{
+    Ask, Card, Closing, Event, Finding, Header, Own, Prices, Reading, Round, Task, Tool, Trust, When,
+};
 use evenbite::units::{Unit, deg, mm};
 
 pub(crate) fn at(day: i64) -> DateTime<FixedOffset> {
@@ -47,6 +49,7 @@ pub(crate) fn header(card: &Card, started: DateTime<FixedOffset>, sharpener: &st
         take_strokes: true,
         take_angles: true,
         edges: false,
+        trust: Trust::default(),
         spread: false,
         links: card.links,
         sequence: card.sequence.clone(),

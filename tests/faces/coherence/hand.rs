@@ -6,7 +6,7 @@ use chrono::{DateTime, FixedOffset, TimeDelta};
 use evenbite::care::{Standing, Workshop};
 use evenbite::chain::{Sequence, Side, Wood};
 use evenbite::record::Rack;
-use evenbite::round::{Ask, Card, CutterState, Header, Reading, Round, Task, Tool};
+use evenbite::round::{Ask, Card, CutterState, Header, Reading, Round, Task, Tool, Trust};
 use evenbite::round::{Own, Prices};
 use evenbite::units::{Unit, mm};
 
@@ -150,7 +150,7 @@ impl Hand {
         let tooth = |_| (10.0 - plot.worn + dice.scatter(0.08), 0.62 + dice.scatter(0.04));
         let mut teeth: Vec<(f64, f64)> = (0..CUTTERS).map(tooth).collect();
         if plot.struck {
-            teeth[6].0 -= 0.8;
+            teeth[6].0 -= 1.0;
         }
         if plot.imported {
             import(&rack, &teeth, start);
@@ -201,6 +201,7 @@ impl Hand {
             take_strokes: self.plot.strokes,
             take_angles: self.plot.angles,
             edges: false,
+            trust: Trust::default(),
             spread: false,
             links: card.links,
             sequence: card.sequence.clone(),

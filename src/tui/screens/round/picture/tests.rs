@@ -10,7 +10,7 @@ use crate::advice::Skill;
 use crate::chain::{Rule, Sequence, Wood, profile::built_in};
 use crate::coach::Coach;
 use crate::round::card::Prices;
-use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Phase, Round, Tool, When};
+use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Phase, Round, Tool, Trust, When};
 
 const VIEWS: &[View] = View::VARIANTS;
 
@@ -27,6 +27,7 @@ fn screen(view: View, more: &[Event]) -> RoundScreen {
         take_strokes: false,
         take_angles: true,
         edges: false,
+        trust: Trust::default(),
         spread: false,
         links: 24,
         sequence: Sequence::Full,

@@ -1,0 +1,165 @@
+//! How long each cutter most likely is: a chain of all its readings and strokes, so that stop, strokes and verdict rest on one figure.
+//!
+//! One reading alone is a poor witness: the smallest of thirty-six is too small, and a cutter that stopped because it read short enough
+//! is longer than it reads. So a cutter begins as one of its side, which the readings of its side tell; its readings move that; strokes
+//! take off what this hand's strokes took so far; and the reading after them is weighed with what was to be expected. What a stroke takes
+//! and how far readings scatter is learned on the way. A value far from what was expected is believed as it reads
+//! ([`Belief`]'s wide part): a cutter that was hit or filed too far is not smoothed away.
+//!
+//! Source: Bayes' rule for normal values (the Kalman filter of any text). The spreads named here are proposals, chosen on simulated loops.
+
+use super::cutter::Cutter;
+use super::event::{Header, When};
+use super::fold::Round;
+use crate::chain::Side;
+use crate::stats::belief::{Belief, Expected, Kin, kin};
+use crate::units::Millimetres;
+
+/// Chance that a cutter does not belong to its side, and how far such a one may be off, mm (standard deviation).
+const ODD_CAME: (f64, f64) = (0.03, 0.5);
+/// Chance that filing did something else than its strokes tell, and how far that may be off, mm.
+const ODD_FILED: (f64, f64) = (0.03, 0.25);
+/// How much one filing differs from others, and one stroke from others, as shares of what a stroke takes.
+pub(crate) const FILING_SPREAD: f64 = 0.15;
+pub(crate) const STROKE_SPREAD: f64 = 0.2;
+/// How far the profile's figure for a stroke may be from this hand's, as a share.
+const STROKE_PRIOR: f64 = 0.5;
+/// What is filed while no strokes are told may be anything of this size, mm.
+const UNTOLD: f64 = 0.3;
+/// A tooth measured anew without strokes told may have lost this much (a stroke for its angle), mm.
+const TOUCHED: f64 = 0.04;
+/// Readings that the figure assumed for their scatter is worth.
+const ASSUMED_READINGS: f64 = 4.0;
+/// How far the cutters of a side differ as they come, before they are read, mm.
+const CAME: Expected = Expected { sd: 0.05, values: 4.0, least: 0.02 };
+/// Fewer readings of a side tell no spread.
+const FEWEST: usize = 4;
+
+/// What the round has learned so far of the hand and of the caliper.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Hand {
+    /// What a stroke takes on left and right cutters, mm: best value and variance.
+    rate: [(f64, f64); 2],
+    /// Variance of one length reading, mm², and the readings that it rests on.
+    noise: (f64, f64),
+}
+
+impl Hand {
+    pub(super) fn new(header: &Header) -> Self {
+        let stroke = header.spec.stroke.get().max(0.001);
+        let noise = header.trust.length.get().max(0.002).powi(2);
+        Self { rate: [(stroke, (STROKE_PRIOR * stroke).powi(2)); 2], noise: (noise, ASSUMED_READINGS) }
+    }
+
+    /// Variance of one length reading, mm².
+    pub(crate) const fn noise(&self) -> f64 {
+        self.noise.0
+    }
+
+    /// A reading `off` from what was expected with variance `expected`, readings' scatter not counted in. One far off says
+    /// nothing about the scatter of readings.
+    fn learn_noise(&mut self, off: f64, expected: f64) {
+        let (noise, readings) = self.noise;
+        let total = expected + noise;
+        let weight = (noise / total).powi(2);
+        let squared = (off * off).min(9.0 * total);
+        let seen = (squared - expected).max(0.0);
+        self.noise = ((readings * noise + weight * seen) / (readings + weight), readings + weight);
+    }
+}
+
+impl Round {
+    /// Each cutter as it came, by its readings and those of its side; `None` where it was not measured.
+    pub(crate) fn came(&self) -> Vec<Option<Belief>> {
+        let sides = [Side::Left, Side::Right].map(|side| self.side_as_it_came(side));
+        let noise = self.hand.noise();
+        let came = |cutter: &Cutter| {
+            let readings = cutter.before.readings();
+            if readings.is_empty() || !cutter.is_present() {
+                return None;
+            }
+            let mean = readings.iter().map(|reading| reading.get()).sum::<f64>() / readings.len() as f64;
+            let noise = noise / readings.len() as f64;
+            Some(match sides[usize::from(cutter.side == Side::Right)] {
+                Some(Kin { middle, variance }) => {
+                    Belief::new(middle, variance, ODD_CAME.0, ODD_CAME.1.powi(2)).read(mean, noise)
+                }
+                None => Belief::new(mean, noise, 0.0, noise),
+            })
+        };
+        self.cutters.iter().map(came).collect()
+    }
+
+    /// What the cutters of a side have in common as they came.
+    fn side_as_it_came(&self, side: Side) -> Option<Kin> {
+        let of_side = self.matched().filter(|cutter| cutter.side == side);
+        let lengths: Vec<f64> =
+            of_side.filter_map(|cutter| cutter.lengths(When::Before).mean()).map(Millimetres::get).collect();
+        kin(&lengths, self.hand.noise(), CAME, FEWEST)
+    }
+
+    /// The length to file to is chosen: what is known of the cutters as they came is where their filing begins.
+    pub(super) fn begin_filing(&mut self) {
+        let came = self.came();
+        for (cutter, came) in self.cutters.iter_mut().zip(came) {
+            if cutter.after.is_empty() {
+                cutter.best = came;
+            }
+        }
+    }
+}
+
+impl Cutter {
+    /// A repeat of the length as it came tells how far readings scatter. Called before the reading joins.
+    pub(super) fn came_again(&self, y: f64, hand: &mut Hand) {
+        if let Some(mean) = self.before.mean() {
+            hand.learn_noise(y - mean.get(), hand.noise() / self.before.count() as f64);
+        }
+    }
+
+    /// A length after filing moves what is known of it. Called before the strokes given are closed.
+    pub(super) fn weigh(&mut self, y: f64, again: bool, hand: &mut Hand) {
+        let noise = hand.noise();
+        let side = usize::from(self.side == Side::Right);
+        let Some(had) = self.best else {
+            self.best = Some(Belief::new(y, noise, 0.0, noise));
+            return;
+        };
+        if again {
+            if had.odd() < 0.5 {
+                hand.learn_noise(y - had.mean(), had.variance());
+            }
+            self.best = Some(had.read(y, noise));
+            return;
+        }
+        let strokes = f64::from(self.pending_strokes);
+        let expected = if strokes > 0.0 {
+            let (rate, rate_variance) = hand.rate[side];
+            let own = (FILING_SPREAD * rate * strokes).powi(2) + strokes * (STROKE_SPREAD * rate).powi(2);
+            let known = own + strokes * strokes * rate_variance;
+            had.moved(-strokes * rate, known, ODD_FILED.0, ODD_FILED.1.powi(2).max(known))
+        } else if self.strokes.is_some() && !self.after.is_empty() {
+            had.moved(-0.5 * TOUCHED, TOUCHED.powi(2), ODD_FILED.0, ODD_FILED.1.powi(2))
+        } else {
+            had.moved(-UNTOLD * 0.5, UNTOLD.powi(2), 0.0, UNTOLD.powi(2))
+        };
+        let found = expected.read(y, noise);
+        if strokes > 0.0 && found.odd() < 0.5 {
+            let (off, total) = (y - expected.mean(), expected.variance() + noise);
+            hand.learn_noise(
+                off,
+                had.variance() + (0.3 * hand.rate[side].0).powi(2) * strokes + strokes * strokes * hand.rate[side].1,
+            );
+            let (rate, variance) = hand.rate[side];
+            let gain = strokes * variance / total.max(f64::MIN_POSITIVE);
+            hand.rate[side] =
+                ((rate - gain * off).max(0.001), (variance * (1.0 - gain * strokes)).max((0.02 * rate).powi(2)));
+        }
+        self.best = Some(found);
+    }
+
+    /// What is known of its length since the length to file to was chosen.
+    pub const fn best(&self) -> Option<Belief> {
+        self.best
+    }
+}

@@ -1,0 +1,200 @@
+//! What is known of one value: normal, or with a small chance much wider.
+//!
+//! The wide part keeps a value that does not belong to the rest from being smoothed away: readings far from what was expected move
+//! the weight to it, and then they are believed as they are.
+
+use super::quantile::normal_cdf;
+
+/// One normal part.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Part {
+    weight: f64,
+    mean: f64,
+    variance: f64,
+}
+
+impl Part {
+    /// The part after a reading `y` with variance `noise`, its weight times how likely that reading was.
+    fn after(self, y: f64, noise: f64) -> Self {
+        let total = self.variance + noise;
+        let (off, gain) = (y - self.mean, self.variance / total);
+        let likely = (-0.5 * off * off / total).exp() / total.sqrt();
+        Self { weight: self.weight * likely, mean: self.mean + gain * off, variance: (1.0 - gain) * self.variance }
+    }
+
+    fn below(&self, limit: f64) -> f64 {
+        if self.variance > 0.0 {
+            normal_cdf((limit - self.mean) / self.variance.sqrt())
+        } else {
+            f64::from(self.mean <= limit)
+        }
+    }
+}
+
+/// What is known of a value, in the caller's unit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Belief {
+    usual: Part,
+    odd: Part,
+}
+
+impl Belief {
+    /// About `mean` with variance `variance`; with the chance `odd` the variance is `wide` instead.
+    pub fn new(mean: f64, variance: f64, odd: f64, wide: f64) -> Self {
+        Self {
+            usual: Part { weight: 1.0 - odd, mean, variance },
+            odd: Part { weight: odd, mean, variance: wide.max(variance) },
+        }
+    }
+
+    /// After a reading `y` with variance `noise`.
+    #[must_use]
+    pub fn read(&self, y: f64, noise: f64) -> Self {
+        let (mut usual, mut odd) = (self.usual.after(y, noise), self.odd.after(y, noise));
+        let all = usual.weight + odd.weight;
+        if all > f64::MIN_POSITIVE {
+            usual.weight /= all;
+            odd.weight /= all;
+        } else {
+            // So far off that nothing expected it: the reading alone counts.
+            (usual.weight, odd.weight) = (0.0, 1.0);
+        }
+        Self { usual, odd }
+    }
+
+    /// Of the same value less another one that is off by `by` and known with variance `variance`.
+    #[must_use]
+    pub fn less(&self, by: f64, variance: f64) -> Self {
+        let part = |part: Part| Part { mean: part.mean - by, variance: part.variance + variance, ..part };
+        Self { usual: part(self.usual), odd: part(self.odd) }
+    }
+
+    /// After the value itself changed by `by`, known with variance `variance`; with the chance `odd` with `wide`.
+    #[must_use]
+    pub fn moved(&self, by: f64, variance: f64, odd: f64, wide: f64) -> Self {
+        let (mean, had) = (self.mean() + by, self.variance());
+        Self::new(mean, had + variance, odd, had + wide)
+    }
+
+    /// Best value.
+    pub fn mean(&self) -> f64 {
+        self.usual.weight * self.usual.mean + self.odd.weight * self.odd.mean
+    }
+
+    /// Variance about it.
+    pub fn variance(&self) -> f64 {
+        let apart = self.usual.mean - self.odd.mean;
+        let within = self.usual.weight * self.usual.variance + self.odd.weight * self.odd.variance;
+        within + self.usual.weight * self.odd.weight * apart * apart
+    }
+
+    /// Standard deviation about it.
+    pub fn sd(&self) -> f64 {
+        self.variance().sqrt()
+    }
+
+    /// Probability that the value does not belong to the rest.
+    pub const fn odd(&self) -> f64 {
+        self.odd.weight
+    }
+
+    /// Probability that the value is at most `limit`.
+    pub fn below(&self, limit: f64) -> f64 {
+        self.usual.weight * self.usual.below(limit) + self.odd.weight * self.odd.below(limit)
+    }
+
+    /// Probability that the value lies within.
+    pub fn within(&self, low: f64, high: f64) -> f64 {
+        (self.below(high) - self.below(low)).clamp(0.0, 1.0)
+    }
+}
+
+/// What values of one kind have in common, readings' scatter taken off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Kin {
+    /// Their middle.
+    pub middle: f64,
+    /// Variance of the true values about it.
+    pub variance: f64,
+}
+
+/// What is expected of a spread before it is seen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Expected {
+    /// Standard deviation expected.
+    pub sd: f64,
+    /// Values that this is worth.
+    pub values: f64,
+    /// No spread below this standard deviation is believed.
+    pub least: f64,
+}
+
+/// Share of the variance that a normal sample keeps without its farthest ninth.
+const KEPT_VARIANCE: f64 = 0.63;
+
+/// Learned from readings of variance `noise` each; the farthest ninth is left out, so that a few that do not belong do not widen it.
+/// `None` below `fewest` readings.
+pub fn kin(readings: &[f64], noise: f64, expected: Expected, fewest: usize) -> Option<Kin> {
+    if readings.len() < fewest {
+        return None;
+    }
+    let middle = super::summary::median(readings).ok()?;
+    let mut off: Vec<f64> = readings.iter().map(|reading| (reading - middle).powi(2)).collect();
+    off.sort_by(f64::total_cmp);
+    let kept = off.len() - off.len() / 9;
+    let share = if kept < off.len() { KEPT_VARIANCE } else { 1.0 };
+    let seen = off[..kept].iter().sum::<f64>() / share;
+    let before = expected.values * (noise + expected.sd.powi(2));
+    let all = (seen + before) / (kept as f64 + expected.values);
+    Some(Kin { middle, variance: (all - noise).max(expected.least.powi(2)) })
+}
+
+/// The value that the smallest of all lies below with probability `p`, each being known apart from the others; `None` without a belief.
+///
+/// `P(smallest > x)` is the product of all `P(value > x)`.
+pub fn smallest(beliefs: &[Belief], p: f64) -> Option<f64> {
+    let least = beliefs.iter().map(Belief::mean).min_by(f64::total_cmp)?;
+    let widest = beliefs.iter().map(Belief::sd).fold(0.0, f64::max);
+    let near: Vec<&Belief> =
+        beliefs.iter().filter(|belief| belief.mean() - 5.0 * belief.sd() <= least + 3.0 * widest).collect();
+    let above = |limit: f64| near.iter().map(|belief| 1.0 - belief.below(limit)).product::<f64>();
+    let (mut low, mut high) = (least - 8.0 * widest - 1e-9, least + 5.0 * widest);
+    // Twenty halvings of a few tenths of a millimetre end below a micrometre.
+    for _ in 0..20 {
+        let middle = f64::midpoint(low, high);
+        if above(middle) > 1.0 - p { low = middle } else { high = middle }
+    }
+    Some(high)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_reading_is_weighed_with_what_was_known() {
+        // Equal variances meet in the middle, with half the variance (conjugate normal, any text).
+        let belief = Belief::new(8.0, 0.01, 0.0, 1.0).read(8.1, 0.01);
+        assert!((belief.mean() - 8.05).abs() < 1e-12 && (belief.variance() - 0.005).abs() < 1e-12);
+        assert!((belief.below(8.05) - 0.5).abs() < 1e-9);
+    }
+
+    #[test]
+    fn what_does_not_belong_is_believed_as_it_reads() {
+        let belief = Belief::new(8.0, 0.0025, 0.03, 0.0625);
+        let (near, far) = (belief.read(8.03, 0.0025), belief.read(7.5, 0.0025));
+        assert!(near.odd() < 0.03 && near.mean() < 8.02);
+        assert!(far.odd() > 0.99 && (far.mean() - 7.52).abs() < 0.01, "{far:?}");
+        assert!(belief.read(-900.0, 0.0025).mean().is_finite());
+    }
+
+    #[test]
+    fn the_smallest_of_exact_values_is_the_smallest_and_of_noisy_ones_lies_below() {
+        let exact: Vec<Belief> = [8.2, 8.0, 8.1].map(|mean| Belief::new(mean, 0.0, 0.0, 0.0)).into();
+        assert!((smallest(&exact, 0.8).unwrap() - 8.0).abs() < 1e-6);
+        let noisy = [Belief::new(8.0, 0.0025, 0.0, 1.0); 36];
+        // Median of the smallest of 36: the normal quantile at 1 - 2^(-1/36) = 0.01907 is -2.0734.
+        assert!((smallest(&noisy, 0.5).unwrap() - (8.0 - 2.0734 * 0.05)).abs() < 1e-4);
+        assert_eq!(smallest(&[], 0.5), None);
+    }
+}
