@@ -50,7 +50,7 @@ fn a_full_device_for_output_is_an_error_and_no_panic() {
     let rows = (1..=12).map(|n| format!("{n},{},8.0{}\n", if n % 2 == 1 { "left" } else { "right" }, n % 10));
     fs::write(&table, format!("cutter,side,length_mm\n{}", rows.collect::<String>())).unwrap();
     let table = table.to_string_lossy().into_owned();
-    let import = ["import", &*table, "--loop", "fir", "--profile", "three-eighths", "--dry-run"];
+    let import = ["import", &*table, "--loop", "fir", "--profile", "three-eighths", "--sharpener", "Ina", "--dry-run"];
     for args in [&["gaps", "three-eighths"][..], &import, &["--plain"]] {
         let mut command = Command::new(program());
         command.arg("--data").arg(folder.path().join("data")).args(args).stdin(Stdio::null());
