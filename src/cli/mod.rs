@@ -13,6 +13,7 @@ mod words;
 use std::path::PathBuf;
 use std::process::ExitCode;
 use std::str::FromStr;
+use std::sync::LazyLock;
 
 use clap::{Args, Parser, Subcommand};
 use strum::VariantArray;
@@ -27,6 +28,15 @@ use crate::units::Unit;
 use shell::Shell;
 use words::words;
 
+/// The version, with the commit that it was built from where the build was told.
+fn version() -> &'static str {
+    static VERSION: LazyLock<String> = LazyLock::new(|| {
+        let commit = option_env!("EVENBITE_COMMIT").filter(|commit| !commit.is_empty());
+        env!("CARGO_PKG_VERSION").to_owned() + &commit.map(|commit| format!(" ({commit})")).unwrap_or_default()
+    });
+    &VERSION
+}
+
 /// What every page of help and of the manual ends with.
 const AFTER_HELP: &str = "\
 Exit codes: 0 done; 1 what was asked failed, or something could not be read (said on standard error); 2 the call was wrong.
@@ -37,7 +47,7 @@ The chain and saw maker's limits, local rules and trained practice come first. T
 
 /// Full-screen coach for the saw-chain sharpening bench.
 #[derive(Debug, Parser)]
-#[command(name = "evenbite", version, about, long_about = None, after_long_help = AFTER_HELP)]
+#[command(name = "evenbite", version = version(), about, long_about = None, after_long_help = AFTER_HELP)]
 pub struct Cli {
     #[command(subcommand)]
     command: Option<Command>,

@@ -4,17 +4,18 @@
 #
 #   systems.sh check          compile only, for both (some minutes on two cores, 1 when done before)
 #   systems.sh run BINARY     build for Windows and run it under Wine beside BINARY
+#   systems.sh release       build for Windows as it is given away, and print where the program lies
 #   INSTALL=1 systems.sh ...  install what is missing first, as is done where CI is set
 #
 # Packages: rustc-web cargo-web rust-web-src carry a compiler whose library source lies in place, so that the standard
 # library is built for a target that nobody packages; gcc-mingw-w64-x86-64-win32 links; wine64 runs.
 # The Rust of this project and its target folder are not touched.
 set -euo pipefail
-mode=${1:?check or run}
+mode=${1:?check, run or release}
 bin=$(realpath "${2:-/dev/null}")
 cd "$(dirname "$0")/../.."
 packages=(rustc-web cargo-web rust-web-src gcc-mingw-w64-x86-64-win32)
-[ "$mode" = check ] || packages+=(wine64)
+[ "$mode" != run ] || packages+=(wine64)
 
 missing() { for name in "${packages[@]}"; do dpkg -s "$name" >/dev/null 2>&1 || echo "$name"; done; }
 if [ -n "$(missing)" ] && [ -n "${CI:-}${INSTALL:-}" ] && command -v apt-get >/dev/null 2>&1; then
@@ -23,6 +24,7 @@ if [ -n "$(missing)" ] && [ -n "${CI:-}${INSTALL:-}" ] && command -v apt-get >/d
 fi
 if [ -n "$(missing)" ]; then
   echo "systems: left out, not installed: $(missing | tr '\n' ' ')"
+  [ "$mode" != release ] || exit 1
   exit 0
 fi
 
@@ -34,7 +36,8 @@ mac=x86_64-apple-darwin
 # Nothing is measured or debugged here: the cheapest build will do.
 cargo_for() {
   local target=$1 verb=$2
-  nice -n 10 /usr/bin/cargo "$verb" --locked --quiet --bin evenbite --target "$target" \
+  shift 2
+  nice -n 10 /usr/bin/cargo "$verb" "$@" --locked --quiet --bin evenbite --target "$target" \
     -Zbuild-std=std,panic_unwind -Zwarnings --config 'build.warnings="deny"' \
     --config 'profile.dev.debug=0' --config 'profile.dev.package."*".opt-level=0'
 }
@@ -44,6 +47,11 @@ if [ "$mode" = check ]; then
   timed cargo_for "$windows" check
   timed cargo_for "$mac" check
   echo "systems: compiles for Windows and macOS"
+  exit 0
+fi
+if [ "$mode" = release ]; then
+  cargo_for "$windows" build --release >&2
+  realpath "$CARGO_TARGET_DIR/$windows/release/evenbite.exe"
   exit 0
 fi
 timed cargo_for "$windows" build
