@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use super::Workshop;
 use crate::advice::{Agreement, Forecast, Skill, forecast};
-use crate::chain::Spec;
+use crate::chain::{Spec, Standing};
 use crate::coach::Coach;
 use crate::record::{RackError, show};
 use crate::report::history::History;
@@ -72,8 +72,15 @@ impl Workshop {
         problems.extend(more);
         let mut coach = Coach::new(round, past.unwrap_or_default(), skill, card.prices.clone());
         coach.saw = saw;
+        coach.knows_new_length = coach.round.closed.is_none() && self.has_measured_new(&coach.round.header.profile);
         coach.not_read = sentences(&problems);
         coach
+    }
+
+    /// True for a profile whose length of a new cutter was measured.
+    fn has_measured_new(&self, profile: &str) -> bool {
+        let stated = self.rack.profile(profile).ok();
+        stated.and_then(|profile| Some(profile.get("new_length_mm")?.standing)) == Some(Standing::Measured)
     }
 
     /// The sheet of a round as it stands.

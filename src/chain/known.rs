@@ -18,6 +18,8 @@ pub enum Origin {
     Profile,
     /// Measured on this loop.
     Measured,
+    /// Told once for this loop: measured on a new cutter, or printed with the chain.
+    Told,
     /// Learned from the readings of this loop's rounds.
     Learned,
 }
@@ -28,6 +30,7 @@ impl Origin {
         match self {
             Self::Profile => "by the profile",
             Self::Measured => "measured on this loop",
+            Self::Told => "measured on a new cutter or printed with the chain",
             Self::Learned => "learned from this loop's rounds",
         }
     }
@@ -46,6 +49,11 @@ pub struct Figure<Q> {
 impl<Q: Copy> Figure<Q> {
     const fn profile(u: Q) -> Self {
         Self { u, from: Origin::Profile }
+    }
+
+    /// Told for the loop.
+    pub const fn told(u: Q) -> Self {
+        Self { u, from: Origin::Told }
     }
 
     /// Measured on the loop.
@@ -92,6 +100,16 @@ impl Known {
 }
 
 impl Spec {
+    /// The same with the length of a new cutter as it was told, where only the profile tells one; a figure of the card stays.
+    #[must_use]
+    pub fn with_told_new_length(mut self, told: Millimetres) -> Self {
+        if self.known.new_length.from == Origin::Profile && told > self.mark_length {
+            self.new_length = told;
+            self.known.new_length = Figure::told(NEW_LENGTH_U);
+        }
+        self
+    }
+
     /// The same with a back slope learned from the loop's readings: `learned` and its standard error, and
     /// the figure so far, each weighted by the inverse of its variance.
     ///

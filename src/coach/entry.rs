@@ -56,6 +56,7 @@ impl Coach {
             (Ask::Light, None) => self.take_light(line),
             (Ask::Prove, None) => self.take_proof(line),
             (Ask::Sign, None) if self.round.is_spent() => spent(line),
+            (Ask::Sign, None) if self.asks_new_length() => self.take_new_length(typed),
             (Ask::Sign, None) => deliberate(line, Closing::Signed, "Type 1 and Enter to sign off."),
             (Ask::Reject, None) => deliberate(line, Closing::Rejected, "Type 1 and Enter to record the rejection."),
             (Ask::Nothing, None) => Reply::refused("This round is closed."),
@@ -124,7 +125,12 @@ impl Coach {
     }
 
     /// A line that could not be read; one in the other system of units asks whether to convert it.
-    fn unread(&self, error: &ReadingError, typed: &str, event: impl Fn(Millimetres) -> Option<Event>) -> Reply {
+    pub(super) fn unread(
+        &self,
+        error: &ReadingError,
+        typed: &str,
+        event: impl Fn(Millimetres) -> Option<Event>,
+    ) -> Reply {
         if let ReadingError::OtherUnit { reading, .. } = error
             && let Value::Length(length) = reading.value
             && let Some(event) = event(length)

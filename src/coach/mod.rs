@@ -9,6 +9,7 @@ pub(crate) mod doubt;
 mod entry;
 mod hold;
 pub mod lessons;
+mod new_length;
 pub(crate) mod prompt;
 pub(crate) mod said;
 pub(crate) mod saw;
@@ -116,6 +117,8 @@ pub struct Coach {
     pub prices: Prices,
     /// What is known of the loop's saw.
     pub saw: Option<Saw>,
+    /// The profile's length of a new cutter was measured: it is not asked for.
+    pub knows_new_length: bool,
     /// Files that could not be read for it, each in a sentence.
     pub not_read: Vec<String>,
     /// Who was given the round since its last entry.
@@ -143,6 +146,7 @@ impl Coach {
             skill,
             prices,
             saw: None,
+            knows_new_length: false,
             not_read: Vec::new(),
             hand: None,
             question: None,

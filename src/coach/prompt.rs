@@ -345,6 +345,15 @@ impl Coach {
             prompt.now = format!("{}. Type 1 and Enter to sign off what was done.", findings.status.line());
         }
         prompt.field = "sign off".into();
+        if self.asks_new_length() {
+            // What stops the loop is said first.
+            if findings.status.is_stop() {
+                prompt.facts.push(("new cutter".to_owned(), self.new_length_question()));
+            } else {
+                prompt.now = self.new_length_question();
+            }
+            prompt.field = "new cutter, or 1".into();
+        }
         prompt.facts.push(("changeover".to_owned(), findings.changeover.words(self.round.header.units)));
         prompt.choices = choices(&[("1", "sign this round off")]);
         prompt.facts.extend(BEFORE_IT_RUNS.map(|(name, text)| (name.to_owned(), text.to_owned())));

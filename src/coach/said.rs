@@ -82,6 +82,11 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
             Said::new(Tone::Plain, "", format!("Noted: {}.", super::words::finding(*finding)))
         }
         Event::Cut { how } => cut_said(coach, *how),
+        Event::NewLength { mm } => {
+            let told =
+                mm.map(|mm| format!("A new cutter is {}: the next round counts wear from it.", unit.show_named(mm)));
+            Said::new(Tone::Plain, "", told.unwrap_or_else(|| "The new length stays the profile's.".to_owned()))
+        }
         Event::Saw { looked_at: None } => Said::new(Tone::Plain, "", "The saw was left out."),
         Event::Saw { looked_at: Some(_) } => saw_said(coach),
         Event::State { cutter, state, .. } => state_said(coach, *cutter, *state),

@@ -159,6 +159,8 @@ pub fn event(event: &Event, unit: Unit) -> String {
             format!("rejected: {}", status::stop(&stop))
         }
         Event::Cut { how } => format!("since the last round it {}", how.words()),
+        Event::NewLength { mm: None } => "length of a new cutter not known".to_owned(),
+        Event::NewLength { mm: Some(mm) } => format!("a new cutter is {}", unit.show(*mm)),
         Event::Saw { looked_at: None } => "saw left out".to_owned(),
         Event::Saw { looked_at: Some(name) } => format!("looked at saw {name}"),
         Event::Length { cutter, when: When::Before, mm, .. } => format!("{cutter} length before {}", unit.show(*mm)),

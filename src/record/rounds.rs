@@ -12,7 +12,7 @@ use crate::advice::say::status;
 use crate::advice::slope;
 use crate::chain::{Profile, Spec};
 use crate::round::summary::{Filing, last_cutters};
-use crate::round::{Card, Closing, Entry, Event, Header, Past, Round};
+use crate::round::{Card, Closing, Entry, Event, Header, NewLength, Past, Round, Summary};
 use crate::units::clean::clean;
 
 /// Most filings taken from other loops.
@@ -232,8 +232,8 @@ impl Rack {
         Ok((Past { rounds, last, filings }, problems))
     }
 
-    /// The figures that a new round of a loop works with: the profile's, the loop's own in their place, and the back slope that its
-    /// rounds tell. A history that cannot be read costs what was learned, never the round.
+    /// The figures that a new round of a loop works with: the profile's, the loop's own in their place, the new length that its rounds
+    /// were told, and the back slope that they tell. A history that cannot be read costs what was learned, never the round.
     pub fn spec(&self, card: &Card, profile: &Profile) -> Spec {
         match self.history(&card.tag) {
             Ok((history, _)) => self.spec_by(card, profile, &history),
@@ -244,7 +244,14 @@ impl Rack {
     /// As [`Rack::spec`], where the loop's history is at hand.
     #[allow(clippy::unused_self, reason = "figures of a loop are asked of the rack")]
     pub fn spec_by(&self, card: &Card, profile: &Profile, history: &History) -> Spec {
-        slope::settle(card.spec(profile.spec()), history.closed().map(|row| &row.summary))
+        let of_chain = |summary: &&Summary| summary.profile == card.profile;
+        let told = history.closed().rev().map(|row| &row.summary).filter(of_chain).find_map(|summary| {
+            let Some(NewLength::Told(mm)) = summary.new_length else { return None };
+            Some(mm)
+        });
+        let spec = card.spec(profile.spec());
+        let spec = told.map_or_else(|| spec.clone(), |mm| spec.clone().with_told_new_length(mm));
+        slope::settle(spec, history.closed().map(|row| &row.summary))
     }
 
     fn filings_elsewhere(&self, tag: &str, sharpener: &str, profile: &str) -> Vec<Filing> {

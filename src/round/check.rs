@@ -3,11 +3,13 @@
 use super::event::{Closing, Event, Task, When};
 use super::fold::{Round, cutter_of};
 use super::script::Phase;
+use crate::chain::known::NEW_LENGTH_U;
 use crate::chain::layout::LayoutError;
 use crate::chain::{CutterNumber, Rule};
+use crate::units::Millimetres;
 
 /// An event that cannot happen now. The message is a sentence for the sharpener.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Refusal {
     /// No such cutter.
     #[error("There is no cutter {number}: this loop has 1 to {count}.")]
@@ -51,13 +53,29 @@ pub enum Refusal {
         /// The range, printed.
         allowed: String,
     },
+    /// A new cutter that would be shorter than a worn one.
+    #[error("{mm} cannot be a new cutter: one of this loop came with {longest}.")]
+    ShorterThanWorn {
+        /// What was read.
+        mm: Millimetres,
+        /// The longest cutter as it came.
+        longest: Millimetres,
+    },
+    /// A new cutter that would be at its witness mark.
+    #[error("{mm} cannot be a new cutter: the witness mark is at {mark}.")]
+    AtMark {
+        /// What was read.
+        mm: Millimetres,
+        /// Length at the mark.
+        mark: Millimetres,
+    },
     /// A plate rule without a plate.
     #[error("No plate gauge is known for this chain. Choose the fixed or the wear-scaled gap.")]
     NoPlate,
 }
 
 /// A round that was never made here: its parts contradict each other.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Contradiction {
     /// The intake's links and sequence do not fit.
     #[error(transparent)]
@@ -104,6 +122,9 @@ impl Round {
             self.check_cutter(number, event)?;
         }
         check_value(event)?;
+        if let Event::NewLength { mm: Some(mm) } = event {
+            self.check_new_length(*mm)?;
+        }
         match event {
             Event::Void { target } => self.check_void(*target),
             Event::Target { left_short, .. } => left_short.iter().try_for_each(|&n| self.check_cutter(n, event)),
@@ -129,6 +150,17 @@ impl Round {
             }
             Some(cutter) if !cutter.after.is_empty() && is_new_before(event) => Err(Refusal::Filed(number)),
             Some(_) => Ok(()),
+        }
+    }
+
+    /// No cutter grows: a new one is longer than the mark, and no shorter than the cutters of this loop as they came, but for what
+    /// cutters differ by when new.
+    fn check_new_length(&self, mm: Millimetres) -> Result<(), Refusal> {
+        let longest = self.cutters.iter().filter_map(|cutter| cutter.before.mean()).max_by(Millimetres::total_cmp);
+        match longest {
+            Some(longest) if mm < longest - NEW_LENGTH_U * 3.0 => Err(Refusal::ShorterThanWorn { mm, longest }),
+            _ if mm <= self.header.spec.mark_length => Err(Refusal::AtMark { mm, mark: self.header.spec.mark_length }),
+            _ => Ok(()),
         }
     }
 
@@ -160,6 +192,7 @@ fn allowed_when_rejected(event: &Event) -> bool {
 fn check_value(event: &Event) -> Result<(), Refusal> {
     let (what, value, low, high) = match event {
         Event::Length { mm, .. } | Event::Target { mm, .. } => ("A length", mm.get(), 0.1, 60.0),
+        Event::NewLength { mm: Some(mm) } => ("The length of a new cutter", mm.get(), 3.0, 40.0),
         Event::Gap { mm, .. } => ("A gap", mm.get(), -5.0, 5.0),
         Event::Angle { deg, .. } => ("An angle", deg.get(), 0.0, 90.0),
         Event::Zero { mm } => ("A closed caliper reading", mm.get(), -1.0, 1.0),

@@ -220,6 +220,12 @@ pub enum Event {
         /// How.
         how: Cut,
     },
+    /// The length of a new cutter was asked for: rounds after this one count wear from it.
+    NewLength {
+        /// Measured on a new cutter, or printed with the chain; absent where nobody knew.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        mm: Option<Millimetres>,
+    },
     /// The saw was looked at, or left out.
     Saw {
         /// Its name, where it was looked at; what was found stands in its own record.

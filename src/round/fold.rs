@@ -9,6 +9,7 @@ use super::cut::Cut;
 use super::cutter::Cutter;
 use super::event::{Closing, Entry, Event, Header, Reading, Task, When};
 use super::look::{Finding, LookItem, Stop};
+use super::new_length::NewLength;
 use super::now::length;
 use super::script::{self, Phase, Step};
 use crate::chain::{CutterNumber, Layout, Rule, layout::LayoutError};
@@ -62,6 +63,8 @@ pub struct Round {
     rejections: Vec<Stop>,
     /// How it cut since the round before, once that was asked.
     pub cut: Option<Cut>,
+    /// The length of a new cutter, once that was asked.
+    pub new_length: Option<NewLength>,
     /// What became of the saw.
     pub saw: SawLook,
     /// Length to file to, once chosen.
@@ -111,6 +114,7 @@ impl Round {
             look_again: BTreeSet::new(),
             rejections: Vec::new(),
             cut: None,
+            new_length: None,
             saw: SawLook::Open,
             target: None,
             reopened: None,
@@ -271,6 +275,7 @@ impl Round {
                 self.rejections.push(Stop { part: *part, cutter: *cutter, note: note.clone() });
             }
             Event::Cut { how } => self.cut = Some(*how),
+            Event::NewLength { mm } => self.new_length = Some(mm.map_or(NewLength::NotKnown, NewLength::Told)),
             Event::Saw { looked_at } => self.saw = looked_at.clone().map_or(SawLook::LeftOut, SawLook::LookedAt),
             Event::Target { mm, left_short, recommended } => {
                 self.choose(Target { length: *mm, recommended: *recommended }, left_short);

@@ -9,6 +9,7 @@ use super::event::{Closing, Event, Tool, When};
 use super::fold::Round;
 use super::look::Stop;
 use super::loss::GapLoss;
+use super::new_length::NewLength;
 use super::now;
 use crate::chain::{CutterNumber, Rule, Side, Wood};
 use crate::stats::summary;
@@ -90,6 +91,9 @@ pub struct Summary {
     /// How the loop cut since the round before, as its intake tells.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cut: Option<Cut>,
+    /// The length of a new cutter, where this round asked for it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub new_length: Option<NewLength>,
     /// What the sheet of this round lets expect of the cut, once it is signed. It needs the advice, so [`Summary::of`] leaves it out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub promised: Option<Cut>,
@@ -216,6 +220,7 @@ impl Summary {
             filings: filings(round),
             gap_loss: None,
             cut: round.cut,
+            new_length: round.new_length,
             promised: None,
             cut_since: None,
             stops: round.stops(),

@@ -9,6 +9,7 @@ mod hands;
 mod import;
 mod kept;
 mod limits;
+mod new_length;
 mod pages;
 mod saw;
 #[cfg(unix)]

@@ -70,7 +70,7 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
         ("choose-again", file() + "enter 3\nenter 7.5\nenter 4\n", Some("mm >")),
         ("rakers", rakers(), Some("mm >")),
         ("proof", proof(), Some("0 >")),
-        ("sign-off", sign(), Some("off >")),
+        ("sign-off", sign(), Some("or 1 >")),
         ("signed", sign() + "enter 1\n", None),
         ("keys", "key F1\n".to_owned(), None),
         ("words", "key w\n".to_owned(), None),

@@ -57,6 +57,7 @@ fn round(n: u32, before: f64, after: f64) -> Summary {
         cut: None,
         promised: None,
         cut_since: None,
+        new_length: None,
         left_less_right: None,
         removed: mm(36.0 * (before - after)),
         removed_wear: mm(3.6),
