@@ -42,6 +42,8 @@ pub struct ChangeoverReport {
     pub high: Option<Millimetres>,
     /// Kept cutters with a known length.
     pub cutters: usize,
+    /// Kept cutters without one.
+    pub unknown: usize,
     /// How many of them are past `worth`.
     pub past_worth: usize,
     /// How many are past `due`.
@@ -182,6 +184,7 @@ pub(crate) fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, s
         low: median_wear.map(|wear| wear - mm(GUARD * u_wear)),
         high: median_wear.map(|wear| wear + mm(GUARD * u_wear)),
         cutters: wears.len(),
+        unknown: round.matched().count().saturating_sub(wears.len()),
         past_worth: past(worth),
         past_due: past(due),
         probability: median_wear.map(|wear| normal_cdf((wear - worth).get() / u_past)),

@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::gaps::Way;
 use super::{AngleWord, BalanceWord, Findings, GapWord, LengthWord};
 use crate::chain::Side;
-use crate::round::{Closing, Cut, CutterState, Round, Summary};
+use crate::round::{Closing, Cut, Cutter, CutterState, Round, Summary};
 
 /// What the readings prove about the cut, what matters most first; `None` where they promise nothing.
 pub(crate) fn promised(round: &Round, found: &Findings) -> Option<Cut> {
@@ -23,13 +23,15 @@ pub(crate) fn promised(round: &Round, found: &Findings) -> Option<Cut> {
     is_straight(round, found).then_some(Cut::Straight)
 }
 
-/// Every length, gap and angle was measured and is proven right, no two cutters differ by more than the tolerance, and left and
+/// Every length, gap and angle was measured and is proven right, no damage is left, no two cutters differ by more than the tolerance, and left and
 /// right match.
 fn is_straight(round: &Round, found: &Findings) -> bool {
     let present = || found.cutters.iter().filter(|cutter| cutter.state != CutterState::Missing);
     let matched = || present().filter(|cutter| cutter.state != CutterState::LeftShort);
     let dull = round.light.as_ref().is_some_and(|light| !light.dull.is_empty());
+    let hurt = round.cutters.iter().any(Cutter::is_hurt);
     !dull
+        && !hurt
         && present().next().is_some()
         && matched().all(|cutter| cutter.after.is_some() && cutter.length.word == LengthWord::Even)
         && present().all(|cutter| cutter.gap.word == GapWord::Good && cutter.angle.word == AngleWord::True)

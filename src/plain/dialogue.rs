@@ -329,7 +329,8 @@ fn show<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     if coach.question.is_some() {
         return Ok(());
     }
-    let facts: Vec<String> = prompt.facts.iter().map(|(name, value)| format!("{name}: {value}")).collect();
+    let facts: Vec<String> =
+        prompt.facts.iter().map(|(name, value)| format!("{name}: {}", value.trim_end_matches('.'))).collect();
     let facts = if facts.is_empty() { String::new() } else { format!(" ({})", facts.join(", ")) };
     talk.speak(&format!("{}. {}", prompt.place, prompt.now));
     talk.say(&format!("{}. {}{facts}", prompt.place, prompt.now))?;

@@ -13,6 +13,7 @@ use crate::report::data::Number;
 use crate::report::format::capital;
 use crate::report::status::StatusPart;
 use crate::report::words::{count, day, length};
+use crate::round::Tool;
 use crate::units::Unit;
 use crate::units::clean::clean;
 
@@ -67,6 +68,9 @@ pub struct Tag {
     only: &'static str,
     stage: Option<Stage>,
     last: Option<String>,
+    /// Tool of that round: a ground loop asks for no round file.
+    #[serde(skip)]
+    tool: Option<Tool>,
     sharpener: Option<String>,
     /// How it stands after its newest round; absent before the first.
     status: Option<StatusPart>,
@@ -165,6 +169,7 @@ impl Tag {
             only: if rule == Some(Rule::Setting) { "" } else { shelf.wood.only() },
             stage: place.map(|place| place.stage),
             last: last.map(|last| last.ended.to_rfc3339()),
+            tool: last.map(|last| last.tool),
             status: shelf.status.as_ref().map(StatusPart::from),
             demo: false,
             sharpener: last.and_then(|last| said(&last.sharpener)),
@@ -187,8 +192,10 @@ impl Tag {
         lines.push(whose.into());
         lines.extend(self.saw.as_ref().map(|saw| format!("saw: {saw}").into()));
         lines.push(format!("{}, {} links{cutters}", self.chain, self.links).into());
-        lines.extend(self.work(unit).map(Said::from));
-        lines.extend(self.rakers(unit));
+        // What is next to be done to it is not said of a loop that nobody may use; the mark that retires it is.
+        let stopped = self.status.as_ref().is_some_and(StatusPart::is_stop);
+        lines.extend(self.work(unit).filter(|_| !stopped).map(Said::from));
+        lines.extend(self.rakers(unit).filter(|said| !stopped || said.stop));
         let last = self.last.as_deref().map_or_else(|| "no round yet".to_owned(), |last| format!("last {}", day(last)));
         lines.push(last.into());
         lines.extend(self.next.as_deref().map(|next| format!("next about {}", day(next)).into()));
@@ -197,9 +204,13 @@ impl Tag {
     }
 
     fn work(&self, unit: Unit) -> Option<String> {
-        let filed = self.target_mm.map(|mm| format!("filed to {}", length(unit, mm)));
+        let done = self.tool.map_or("filed", Tool::done);
+        let filed = self.target_mm.map(|mm| format!("{done} to {}", length(unit, mm)));
         let filed = filed.or_else(|| self.length_mm.map(|mm| format!("cutters {}", length(unit, mm))));
-        let file = self.file_mm.map(|Number(mm)| format!("round file {mm:.1} mm"));
+        let file = self
+            .file_mm
+            .filter(|_| self.tool != Some(Tool::Grinder))
+            .map(|Number(mm)| format!("round file {mm:.1} mm"));
         let parts: Vec<String> = filed.into_iter().chain(file).collect();
         (!parts.is_empty()).then(|| parts.join(", "))
     }

@@ -175,7 +175,21 @@ impl Cutter {
     /// marked counts.
     pub fn is_repaired(&self) -> bool {
         let gone = |need: Millimetres| self.removed().is_some_and(|removed| removed + UNSEEN >= need);
-        self.state == CutterState::Damaged && !self.after.is_empty() && !self.hurt_since && self.need.is_none_or(gone)
+        self.is_marked() && !self.after.is_empty() && !self.hurt_since && self.need.is_none_or(gone)
+    }
+
+    /// True for one that still has its damage, left short with it or not.
+    pub fn is_hurt(&self) -> bool {
+        self.is_marked() && !self.is_repaired()
+    }
+
+    /// True for one that was marked as damaged, left short with it or not.
+    fn is_marked(&self) -> bool {
+        match self.state {
+            CutterState::Damaged => true,
+            CutterState::LeftShort => self.need.is_some(),
+            CutterState::Kept | CutterState::Missing => false,
+        }
     }
 
     /// Its lengths before or after filing.

@@ -12,6 +12,7 @@ mod arrows;
 mod care;
 mod circles;
 mod copies;
+mod crooked;
 mod demo;
 mod derived;
 mod export;

@@ -134,7 +134,7 @@ fn damage_that_was_left_in_a_cutter_left_short_is_told() {
     }
     bench.put(Event::Target { mm: mm(8.3), left_short: vec![nth(7)], recommended: true });
     let page = owner(&bench.0);
-    assert!(page.contains("Cutter 7 is damaged.") && page.contains("Cutter 7 was left short on purpose"), "{page}");
+    assert!(page.contains("Cutter 7 is damaged.") && page.contains("Cutter 7 keeps its damage on purpose"), "{page}");
 }
 
 #[test]

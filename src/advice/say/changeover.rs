@@ -13,7 +13,11 @@ impl ChangeoverReport {
         };
         let counted = |n: usize, limit: Millimetres| {
             let are = if n == 1 { "is" } else { "are" };
-            format!("{n} of {} {are} worn more than {}", count(self.cutters, "cutter"), length(unit, limit))
+            let (of, rest) = match self.unknown {
+                0 => ("cutter", String::new()),
+                unknown => ("measured cutter", format!("; {unknown} not measured")),
+            };
+            format!("{n} of {} {are} worn more than {}{rest}", count(self.cutters, of), length(unit, limit))
         };
         // How far the loop is worn rests on how long its cutters were.
         let from = if self.by_profile { ", new length by the profile" } else { "" };
@@ -92,6 +96,9 @@ impl BesidePlate {
     pub fn words(&self, unit: Unit) -> String {
         let way = if self.less < Millimetres::new(0.0) { "more" } else { "less" };
         let (gap, by) = (length(unit, self.gap), length(unit, self.less.abs()));
+        if by == length(unit, Millimetres::new(0.0)) {
+            return format!("Your plate would leave {gap}, as the {} does.", self.rule.word());
+        }
         format!("Your plate would leave {gap}: {by} {way} than the {}.", self.rule.word())
     }
 }

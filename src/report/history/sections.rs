@@ -51,6 +51,9 @@ impl History {
             };
             return vec![line];
         }
+        if self.held.is_some() {
+            return vec!["No rounds are counted while the loop is held back.".to_owned()];
+        }
         let ahead = &self.ahead;
         let mut lines = vec![format!("{} Wear of a round: {}.", ahead.line, length(unit, ahead.per_round_mm))];
         lines.extend(ahead.rounds_to_changeover.map(|rounds| match rounds {

@@ -11,7 +11,7 @@ use crate::advice::gaps::Way;
 use crate::chain::{CutterNumber, Origin, Rule, Side, Stage};
 use crate::report::data::Number;
 use crate::report::saw::FaultRow;
-use crate::round::Reading;
+use crate::round::{Reading, Tool};
 use crate::saw::Grade;
 
 /// What cutters are held against.
@@ -254,6 +254,16 @@ pub(super) enum Lack {
 }
 
 impl Lack {
+    /// Its words where that tool works.
+    pub(super) fn by(self, tool: Tool) -> &'static str {
+        match (self, tool) {
+            (Self::LengthBefore, Tool::Grinder) => "length before grinding",
+            (Self::LengthAfter, Tool::Grinder) => "length after grinding",
+            (Self::FreshGap, Tool::Grinder) => "raker gap since the tooth was ground",
+            _ => self.into(),
+        }
+    }
+
     /// The round's name for it, where it has one.
     pub(super) const fn reading(self) -> Option<Reading> {
         match self {

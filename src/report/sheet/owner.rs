@@ -106,7 +106,10 @@ impl Sheet {
         }
         let looks = &self.round.looks;
         if looks.iter().all(|look| look.finding == Some(Finding::Sound)) {
-            lines.push("Looked over: no cracks, loose rivets or bent parts.".to_owned());
+            // What rejects a loop of seven sound points came to light after they were looked at.
+            let sound =
+                if self.is_rejected() { FOUND_LATER } else { "Looked over: no cracks, loose rivets or bent parts." };
+            lines.push(sound.to_owned());
         } else if looks.iter().any(|look| look.finding.is_none()) {
             lines.push("It was not looked over on every point.".to_owned());
         }
@@ -136,28 +139,44 @@ impl Sheet {
         let mut lines = Vec::new();
         lines.extend(self.filed_lines());
         if let Some(removed) = &self.round.removed {
-            lines.push(format!("That took {} of their usable length.", percent(removed.life_share)));
+            let seen = if removed.cutters < self.matched().count() { ", as far as measured" } else { "" };
+            lines.push(format!("That took {} of their usable length{seen}.", percent(removed.life_share)));
         }
-        let short = &self.plan.left_short;
+        // One that keeps its damage is not shorter than the others yet.
+        let hurt = self.damaged().1;
+        let (kept, short): (Vec<_>, Vec<_>) =
+            self.plan.left_short.iter().copied().partition(|number| hurt.contains(number));
         if !short.is_empty() {
             let (verb, it) = if short.len() == 1 { ("was", "it") } else { ("were", "them") };
             lines.push(format!(
                 "{} {verb} left short on purpose: to match {it} would have cost every other cutter steel.",
-                capital(&cutters(short))
+                capital(&cutters(&short))
+            ));
+        }
+        if !kept.is_empty() {
+            let keeps = if kept.len() == 1 { "keeps its" } else { "keep their" };
+            lines.push(format!(
+                "{} {keeps} damage on purpose: to match it would have cost every other cutter steel.",
+                capital(&cutters(&kept))
             ));
         }
         let measured = self.gaps_measured();
         if measured > 0 {
-            let of = if measured == self.present().count() { "all".to_owned() } else { measured.to_string() };
+            let present = self.present().count();
+            let of = if measured == present { "all".to_owned() } else { format!("{measured} of {present}") };
             // A gap that grows with wear cannot be judged where the cutter's length is not known.
             let judged = self.present().count() - self.rakers.unmeasured;
+            let wanted = |rule| match rule {
+                Rule::Scaled => "a gap that grows as the cutters wear",
+                Rule::Plate => "the gap of a plate gauge",
+                Rule::Setting => "the published gap",
+                Rule::Fixed => "a fixed gap",
+            };
             let set = match self.rakers.rule {
-                _ if judged == 0 => ", none of them judged: the lengths of their cutters are not known",
-                Some(Rule::Scaled) => ", set for a gap that grows as the cutters wear",
-                Some(Rule::Plate) => ", set for the gap of a plate gauge",
-                Some(Rule::Setting) => ", set for the published gap",
-                Some(Rule::Fixed) => ", set for the usual fixed gap",
-                None => ", no gap was chosen to set them to",
+                _ if judged == 0 => ", none of them judged: the lengths of their cutters are not known".to_owned(),
+                Some(rule) if self.rakers.good == judged => format!(", set for {}", wanted(rule)),
+                Some(rule) => format!(", the aim {}", wanted(rule)),
+                None => format!(", no gap was chosen; they are judged by {}", wanted(self.rakers.judged_by)),
             };
             let gaps = if judged == 0 { String::new() } else { self.target_gaps() };
             lines.push(format!("Depth gauges (rakers): {of} measured{set}{gaps}."));
@@ -213,6 +232,10 @@ impl Sheet {
         if self.rakers.high > 0 && whole.is_none() {
             lines
                 .push(format!("{} a little high: finer chips, some push.", capital(&count(self.rakers.high, "raker"))));
+        }
+        let hurt = self.damaged().1;
+        if !hurt.is_empty() {
+            lines.push(format!("{} still damaged.", capital(&cutters_are(&hurt))));
         }
         let off = self.present().filter(|cutter| cutter.verdicts.angle == AngleWord::Off).count();
         if off > 0 {
@@ -291,6 +314,9 @@ impl Sheet {
         lines
     }
 }
+
+/// Of a loop that is rejected although all points of the look-over were sound.
+const FOUND_LATER: &str = "The look-over found no fault; what it is rejected for was found later.";
 
 fn cutters_are(numbers: &[CutterNumber]) -> String {
     format!("{} {}", cutters(numbers), if numbers.len() == 1 { "is" } else { "are" })

@@ -144,7 +144,12 @@ impl Sheet {
         lines.extend(told.map(|cut| format!("Since the round before it {}, as its owner says.", cut.words())));
         let sound = looks.iter().filter(|look| look.finding == Some(Finding::Sound)).count();
         if sound > 0 {
-            lines.push(format!("{} of {} points sound.", sound, looks.len()));
+            let later = if self.is_rejected() && sound == looks.len() {
+                " What it is rejected for was found later."
+            } else {
+                ""
+            };
+            lines.push(format!("{} of {} points sound.{later}", sound, looks.len()));
         }
         lines.extend(self.round.light.iter().filter(|light| light.looked).map(|light| match light.dull.as_slice() {
             [] => "Against the light no edge shines.".to_owned(),
@@ -217,7 +222,7 @@ impl Sheet {
             ));
         }
         lines.extend(round.strokes.map(|n| format!("Strokes: {n}.")));
-        lines.extend(self.file.as_ref().map(|file| {
+        lines.extend(self.file.as_ref().filter(|_| !self.is_rejected()).map(|file| {
             let instead = file.instead_of_mm.map(|mm| format!(" instead of {}", length(unit, mm))).unwrap_or_default();
             format!("Round file for this length: {}{instead}.", length(unit, file.diameter_mm))
         }));
@@ -236,7 +241,7 @@ impl Sheet {
             lines.push(format!("The same after it{}: {apart}, {seen} measured.", self.aside()));
         }
         let against = match (even.reference, even.reference_cutter) {
-            (Some(Reference::Target), _) => "the length filed to".to_owned(),
+            (Some(Reference::Target), _) => format!("the length {} to", self.round.tool.done()),
             (_, Some(number)) => format!("cutter {number}, the shortest"),
             _ => return lines,
         };
@@ -286,7 +291,9 @@ impl Sheet {
         if matches!(self.changeover.stage, Some(Stage::Worth | Stage::Due)) {
             lines.push(PRACTICE.to_owned());
         }
-        lines.push(format!("Advised for this wear: {}. {}", rakers.recommended.word(), rakers.why));
+        if !self.is_rejected() {
+            lines.push(format!("Advised for this wear: {}. {}", rakers.recommended.word(), rakers.why));
+        }
         lines.extend(self.geometry.lines.iter().cloned());
         lines
     }
@@ -306,6 +313,9 @@ impl Sheet {
     }
 
     fn forecast_lines(&self) -> Vec<String> {
+        if self.is_rejected() {
+            return vec!["No rounds are counted: the loop is rejected.".to_owned()];
+        }
         let (unit, forecast) = (self.units, &self.forecast);
         let from = Some(self.round.ended.as_deref().unwrap_or(&self.round.started));
         let mut lines = vec![format!("{} Wear of a round: {}.", forecast.line, length(unit, forecast.per_round_mm))];
@@ -341,7 +351,7 @@ impl Sheet {
     }
 
     fn not_measured_line(&self, lack: &NotMeasured) -> String {
-        let name = capital(lack.reading.into());
+        let name = capital(lack.reading.by(self.round.tool));
         let mut purpose = lack.reading.reading().map(|reading| self.left_out(reading)).unwrap_or_default();
         purpose.retain(|number| lack.cutters.contains(number));
         let which = if purpose == lack.cutters {

@@ -181,7 +181,7 @@ const PAIRS: &[Pair] = &[
         "what was measured is said",
     ),
     pair(
-        Says("owner's page", "set for the usual fixed gap|set for a gap that grows as the cutters wear"),
+        Says("owner's page", "set for a fixed gap|set for a gap that grows as the cutters wear"),
         Is("no rule chosen", no_rule),
         "a rule that nobody chose set nothing",
     ),
