@@ -182,6 +182,14 @@ impl Coach {
         }
     }
 
+    /// Whose round it is, said to somebody who goes on with it and was not asked for a name; `way` is how a face hands it over.
+    pub fn whose(&self, way: &str) -> String {
+        let owner = &self.round.header.sharpener;
+        let last = self.hand.as_deref().unwrap_or_else(|| self.round.hand());
+        let last = if last == owner { String::new() } else { format!(", and {last} goes on with it") };
+        format!("This round is {owner}'s{last}: {way} if somebody else goes on.")
+    }
+
     /// What the advice looks at.
     pub fn context(&self) -> Context<'_> {
         let tension = self.saw.as_ref().and_then(Saw::tension);

@@ -83,7 +83,9 @@ pub fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     let Started { round, mut coach, opening, .. } = started;
     coach.watch_doubles = by_hand;
     talk.say(&opening.to_string())?;
-    if !opening.goes_on {
+    if opening.goes_on {
+        talk.say(&coach.whose("hand NAME"))?;
+    } else {
         talk.say("The round is begun. Type help for what else can be typed.")?;
     }
     dialogue::lead(care, &mut talk, coach, round, &how_to_resume(&card, data))

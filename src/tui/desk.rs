@@ -256,7 +256,10 @@ impl Desk {
     fn take_up(&mut self, started: Started) -> Scene {
         let Started { name, round, coach, opening } = started;
         self.open = Some(round);
-        let opening = Some(opening.to_string()).filter(|said| !said.is_empty());
+        // Nobody at this bench has given a name yet: the round may be another's.
+        let whose = (opening.goes_on && self.usual.sharpener.is_empty()).then(|| coach.whose("h"));
+        let said = [opening.to_string(), whose.unwrap_or_default()].join(" ");
+        let opening = Some(said.trim().to_owned()).filter(|said| !said.is_empty());
         Scene::Round(Box::new(AtBench { name, coach, opening }))
     }
 

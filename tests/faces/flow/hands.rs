@@ -1,5 +1,7 @@
 //! Another hand: two windows over one folder, and a round that somebody else goes on with.
 
+use evenbite::care::Workshop;
+use evenbite::plain;
 use evenbite::round::Event;
 use evenbite::tui::rehearse::Rehearsal;
 
@@ -109,4 +111,29 @@ fn the_plain_face_hands_a_round_over_by_a_word() {
     let round = rack.read_round(rack.rounds("twelve").unwrap().last().unwrap()).unwrap();
     let lengths = round.entries.iter().filter(|entry| matches!(entry.event, Event::Length { .. }));
     assert_eq!(lengths.map(|entry| entry.by.as_deref()).collect::<Vec<_>>(), [None, Some("Uma")]);
+}
+
+#[test]
+fn whoever_goes_on_with_a_round_and_gave_no_name_is_told_whose_it_is() {
+    let begin = "new\nTwelve\nthree-eighths\n20\nfull\nleft\n\n\n\n\nIna\nany\nfile\nmm\nlength\nleft\n";
+    let (dir, text) = said(&format!("{begin}{}\n8.00\npause\n", "1\n".repeat(7)));
+    assert!(!text.contains("This round is"), "{text}");
+    let goes_on = |lines: &str| {
+        let rack = evenbite::record::Rack::open(dir.path().join("data")).unwrap();
+        let mut out = Vec::new();
+        plain::run(&Workshop::from(rack), lines.as_bytes(), &mut out, start, "", false).unwrap();
+        String::from_utf8(out).unwrap()
+    };
+    let text = goes_on("twelve\nhand Uma\n8.01\npause\n");
+    assert!(text.contains("This round is Ina's: hand NAME if somebody else goes on."), "{text}");
+    let text = goes_on("twelve\npause\n");
+    assert!(
+        text.contains("This round is Ina's, and Uma goes on with it: hand NAME if somebody else goes on."),
+        "{text}"
+    );
+    // The full screen, begun afresh; once a name was given it asks by it.
+    let mut bench = Bench::over(dir, (100, 32), COLOUR);
+    bench.run("key Enter").sees("is Ina's, and Uma goes on with it: h").sees("if somebody else goes on.");
+    bench.run("key h\nenter Ina\nkey *\nkey Enter");
+    assert!(!bench.screen().contains("This round is"), "{}", bench.screen());
 }
