@@ -102,7 +102,7 @@ fn a_whole_round_survives_being_killed_and_is_signed_off() {
     term.wait_for("does it still show zero?");
     term.enter("0.01").wait_for("against the light");
     term.enter("0").wait_for("Nothing to redo");
-    term.enter("").wait_for("Type 1 and Enter to sign off");
+    term.enter("").wait_for("Length of a new cutter, mm");
     term.enter("1").wait_for("SIGNED OFF");
     term.enter("").wait_for("Rack");
     term.send("q");
