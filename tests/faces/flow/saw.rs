@@ -162,7 +162,7 @@ fn a_tension_that_is_not_right_with_a_raker_too_low_is_cautioned_of_in_both_face
     let saw = format!("saw Big saw\n{}3\n", "1\n".repeat(6));
     let (dir, said) = said(&format!("{begin}1\n1.20\n0\n{saw}{}0\n0\n1\n", "0.65\n".repeat(9)));
     let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(said.contains("slack, with rakers too low, the chain makes the saw bounce. Set it cold first."), "{said}");
+    assert!(said.contains("slack, with rakers too low, the chain makes the saw bounce. Set it cold first"), "{said}");
     let care = Workshop::from(Rack::open(dir.path().join("data")).unwrap());
     let row = care.rows(at()).rows.remove(0);
     assert!(row.status.unwrap().line().contains(SAID));
