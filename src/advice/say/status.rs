@@ -67,6 +67,9 @@ pub(crate) fn stop(stop: &Stop) -> String {
     format!("{what}{note}")
 }
 
+/// What is said in place of the rounds that are left.
+pub(crate) const NOT_COUNTED: &str = "No rounds are counted while the loop is held back.";
+
 /// Since when a loop is held back, and why: `rejected on 2026-03-02: a crack`.
 pub(crate) fn held(held: &Held) -> String {
     let day = held.since.format("%Y-%m-%d");

@@ -2,6 +2,7 @@
 
 use super::{History, Removed};
 use crate::advice::Agreement;
+use crate::advice::say::status;
 use crate::report::format::capital;
 use crate::report::words::{ahead_of, count, day, length, minutes, percent};
 use crate::units::Unit;
@@ -52,7 +53,7 @@ impl History {
             return vec![line];
         }
         if self.held.is_some() {
-            return vec!["No rounds are counted while the loop is held back.".to_owned()];
+            return vec![status::NOT_COUNTED.to_owned()];
         }
         let ahead = &self.ahead;
         let mut lines = vec![format!("{} Wear of a round: {}.", ahead.line, length(unit, ahead.per_round_mm))];

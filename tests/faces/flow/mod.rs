@@ -113,7 +113,15 @@ fn a_rejected_loop_is_on_record_and_shown_on_the_rack() {
     let mut bench = Bench::new((80, 24), COLOUR);
     bench.run(&intake(20, 0, 0)).run("enter 3\nenter 1\nkey Enter");
     assert_eq!(bench.round().closed, Some(Closing::Rejected));
-    bench.sees("REJECTED");
+    bench.sees("REJECTED").run("key h").sees("No rounds are counted while the loop is held back.");
+}
+
+#[test]
+fn no_work_is_left_in_a_round_that_a_rejection_ends() {
+    let mut bench = Bench::looked();
+    bench.run(&measured(5)).sees("min left");
+    bench.run("key j\nenter cutters 2 crack").sees("must not go back");
+    assert!(!bench.screen().contains("min left"), "{}", bench.screen());
 }
 
 #[test]

@@ -81,9 +81,11 @@ impl History {
         }
         outlook.extend(card.held(&rounds).map(|held| (format!("{}.", capital(&status::held(&held))), Role::Bad)));
         outlook.extend(card.releases.last().map(|release| (status::released(release), Role::Text)));
-        outlook.push((found.words(), Role::Text));
-        if let Some(place) = place {
-            outlook.push((changeover(place.stage, found.to_changeover), Role::Text));
+        if card.held(&rounds).is_some() {
+            outlook.push((status::NOT_COUNTED.to_owned(), Role::Text));
+        } else {
+            outlook.push((found.words(), Role::Text));
+            outlook.extend(place.map(|place| (changeover(place.stage, found.to_changeover), Role::Text)));
         }
         // What scrapping would lose is said once it is scrapped; on a loop in care it only frightens.
         outlook.extend(found.early.filter(|_| card.scrapped.is_some()).map(|early| (early.words(), Role::Warn)));

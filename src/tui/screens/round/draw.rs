@@ -186,7 +186,9 @@ impl RoundScreen {
         let header = &self.coach.round.header;
         let (done, all) = self.glance.steps;
         let mut text = format!("{}, {}, {}", self.coach.hand(), header.wood.word(), header.tool);
-        if let Some(minutes) = self.glance.minutes {
+        // Of a round that is over, or that a rejection ends, no work is left.
+        let over = self.coach.round.closed.is_some() || self.coach.round.is_rejected();
+        if let Some(minutes) = self.glance.minutes.filter(|_| !over) {
             text.push_str(&format!(", about {minutes} min left"));
         }
         let mut spans = vec![
