@@ -81,8 +81,8 @@ impl Case {
         let rehearse = ["--data", "data", "rehearse", "-"];
         add("settings", Begin::Small, &rehearse, "key ,\nkey Down\nkey Right\nshow a\nkey Esc\nshow b\n");
         add("a folder read back", Begin::Export, &["--data", "data", "import", "all.jsonl"], "\n");
-        let table =
-            ["--data", "data", "import", "table.csv", "--loop", "fir", "--profile", "three-eighths", "--links", "72"];
+        let table = ["--data", "data", "import", "table.csv", "--loop", "fir", "--profile", "three-eighths"];
+        let table = [&table[..], &["--links", "72", "--sharpener", "Ina"]].concat();
         add("a table taken in", Begin::Table, &table, "\n");
         add("an export", Begin::Small, &["--data", "data", "export", "--output", "out"], "\n");
         let sheet = ["--data", "data", "sheet", "visitor", "--format", "html", "--output", "out"];
