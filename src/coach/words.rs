@@ -170,7 +170,7 @@ pub fn event(event: &Event, unit: Unit) -> String {
         Event::Gap { cutter, mm, .. } => format!("{cutter} gap after {}", unit.show(*mm)),
         Event::Strokes { cutter, count } => format!("{cutter} strokes {count}"),
         Event::State { cutter, state, .. } => format!("{cutter} {state}"),
-        Event::Target { mm, .. } => format!("file to {}", unit.show(*mm)),
+        Event::Target { mm, .. } => format!("length to reach {}", unit.show(*mm)),
         Event::Rule { rule } => rule.word().to_owned(),
         Event::AboveSetting { setting_mm, largest_mm } => {
             format!("accepted gaps up to {}, published {}", unit.show(*largest_mm), unit.show(*setting_mm))
@@ -191,6 +191,6 @@ pub fn event(event: &Event, unit: Unit) -> String {
         Event::Resumed {} => "went on".to_owned(),
         Event::Closed { how: Closing::Signed } => "signed off".to_owned(),
         Event::Closed { how: Closing::Rejected } => "rejected".to_owned(),
-        Event::Closed { how: Closing::Abandoned } => "given up".to_owned(),
+        Event::Closed { how: Closing::Abandoned } => "closed, not signed".to_owned(),
     }
 }

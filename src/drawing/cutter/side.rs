@@ -89,7 +89,7 @@ impl<'a> Side<'a> {
         let target = self.target_gap.map(|gap| format!(", target {}", unit.show_named(gap)));
         let length = self.length.map(|length| format!("length {}", unit.show_named(length)));
         let aim = self.target_length.filter(|aim| self.length.is_some_and(|length| length > *aim));
-        let aim = aim.map(|aim| format!(", file to {}", unit.show_named(aim)));
+        let aim = aim.map(|aim| format!(", to reach {}", unit.show_named(aim)));
         // A bite angle needs both: the gap and the reach that the length tells.
         let known = self.gap.filter(|_| self.length.is_some());
         let bite = known.map(|gap| format!(", bite {}", angle(bite_angle(gap, reach))));
@@ -237,12 +237,12 @@ impl<'a> Side<'a> {
         if self.show == Show::Filing {
             let over = now.corner.1 + 2.3 * now.k;
             scene.parts.push(Part::Measure(Measure {
-                name: "file to",
+                name: "to reach",
                 from: now.heel,
                 to: then.corner,
                 at: over,
                 upright: false,
-                text: format!("file to {}", self.unit.show(aim)),
+                text: format!("to reach {}", self.unit.show(aim)),
                 ink: Ink::Target,
             }));
             let strip = (now.corner.0 + off + 0.2 * now.k, now.corner.1 - 1.6 * now.k);

@@ -72,7 +72,7 @@ pub(super) const fn ending(row: &Row) -> Option<&'static str> {
     match row.how {
         Some(Closing::Signed) => None,
         Some(Closing::Rejected) => Some("rejected"),
-        Some(Closing::Abandoned) => Some("given up"),
+        Some(Closing::Abandoned) => Some("not signed off"),
         None => Some("not finished"),
     }
 }

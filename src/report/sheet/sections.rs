@@ -73,7 +73,7 @@ impl Sheet {
             }
             (Some(Closing::Signed), _) => "Signed off.".to_owned(),
             (Some(Closing::Rejected), _) => "Recorded as rejected.".to_owned(),
-            (Some(Closing::Abandoned), _) => "Given up: this round was not finished.".to_owned(),
+            (Some(Closing::Abandoned), _) => "Not signed off: closed with its readings on record.".to_owned(),
             (None, Some(phase)) => format!("Not finished: the round stands at \"{phase}\"."),
             (None, None) => "Not finished.".to_owned(),
         }

@@ -289,7 +289,7 @@ impl Columns {
         let ended = match round.how {
             Some(Closing::Signed) => "signed off",
             Some(Closing::Rejected) => "rejected",
-            Some(Closing::Abandoned) => "given up",
+            Some(Closing::Abandoned) => "not signed",
             None => "open",
         };
         let steel = format!("{} {}", self.unit.show(round.removed), self.unit.name());

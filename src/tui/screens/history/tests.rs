@@ -115,7 +115,7 @@ fn only_signed_rounds_make_the_curve_but_all_are_listed() {
     let mut screen = screen;
     press(&mut screen, KeyCode::Char('v'));
     let text = shown(&screen, (80, 24), LINES);
-    assert!(text.contains("8.80 → ?") && text.contains("given up") && text.contains("signed off"), "{text}");
+    assert!(text.contains("8.80 → ?") && text.contains("not signed") && text.contains("signed off"), "{text}");
 }
 
 #[test]
