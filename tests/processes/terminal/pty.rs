@@ -94,8 +94,9 @@ impl Term {
 
     pub(crate) fn resize(&self, columns: u16, rows: u16) {
         let size = PtySize { rows, cols: columns, pixel_width: 0, pixel_height: 0 };
-        self.master.resize(size).unwrap();
+        // The window first: a program that hears of the new size at once draws into a window that already has it.
         self.screen.lock().unwrap().screen_mut().set_size(cells(rows), cells(columns));
+        self.master.resize(size).unwrap();
     }
 
     pub(crate) fn signal(&self, signal: Signal) {
