@@ -16,7 +16,7 @@ const LETTER: f64 = 12.0;
 pub(super) const STYLE: &str = "\
 .picture .steel{fill:var(--steel)}.picture .plate{fill:var(--plate)}.picture .rivet{fill:var(--rivet)}\
 .picture .link{fill:var(--link)}.picture .bar{fill:var(--bar)}.picture .wood{fill:var(--wood)}\
-.picture .chip{fill:var(--chip)}.picture text{paint-order:stroke;stroke:var(--paper);stroke-width:3px;\
+.picture .chip{fill:var(--chip)}.picture text{stroke:var(--paper);stroke-width:3px;\
 stroke-linejoin:round}\
 ";
 /// The same colours as variables: on light ground, on dark, in print.
@@ -59,7 +59,7 @@ pub(super) fn picture(scene: &Scene, name: &str, title: &str, desc: &str, more: 
                 line class="two" x1="0" y1="0" x2="0" y2="5" stroke="#a33c00" stroke-width="1.6" {}
             }
         } }
-        g class="picture" { @for part in &scene.parts { (drawn(part, &scale, name)) } }
+        g class="picture" paint-order="stroke" { @for part in &scene.parts { (drawn(part, &scale, name)) } }
         (scale_bar(&scale))
         (more)
     };
