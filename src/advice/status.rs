@@ -1,6 +1,7 @@
 //! How a loop stands, in one status, and why it must not go back on a saw.
 
 use serde::{Deserialize, Serialize};
+use strum::IntoStaticStr;
 
 use super::cautions::{Caution, Loose};
 use crate::chain::CutterNumber;
@@ -8,8 +9,9 @@ use crate::round::{Closing, Held, Round, Stop};
 use crate::units::{Millimetres, Unit};
 
 /// How a loop stands after a round.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum StatusWord {
     /// Signed off, and nothing to watch.
     Ready,

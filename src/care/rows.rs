@@ -13,6 +13,7 @@ use crate::chain::{Profile, Stage};
 use crate::record::shelves::name_order;
 use crate::record::{Glance, Shelf, Standing, Unwatched, Watch};
 use crate::report::format::capital;
+use crate::report::loops::{of_saw, turn};
 use crate::saw::Glance as SawGlance;
 use crate::units::clean::clean;
 
@@ -33,6 +34,8 @@ pub struct Row {
     pub saw: String,
     /// Chain type, as people say it.
     pub chain: String,
+    /// Name of its profile.
+    pub profile: String,
     /// How often it cut as its sheets had said.
     pub cut: Agreement,
     /// Share of usable life left, where lengths are known.
@@ -47,7 +50,9 @@ pub struct Row {
     pub open: bool,
     /// How it stands after its newest round.
     pub status: Option<Status>,
-    /// The next round is due.
+    /// When the next round is due if rounds go on coming as they did.
+    pub next: Option<DateTime<FixedOffset>>,
+    /// It is due.
     pub due: bool,
     /// What its saw has to say.
     pub saw_says: SawSays,
@@ -95,15 +100,20 @@ pub enum Filter {
 }
 
 /// How they are ordered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, EnumMessage, EnumString, IntoStaticStr, VariantArray)]
+#[strum(serialize_all = "kebab-case")]
 pub enum Sort {
     /// By name.
+    #[strum(message = "By name")]
     Name,
     /// Least life left first.
+    #[strum(message = "Least life left first")]
     Left,
     /// Longest without a round first.
+    #[strum(message = "Longest without a round first")]
     Last,
     /// By owner, then name.
+    #[strum(message = "By owner, then name")]
     Owner,
 }
 
@@ -185,6 +195,7 @@ impl Row {
             owner: clean(&card.owner),
             saw: clean(&card.saw),
             chain: profile.map_or_else(|| clean(&card.profile), |profile| profile.title.clone()),
+            profile: clean(&card.profile),
             cut: shelf.cut,
             left: place.map(|place| place.life_left),
             stage: place.map(|place| place.stage),
@@ -192,6 +203,7 @@ impl Row {
             state: shelf.standing(),
             open: shelf.open.is_some(),
             status: shelf.status.clone(),
+            next: None,
             due: false,
             saw_says: SawSays::default(),
         }
@@ -201,6 +213,7 @@ impl Row {
     #[must_use]
     pub fn at(mut self, next: Option<DateTime<FixedOffset>>, now: DateTime<FixedOffset>, saw_says: SawSays) -> Self {
         self.due = next.is_some_and(|next| next <= now);
+        self.next = next;
         self.saw_says = saw_says;
         self
     }
@@ -219,12 +232,8 @@ impl Row {
     /// What to do with this loop, in a sentence.
     pub fn advice(&self) -> String {
         let says = &self.saw_says;
-        let hint = says.hint.as_ref().map(|hint| format!("Saw: {hint}."));
-        let turn = match (&says.first, says.next) {
-            (_, true) => Some("Next on its saw.".to_owned()),
-            (Some(first), false) => Some(format!("{first} runs first on its saw.")),
-            (None, false) => None,
-        };
+        let hint = says.hint.as_deref().map(of_saw);
+        let turn = turn(says.next, says.first.as_deref());
         let status = self.status.as_ref().filter(|status| match self.state {
             Standing::Ready => status.word != StatusWord::Ready,
             Standing::Open => !status.why.is_empty(),
@@ -355,6 +364,7 @@ mod tests {
             owner: String::new(),
             saw: "big".into(),
             chain: String::new(),
+            profile: String::new(),
             cut: Agreement::default(),
             left: Some(0.5),
             stage: Some(Stage::Worth),
@@ -362,6 +372,7 @@ mod tests {
             state: Standing::Ready,
             open: false,
             status: None,
+            next: None,
             due: false,
             saw_says: SawSays::default(),
         };

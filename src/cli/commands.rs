@@ -9,7 +9,7 @@ use chrono::{DateTime, FixedOffset, Local};
 
 use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, import, open, output, shell};
 use crate::care::files::{self, check_file};
-use crate::care::{CareError, Filter, GapRange};
+use crate::care::{CareError, Filter, GapRange, Listing};
 use crate::report::format::{DataFormat, Format, Told};
 use crate::report::sheet::Version;
 use crate::system;
@@ -37,6 +37,9 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
         Some(Command::Gaps(args)) => gaps(shared, args)?,
         Some(Command::Sheet(args)) => return sheet(shared, args),
         Some(Command::History { tag }) => return history(shared, tag),
+        Some(Command::Loops { filter, order, find }) => {
+            return loops(shared, &Listing { filter: *filter, sort: *order, find: find.clone() });
+        }
         Some(Command::Tags { loops, filter }) => return tags(shared, loops, *filter),
         Some(Command::Saw { name }) => return saw(shared, name),
         Some(Command::Import(args)) => return import::run(shared, args),
@@ -105,6 +108,15 @@ fn history(shared: &Shared, tag: &str) -> Result<ExitCode> {
     let text = history.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())?;
     Ok(code(output::is_whole(history.not_read())))
+}
+
+fn loops(shared: &Shared, listing: &Listing) -> Result<ExitCode> {
+    let format = shared.format_of("a list of loops")?;
+    let care = open::care(shared)?;
+    let listed = care.listed(listing, Local::now().fixed_offset());
+    let ascii = open::settings(shared, &care).0.theme.ascii();
+    output::write(&listed.render(format, ascii), shared.output.as_deref())?;
+    Ok(code(output::is_whole(listed.not_read())))
 }
 
 fn tags(shared: &Shared, loops: &[String], filter: Filter) -> Result<ExitCode> {

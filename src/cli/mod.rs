@@ -18,8 +18,8 @@ use std::sync::LazyLock;
 use clap::{Args, Parser, Subcommand};
 use strum::VariantArray;
 
-use crate::care::Filter;
 use crate::care::files::table_words;
+use crate::care::{Filter, Sort};
 use crate::chain::Wood;
 use crate::report::format::{Format, format_of};
 use crate::round::Tool;
@@ -110,6 +110,18 @@ enum Command {
         /// Tag or name of the loop
         #[arg(value_name = "LOOP", add = shell::loops())]
         tag: String,
+    },
+    /// List the loops as the rack shows them
+    Loops {
+        /// Which loops
+        #[arg(long, value_parser = words::<Filter>(), default_value = "in-care")]
+        filter: Filter,
+        /// In which order
+        #[arg(long, value_parser = words::<Sort>(), default_value = "name")]
+        order: Sort,
+        /// Only those whose name, owner, saw or tag hold this
+        #[arg(long, value_name = "TEXT", default_value = "", hide_default_value = true)]
+        find: String,
     },
     /// Print tags to cut out and tie to loops
     Tags {

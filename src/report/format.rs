@@ -47,6 +47,19 @@ pub enum DataFormat {
     Json,
 }
 
+/// The formats of a list that scripts take on: one for people, two for programs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, IntoStaticStr, VariantArray)]
+#[strum(serialize_all = "lowercase")]
+pub enum ListFormat {
+    /// At most 80 columns.
+    #[default]
+    Text,
+    /// One row a line.
+    Csv,
+    /// One JSON document.
+    Json,
+}
+
 /// The one format of what is only told on the terminal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, IntoStaticStr, VariantArray)]
 #[strum(serialize_all = "lowercase")]
@@ -68,7 +81,8 @@ pub(crate) struct NoSuchFormat {
 fn allowed(has: &[&str]) -> String {
     match has {
         [one] => format!("its only format is {one}"),
-        several => format!("allowed are {}", several.join(" and ")),
+        [first @ .., last] => format!("allowed are {} and {last}", first.join(", ")),
+        [] => "it has none".to_owned(),
     }
 }
 

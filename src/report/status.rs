@@ -6,7 +6,7 @@ use crate::advice::{Status, StatusWord};
 
 /// How a loop stands: in a word, with reasons, and as a line.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(super) struct StatusPart {
+pub(crate) struct StatusPart {
     pub word: StatusWord,
     /// Why it must not be used, else what is to be watched; each in a few words.
     pub why: Vec<String>,
@@ -15,7 +15,7 @@ pub(super) struct StatusPart {
 
 impl StatusPart {
     /// True where the loop must not go back on a saw.
-    pub(super) const fn is_stop(&self) -> bool {
+    pub(crate) const fn is_stop(&self) -> bool {
         matches!(self.word, StatusWord::DoNotUse)
     }
 }

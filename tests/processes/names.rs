@@ -14,13 +14,33 @@ fn a_loop_is_found_by_its_name_and_a_slip_is_told_the_nearest() {
     assert_eq!(run(&["sheet", "Mill Lane", "--format", "json"]), by_tag);
     assert_eq!(run(&["history", "mill lane"]), run(&["history", "mill-lane"]));
     assert_eq!(run(&["tags", "Mill Lane"]), run(&["tags", "mill-lane"]));
+    let gaps = |named| run(&["gaps", "three-eighths", "--loop", named]);
+    assert_eq!(gaps("MILL LANE"), gaps("mill-lane"));
 
-    let slip = run(&["history", "mil-lane"]);
-    assert_eq!(slip.status.code(), Some(1));
-    assert_eq!(
-        String::from_utf8_lossy(&slip.stderr),
-        "evenbite: There is no loop mil-lane. The nearest is mill-lane.\n"
-    );
+    for call in [
+        &["history", "mil-lane"][..],
+        &["sheet", "mil-lane"],
+        &["tags", "mil-lane"],
+        &["gaps", "three-eighths", "--loop", "mil-lane"],
+    ] {
+        let slip = run(call);
+        assert_eq!(slip.status.code(), Some(1));
+        let said = String::from_utf8_lossy(&slip.stderr).into_owned();
+        assert_eq!(said, "evenbite: There is no loop mil-lane. The nearest is mill-lane.\n", "{call:?}");
+    }
+}
+
+#[test]
+fn loops_are_listed_as_asked_for_and_another_format_is_refused() {
+    let listed = run(&["loops", "--order", "left", "--filter", "past", "--format", "csv"]);
+    assert!(listed.status.success() && listed.stderr.is_empty());
+    let table = String::from_utf8(listed.stdout).unwrap();
+    let stages: Vec<&str> = table.lines().skip(1).filter_map(|line| line.split(',').nth(12)).collect();
+    assert!(!stages.is_empty() && stages.iter().all(|stage| ["worth", "due", "retire"].contains(stage)), "{table}");
+    let refused = run(&["loops", "--format", "html"]);
+    assert_eq!(refused.status.code(), Some(2));
+    let said = String::from_utf8_lossy(&refused.stderr).into_owned();
+    assert_eq!(said, "evenbite: a list of loops has no format html: allowed are text, csv and json\n");
 }
 
 #[test]

@@ -10,13 +10,14 @@ use evenbite::record::Rack;
 use evenbite::saw::SawEvent;
 
 /// Each command with its arguments.
-const PRINTING: [&[&str]; 9] = [
+const PRINTING: [&[&str]; 10] = [
     &["gaps", "three-eighths", "--loop", "one"],
     &["sheet", "one"],
     &["sheet", "one", "--owner", "--format", "html"],
     &["history", "one", "--format", "json"],
     &["tags", "--format", "html"],
     &["saw", "limbing saw"],
+    &["loops", "--order", "last", "--format", "json"],
     &["export"],
     &["export", "--format", "csv"],
     &["history", "two"],

@@ -21,6 +21,7 @@ mod guide;
 mod history;
 mod import;
 mod journal;
+mod loops;
 mod owner;
 mod profiles;
 mod rack;

@@ -7,29 +7,30 @@ use super::super::theme::{Role, Theme};
 use crate::advice::StatusWord;
 use crate::care::{Row, Standing};
 use crate::chain::Stage;
+use crate::report::loops::{percent, stage_word, state_word};
 
-fn state_word(row: &Row) -> (&'static str, Role) {
+const fn state_role(row: &Row) -> Role {
     match row.state {
-        Standing::New => ("new", Role::Quiet),
-        Standing::Ready => match row.status.as_ref().map(|status| status.word) {
-            Some(StatusWord::Ready) => ("ready", Role::Good),
-            Some(StatusWord::Watch) => ("watch", Role::Warn),
-            Some(StatusWord::DoNotUse) => ("STOP", Role::Bad),
-            Some(StatusWord::NotFinished | StatusWord::NotMeasured) | None => ("not done", Role::Warn),
+        Standing::Ready => match &row.status {
+            Some(status) => match status.word {
+                StatusWord::Ready => Role::Good,
+                StatusWord::DoNotUse => Role::Bad,
+                StatusWord::Watch | StatusWord::NotFinished | StatusWord::NotMeasured => Role::Warn,
+            },
+            None => Role::Warn,
         },
-        Standing::Open => ("open", Role::Warn),
-        Standing::Rejected => ("REJECTED", Role::Bad),
-        Standing::Scrapped => ("scrapped", Role::Quiet),
+        Standing::Open => Role::Warn,
+        Standing::Rejected => Role::Bad,
+        Standing::New | Standing::Scrapped => Role::Quiet,
     }
 }
 
-fn stage_word(row: &Row) -> (&'static str, Role) {
+const fn stage_role(row: &Row) -> Role {
     match row.stage {
-        None => ("not measured", Role::Unmeasured),
-        Some(Stage::Fixed) => ("fixed gap", Role::Text),
-        Some(Stage::Worth) => ("scaled: worth it", Role::Warn),
-        Some(Stage::Due) => ("scaled: due", Role::Warn),
-        Some(Stage::Retire) => ("retire", Role::Bad),
+        None => Role::Unmeasured,
+        Some(Stage::Fixed) => Role::Text,
+        Some(Stage::Worth | Stage::Due) => Role::Warn,
+        Some(Stage::Retire) => Role::Bad,
     }
 }
 
@@ -46,10 +47,10 @@ pub(super) fn heading(width: u16, theme: Theme) -> Line<'static> {
 pub(super) fn line(row: &Row, width: u16, chosen: bool, theme: Theme) -> Line<'static> {
     let columns = Columns::of(width);
     let mark = if chosen { "> " } else { "  " };
-    let left = row.left.map_or_else(|| "?".to_owned(), |left| format!("{} {}", percent(left), bar(left)));
+    let left = row.left.map_or_else(|| "?".to_owned(), |left| format!("{:>5} {}", percent(left), bar(left)));
     let last = row.last.map_or_else(String::new, |last| last.format("%Y-%m-%d").to_string());
-    let (stage, stage_role) = stage_word(row);
-    let (state, state_role) = state_word(row);
+    let stage = stage_word(row.stage);
+    let state = state_word(row.state, row.status.as_ref().map(|status| status.word));
     let name = format!("{mark}{}", row.name);
     if chosen {
         return Line::styled(
@@ -60,18 +61,13 @@ pub(super) fn line(row: &Row, width: u16, chosen: bool, theme: Theme) -> Line<'s
     let front = columns.front(&name, &row.chain, &row.owner, &left);
     Line::from(vec![
         Span::styled(front, theme.style(Role::Text)),
-        Span::styled(fit(stage, columns.stage), theme.style(stage_role)),
+        Span::styled(fit(stage, columns.stage), theme.style(stage_role(row))),
         Span::styled(fit(&last, columns.last), theme.style(Role::Quiet)),
-        Span::styled(state, theme.style(state_role)),
+        Span::styled(state, theme.style(state_role(row))),
     ])
 }
 
 /// Five steps: enough to compare rows at a glance.
-/// Life left; a hair of it is not none.
-fn percent(share: f64) -> String {
-    if share > 0.0 && share < 0.01 { " <1 %".to_owned() } else { format!("{:>3.0} %", share * 100.0) }
-}
-
 fn bar(share: f64) -> &'static str {
     match share {
         x if x > 0.9 => "#####",
