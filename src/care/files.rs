@@ -12,6 +12,7 @@ use crate::round::Event;
 use crate::round::fold::{cutter_of, reading_of};
 use crate::units::reading::{Kind, parse};
 
+pub(crate) use crate::record::ends::ends;
 pub(crate) use crate::record::files::{read_text, replace, replace_with};
 pub(crate) use crate::record::import::{
     ImportError, Imported, Look, Then, Whole, Wish, measured_at, read_text as read_table, whole, without_unit,

@@ -28,6 +28,7 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
     // A full quota then comes back as an error of the write, and the reading is kept on screen.
     system::fail_at_file_limit().context("cannot set signals up")?;
     let shared = &cli.shared;
+    output::may_write(shared)?;
     match &cli.command {
         None => {
             let Told::Text = shared.format_of("a round at the bench")?;
@@ -45,6 +46,10 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
         Some(Command::Import(args)) => return import::run(shared, args),
         Some(Command::Export) => return export(shared),
         Some(Command::Check { files }) => return check(shared, files),
+        Some(Command::Schema { output: of }) => {
+            let Told::Text = shared.format_of("a schema")?;
+            output::write(of.schema(), shared.output.as_deref())?;
+        }
         Some(Command::Completions { shell }) => {
             let Told::Text = shared.format_of("a list of completions")?;
             output::write(&shell::completions(*shell)?, shared.output.as_deref())?;

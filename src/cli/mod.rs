@@ -21,6 +21,7 @@ use strum::VariantArray;
 use crate::care::files::table_words;
 use crate::care::{Filter, Sort};
 use crate::chain::Wood;
+use crate::report::Output;
 use crate::report::format::{Format, format_of};
 use crate::round::Tool;
 use crate::tui::theme::Colours;
@@ -85,6 +86,9 @@ pub struct Shared {
     /// Write to this file instead of standard output
     #[arg(long, global = true, value_name = "FILE")]
     output: Option<PathBuf>,
+    /// Let --output replace a file even where this program did not write it
+    #[arg(long, global = true, requires = "output")]
+    replace: bool,
 }
 
 impl Shared {
@@ -148,6 +152,12 @@ enum Command {
         /// Files to check
         #[arg(required = true)]
         files: Vec<PathBuf>,
+    },
+    /// Print the JSON Schema of a machine-readable output
+    Schema {
+        /// Of which
+        #[arg(value_parser = words::<Output>())]
+        output: Output,
     },
     /// Print the lines by which a shell completes commands, options and loops
     Completions {

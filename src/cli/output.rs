@@ -5,13 +5,27 @@ use std::path::Path;
 
 use anyhow::{Context as _, Result};
 
+use super::{Shared, Usage};
 use crate::care::files;
+use crate::report::made::{is_ours, marked};
 use crate::units::clean::printable;
 
-/// Writes a finished text to a file, or to standard output where none is named.
+/// Refuses to write over a file that this program did not write, unless it is to be replaced whatever it is.
+pub(super) fn may_write(shared: &Shared) -> Result<()> {
+    let Some(path) = shared.output.as_deref().filter(|_| !shared.replace) else { return Ok(()) };
+    let found = files::ends(path).with_context(|| format!("cannot write {}", path.display()))?;
+    if found.is_none_or(|(start, end)| is_ours(&start, &end)) {
+        return Ok(());
+    }
+    let said = "it is there, and this program did not write it. Name another file, or say --replace";
+    Err(Usage(format!("cannot write {}: {said}.", path.display())).into())
+}
+
+/// Writes a finished text to a file, with a mark by which it is known again, or to standard output where none is named.
 pub(super) fn write(text: &str, to: Option<&Path>) -> Result<()> {
     if let Some(path) = to {
-        return files::replace(path, text.as_bytes()).with_context(|| format!("cannot write {}", path.display()));
+        return files::replace(path, marked(text).as_bytes())
+            .with_context(|| format!("cannot write {}", path.display()));
     }
     let mut out = io::stdout().lock();
     out.write_all(text.as_bytes()).and_then(|()| out.flush()).context("cannot write to standard output")

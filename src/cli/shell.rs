@@ -14,6 +14,7 @@ use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 use super::{Cli, Usage};
 use crate::care::Workshop;
 use crate::care::files::default_data_dir;
+use crate::report::made::MARK;
 
 /// The environment variable by which a shell asks how a line goes on.
 const ASKED: &str = "EVENBITE_COMPLETE";
@@ -47,6 +48,7 @@ pub(super) fn completions(shell: Shell) -> Result<String> {
     let known = shells.completer(name).with_context(|| format!("no completions are made for {name}"))?;
     let mut lines = Vec::new();
     known.write_registration(ASKED, NAME, NAME, NAME, &mut lines)?;
+    lines.extend(format!("# {MARK}\n").bytes());
     Ok(String::from_utf8(lines)?)
 }
 
@@ -63,6 +65,7 @@ pub(super) fn manual(command: Option<&str>) -> Result<String> {
     };
     let mut text = Vec::new();
     Man::new(page).render(&mut text)?;
+    text.extend(format!(".\\\" {MARK}\n").bytes());
     Ok(String::from_utf8(text)?)
 }
 

@@ -19,6 +19,7 @@ mod checked;
 pub(crate) mod contents;
 mod copies;
 pub(crate) mod data_dir;
+pub(crate) mod ends;
 mod error;
 pub(crate) mod export;
 mod faults;

@@ -4,6 +4,7 @@ use std::fmt;
 
 use serde::{Serialize, Serializer};
 
+use super::made::FIELD;
 use crate::units::{Degrees, Millimetres};
 
 /// A number kept in full and written with at most four decimals, a tenth of a micrometre; never `-0`.
@@ -75,9 +76,12 @@ pub(crate) fn csv<const N: usize>(header: [&str; N], rows: impl Iterator<Item = 
     String::from_utf8_lossy(&bytes).into_owned()
 }
 
-/// The fields as JSON, one a line, with a line end.
+/// The fields as JSON, one a line, with a line end; the first of a document says what made it.
 pub(crate) fn json(fields: &impl Serialize) -> String {
     let mut text = written(serde_json::to_string_pretty(fields));
+    if text.starts_with("{\n") {
+        text.insert_str(2, &format!("  {FIELD}\n"));
+    }
     text.push('\n');
     text
 }

@@ -2,6 +2,7 @@
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
+use super::made::GENERATOR;
 use super::picture;
 
 const STYLE: &str = "\
@@ -94,6 +95,7 @@ pub(super) fn document(title: &str, head: &Markup, body: &Markup) -> String {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="generator" content=(GENERATOR);
                 title { (title) }
                 (head)
             }

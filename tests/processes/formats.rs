@@ -86,5 +86,30 @@ fn an_import_lists_its_words_and_writes_where_it_is_told_as_a_check_does() {
     assert!(said.contains("12 understood, 0 refused") && said.contains("the readings are on record"), "{said}");
     let checked = run(&["check", "data/loops/one/loop.toml", "--output", "checked"]);
     assert_eq!((checked.status.code(), checked.stdout.len()), (Some(0), 0));
-    assert_eq!(std::fs::read_to_string(dir.path().join("checked")).unwrap(), "data/loops/one/loop.toml: loop one\n");
+    assert_eq!(
+        std::fs::read_to_string(dir.path().join("checked")).unwrap(),
+        "data/loops/one/loop.toml: loop one\nmade by evenbite\n"
+    );
+}
+
+#[test]
+fn a_file_of_somebody_else_is_not_written_over_unless_that_is_said() {
+    let dir = tempfile::tempdir().unwrap();
+    let run = |args: &[&str]| {
+        let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/workshop");
+        let mut command = Command::new(env!("CARGO_BIN_EXE_evenbite"));
+        command.current_dir(dir.path()).env("EVENBITE_DATA", demo).args(args).output().unwrap()
+    };
+    std::fs::write(dir.path().join("theirs"), "cutter,side,length_mm\n1,left,8.05\n").unwrap();
+    let refused = run(&["tags", "--output", "theirs"]);
+    assert_eq!((refused.status.code(), refused.stdout.len()), (Some(2), 0));
+    let said = String::from_utf8_lossy(&refused.stderr).into_owned();
+    let why = "it is there, and this program did not write it. Name another file, or say --replace.";
+    assert_eq!(said, format!("evenbite: cannot write theirs: {why}\n"));
+    assert!(std::fs::read_to_string(dir.path().join("theirs")).unwrap().starts_with("cutter,side"));
+    // A text is known again by its last line: the next one replaces what the one before wrote.
+    for call in [&["completions", "bash", "--replace"][..], &["manual"], &["schema", "loops"], &["manual", "import"]] {
+        let done = run(&[call, &["--output", "theirs"]].concat());
+        assert!(done.status.success(), "{call:?}: {}", String::from_utf8_lossy(&done.stderr));
+    }
 }

@@ -22,6 +22,7 @@ mod history;
 mod import;
 mod journal;
 mod loops;
+mod machine;
 mod owner;
 mod profiles;
 mod rack;

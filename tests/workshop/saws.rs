@@ -8,7 +8,7 @@ use crate::pages;
 use evenbite::care::{Rows, Workshop};
 use evenbite::record::{Checked, Rack, RackError, check_file};
 use evenbite::report::Format;
-use evenbite::report::Sheet;
+use evenbite::report::{Output, Sheet};
 use evenbite::round::{Closing, Round, SawLook};
 use evenbite::saw::{Grade, Part, Piece, SawEvent};
 use evenbite::units::{Unit, mm};
@@ -177,7 +177,7 @@ fn a_bad_bar_is_on_every_sheet_and_stops_no_sign_off() {
     }
     let json: Value = serde_json::from_str(&sheet.json()).unwrap();
     assert_eq!((&json["saw"]["bar"], &json["saw"]["looked_at"]), (&Value::from("bad"), &Value::from(true)));
-    let schema: Value = serde_json::from_str(include_str!("../schema/sheet.schema.json")).unwrap();
+    let schema: Value = serde_json::from_str(Output::Sheet.schema()).unwrap();
     let validator = jsonschema::options().should_validate_formats(true).build(&schema).unwrap();
     assert!(validator.is_valid(&json), "{:?}", validator.iter_errors(&json).map(|e| e.to_string()).collect::<Vec<_>>());
 }

@@ -2,7 +2,7 @@
 
 use crate::{pages, rounds};
 use evenbite::advice::{Context, Skill};
-use evenbite::report::Sheet;
+use evenbite::report::{Output, Sheet};
 use evenbite::round::Prices;
 use evenbite::round::{Card, Closing, Event, Finding, Header, LookItem, Past, Round, Summary, Task, Tool, When};
 use evenbite::units::{Degrees, Millimetres, Unit, mm};
@@ -94,7 +94,7 @@ fn json(sheet: &Sheet) -> Value {
 
 #[test]
 fn json_keeps_to_its_schema() {
-    let schema: Value = serde_json::from_str(include_str!("../schema/sheet.schema.json")).unwrap();
+    let schema: Value = serde_json::from_str(Output::Sheet.schema()).unwrap();
     let validator = jsonschema::options().should_validate_formats(true).build(&schema).unwrap();
     for (name, sheet) in &*EVERY {
         let faults: Vec<String> =
@@ -371,7 +371,7 @@ fn a_browser_shows_the_pages_without_a_word_and_asks_for_nothing() {
 
 #[test]
 fn a_sheet_can_be_made_at_any_moment_of_a_round() {
-    let schema: Value = serde_json::from_str(include_str!("../schema/sheet.schema.json")).unwrap();
+    let schema: Value = serde_json::from_str(Output::Sheet.schema()).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
     let (whole, card) = (&*EVENTFUL, rounds::card());
     for length in 0..=whole.entries.len() {

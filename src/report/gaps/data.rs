@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::{GapRow, GapTable, rounded};
 use crate::advice::cautions::ALWAYS;
 use crate::chain::{Plate, Stage, Wood};
+use crate::report::data::json;
 use crate::units::{Degrees, Millimetres, Unit};
 
 /// A row under its fixed names, in the order of the CSV columns.
@@ -98,9 +99,7 @@ impl GapTable {
             standing: self.standing_lines(),
             cautions: ALWAYS,
         };
-        let mut text = written(serde_json::to_string_pretty(&document));
-        text.push('\n');
-        text
+        json(&document)
     }
 }
 
