@@ -18,6 +18,9 @@ use crate::units::{Millimetres, mm};
 
 use super::place::{self, Place};
 use super::say;
+pub use fan::Expected;
+
+mod fan;
 
 /// Level of the intervals.
 pub const LEVEL: f64 = 0.90;

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::Workshop;
+use crate::advice::forecast::Expected;
 use crate::advice::{Agreement, Forecast, Skill, forecast};
 use crate::chain::{Spec, Standing};
 use crate::coach::Coach;
@@ -27,6 +28,18 @@ pub struct Life {
     pub saw_hint: Option<String>,
     /// Files that could not be read for it, each in a sentence.
     pub not_read: Vec<String>,
+}
+
+impl Life {
+    /// True where no round is counted: the loop is out of care, or a rejection holds it back.
+    pub fn is_over(&self) -> bool {
+        self.card.scrapped.is_some() || self.card.held(&self.rounds).is_some()
+    }
+
+    /// What coming rounds are expected to leave, to be drawn; nothing where none is counted.
+    pub fn ahead(&self) -> Vec<Expected> {
+        if self.is_over() { Vec::new() } else { self.forecast.fan(self.spec.mark_length) }
+    }
 }
 
 /// A file that was not read, in a sentence that names it without its folders.

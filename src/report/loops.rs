@@ -164,9 +164,10 @@ pub(crate) const fn state_word(state: Standing, status: Option<StatusWord>) -> &
     }
 }
 
-/// Which gap its rakers call for, in a few words.
-pub(crate) const fn stage_word(stage: Option<Stage>) -> &'static str {
+/// Which gap its rakers call for, in a few words; that matters only where the loop may run.
+pub(crate) const fn stage_word(state: Standing, stage: Option<Stage>) -> &'static str {
     match stage {
+        _ if matches!(state, Standing::Rejected | Standing::Scrapped) => "",
         None => "not measured",
         Some(Stage::Fixed) => "fixed gap",
         Some(Stage::Worth) => "scaled: worth it",

@@ -307,6 +307,11 @@ impl App {
         }
     }
 
+    /// What the frame just drawn has room for and nobody asked for yet: done, it calls for another frame.
+    pub(super) fn drawn(&mut self) -> Vec<Effect> {
+        self.screens.last_mut().map(|top| top.drawn()).unwrap_or_default()
+    }
+
     /// Place of the top screen in the key table.
     pub(super) fn place(&self) -> Option<Place> {
         self.screens.last().map(|screen| screen.place())

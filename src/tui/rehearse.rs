@@ -185,6 +185,12 @@ impl Rehearsal {
     fn draw(&mut self) {
         let app = &self.app;
         let Ok(_) = self.terminal.draw(|frame| app.draw(frame));
+        let effects = self.app.drawn();
+        if !effects.is_empty() {
+            drive(&mut self.app, &mut self.desk, effects);
+            let app = &self.app;
+            let Ok(_) = self.terminal.draw(|frame| app.draw(frame));
+        }
     }
 
     /// The screen as text, one line a row, without blanks at line ends.

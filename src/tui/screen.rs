@@ -54,6 +54,11 @@ pub(super) trait Screen {
         Vec::new()
     }
 
+    /// A frame was drawn: what its size now has room for and nobody asked for yet.
+    fn drawn(&mut self) -> Vec<Effect> {
+        Vec::new()
+    }
+
     /// The screen on top of this one went away.
     fn back(&mut self) -> Vec<Effect> {
         Vec::new()

@@ -99,7 +99,7 @@ pub(crate) fn run(app: &mut App, desk: &mut Desk, wakes: (Sender<Wake>, Receiver
     desk.load_beside(sender.clone());
     begin(app, desk);
     thread::spawn(move || read_terminal(&sender));
-    draw(&mut terminal, app).context("cannot draw")?;
+    show(&mut terminal, app, desk).context("cannot draw")?;
     let outcome = wait_and_draw(app, desk, &mut terminal, &receiver);
     leave();
     outcome
@@ -151,7 +151,7 @@ fn wait_and_draw(
             return Ok(());
         }
         if !app.done {
-            draw(terminal, app).context("cannot draw")?;
+            show(terminal, app, desk).context("cannot draw")?;
         }
     }
     Ok(())
@@ -229,6 +229,17 @@ fn plain(key: KeyEvent) -> Option<char> {
         KeyCode::Char(c) if !key.modifiers.intersects(KeyModifiers::CONTROL | KeyModifiers::ALT) => Some(c),
         _ => None,
     }
+}
+
+/// Draws, and once more where the frame has room for something that must be fetched first.
+fn show(terminal: &mut Terminal<CrosstermBackend<io::Stdout>>, app: &mut App, desk: &mut Desk) -> io::Result<()> {
+    draw(terminal, app)?;
+    let effects = app.drawn();
+    if effects.is_empty() {
+        return Ok(());
+    }
+    drive(app, desk, effects);
+    draw(terminal, app)
 }
 
 fn draw(terminal: &mut Terminal<CrosstermBackend<io::Stdout>>, app: &App) -> io::Result<()> {

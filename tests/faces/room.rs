@@ -57,3 +57,22 @@ fn a_large_window_is_used_in_round_rack_history_and_model() {
     let shown = play.screen();
     assert!(shown.contains("19 L EVEN"), "{shown}");
 }
+
+#[test]
+fn the_rack_shows_its_loop_as_soon_as_the_window_has_room_and_counts_no_rounds_of_one_that_is_held_back() {
+    let (_dir, rack): (_, Rack) = workshop();
+    let start = DateTime::parse_from_rfc3339("2026-10-31T08:00:00+01:00").unwrap();
+    let mut play = rehearsal(rack, (80, 24), Theme::new(Colours::None, Glyphs::Unicode), start);
+    play.play("key Down Down").unwrap();
+    assert!(!play.screen().contains("At the bench"), "{}", play.screen());
+    play.play("size 140x45").unwrap();
+    let shown = play.screen();
+    assert!(shown.contains("At the bench"), "{shown}");
+    // No changeover is worth anything on a loop that must not run, and no round to come is drawn.
+    play.play("key / r i d g e Space 3").unwrap();
+    let shown = play.screen();
+    assert!(shown.contains("REJECTED") && shown.contains("No rounds are counted"), "{shown}");
+    assert!(!shown.contains("scaled:") && !shown.contains("? expected"), "{shown}");
+    play.play("key Enter Esc h").unwrap();
+    assert!(!play.screen().contains("? expected"), "{}", play.screen());
+}

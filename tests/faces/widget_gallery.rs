@@ -3,12 +3,13 @@
 use std::fmt::Write as _;
 use strum::VariantArray;
 
+use evenbite::advice::forecast::Expected;
 use evenbite::chain::profile::built_in;
 use evenbite::chain::{Plate, Side, Spec, Wood, nth};
 use evenbite::drawing as cutter;
 use evenbite::tui::theme::{Colours, Glyphs, Role, Theme};
 use evenbite::tui::widgets::{
-    Big, CurvePoint, Forecast, GapCurve, HistoryChart, LoopMap, MapCell, MapSign, Picture, ProfileChart, ProfilePoint,
+    Big, CurvePoint, GapCurve, HistoryChart, LoopMap, MapCell, MapSign, Picture, ProfileChart, ProfilePoint,
 };
 use evenbite::units::{Millimetres, Unit, deg, mm};
 use proptest::prelude::*;
@@ -27,7 +28,7 @@ struct Bench {
     points: Vec<CurvePoint>,
     profile: Vec<ProfilePoint>,
     past: Vec<Millimetres>,
-    future: Vec<Forecast>,
+    future: Vec<Expected>,
 }
 
 fn bench(count: u16) -> Bench {
@@ -48,7 +49,7 @@ fn bench(count: u16) -> Bench {
     });
     let forecast = |n: u32| {
         let (middle, spread) = (8.3 - 0.4 * f64::from(n), 0.15 * f64::from(n));
-        Forecast { low: mm(middle - spread), middle: mm(middle), high: mm(middle + spread) }
+        Expected { low: mm(middle - spread), middle: mm(middle), high: mm(middle + spread) }
     };
     Bench {
         spec,
@@ -294,7 +295,7 @@ proptest! {
         bench.points.push(CurvePoint { length: other, gap: number, side: Side::Right });
         bench.profile.push(ProfilePoint { number: nth(7), side: Side::Left, before: Some(number), after: Some(other) });
         bench.past.push(number);
-        bench.future.push(Forecast { low: number, middle: other, high: number });
+        bench.future.push(Expected { low: number, middle: other, high: number });
         let theme = if unicode { COLOUR } else { BARE };
         let area = Rect::new(x, y, columns, rows);
         let mut buf = Buffer::empty(Rect::new(0, 0, wide, high));

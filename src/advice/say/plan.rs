@@ -2,7 +2,12 @@
 
 use super::length;
 use crate::advice::plan::{Limit, Next, Plan, PlanWhy};
-use crate::units::Unit;
+use crate::units::{Millimetres, Unit, mm};
+
+/// True for a length that is shown as nought.
+fn is_nothing(unit: Unit, by: Millimetres) -> bool {
+    unit.show(by) == unit.show(mm(0.0))
+}
 
 impl Plan {
     /// Why, in a sentence.
@@ -18,6 +23,9 @@ impl PlanWhy {
                 [one] => format!("Every choice has cutter {one} at its witness mark: retire the loop."),
                 many => format!("Every choice has {} cutters at the witness mark: retire the loop.", many.len()),
             },
+            Self::SavesLittle { by } if is_nothing(unit, *by) => {
+                "All to one length: leaving one short saves nothing.".into()
+            }
             Self::SavesLittle { by } => {
                 format!("All to one length: leaving one short saves only {}.", length(unit, *by))
             }
@@ -45,6 +53,7 @@ impl PlanWhy {
 impl Next {
     fn words(self, unit: Unit) -> String {
         match self {
+            Self::SavesOnly(by) if is_nothing(unit, by) => "one more saves nothing".into(),
             Self::SavesOnly(by) => format!("one more saves only {}", length(unit, by)),
             Self::Limit(limit) => limit.words(),
         }

@@ -48,7 +48,7 @@ impl LoopPart {
         let left = self.life_left.map_or_else(|| "?".to_owned(), |left| percent(left.0));
         let last = self.last.as_deref().map(day).unwrap_or_default();
         let state = state_word(self.state, self.status.as_ref().map(|status| status.word));
-        let cells = [left.as_str(), stage_word(self.stage), &last, state];
+        let cells = [left.as_str(), stage_word(self.state, self.stage), &last, state];
         if self.name.width() < NAME {
             paper.line(&columns(&self.name, cells));
         } else {

@@ -5,7 +5,6 @@ mod card;
 mod causes;
 #[cfg(test)]
 mod drawing;
-mod expect;
 mod fields;
 pub(super) mod form;
 mod gap_lines;

@@ -63,8 +63,7 @@ impl Default for RackScreen {
             progress: None,
             wanted: None,
             chosen: None,
-            // Until a frame was drawn nobody knows.
-            wide: Cell::new(true),
+            wide: Cell::new(false),
         }
     }
 }
@@ -145,7 +144,7 @@ impl RackScreen {
             _ => return None,
         }
         self.arrange();
-        Some(self.look_closer())
+        Some(Vec::new())
     }
 
     fn draw_rows(&self, frame: &mut Frame, area: Rect, theme: Theme) {
@@ -247,7 +246,7 @@ impl Screen for RackScreen {
             Action::Settings => return vec![Effect::Desk(Work::Settings)],
             other => self.cursor.act(other, self.shown.len()),
         }
-        self.look_closer()
+        Vec::new()
     }
 
     fn edit(&mut self, key: KeyEvent) {
@@ -272,7 +271,6 @@ impl Screen for RackScreen {
                 self.take(news);
                 // What was known of the loop may have changed with it.
                 self.chosen = None;
-                return self.look_closer();
             }
             Answer::Life(life) => self.chosen = Some(rack_loop::Chosen::new(life.known, life.unit)),
             Answer::Choose(tag) => {
@@ -283,6 +281,10 @@ impl Screen for RackScreen {
             _ => {}
         }
         Vec::new()
+    }
+
+    fn drawn(&mut self) -> Vec<Effect> {
+        if self.loaded { self.look_closer() } else { Vec::new() }
     }
 
     fn back(&mut self) -> Vec<Effect> {

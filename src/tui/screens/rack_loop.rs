@@ -7,7 +7,8 @@ use ratatui::text::{Line, Text};
 
 use super::super::theme::{Role, Theme};
 use super::super::widgets::{GapCurve, HistoryChart, Kept, Picture};
-use super::{expect, gap_lines};
+use super::gap_lines;
+use crate::advice::say::status;
 use crate::care::{Life, Row};
 use crate::drawing::Side;
 use crate::report::format::wrap;
@@ -64,12 +65,11 @@ impl Chosen {
         let life = &self.life;
         let signed = life.rounds.iter().filter(|round| round.how == Some(Closing::Signed));
         let past: Vec<_> = signed.filter_map(|round| round.median_after).collect();
-        let place = life.forecast.place;
-        let future = place.map(|place| expect::fan(&life.forecast, place.length, life.spec.mark_length));
+        let future = life.ahead();
         let chart = HistoryChart {
             theme,
             past: &past,
-            future: &future.unwrap_or_default(),
+            future: &future,
             mark: Some(life.spec.mark_length),
             worth: Some(life.spec.new_length - life.spec.worth_wear(life.forecast.wood)),
             unit: self.unit,
@@ -124,9 +124,12 @@ impl Chosen {
         }
         say("", Role::Text);
         say(&row.advice(), Role::Now);
-        say(&life.forecast.words(), Role::Text);
-        if let Some(place) = life.forecast.place {
-            say(place.stage.sentence(), Role::Text);
+        if life.card.held(&life.rounds).is_some() {
+            say(status::NOT_COUNTED, Role::Text);
+        } else if !life.is_over() {
+            say(&life.forecast.words(), Role::Text);
+            let stage = life.forecast.place.map(|place| place.stage.sentence());
+            stage.filter(|stage| !row.advice().contains(stage)).into_iter().for_each(|stage| say(stage, Role::Text));
         }
         if let Some(status) = &row.status {
             for reason in status.reasons() {

@@ -49,7 +49,7 @@ pub(super) fn line(row: &Row, width: u16, chosen: bool, theme: Theme) -> Line<'s
     let mark = if chosen { "> " } else { "  " };
     let left = row.left.map_or_else(|| "?".to_owned(), |left| format!("{:>5} {}", percent(left), bar(left)));
     let last = row.last.map_or_else(String::new, |last| last.format("%Y-%m-%d").to_string());
-    let stage = stage_word(row.stage);
+    let stage = stage_word(row.state, row.stage);
     let state = state_word(row.state, row.status.as_ref().map(|status| status.word));
     let name = format!("{mark}{}", row.name);
     if chosen {

@@ -7,19 +7,9 @@ use ratatui::widgets::Widget;
 
 use super::plot::{Axis, Point, Scale, axes, dash, faint, solid, span, words};
 use super::text::{Labels, put_pieces, width};
+use crate::advice::forecast::Expected;
 use crate::tui::theme::{Glyph, Role, Theme};
 use crate::units::{Millimetres, Unit};
-
-/// What a coming round is expected to leave.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Forecast {
-    /// Shortest to reckon with.
-    pub low: Millimetres,
-    /// Most likely.
-    pub middle: Millimetres,
-    /// Longest to reckon with.
-    pub high: Millimetres,
-}
 
 /// The chart: past rounds, then coming ones.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,7 +19,7 @@ pub struct HistoryChart<'a> {
     /// Median length after each past round, the first round first.
     pub past: &'a [Millimetres],
     /// Coming rounds, the next first.
-    pub future: &'a [Forecast],
+    pub future: &'a [Expected],
     /// Length at the witness mark.
     pub mark: Option<Millimetres>,
     /// Length from which the wear-scaled gap is worth using.
@@ -66,7 +56,7 @@ impl HistoryChart<'_> {
     }
 
     /// One edge of the fan, from the last past round on.
-    fn edge(&self, pick: impl Fn(&Forecast) -> Millimetres) -> Vec<Point> {
+    fn edge(&self, pick: impl Fn(&Expected) -> Millimetres) -> Vec<Point> {
         let past = self.past_points();
         let next = past.len() + 1;
         let coming = self.future.iter().enumerate().map(|(index, round)| ((next + index) as f64, pick(round).get()));
@@ -139,7 +129,7 @@ mod tests {
     use super::*;
     use crate::units::mm;
 
-    fn chart<'a>(past: &'a [Millimetres], future: &'a [Forecast]) -> HistoryChart<'a> {
+    fn chart<'a>(past: &'a [Millimetres], future: &'a [Expected]) -> HistoryChart<'a> {
         let (mark, worth) = (Some(mm(3.5)), Some(mm(7.0)));
         HistoryChart { theme: Theme::default(), past, future, mark, worth, unit: Unit::Mm }
     }
@@ -147,7 +137,7 @@ mod tests {
     #[test]
     fn every_round_has_its_sign_and_they_fall() {
         let past = [mm(9.0), mm(8.6), mm(8.3)];
-        let future = [(7.6, 8.0, 8.2), (7.0, 7.6, 8.0)].map(|(low, middle, high)| Forecast {
+        let future = [(7.6, 8.0, 8.2), (7.0, 7.6, 8.0)].map(|(low, middle, high)| Expected {
             low: mm(low),
             middle: mm(middle),
             high: mm(high),
@@ -174,7 +164,7 @@ mod tests {
     #[test]
     fn the_fan_starts_at_the_last_round() {
         let past = [mm(9.0), mm(8.6)];
-        let future = [Forecast { low: mm(8.0), middle: mm(8.2), high: mm(8.4) }];
+        let future = [Expected { low: mm(8.0), middle: mm(8.2), high: mm(8.4) }];
         let chart = chart(&past, &future);
         assert_eq!(chart.edge(|round| round.low), [(2.0, 8.6), (3.0, 8.0)]);
         assert_eq!(HistoryChart { past: &[], ..chart }.edge(|round| round.high), [(1.0, 8.4)]);

@@ -15,7 +15,7 @@ mod text;
 
 pub use big::Big;
 pub use curve::{CurvePoint, GapCurve};
-pub use history_chart::{Forecast, HistoryChart};
+pub use history_chart::HistoryChart;
 pub use kept::Kept;
 pub use loop_map::{LoopMap, MapCell, MapSign};
 pub use picture::Picture;

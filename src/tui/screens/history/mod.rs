@@ -14,9 +14,9 @@ use super::super::look::Shared;
 use super::super::scene::Life;
 use super::super::scroll::Scroll;
 use super::super::theme::{Glyph, Role, Theme};
-use super::super::widgets::{Forecast, GapCurve, HistoryChart, Kept, Picture};
-use super::{expect, gap_lines};
-use crate::advice::forecast::Ahead;
+use super::super::widgets::{GapCurve, HistoryChart, Kept, Picture};
+use super::gap_lines;
+use crate::advice::forecast::{Ahead, Expected};
 use crate::advice::say::{cutters, status};
 use crate::advice::{Agreement, cut};
 use crate::care;
@@ -51,7 +51,7 @@ pub(super) struct History {
     unit: Unit,
     rounds: Vec<Summary>,
     past: Vec<Millimetres>,
-    future: Vec<Forecast>,
+    future: Vec<Expected>,
     spec: Spec,
     wood: Wood,
     place: Option<Millimetres>,
@@ -67,11 +67,11 @@ pub(super) struct History {
 impl History {
     /// From what is known of a loop.
     pub(super) fn new(Life { known, unit }: Life) -> Self {
+        let future = known.ahead();
         let care::Life { card, spec, rounds, forecast: found, saw_hint: hint, not_read } = known;
         let signed = || rounds.iter().filter(|round| round.how == Some(Closing::Signed));
         let past: Vec<Millimetres> = signed().filter_map(|round| round.median_after).collect();
         let place = found.place;
-        let future = place.map(|place| expect::fan(&found, place.length, spec.mark_length)).unwrap_or_default();
         let wood = found.wood;
         let worth = spec.new_length - spec.worth_wear(wood);
         let mut outlook = Vec::new();

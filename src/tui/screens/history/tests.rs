@@ -101,7 +101,8 @@ fn chart_list_and_outlook_tell_the_loops_life() {
     assert!(text.contains("worth it") && text.contains("mark") && text.contains('?'), "{text}");
     let newest = text.find("2026-05-07").expect("the last round");
     assert!(text.find("2026-04-16").is_none_or(|before| before > newest), "the last round comes first");
-    assert_eq!(screen.future.len(), 12);
+    let end = screen.future.last().map(|round| round.high).unwrap();
+    assert!((end - mm(3.0)).get().abs() < 1e-9, "the fan reaches the mark: {end:?}");
 }
 
 #[test]

@@ -193,6 +193,10 @@ impl Model {
     fn draw_picture(&self, frame: &mut Frame, area: Rect, theme: Theme, view: View) {
         let [head, picture] = Layout::vertical([Constraint::Length(1), Constraint::Min(0)]).areas(area);
         frame.render_widget(Line::styled(view.title(), theme.style(Role::Quiet)), head);
+        self.kept.draw(frame, picture, (theme, view.title()), |frame| self.render_picture(frame, picture, theme, view));
+    }
+
+    fn render_picture(&self, frame: &mut Frame, picture: Rect, theme: Theme, view: View) {
         let model = self.model();
         match view {
             View::Cutter | View::Close => {

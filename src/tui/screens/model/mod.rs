@@ -16,6 +16,7 @@ use super::super::look::Shared;
 use crate::chain::{Spec, Wood, profile::built_in};
 use crate::coach::lessons::{Lesson, Setting, WearModel};
 use crate::tui::screen::Screen;
+use crate::tui::widgets::Kept;
 use crate::units::Unit;
 
 /// What the picture shows.
@@ -87,6 +88,8 @@ pub(super) struct Model {
     finished: bool,
     at: usize,
     view: View,
+    /// The pictures, until the model is moved.
+    kept: Kept,
 }
 
 impl Default for Model {
@@ -111,7 +114,16 @@ impl Model {
 
     fn named(name: &str, own: WearModel) -> Self {
         let name = name.to_owned();
-        Self { name, unit: Unit::Mm, own, session: None, finished: false, at: 0, view: View::Cutter }
+        Self {
+            name,
+            unit: Unit::Mm,
+            own,
+            session: None,
+            finished: false,
+            at: 0,
+            view: View::Cutter,
+            kept: Kept::default(),
+        }
     }
 
     fn model(&self) -> &WearModel {
@@ -123,6 +135,7 @@ impl Model {
     }
 
     fn change(&mut self, more: bool) {
+        self.kept = Kept::default();
         let setting = self.setting();
         match &mut self.session {
             Some(session) => {
@@ -138,9 +151,15 @@ impl Model {
     }
 
     fn begin(&mut self, lesson: Lesson) {
+        self.kept = Kept::default();
         self.session = Some(Session::new(lesson));
         self.view = View::of(lesson);
         self.at = 0;
+    }
+
+    fn leave_lesson(&mut self) {
+        self.session = None;
+        self.kept = Kept::default();
     }
 
     /// Starts the lessons, checks an answer, or goes on to the next lesson.
@@ -153,7 +172,7 @@ impl Model {
             }
             Some(session) => {
                 let next = session.lesson.next();
-                self.session = None;
+                self.leave_lesson();
                 self.finished |= next.is_none();
                 if let Some(next) = next {
                     self.begin(next);
@@ -179,9 +198,12 @@ impl Screen for Model {
             Action::Next => self.go_on(),
             Action::Again => match &self.session {
                 Some(session) => self.begin(session.lesson),
-                None => self.own = WearModel::new(self.own.original(), self.own.wood()),
+                None => {
+                    self.own = WearModel::new(self.own.original(), self.own.wood());
+                    self.kept = Kept::default();
+                }
             },
-            Action::Close if self.session.is_some() => self.session = None,
+            Action::Close if self.session.is_some() => self.leave_lesson(),
             Action::Close => return vec![Effect::Go(Step::Close)],
             _ => {}
         }

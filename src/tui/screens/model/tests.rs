@@ -192,3 +192,14 @@ fn drawings_at_the_usual_sizes() {
     press(&mut model, KeyCode::Enter);
     insta::assert_snapshot!("lesson-6-answered-80x24", shown(&model, (80, 24), LINES));
 }
+
+#[test]
+fn the_picture_is_kept_until_the_model_is_moved() {
+    let mut model = Model::default();
+    let before = shown(&model, (140, 45), LINES);
+    assert_eq!(shown(&model, (140, 45), LINES), before, "from memory");
+    press(&mut model, KeyCode::Right);
+    let after = shown(&model, (140, 45), LINES);
+    let fresh = shown(&Model { kept: Kept::default(), ..model }, (140, 45), LINES);
+    assert!(after != before && after == fresh, "{after}");
+}
