@@ -7,6 +7,7 @@
 //! |---|---|---|---|
 //! | asked to end ([`watch_signals`]) | `SIGINT`, `SIGTERM`, `SIGQUIT` | the same | Ctrl-Break, log-off, shut-down; Ctrl-C where it does not come as a key |
 //! | the terminal is gone ([`watch_signals`], [`watch_hangup`]) | `SIGHUP`; standard input hangs up | `SIGHUP`; standard input hangs up, where the system can tell of a terminal | closing the window: as asked to end, but the system ends the program at once |
+//! | what is typed ([`typing`]) | bytes of the terminal, its own replies among them; a new size of the window by `SIGWINCH` | the same | the console hands keys and sizes over as such |
 //! | before a signal ends the plain face ([`before_end`]) | the same signals, and `SIGHUP` | the same | the same events |
 //! | a program apart, and its end ([`start_apart`], [`end_apart`]) | a process group | the same | the program alone |
 //! | a named pipe ([`is_pipe`]) | waits to be opened | the same | does not |
@@ -38,9 +39,9 @@ mod windows;
 use windows as here;
 
 pub(crate) use here::{
-    CAN_SUSPEND, before_end, end_apart, fail_at_file_limit, is_held, is_in_use, is_pipe, is_same, lock, making,
-    making_folder, others_can_write, start_apart, suspend, sync_folder, sync_renamed, watch_hangup, watch_signals,
-    writing,
+    CAN_SUSPEND, Typing, before_end, end_apart, fail_at_file_limit, is_held, is_in_use, is_pipe, is_same, lock, making,
+    making_folder, others_can_write, start_apart, suspend, sync_folder, sync_renamed, typing, watch_hangup,
+    watch_signals, writing,
 };
 
 /// What the system tells the program.
@@ -55,4 +56,6 @@ pub(crate) enum Signal {
     Suspend,
     /// It has the terminal again.
     Continue,
+    /// The window has another size.
+    Resized,
 }

@@ -1,7 +1,8 @@
 //! Linux, macOS and their like.
 
 use std::fs::{self, DirBuilder, File, OpenOptions, TryLockError};
-use std::io::{self, ErrorKind};
+use std::io::{self, ErrorKind, IsTerminal, Read};
+use std::os::fd::AsFd;
 use std::os::unix::fs::{DirBuilderExt, FileTypeExt, MetadataExt, OpenOptionsExt, PermissionsExt};
 use std::os::unix::process::CommandExt;
 use std::path::Path;
@@ -9,11 +10,12 @@ use std::process::{Child, Command};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 use std::thread;
+use std::time::Duration;
 
-use rustix::event::{PollFd, PollFlags, poll};
+use rustix::event::{PollFd, PollFlags, Timespec, poll};
 use rustix::io::Errno;
 use rustix::process::{Pid, Signal as Kill, kill_process_group};
-use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SIGXFSZ};
+use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP, SIGWINCH, SIGXFSZ};
 use signal_hook::iterator::Signals;
 
 use super::Signal;
@@ -26,13 +28,14 @@ pub(crate) const CAN_SUSPEND: bool = true;
 /// # Errors
 /// The system does not let signals be watched.
 pub(crate) fn watch_signals(tell: impl Fn(Signal) -> bool + Send + 'static) -> io::Result<()> {
-    let mut signals = Signals::new([SIGHUP, SIGTERM, SIGINT, SIGQUIT, SIGTSTP, SIGCONT])?;
+    let mut signals = Signals::new([SIGHUP, SIGTERM, SIGINT, SIGQUIT, SIGTSTP, SIGCONT, SIGWINCH])?;
     thread::spawn(move || {
         for signal in signals.forever() {
             let heard = tell(match signal {
                 SIGHUP => Signal::HangUp,
                 SIGTSTP => Signal::Suspend,
                 SIGCONT => Signal::Continue,
+                SIGWINCH => Signal::Resized,
                 _ => Signal::End,
             });
             if !heard {
@@ -77,6 +80,53 @@ pub(crate) fn end_apart(child: &mut Child) {
 /// True for a named pipe, which waits to be opened until somebody writes.
 pub(crate) fn is_pipe(found: fs::FileType) -> bool {
     found.is_fifo()
+}
+
+/// The terminal as a source of bytes.
+pub(crate) struct Typing(File);
+
+/// Standard input where it is the terminal, else the terminal of the program. `None` where keys come as such.
+///
+/// # Errors
+/// There is no terminal.
+pub(crate) fn typing() -> io::Result<Option<Typing>> {
+    let stdin = io::stdin();
+    let terminal =
+        if stdin.is_terminal() { File::from(stdin.as_fd().try_clone_to_owned()?) } else { File::open("/dev/tty")? };
+    Ok(Some(Typing(terminal)))
+}
+
+impl Typing {
+    /// Waits for bytes, for ever or at most so long; `None` where that is over.
+    ///
+    /// # Errors
+    /// The terminal is gone.
+    pub(crate) fn wait(&self, at_most: Option<Duration>) -> io::Result<Option<Vec<u8>>> {
+        if let Some(at_most) = at_most {
+            let at_most = Timespec::try_from(at_most).map_err(io::Error::other)?;
+            let mut fds = [PollFd::new(&self.0, PollFlags::IN)];
+            loop {
+                match poll(&mut fds, Some(&at_most)) {
+                    Ok(0) => return Ok(None),
+                    Ok(_) => break,
+                    Err(Errno::INTR) => {}
+                    Err(error) => return Err(error.into()),
+                }
+            }
+        }
+        let mut bytes = vec![0; 1024];
+        loop {
+            match (&self.0).read(&mut bytes) {
+                Ok(0) => return Err(ErrorKind::UnexpectedEof.into()),
+                Ok(count) => {
+                    bytes.truncate(count);
+                    return Ok(Some(bytes));
+                }
+                Err(error) if error.kind() == ErrorKind::Interrupted => {}
+                Err(error) => return Err(error),
+            }
+        }
+    }
 }
 
 /// Tells when the terminal at standard input hangs up, from a thread that only waits: reading alone may spin on a dead

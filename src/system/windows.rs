@@ -5,6 +5,7 @@ use std::io;
 use std::os::windows::fs::OpenOptionsExt;
 use std::path::Path;
 use std::process::{Child, Command};
+use std::time::Duration;
 
 use same_file::Handle;
 
@@ -66,6 +67,27 @@ pub(crate) fn end_apart(child: &mut Child) {
 /// True for a named pipe that waits to be opened: here none does.
 pub(crate) const fn is_pipe(_: fs::FileType) -> bool {
     false
+}
+
+/// Nothing to read bytes from: the console hands keys over as such.
+pub(crate) enum Typing {}
+
+/// `None`: the console hands keys over as such.
+///
+/// # Errors
+/// None here.
+pub(crate) const fn typing() -> io::Result<Option<Typing>> {
+    Ok(None)
+}
+
+impl Typing {
+    /// Nobody has one to wait with.
+    ///
+    /// # Errors
+    /// None here.
+    pub(crate) const fn wait(&self, _: Option<Duration>) -> io::Result<Option<Vec<u8>>> {
+        match *self {}
+    }
 }
 
 /// Nothing to wait for: the end of a console comes as an event to [`watch_signals`].

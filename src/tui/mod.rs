@@ -20,5 +20,6 @@ mod scroll;
 pub(crate) mod session;
 pub mod settings;
 pub mod theme;
+mod typed;
 mod wake;
 pub mod widgets;

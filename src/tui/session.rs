@@ -13,7 +13,7 @@ use anyhow::{Context as _, Result};
 use chrono::Local;
 use crossterm::event::{
     DisableBracketedPaste, DisableMouseCapture, EnableBracketedPaste, EnableMouseCapture, Event, KeyCode, KeyEvent,
-    KeyEventKind, KeyModifiers, read,
+    KeyEventKind, KeyModifiers,
 };
 use crossterm::terminal::{
     BeginSynchronizedUpdate, EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode,
@@ -26,6 +26,7 @@ use ratatui::backend::CrosstermBackend;
 use super::app::{App, Msg};
 use super::desk::Desk;
 use super::drive::{begin, drive};
+use super::typed;
 use super::wake::Wake;
 use crate::devices::Sent;
 use crate::system::{self, Signal};
@@ -98,7 +99,7 @@ pub(crate) fn run(app: &mut App, desk: &mut Desk, wakes: (Sender<Wake>, Receiver
     // The first frame shows what is known at once; the rest is read beside the keys.
     desk.load_beside(sender.clone());
     begin(app, desk);
-    thread::spawn(move || read_terminal(&sender));
+    thread::spawn(move || typed::watch(&sender));
     show(&mut terminal, app, desk).context("cannot draw")?;
     let outcome = wait_and_draw(app, desk, &mut terminal, &receiver);
     leave();
@@ -108,22 +109,6 @@ pub(crate) fn run(app: &mut App, desk: &mut Desk, wakes: (Sender<Wake>, Receiver
 /// The channel on which the waiting threads report.
 pub(crate) fn wakes() -> (Sender<Wake>, Receiver<Wake>) {
     channel()
-}
-
-fn read_terminal(to: &Sender<Wake>) {
-    loop {
-        match read() {
-            Ok(event) => {
-                if to.send(Wake::Terminal(event)).is_err() {
-                    return;
-                }
-            }
-            Err(_) => {
-                let _ = to.send(Wake::Gone);
-                return;
-            }
-        }
-    }
 }
 
 fn wait_and_draw(
@@ -186,7 +171,7 @@ fn handle(
             suspend(terminal)?;
             Msg::Resize
         }
-        Wake::Terminal(_) | Wake::Signal(Signal::Continue) => Msg::Resize,
+        Wake::Terminal(_) | Wake::Signal(Signal::Continue | Signal::Resized) => Msg::Resize,
         Wake::Signal(_) | Wake::Gone => Msg::Hangup,
     };
     let effects = app.update(msg, Local::now().fixed_offset());

@@ -259,3 +259,47 @@ fn the_mouse_is_left_to_the_terminal_until_it_is_switched_on_and_given_back() {
     assert!(said(&term, "\u{1b}[?1000h") && said(&term, "\u{1b}[?1000l"));
     assert!(restored(&term.bytes()));
 }
+
+/// Replies of a terminal as they stand on its wire: its colours, its name, its cursor's place, its attributes, its focus.
+const REPLIES: [&str; 7] = [
+    "\u{1b}]11;rgb:1e1e/1e1e/2e2e\u{1b}\\",
+    "\u{1b}]10;rgb:ffff/ffff/ffff\u{7}",
+    "\u{1b}P>|terminal 1.2\u{1b}\\",
+    "\u{1b}[12;40R",
+    "\u{1b}[?62;4;22c",
+    "\u{1b}[>41;354;0c",
+    "\u{1b}[I",
+];
+
+#[test]
+fn what_a_terminal_says_unasked_or_late_fills_no_field_and_presses_no_key() {
+    let (_dir, data) = data();
+    let mut term = Term::start(&data, &[], &[], SIZE);
+    // Before anything is drawn, then whole on the rack and in a form with a text in it.
+    term.send(REPLIES[0]).wait_for("No loop in care yet");
+    for reply in REPLIES {
+        term.send(reply);
+    }
+    term.send("n").wait_for("Take a loop into care");
+    term.send("Tw").wait_for("Tw");
+    for reply in REPLIES {
+        term.send(reply);
+        // In two pieces, the second late.
+        let (head, tail) = reply.split_at(2.max(reply.len() / 2));
+        term.send(head);
+        std::thread::sleep(Duration::from_millis(130));
+        term.send(tail);
+    }
+    let (head, tail) = REPLIES[0].split_at(9);
+    term.send(head);
+    std::thread::sleep(Duration::from_secs(5));
+    term.send(tail);
+    term.enter("elve").wait_for("Twelve");
+    let text = term.text();
+    assert!(text.contains("Take a loop into care") && text.contains("Twelve"), "{text}");
+    assert!(!text.contains("rgb") && !text.contains("22c") && !text.contains("[I"), "{text}");
+    // A lone Esc is a key at once, for a person: the form goes.
+    let start = std::time::Instant::now();
+    term.send("\u{1b}").wait_for("No loop in care yet");
+    assert!(start.elapsed() < Duration::from_secs(2), "Esc came after {:?}", start.elapsed());
+}
