@@ -32,6 +32,7 @@
 //! | [`drawing`] | pictures of a cutter as scenes in millimetres | terminals, pages, colours |
 //! | [`round`] | what happened in a round and what to do next | files, terminals, clocks |
 //! | [`saw`] | what was found at a saw's bar, sprocket, oil and tension | files, terminals, clocks |
+//! | [`drill`] | a learner's sets on a practice loop: what is asked, what they come to, whether the hand is steady | rounds, files, terminals, clocks |
 //! | [`advice`] | what the readings mean: even, balanced, which gap, how long left | files, terminals, clocks |
 //! | [`coach`] | what to ask, what an answer means, what to say | files, terminals, clocks |
 //! | [`system`] | what depends on the operating system | everything else |
@@ -56,6 +57,7 @@ pub mod cli;
 pub mod coach;
 pub mod devices;
 pub mod drawing;
+pub mod drill;
 pub mod plain;
 pub mod record;
 pub mod report;

@@ -51,6 +51,9 @@ pub enum CareError {
         /// Their tags.
         tags: String,
     },
+    /// Nobody of that name has done a drill.
+    #[error("There is no learner {}.", clean(.0))]
+    NoSuchLearner(String),
     /// A loop that nobody worked on.
     #[error("Loop {} has no round yet.", clean(.0))]
     NoRound(String),

@@ -42,6 +42,7 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
             return loops(shared, &Listing { filter: *filter, sort: *order, find: find.clone() });
         }
         Some(Command::Tags { loops, filter }) => return tags(shared, loops, *filter),
+        Some(Command::Course { learners, place, instructor }) => return course(shared, learners, place, instructor),
         Some(Command::Saw { name }) => return saw(shared, name),
         Some(Command::Import(args)) => return import::run(shared, args),
         Some(Command::Export) => return export(shared),
@@ -136,6 +137,18 @@ fn tags(shared: &Shared, loops: &[String], filter: Filter) -> Result<ExitCode> {
     let text = tags.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())?;
     Ok(code(output::is_whole(tags.not_read())))
+}
+
+fn course(shared: &Shared, names: &[String], place: &str, instructor: &str) -> Result<ExitCode> {
+    let format = shared.format_of("a course page")?;
+    let care = open::care(shared)?;
+    let course = care.course(names, place, instructor, Local::now().fixed_offset())?;
+    if course.is_empty() && course.not_read().is_empty() {
+        bail!("nobody has done a drill yet: nothing to print");
+    }
+    let text = course.render(format, open::settings(shared, &care).0.theme.ascii());
+    output::write(&text, shared.output.as_deref())?;
+    Ok(code(output::is_whole(course.not_read())))
 }
 
 fn saw(shared: &Shared, name: &str) -> Result<ExitCode> {

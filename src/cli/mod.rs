@@ -136,6 +136,18 @@ enum Command {
         #[arg(long, value_parser = words::<Filter>(), default_value = "in-care")]
         filter: Filter,
     },
+    /// Print what learners did at the drills: a page each, for the end of a course day
+    Course {
+        /// Names of the learners [default: all]
+        #[arg(value_name = "NAME")]
+        learners: Vec<String>,
+        /// Where the course was held
+        #[arg(long, value_name = "TEXT", default_value = "")]
+        place: String,
+        /// Who led it
+        #[arg(long, value_name = "NAME", default_value = "")]
+        instructor: String,
+    },
     /// Print the page of a saw: bar, sprocket, oil and tension over time, and which loop to run next
     Saw {
         /// Name of the saw, as loops' cards have it

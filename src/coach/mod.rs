@@ -6,6 +6,7 @@
 pub mod causes;
 pub(crate) mod command;
 pub(crate) mod doubt;
+pub(crate) mod drill;
 mod entry;
 mod hold;
 pub mod lessons;

@@ -13,32 +13,20 @@ pub struct Grid {
     pub columns: usize,
     /// Rows.
     pub rows: usize,
-    /// A spot's ink as a grey: as it was filled, so that a large window need not be gone through spot by spot.
-    pixels: Pixmap,
+    spots: Vec<Option<Ink>>,
 }
-
-/// Bytes of a spot.
-const BYTES: usize = 4;
 
 impl Grid {
     /// The ink at a spot; `None` for bare ground and outside.
     pub fn at(&self, column: usize, row: usize) -> Option<Ink> {
-        let from = (row * self.columns + column) * BYTES;
-        let grey = if column < self.columns { *self.pixels.data().get(from)? } else { 0 };
-        usize::from((grey + STEP / 2) / STEP).checked_sub(1).and_then(|at| Ink::VARIANTS.get(at).copied())
+        if column >= self.columns { None } else { self.spots.get(row * self.columns + column).copied().flatten() }
     }
 
-    /// The same ink, or none, at all of so many spots across and down; false where they leave the grid.
-    pub fn alike(&self, column: usize, row: usize, across: usize, down: usize) -> bool {
-        if column + across > self.columns || row + down > self.rows {
-            return false;
-        }
-        let run = |row: usize| {
-            let from = (row * self.columns + column) * BYTES;
-            &self.pixels.data()[from..from + across * BYTES]
-        };
-        let first = run(row);
-        first[BYTES..] == first[..first.len() - BYTES] && (row + 1..row + down).all(|row| run(row) == first)
+    /// So many spots of a row from a column on; nothing where that leaves the grid.
+    pub fn run(&self, column: usize, row: usize, length: usize) -> &[Option<Ink>] {
+        let from = row * self.columns + column;
+        let inside = column + length <= self.columns && row < self.rows;
+        if inside { &self.spots[from..from + length] } else { &[] }
     }
 }
 
@@ -66,7 +54,9 @@ pub fn rasterise(scene: &Scene, (columns, rows): (u32, u32), low: Point, high: P
         };
         pixels.fill_path(&path, &paint, FillRule::Winding, Transform::identity(), None);
     }
-    Some(Grid { columns: columns as usize, rows: rows as usize, pixels })
+    let ink = |grey: u8| usize::from(grey / STEP).checked_sub(1).and_then(|at| Ink::VARIANTS.get(at).copied());
+    let spots = pixels.pixels().iter().map(|pixel| ink(pixel.red() + STEP / 2)).collect();
+    Some(Grid { columns: columns as usize, rows: rows as usize, spots })
 }
 
 /// Places of spots farther out than this are those of a reading that no cutter has; filling counts in sixteen bits.

@@ -35,7 +35,9 @@ pub(super) fn choose_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         talk.say(&format!("At fault: {problem}"))?;
     }
     loop {
-        let Some(line) = talk.ask("Loop, by its tag or name; or new, release TAG, scrap TAG")? else { return Ok(None) };
+        let Some(line) = talk.ask("Loop, by its tag or name; or new, release TAG, scrap TAG, drills")? else {
+            return Ok(None);
+        };
         let wanted = clean(&line).to_lowercase();
         match wanted.split_once(' ') {
             Some(("release", tag)) => {
@@ -47,6 +49,10 @@ pub(super) fn choose_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 continue;
             }
             _ => {}
+        }
+        if wanted == "drills" {
+            super::drills::drills(care, talk, Unit::Mm)?;
+            continue;
         }
         if wanted == "new" {
             return new_loop(care, talk);

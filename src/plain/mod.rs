@@ -5,6 +5,7 @@
 //! pauses the round.
 
 mod dialogue;
+mod drills;
 mod intake;
 mod saw;
 mod stops;

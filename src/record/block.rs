@@ -20,6 +20,8 @@ use toml::{Table, Value};
 pub(super) const ROUND: &str = "[round]";
 /// First line of the header block of a saw.
 pub(super) const SAW: &str = "[saw]";
+/// How the first line of a learner's record reads.
+pub(super) const LEARNER: &str = "[learner]";
 /// First line of an event block.
 pub(super) const EVENT: &str = "[[event]]";
 const CRC_KEY: &str = "crc = \"";
@@ -190,7 +192,7 @@ fn block_at(bytes: &[u8]) -> Result<(usize, Whole<'_>), Flaw> {
     let mut lines = bytes.split_inclusive(|b| *b == b'\n');
     let first = lines.next().unwrap_or_default();
     let is_header = match first {
-        b"[round]\n" | b"[saw]\n" => true,
+        b"[round]\n" | b"[saw]\n" | b"[learner]\n" => true,
         b"[[event]]\n" => false,
         _ => return Err(Flaw::NoStart),
     };
@@ -218,7 +220,7 @@ fn next_start(bytes: &[u8], at: usize) -> usize {
     let mut pos = at;
     for line in bytes[at..].split_inclusive(|b| *b == b'\n') {
         let trimmed = line.strip_suffix(b"\r\n").or(line.strip_suffix(b"\n")).unwrap_or(line);
-        if pos > at && ([EVENT, ROUND, SAW].iter().any(|start| trimmed == start.as_bytes())) {
+        if pos > at && ([EVENT, ROUND, SAW, LEARNER].iter().any(|start| trimmed == start.as_bytes())) {
             let blank = pos >= at + 2 && bytes[pos - 2..pos] == *b"\n\n";
             return pos - usize::from(blank);
         }

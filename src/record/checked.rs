@@ -3,10 +3,11 @@
 use std::path::Path;
 
 use super::data_dir::{CARD, HISTORY, INDEX, SAW_INDEX, SHARPENERS};
-use super::series::{SAW_SUFFIX, SUFFIX};
+use super::series::{LEARNER_SUFFIX, SAW_SUFFIX, SUFFIX};
 use super::small;
-use super::{RackError, cards, contents, files, history, people, saws, shelves};
+use super::{RackError, cards, contents, files, history, learners, people, saws, shelves};
 use crate::chain::Profile;
+use crate::drill::{DrillEvent, LearnerHeader};
 use crate::round::{Event, Header, Refusal, Round};
 use crate::saw::{SawEntry, SawEvent, SawHeader};
 use crate::units::clean::clean;
@@ -40,6 +41,13 @@ pub enum Checked {
         /// How many events it holds.
         events: usize,
     },
+    /// A learner's drills.
+    Learner {
+        /// What the record is called.
+        tag: String,
+        /// How many events it holds.
+        events: usize,
+    },
 }
 
 impl std::fmt::Display for Checked {
@@ -53,6 +61,7 @@ impl std::fmt::Display for Checked {
             Self::SawIndex(saws) => write!(f, "index of {saws} saws, derived from them"),
             Self::Round { tag, events } => write!(f, "round of loop {tag}, {events} entries"),
             Self::Saw { tag, events } => write!(f, "saw {tag}, {events} entries"),
+            Self::Learner { tag, events } => write!(f, "drills of learner {tag}, {events} entries"),
         }
     }
 }
@@ -60,7 +69,7 @@ impl std::fmt::Display for Checked {
 /// Checks one file. Every error's message begins with file and line.
 ///
 /// # Errors
-/// All faults of a round or a saw, the first fault of any other file.
+/// All faults of a round, a saw or a learner, the first fault of any other file.
 pub fn check_file(path: &Path) -> Result<Checked, Vec<RackError>> {
     if is_round(path) {
         return check_round(path);
@@ -68,7 +77,19 @@ pub fn check_file(path: &Path) -> Result<Checked, Vec<RackError>> {
     if path.file_name().is_some_and(|name| name.to_string_lossy().ends_with(SAW_SUFFIX)) {
         return check_saw(path);
     }
+    if path.file_name().is_some_and(|name| name.to_string_lossy().ends_with(LEARNER_SUFFIX)) {
+        return check_learner(path);
+    }
     check_named(path).map_err(|error| vec![error])
+}
+
+fn check_learner(path: &Path) -> Result<Checked, Vec<RackError>> {
+    let faults = contents::check::<LearnerHeader, DrillEvent>(path);
+    if !faults.is_empty() {
+        return Err(faults.into_iter().map(RackError::from).collect());
+    }
+    let learner = learners::read_learner(path).map_err(|error| vec![error])?;
+    Ok(Checked::Learner { tag: learner.header.tag.clone(), events: learner.entries.len() })
 }
 
 /// A file that is called as the data folder calls it is held to be that and nothing else.

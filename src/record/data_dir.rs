@@ -7,6 +7,7 @@
 //! loops/<tag>/<start>.round.toml    one round; <start> in UTC, as in 20260301T070000Z
 //! loops/<tag>/history.toml          derived from the rounds; may be deleted
 //! saws/<saw>.saw.toml               one saw: its bar, sprocket, oil and tension; <saw> is its name made fit for a file
+//! learners/<name>.learner.toml      one learner: sets of drills; <name> is the learner's, made fit for a file
 //! tags.html                         the tags last made from the rack, to print; may be deleted
 //! saws.jsonl                        derived from the saws; may be deleted
 //! rack.jsonl                        derived from cards and histories; may be deleted
@@ -48,6 +49,11 @@ pub(super) fn loops(root: &Path) -> PathBuf {
 /// The folder that holds the records of saws.
 pub(super) fn saws(root: &Path) -> PathBuf {
     root.join("saws")
+}
+
+/// The folder that holds the records of learners.
+pub(super) fn learners(root: &Path) -> PathBuf {
+    root.join("learners")
 }
 
 /// A round's start as its file's name has it: in UTC.

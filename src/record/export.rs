@@ -1,7 +1,8 @@
 //! Everything in open formats.
 //!
 //! **JSON Lines** ([`Rack::export_jsonl`]): one JSON object a line, each with a `kind`: `export` first, then own
-//! `profile`s (as the text of their file), `sharpener`s, `saw`s each followed by its `saw-event`s, and for every `loop` its card, each `round` with its header and
+//! `profile`s (as the text of their file), `sharpener`s, `saw`s each followed by its `saw-event`s, `learner`s each followed by its
+//! `drill-event`s, and for every `loop` its card, each `round` with its header and
 //! after it each `event`; `end` last, with the number of lines, so that a file cut short is noticed. [`super::restore`]
 //! reads it back to the same rack.
 //!
@@ -19,8 +20,9 @@ use uuid::Uuid;
 use super::people::Sharpener;
 use super::rack::Rack;
 use super::series::name_of;
-use super::{RackError, contents, saws, small};
+use super::{RackError, contents, learners, saws, small};
 use crate::chain::Wood;
+use crate::drill::{DrillEvent, LearnerHeader};
 use crate::round::{Card, Closing, Cutter, Event, Header, Round};
 use crate::saw::{SawEvent, SawHeader};
 use crate::units::{Degrees, Millimetres};
@@ -61,6 +63,19 @@ pub(super) enum Line {
         seq: u32,
         at: DateTime<FixedOffset>,
         event: SawEvent,
+    },
+    Learner {
+        file: String,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        id: Option<Uuid>,
+        header: LearnerHeader,
+    },
+    DrillEvent {
+        seq: u32,
+        at: DateTime<FixedOffset>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        typed: Option<String>,
+        event: DrillEvent,
     },
     Loop {
         card: Box<Card>,
@@ -110,6 +125,7 @@ impl Rack {
             Err(error) => done.problems.push((self.root().join(super::data_dir::SHARPENERS), error)),
         }
         self.export_saws(&mut lines, &mut done)?;
+        self.export_learners(&mut lines, &mut done)?;
         for tag in self.tags(&mut done.problems) {
             match self.card(&tag) {
                 Ok(card) => lines.put(&Line::Loop { card: Box::new(card) })?,
@@ -177,6 +193,29 @@ impl Rack {
                     lines.put(&Line::Saw { file: name_of(&path), id: saw.id, header: saw.header })?;
                     for contents::Stamped { seq, at, event, .. } in saw.entries {
                         lines.put(&Line::SawEvent { seq, at, event })?;
+                    }
+                }
+                Err(error) => done.problems.push((path, error.into())),
+            }
+        }
+        Ok(())
+    }
+
+    fn export_learners(&self, lines: &mut Lines<'_>, done: &mut Exported) -> io::Result<()> {
+        let sorted = match learners::sorted(self.root()) {
+            Ok(sorted) => sorted,
+            Err(error) => {
+                done.problems.push((super::data_dir::learners(self.root()), error.into()));
+                return Ok(());
+            }
+        };
+        done.problems.extend(sorted.copies.into_iter().map(|(path, copy)| (path, copy.into())));
+        for super::copies::Listed { path, .. } in sorted.files {
+            match contents::read::<LearnerHeader, DrillEvent>(&path) {
+                Ok(learner) => {
+                    lines.put(&Line::Learner { file: name_of(&path), id: learner.id, header: learner.header })?;
+                    for contents::Stamped { seq, at, typed, event, .. } in learner.entries {
+                        lines.put(&Line::DrillEvent { seq, at, typed, event })?;
                     }
                 }
                 Err(error) => done.problems.push((path, error.into())),

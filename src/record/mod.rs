@@ -7,7 +7,7 @@
 //!
 //! That half knows neither rounds nor chains: header and event are type parameters. On it stands the data folder, laid
 //! out as [`data_dir`] says: [`rack`] keeps loops, profiles and sharpeners, [`rounds`] begins and resumes rounds,
-//! [`saws`] keeps what was found at saws, [`history`] and [`shelves`] are derived and may be deleted at any time, [`check_file`] judges single files. [`import`]
+//! [`saws`] keeps what was found at saws, [`learners`] the drills of who learns, [`history`] and [`shelves`] are derived and may be deleted at any time, [`check_file`] judges single files. [`import`]
 //! takes readings from spreadsheets, [`export`] gives everything in open formats and [`restore`] reads that back.
 //!
 //! This room reads no clock: times come in from the caller. It draws nothing and prints nothing.
@@ -27,6 +27,7 @@ pub mod files;
 pub(crate) mod history;
 pub mod import;
 pub(crate) mod journal;
+pub(crate) mod learners;
 mod lines;
 pub(crate) mod merge;
 pub(crate) mod people;
@@ -53,6 +54,7 @@ pub use export::Exported;
 pub use history::History;
 pub use import::ImportError;
 pub use journal::{Ack, Journal, Moved, Opened, Recovered};
+pub use learners::{LearnerFile, Learners};
 pub use merge::Changed;
 pub use people::Sharpener;
 pub use rack::Rack;
@@ -60,7 +62,7 @@ pub use rack_error::RackError;
 pub use restore::Restored;
 pub use rounds::RoundFile;
 pub use saws::SawGlances;
-pub use series::{SAW_SUFFIX, SUFFIX, current};
+pub use series::{LEARNER_SUFFIX, SAW_SUFFIX, SUFFIX, current};
 pub use shelves::{Glance, OpenRound, Shelf, Shelves, Standing, Unwatched, Watch};
 
 /// The format number written into every header. A file with another number is left alone.

@@ -39,6 +39,19 @@ pub enum RackError {
     /// A saw whose name leaves nothing for its record to be called.
     #[error("\"{0}\" cannot be a saw's name. At least one letter a-z or digit is needed.")]
     BadSaw(String),
+    /// A learner whose name leaves nothing for their record to be called.
+    #[error("\"{0}\" cannot be a learner's name. At least one letter a-z or digit is needed.")]
+    BadLearner(String),
+    /// Another learner's name that makes the same file.
+    #[error(
+        "The drills of {known} are kept under that name already. Add a letter to {name}, so that the two are told apart."
+    )]
+    LearnerTaken {
+        /// The name asked for.
+        name: String,
+        /// The name that has it.
+        known: String,
+    },
     /// A tag that another loop has.
     #[error("There is already a loop with the tag \"{0}\". Choose another tag.")]
     TagTaken(String),

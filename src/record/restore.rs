@@ -11,9 +11,10 @@ use super::data_dir::{self, CARD};
 use super::export::{FORMAT, Line};
 use super::people::Sharpener;
 use super::rack::Rack;
-use super::series::{SAW_SUFFIX, SUFFIX, name_of};
-use super::{RackError, RecordError, Stamped, cards, files, saws, whole};
+use super::series::{LEARNER_SUFFIX, SAW_SUFFIX, SUFFIX, name_of};
+use super::{RackError, RecordError, Stamped, cards, files, learners, saws, whole};
 use crate::chain::Profile;
+use crate::drill::{DrillEvent, LearnerHeader};
 use crate::round::check::check_numbers;
 use crate::round::{Card, Event, Header, Round};
 use crate::saw::{SawEvent, SawHeader};
@@ -38,6 +39,8 @@ pub struct Restored {
     pub sharpeners: usize,
     /// Saws.
     pub saws: usize,
+    /// Learners.
+    pub learners: usize,
 }
 
 /// One thing of an export.
@@ -45,6 +48,7 @@ enum Item {
     Profile(Box<Profile>),
     Sharpener(Sharpener),
     Saw { file: String, id: Option<Uuid>, header: SawHeader, entries: Vec<Stamped<SawEvent>> },
+    Learner { file: String, id: Option<Uuid>, header: LearnerHeader, entries: Vec<Stamped<DrillEvent>> },
     Loop(Box<Card>),
     Round { file: String, id: Option<Uuid>, header: Box<Header>, entries: Vec<Stamped<Event>> },
 }
@@ -106,6 +110,15 @@ impl Rack {
                     done.saws += 1;
                 }
             }
+            Item::Learner { file, id, header, entries } => {
+                let folder = data_dir::learners(self.root());
+                let path = folder.join(file);
+                if !files::exists(&path) {
+                    files::create_folder(&folder)?;
+                    whole::place(&path, &whole::text(&path, id, &header, &entries)?)?;
+                    done.learners += 1;
+                }
+            }
             Item::Loop(card) => {
                 let (card, text) = cards::render(&card)?;
                 *folder = stage.join(&card.tag);
@@ -151,6 +164,7 @@ impl Check<'_> {
                 }
             }
             Item::Saw { file, header, entries, .. } => self.saw(&file, header, entries),
+            Item::Learner { file, header, entries, .. } => self.learner(&file, header, entries),
             Item::Loop(card) => {
                 let (card, _) = cards::render(&card).map_err(|error| error.to_string())?;
                 let taken = files::exists(&data_dir::loops(self.rack.root()).join(&card.tag));
@@ -188,6 +202,26 @@ impl Check<'_> {
             Some(known) if known != saw => Err(format!("There is another record of the saw {tag} here.")),
             _ => Ok(()),
         }
+    }
+}
+
+impl Check<'_> {
+    /// A learner that is here already must be the same: two records of one learner cannot be made one.
+    fn learner(&self, file: &str, header: LearnerHeader, entries: Vec<Stamped<DrillEvent>>) -> Result<(), String> {
+        let path = data_dir::learners(self.rack.root()).join(file);
+        let plain = file.bytes().all(|b| b.is_ascii_alphanumeric() || matches!(b, b'.' | b'-'));
+        if !plain || !file.ends_with(LEARNER_SUFFIX) {
+            return Err(format!("\"{}\" cannot be the file of a learner.", clean(file)));
+        }
+        whole::text(&path, None, &header, &entries).map_err(|error| error.to_string())?;
+        let learner = learners::fold(&path, header, entries).map_err(|error| error.to_string())?;
+        if files::exists(&path) {
+            let known = learners::read_learner(&path).map_err(|error| error.to_string())?;
+            if known != learner {
+                return Err(format!("There is another record of the learner {} here.", clean(&learner.header.name)));
+            }
+        }
+        Ok(())
     }
 }
 
@@ -264,6 +298,16 @@ fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result
             entries.push(Stamped { seq, at, by: None, typed: None, event });
             continue;
         }
+        if let Line::DrillEvent { seq, at, typed, event } = line {
+            let Some((_, Item::Learner { entries, .. })) = &mut round else {
+                return Err(lines.fault("an event of drills without a learner before it"));
+            };
+            if usize::try_from(seq).ok() != Some(entries.len() + 1) {
+                return Err(lines.fault(&format!("`seq` is {seq}, expected {}", entries.len() + 1)));
+            }
+            entries.push(Stamped { seq, at, by: None, typed, event });
+            continue;
+        }
         hand_over(path, round.take(), take)?;
         let item = match line {
             Line::Round { header, .. } if header.tag != owner => {
@@ -279,6 +323,10 @@ fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result
                 round = Some((lines.line, Item::Saw { file, id, header, entries: Vec::new() }));
                 continue;
             }
+            Line::Learner { file, id, header } => {
+                round = Some((lines.line, Item::Learner { file, id, header, entries: Vec::new() }));
+                continue;
+            }
             Line::Profile { name, toml } => {
                 let profile = Profile::parse(&name, &toml).map_err(|error| lines.fault(&error.to_string()))?;
                 Item::Profile(Box::new(profile))
@@ -288,7 +336,11 @@ fn walk(path: &Path, take: &mut dyn FnMut(Item) -> Result<(), String>) -> Result
                 owner.clone_from(&card.tag);
                 Item::Loop(card)
             }
-            Line::Event { .. } | Line::SawEvent { .. } | Line::Export { .. } | Line::End { .. } => continue, // dealt with above
+            Line::Event { .. }
+            | Line::SawEvent { .. }
+            | Line::DrillEvent { .. }
+            | Line::Export { .. }
+            | Line::End { .. } => continue, // dealt with above
         };
         hand_over(path, Some((lines.line, item)), take)?;
     }

@@ -17,14 +17,20 @@ use std::path::{Path, PathBuf};
 pub const SUFFIX: &str = ".round.toml";
 /// How the name of a saw's record ends.
 pub const SAW_SUFFIX: &str = ".saw.toml";
+/// How the name of a learner's record ends.
+pub const LEARNER_SUFFIX: &str = ".learner.toml";
 
 /// How the first line of a record of that name reads.
 pub(super) fn header_of(path: &Path) -> &'static str {
-    if suffix_of(&name_of(path)) == SAW_SUFFIX { block::SAW } else { block::ROUND }
+    match suffix_of(&name_of(path)) {
+        SAW_SUFFIX => block::SAW,
+        LEARNER_SUFFIX => block::LEARNER,
+        _ => block::ROUND,
+    }
 }
 
 fn suffix_of(name: &str) -> &'static str {
-    if is_record(name, SAW_SUFFIX) { SAW_SUFFIX } else { SUFFIX }
+    [SAW_SUFFIX, LEARNER_SUFFIX].into_iter().find(|suffix| is_record(name, suffix)).unwrap_or(SUFFIX)
 }
 
 /// True for the name of a record and for those that copies of it are given: something is put into the name, before or

@@ -3,6 +3,7 @@
 //! What the room is for: the same numbers as text, page, table and data. A report decides nothing; it shows what
 //! `chain`, `advice` and `round` say. It must not know terminals, files or clocks: it returns text.
 
+pub(crate) mod course;
 pub(crate) mod data;
 mod demo;
 mod drawing;
@@ -25,6 +26,7 @@ pub(crate) mod status;
 pub(crate) mod tags;
 mod words;
 
+pub use course::Course;
 pub use format::{Format, ListFormat};
 pub use gaps::{GapTable, GapTableError};
 pub use history::History;

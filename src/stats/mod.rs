@@ -10,6 +10,7 @@
 pub mod belief;
 pub mod compare;
 pub mod conformity;
+pub mod cusum;
 pub mod outlier;
 pub mod quantile;
 pub mod summary;

@@ -12,7 +12,7 @@ use super::loader::Loader;
 use super::scene::{AtBench, Case, Intake, Life, Purpose, Scene, Usual};
 use super::settings::{Saved, Settings};
 use super::wake::Wake;
-use crate::care::{self, CareError, Free, GapRange, OpenRound, Opened, Started, Workshop};
+use crate::care::{self, CareError, Free, GapRange, OpenLearner, OpenRound, Opened, Started, Workshop};
 use crate::chain::Profile;
 use crate::coach::{Coach, Pending};
 use crate::devices::{Held, Speaker, watch};
@@ -20,6 +20,7 @@ use crate::report::format::Format;
 use crate::round::{Card, Header};
 use crate::units::clean::clean;
 
+mod drills;
 mod saws;
 mod stops;
 mod tags;
@@ -32,6 +33,8 @@ pub struct Desk {
     /// Reads the rack beside the keys; absent where it is read at once, in rehearsals and tests.
     loader: Option<Loader>,
     open: Option<OpenRound>,
+    /// The learner whose drills are open for writing.
+    learner: Option<OpenLearner>,
     usual: Usual,
     /// What was set and is remembered.
     pub settings: Settings,
@@ -55,6 +58,7 @@ impl Desk {
             seen,
             loader: None,
             open: None,
+            learner: None,
             usual: Usual::default(),
             settings,
             speech: None,
@@ -149,6 +153,13 @@ impl Desk {
             Work::SawChecks { name, with, unit, warm } => self.saw_checks(&name, with, unit, warm),
             Work::StoreSaw { name, with, events, from_list } => {
                 self.store_saw(&name, with.as_deref(), &events, from_list, now)
+            }
+            Work::Drills => self.drills(now),
+            Work::OpenDrills(name) => self.open_drills(&name, now),
+            Work::Drill(done) => self.drill(&done.0, done.1.as_deref(), now),
+            Work::LeaveDrills => {
+                self.learner = None;
+                self.drills_again(now)
             }
             Work::ImportForm(chosen) => {
                 let (profiles, sharpener) = (self.care.profiles().0, self.usual.sharpener.clone());

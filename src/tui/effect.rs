@@ -8,6 +8,7 @@ use crate::care::files::{ImportError, Look, Whole, Wish};
 use crate::care::{Changed, Filter, Row, Rows};
 use crate::chain::Profile;
 use crate::coach::{Coach, Pending};
+use crate::drill::{DrillEntry, DrillEvent};
 use crate::round::{Card, Entry, Header};
 use crate::saw::{Saw, SawEvent};
 use crate::units::Unit;
@@ -153,6 +154,14 @@ pub(super) enum Work {
         /// From the list of checks, which closes once they are stored.
         from_list: bool,
     },
+    /// Show who learns.
+    Drills,
+    /// Open a learner's drills.
+    OpenDrills(String),
+    /// Store what happened in a drill, with what was typed.
+    Drill(Box<(DrillEvent, Option<String>)>),
+    /// Let go of a learner's record.
+    LeaveDrills,
     /// Open the form for a file of readings; with the loop chosen on the rack.
     ImportForm(Option<Chosen>),
     /// Read a file of readings of that name.
@@ -205,6 +214,8 @@ pub(super) enum Answer {
     },
     /// Events of a saw are on record; the saw as it now stands.
     SawStored(Box<Saw>),
+    /// What happened in a drill is on record, with where the record goes on if it had to move; or why it is not.
+    Drilled(Box<Result<(DrillEntry, Option<String>), String>>),
     /// A loop was taken into care or a round begun, or why not.
     Created(Result<(), String>),
     /// The round at the bench is in other hands: whose, and how well their readings repeat.

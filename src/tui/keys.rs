@@ -38,6 +38,8 @@ pub(crate) enum Place {
     Saw,
     /// The checks of a saw.
     Checks,
+    /// Drills of a learner.
+    Drill,
     /// A short text being typed.
     Text,
     /// What a file of readings holds.
@@ -59,6 +61,7 @@ impl Place {
             Self::Model => "Wear model",
             Self::Saw => "Saw",
             Self::Checks => "Checks of a saw",
+            Self::Drill => "Drills",
             Self::Text => "Typing a text",
             Self::Import => "Readings from a file",
         }
@@ -78,13 +81,14 @@ impl Place {
             Self::Model => "model",
             Self::Saw => "saw",
             Self::Checks => "checks",
+            Self::Drill => "drills",
             Self::Text => "text",
             Self::Import => "import",
         }
     }
 
     /// All places, as the key page lists them.
-    pub(crate) const ALL: [Self; 13] = [
+    pub(crate) const ALL: [Self; 14] = [
         Self::Round,
         Self::Question,
         Self::Meant,
@@ -92,6 +96,7 @@ impl Place {
         Self::Checks,
         Self::Rack,
         Self::Saw,
+        Self::Drill,
         Self::Form,
         Self::Text,
         Self::Reading,
@@ -153,6 +158,8 @@ pub(crate) enum Action {
     NewSprocket,
     Repaired,
     Tags,
+    Drills,
+    Told,
     Open(Leaf),
     Settings,
     Scrap,

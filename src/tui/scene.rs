@@ -6,6 +6,7 @@ use crate::advice::Findings;
 use crate::care;
 use crate::chain::{Profile, Side, Spec, Wood};
 use crate::coach::Coach;
+use crate::coach::drill::{DrillBench, Seat};
 use crate::coach::saw::Checklist;
 use crate::round::{Card, Header, Tool};
 use crate::saw::Saw;
@@ -58,6 +59,10 @@ pub(super) enum Scene {
     Saw(Box<(Saw, String)>),
     /// The checks of a saw; with the tag of the loop at the bench.
     SawChecks(Box<Checklist>, Option<String>),
+    /// Who learns, and what could not be read.
+    Learners(Vec<Seat>, Vec<String>),
+    /// A learner's drills, with what is to be said first.
+    Drills(Box<DrillBench>, Vec<String>),
     /// A file of readings.
     Import {
         /// Chains that a new loop may have.

@@ -15,6 +15,7 @@ mod copies;
 mod crooked;
 mod demo;
 mod derived;
+mod drills;
 mod export;
 mod figures;
 mod guide;

@@ -7,6 +7,7 @@ mod balance;
 mod cautions;
 mod changeover;
 mod drift;
+pub(crate) mod drill;
 mod enough;
 mod flags;
 mod forecast;

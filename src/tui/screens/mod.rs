@@ -5,6 +5,7 @@ mod card;
 mod causes;
 #[cfg(test)]
 mod drawing;
+mod drills;
 mod fields;
 pub(super) mod form;
 mod gap_lines;
@@ -32,6 +33,7 @@ use crate::chain::Wood;
 use ask_text::AskText;
 use card::CardScreen;
 use causes::Causes;
+use drills::{DrillScreen, Who};
 use gauge::Gauge;
 use history::History;
 use import::ImportScreen;
@@ -74,6 +76,8 @@ pub(super) fn build(scene: Scene) -> Box<dyn Screen> {
         }
         Scene::Saw(found) => Box::new(SawPage::new(&found.0, &found.1)),
         Scene::SawChecks(list, with) => Box::new(SawList::new(*list, with)),
+        Scene::Learners(seats, problems) => Box::new(Who::new(seats, problems)),
+        Scene::Drills(bench, said) => Box::new(DrillScreen::new(*bench, said)),
         Scene::Import { profiles, chosen, sharpener } => Box::new(ImportScreen::new(profiles, chosen, &sharpener)),
         Scene::Settings(settings) => Box::new(SettingsScreen::new(settings)),
     }

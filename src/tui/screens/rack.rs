@@ -235,6 +235,7 @@ impl Screen for RackScreen {
             Action::Sheet => return self.work(Work::Sheet),
             Action::History => return self.work(Work::History),
             Action::Tags => return self.tags(),
+            Action::Drills => return vec![Effect::Desk(Work::Drills)],
             Action::Saw => return self.work(Work::SawOf),
             Action::Gaps => return self.work(Work::Gaps),
             Action::Card => return self.work(Work::CardForm),

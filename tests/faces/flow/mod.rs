@@ -3,6 +3,7 @@
 mod all_rakers;
 mod card;
 mod cut;
+mod drills;
 mod faults;
 mod grinder;
 mod hands;

@@ -31,8 +31,9 @@ pub(super) const HOUSE: &[Room] = &[
     Room { name: "drawing", uses: &["units", "chain"], not: DOMAIN },
     Room { name: "round", uses: &["units", "stats", "chain"], not: DOMAIN },
     Room { name: "saw", uses: &["units"], not: DOMAIN },
-    Room { name: "advice", uses: &["units", "stats", "chain", "round", "saw"], not: DOMAIN },
-    Room { name: "coach", uses: &["units", "stats", "chain", "round", "saw", "advice"], not: DOMAIN },
+    Room { name: "drill", uses: &["units", "stats", "chain"], not: DOMAIN },
+    Room { name: "advice", uses: &["units", "stats", "chain", "round", "saw", "drill"], not: DOMAIN },
+    Room { name: "coach", uses: &["units", "stats", "chain", "round", "saw", "drill", "advice"], not: DOMAIN },
     Room { name: "system", uses: &[], not: &[TERMINALS, CLOCKS, ARGUMENTS] },
     Room {
         name: "devices",
@@ -41,27 +42,30 @@ pub(super) const HOUSE: &[Room] = &[
     },
     Room {
         name: "record",
-        uses: &["units", "chain", "round", "saw", "advice", "system"],
+        uses: &["units", "chain", "round", "saw", "drill", "advice", "system"],
         not: &[TERMINALS, CLOCKS, ARGUMENTS, &["std::env", "std::process", "std::os"]],
     },
     Room {
         name: "report",
-        uses: &["units", "stats", "chain", "drawing", "round", "saw", "advice", "record"],
+        uses: &["units", "stats", "chain", "drawing", "round", "saw", "drill", "advice", "record"],
         not: &[TERMINALS, FILES, STREAMS, SYSTEM, CLOCKS, ARGUMENTS],
     },
     Room {
         name: "care",
-        uses: &["units", "stats", "chain", "round", "saw", "advice", "coach", "record", "report"],
+        uses: &["units", "stats", "chain", "round", "saw", "drill", "advice", "coach", "record", "report"],
         not: &[TERMINALS, SYSTEM, CLOCKS, ARGUMENTS, &["std::fs"]],
     },
     Room {
         name: "plain",
-        uses: &["units", "chain", "round", "saw", "advice", "coach", "devices", "report", "care"],
+        uses: &["units", "chain", "round", "saw", "drill", "advice", "coach", "devices", "report", "care"],
         not: &[TERMINALS, FILES, SYSTEM, CLOCKS, ARGUMENTS],
     },
     Room {
         name: "tui",
-        uses: &["units", "chain", "drawing", "round", "saw", "advice", "coach", "system", "devices", "report", "care"],
+        uses: &[
+            "units", "chain", "drawing", "round", "saw", "drill", "advice", "coach", "system", "devices", "report",
+            "care",
+        ],
         not: &[ARGUMENTS, &["std::env", "std::os", "rustix", "signal_hook", "ctrlc"]],
     },
     Room {

@@ -58,7 +58,9 @@ impl Spots<'_> {
 
     /// The same ink, or none, covers all of the cell.
     fn alike(&self) -> bool {
-        self.grid.alike(self.column, self.row, ACROSS, DOWN)
+        let run = |down: usize| self.grid.run(self.column, self.row + down, ACROSS);
+        let first = run(0);
+        first.iter().all(|other| *other == first[0]) && (1..DOWN).all(|down| run(down) == first)
     }
 
     /// The ink that covers most of the cell, and how many spots each has.
@@ -99,15 +101,16 @@ impl Spots<'_> {
             Blocks::Quadrants => (2, 4),
             Blocks::Octants => (2, 2),
         };
-        // How many more spots of each block are of `front` than of `back`, block by block.
-        let mut more = [0_i32; 8];
-        for down in 0..DOWN {
-            for across in 0..ACROSS {
-                let ink = self.at(across, down);
-                more[down / tall * (ACROSS / wide) + across / wide] += i32::from(ink == front) - i32::from(ink == back);
+        let mut bits = 0;
+        for (index, (top, left)) in
+            (0..DOWN).step_by(tall).flat_map(|top| (0..ACROSS).step_by(wide).map(move |left| (top, left))).enumerate()
+        {
+            let spots = || (top..top + tall).flat_map(|down| (left..left + wide).map(move |across| (across, down)));
+            let count = |of: Option<Ink>| spots().filter(|(across, down)| self.at(*across, *down) == of).count();
+            if count(front) > count(back) {
+                bits |= 1_usize << index;
             }
         }
-        let bits: usize = more.iter().enumerate().map(|(index, more)| usize::from(*more > 0) << index).sum();
         match blocks {
             Blocks::Halves => [' ', '▀', '▄', '█'][bits],
             Blocks::Quadrants => QUADRANTS[bits],
@@ -117,10 +120,6 @@ impl Spots<'_> {
 
     /// The dots where one ink ends and another begins, two across and four down, row by row.
     fn edge(&self) -> u8 {
-        // Most cells, and what lies right of and below them, are of one ink.
-        if self.grid.alike(self.column, self.row, ACROSS + 1, DOWN + 1) {
-            return 0;
-        }
         let dot = |across: usize, down: usize| self.at(across * 2, down * 2);
         let mut bits = 0;
         for down in 0..4 {

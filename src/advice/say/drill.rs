@@ -1,0 +1,329 @@
+//! Drills in words: what to do, what came of it, what helps.
+
+use crate::chain::Side;
+use crate::drill::{Drill, Item, MOST_A_DAY, Mistake, Next, NextWhy, NoSet, Score, Slot, Stage, StageWhy, Tip};
+use crate::units::{Unit, mm};
+
+/// Name of a drill.
+pub(crate) const fn name(drill: Drill) -> &'static str {
+    match drill {
+        Drill::MeasureTwice => "Measure twice",
+        Drill::FindShort => "Find the short one",
+        Drill::SameStrokes => "Same strokes",
+        Drill::HoldAngle => "Hold the angle",
+        Drill::StopAtLength => "Stop at the length",
+        Drill::SetGap => "Set the gap",
+        Drill::SeeEdge => "See the edge",
+    }
+}
+
+/// What it trains.
+pub(crate) const fn trains(drill: Drill) -> &'static str {
+    match drill {
+        Drill::MeasureTwice => "readings that repeat",
+        Drill::FindShort => "the eye before the caliper",
+        Drill::SameStrokes => "equal steel on both sides",
+        Drill::HoldAngle => "both wrists alike",
+        Drill::StopAtLength => "filing down to a length and not past it",
+        Drill::SetGap => "lowering a raker step by step, never past its gap",
+        Drill::SeeEdge => "file height, and an edge that is sharp all along",
+    }
+}
+
+/// What is done, on a practice loop in the vice.
+pub(crate) const fn how(drill: Drill) -> &'static str {
+    match drill {
+        Drill::MeasureTwice => {
+            "Number six cutters. Wipe the jaws, zero the caliper. Each cutter is asked for three times in shuffled order; earlier figures are not shown."
+        }
+        Drill::FindShort => {
+            "Number the cutters of a side. Name the shortest by eye, then measure it and the two that look next shortest. Five sides."
+        }
+        Drill::SameStrokes => {
+            "Twelve cutters, six a side. Measure each three times, file each exactly six strokes, one side, turn, the other side; then measure each three times again."
+        }
+        Drill::HoldAngle => {
+            "Lay a printed card with lines from 25 to 35 degrees under the loop. Twelve cutters, six a side; a partner reads the angle. First without cutting, later with three strokes."
+        }
+        Drill::StopAtLength => {
+            "Twelve cutters, six a side. Measure one; the program says what length to file to. Say how many strokes it will take, file, measure: three visits at most."
+        }
+        Drill::SetGap => {
+            "Twelve rakers, six a side. Lay a straight-edge across neighbouring corners and measure with a depth rod. Measure, file, round the front, measure twice. Three sets a loop."
+        }
+        Drill::SeeEdge => {
+            "Draw a pen mark over the top plate's edge and the side plate. File until it is gone at the corner, then look against the light at three places. Twelve cutters."
+        }
+    }
+}
+
+/// What it costs in steel; nothing where none comes off.
+pub(crate) const fn costs(drill: Drill) -> Option<&'static str> {
+    match drill {
+        Drill::SameStrokes => Some("A set takes about 0.44 mm off each cutter: stop at the witness mark."),
+        Drill::StopAtLength => Some("A set takes 0.20 to 0.40 mm off each cutter: stop at the witness mark."),
+        Drill::SetGap => Some(
+            "Steel taken off a raker cannot return: 0.10 mm of gap costs about 0.6 mm of cutter to regain. The maker's limit comes first.",
+        ),
+        Drill::SeeEdge => Some("A set takes a few strokes off each cutter: stop at the witness mark."),
+        Drill::MeasureTwice | Drill::FindShort | Drill::HoldAngle => None,
+    }
+}
+
+/// When it is passed.
+pub(crate) const fn passes(drill: Drill) -> &'static str {
+    match drill {
+        Drill::MeasureTwice => "the readings of a cutter scatter by 0.04 mm or less, and the closed jaws read zero",
+        Drill::FindShort => "on four sides of five the cutter named is within 0.10 mm of the shortest measured",
+        Drill::SameStrokes => "two sets running in which the sides differ by 10 % or less",
+        Drill::HoldAngle => {
+            "two sets running in which the mean of each side is within 1.5 degrees and at most 2 of 12 are off by more than 4"
+        }
+        Drill::StopAtLength => {
+            "two sets running in which at most 2 of 12 end more than 0.05 mm too short or 0.10 mm too long"
+        }
+        Drill::SetGap => {
+            "two sets running in which at most 2 of 12 miss (more than 0.10 mm too high), and none is more than 0.05 mm too low"
+        }
+        Drill::SeeEdge => "12 of 12 without a mark left",
+    }
+}
+
+/// The three answers of a guess: short or small, right, long or large.
+const fn sides_of(drill: Drill) -> (&'static str, &'static str) {
+    match drill {
+        Drill::HoldAngle => ("smaller", "larger"),
+        Drill::SetGap => ("raker too high", "raker too low"),
+        _ => ("too short", "too long"),
+    }
+}
+
+/// What is asked.
+pub(crate) fn question(drill: Drill, slot: Slot, time: usize) -> String {
+    let (under, over) = sides_of(drill);
+    let again = if time > 1 { " again" } else { "" };
+    match slot {
+        Slot::Zero => "Close the jaws: what do they read?".to_owned(),
+        Slot::Length => "Its length.".to_owned(),
+        Slot::Before => format!("Measure it{again}."),
+        Slot::After if drill == Drill::StopAtLength && time > 1 => {
+            "Still too long: one more visit, then measure.".to_owned()
+        }
+        Slot::After if drill == Drill::StopAtLength => "File, then measure.".to_owned(),
+        Slot::After => format!("Filed: measure it{again}."),
+        Slot::Say => "How many strokes will it take?".to_owned(),
+        Slot::Angle => "Its top-plate angle.".to_owned(),
+        Slot::GapBefore => "The gap before filing.".to_owned(),
+        Slot::GapAfter => format!("File, round the front, then measure the gap{again}."),
+        Slot::Named => "Which cutter of this side is the shortest, by eye?".to_owned(),
+        Slot::NamedLength => "Its length.".to_owned(),
+        Slot::OtherLength => {
+            format!("The length of {} that might be shorter.", if time > 1 { "another" } else { "one" })
+        }
+        Slot::Corner => "Is the mark gone at the working corner?".to_owned(),
+        Slot::TopPlate => "Is it gone along the top plate, against the light?".to_owned(),
+        Slot::SidePlate => "Is it gone along the side plate?".to_owned(),
+        Slot::Guess => format!("Before you are told: how did it come out? 1 {under}, 2 right, 3 {over}."),
+    }
+}
+
+/// Where the learner stands in a set.
+pub(crate) fn place(drill: Drill, slot: Slot, item: usize, number: usize) -> String {
+    let name = name(drill);
+    match (drill, slot) {
+        (_, Slot::Zero) => format!("{name}, zero"),
+        (Drill::MeasureTwice, _) => format!("{name}, cutter {number}, reading {} of {}", item + 1, drill.items()),
+        (Drill::FindShort, _) => format!("{name}, side {number} of {}", drill.items()),
+        _ => {
+            let side = drill.side(item).map(|side| format!(", {side} side")).unwrap_or_default();
+            let what = if drill == Drill::SetGap { "raker" } else { "cutter" };
+            format!("{name}, {what} {number} of {}{side}", drill.items())
+        }
+    }
+}
+
+/// How soon the learner is told.
+pub(crate) const fn stage(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Each => "told at each",
+        Stage::Outside => "told only where it is a miss",
+        Stage::Halves => "told after 6 and 12",
+        Stage::End => "told at the end",
+    }
+}
+
+/// How the next set is told, and why.
+pub(crate) fn next(next: Next) -> String {
+    let why = match next.why {
+        StageWhy::First => "the first set".to_owned(),
+        StageWhy::Less => "one step less than last time, so that the hand learns to judge for itself".to_owned(),
+        StageWhy::Least => "as last time".to_owned(),
+        StageWhy::Back { more } => format!("{more} more misses than the set before: one step back"),
+        StageWhy::Chosen => "chosen by the instructor".to_owned(),
+        StageWhy::Always => "always in this drill".to_owned(),
+    };
+    format!("{}: {why}", stage(next.stage))
+}
+
+/// Why no set may be begun.
+pub(crate) fn no_set(why: NoSet) -> String {
+    match why {
+        NoSet::MeasureFirst => {
+            "Not begun: pass Measure twice first. Without it an error of reading would count against a good hand."
+                .to_owned()
+        }
+        NoSet::EnoughToday(done) => {
+            format!(
+                "Not begun: {done} sets of this drill were done today, and {MOST_A_DAY} are enough. Come back tomorrow."
+            )
+        }
+    }
+}
+
+/// An amount with its unit; angles in degrees.
+fn amount(drill: Drill, value: f64, unit: Unit) -> String {
+    if drill == Drill::HoldAngle { format!("{value:.1} degrees") } else { unit.show_named(mm(value)) }
+}
+
+/// How an error reads: `0.12 mm too long`.
+pub(crate) fn off(drill: Drill, error: f64, unit: Unit) -> String {
+    let size = amount(drill, error.abs(), unit);
+    let exact = if drill == Drill::HoldAngle { error.abs() < 0.05 } else { error.abs() < 0.005 };
+    if exact {
+        return "exactly right".to_owned();
+    }
+    let (under, over) = match drill {
+        Drill::HoldAngle => ("too small", "too large"),
+        Drill::SetGap => ("of gap short: the raker is high", "of gap too much: the raker is low"),
+        Drill::FindShort => ("shorter than the shortest", "longer than the shortest"),
+        _ => ("too short", "too long"),
+    };
+    format!("{size} {}", if error < 0.0 { under } else { over })
+}
+
+/// What came of an item.
+pub(crate) fn item(drill: Drill, item: &Item, unit: Unit) -> String {
+    let what = match drill {
+        Drill::FindShort => format!("Side {}", item.item + 1),
+        Drill::SetGap => format!("Raker {}", item.item + 1),
+        _ => format!("Cutter {}", item.item + 1),
+    };
+    let word = if item.missed { "miss" } else { "good" };
+    match item.error {
+        Some(error) => format!("{what}: {word}, {}.", off(drill, error, unit)),
+        None if drill == Drill::SeeEdge => {
+            format!("{what}: {}.", if item.missed { "miss, a mark is left" } else { "good, no mark is left" })
+        }
+        None => format!("{what}: {word}."),
+    }
+}
+
+/// What came of a set, in sentences.
+pub(crate) fn set(drill: Drill, score: &Score, resolution: Option<f64>, unit: Unit) -> Vec<String> {
+    let mut said = Vec::new();
+    let whole = if score.good { "a good set" } else { "not yet" };
+    match drill {
+        Drill::MeasureTwice => {
+            if let (Some(sd), Some(range)) = (score.spread, score.spread_interval) {
+                said.push(format!(
+                    "Your readings scatter by {} (standard deviation; with so few readings {} to {}): {whole}.",
+                    amount(drill, sd, unit),
+                    unit.show(mm(range.low)),
+                    unit.show_named(mm(range.high)),
+                ));
+            }
+        }
+        Drill::SameStrokes => {
+            let side = |side: Side| score.sides.get(&side).map(|taken| unit.show(mm(*taken)));
+            if let (Some(left), Some(right)) = (side(Side::Left), side(Side::Right)) {
+                let apart = match score.apart {
+                    Some(apart) => format!("{:.0} % apart", 100.0 * apart.abs()),
+                    None => "nothing came off".to_owned(),
+                };
+                said.push(format!("Taken off: left {left}, right {right} {}, {apart}: {whole}.", unit.name()));
+            }
+        }
+        _ => said.push(format!("{} of {} are misses: {whole}.", score.misses, score.items.len())),
+    }
+    if let (Some(bias), Some(spread)) = (score.bias, score.spread)
+        && drill != Drill::FindShort
+    {
+        let sides: Vec<String> =
+            score.sides.iter().map(|(side, mean)| format!("{side} {}", off(drill, *mean, unit))).collect();
+        let sides = if sides.is_empty() { String::new() } else { format!(" ({})", sides.join(", ")) };
+        said.push(format!("On average {}{sides}; scatter {}.", off(drill, bias, unit), amount(drill, spread, unit)));
+    }
+    if let (Some(spread), Some(step)) = (score.spread, resolution)
+        && drill != Drill::FindShort
+        && spread < 0.3 * step
+    {
+        // A uniform error of one step has a standard deviation of 0.29 steps, 1 / sqrt(12).
+        said.push(format!("A scatter below 0.3 of the instrument's step of {step} is rounding, not the hand."));
+    }
+    said
+}
+
+/// The one tip.
+pub(crate) fn tip(tip: Tip) -> String {
+    match tip {
+        Tip::Zero => "The closed jaws did not read zero: wipe them, zero the caliper, begin again.".to_owned(),
+        Tip::OneScatters(cutter) => {
+            format!(
+                "Cutter {cutter} scatters more than the others: wipe off its burr, and use the same place on the jaws."
+            )
+        }
+        Tip::Scatter => {
+            "The readings scatter: same place on the jaws, same light pressure, cutter square to them.".to_owned()
+        }
+        Tip::Named => {
+            "The brightest is not the shortest: look at the rear edge against the mark, not at the shine.".to_owned()
+        }
+        Tip::LessSteel(side) => format!("The {side} side gets less steel: step round to it, do not reach over."),
+        Tip::SideAngle(side, large) => {
+            let word = if large { "large" } else { "small" };
+            format!("The angle is too {word} on the {side} side: elbow along the line first, then push.")
+        }
+        Tip::AngleScatter => "Single angles are far off: look along the card's line before each stroke.".to_owned(),
+        Tip::Past => "Filed past the length: stop one stroke early, measure, then one light stroke.".to_owned(),
+        Tip::Long => {
+            "Left too long after three visits: say the strokes from the last cutter's, then file them all.".to_owned()
+        }
+        Tip::Low => "Rakers too low: two strokes, then look; the last ones lightly.".to_owned(),
+        Tip::High => "Rakers left high: keep going in steps of two strokes until the gap is there.".to_owned(),
+        Tip::Mark => {
+            "A mark is left: under the plate's edge lift the file a hair, at the corner let it sit deeper.".to_owned()
+        }
+    }
+}
+
+/// Why this drill comes next.
+pub(crate) fn why_next(why: NextWhy) -> &'static str {
+    match why {
+        NextWhy::Gate => "own readings come first: without them an error of reading counts against a good hand",
+        NextWhy::Relapsed => "it was steady and is no longer",
+        NextWhy::Begun => "it was begun and is not passed yet",
+        NextWhy::Next => "it is the next that is not passed",
+        NextWhy::Keep => "all are passed: keep the one that was left longest",
+    }
+}
+
+/// A guess against what came.
+pub(crate) fn guessed(drill: Drill, guess: Mistake, item: &Item) -> Option<String> {
+    let error = item.error?;
+    let came = match (item.missed, error < 0.0) {
+        (false, _) => Mistake::Right,
+        (true, true) => Mistake::Under,
+        (true, false) => Mistake::Over,
+    };
+    let (under, over) = sides_of(drill);
+    let word = |guess| match guess {
+        Mistake::Under => under,
+        Mistake::Right => "right",
+        Mistake::Over => over,
+    };
+    Some(if guess == came {
+        "You judged it right.".to_owned()
+    } else {
+        format!("You said {}; it came out {}.", word(guess), word(came))
+    })
+}

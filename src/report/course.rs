@@ -1,0 +1,220 @@
+//! The end of a course day: a page a learner. What was done, how it came out, what is next; never a rank, a mark or a
+//! certificate.
+
+mod data;
+mod html;
+mod text;
+
+use chrono::{DateTime, FixedOffset};
+use serde::Serialize;
+use strum::VariantArray;
+
+use super::data::Number;
+use crate::advice::say::drill as words;
+use crate::chain::Side;
+use crate::drill::{Drill, Learner, Score, Set};
+use crate::units::clean::clean;
+
+/// One drill of a learner.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct DrillLine {
+    drill: Drill,
+    #[serde(skip)]
+    name: &'static str,
+    /// Whole sets; those that were broken off count as nothing.
+    sets: usize,
+    /// Misses of the last set.
+    misses: usize,
+    /// Items of the last set.
+    of: usize,
+    /// Unit of the figures: `mm` or `deg`.
+    unit: &'static str,
+    /// Mean error of the last set with its sign, and its scatter; of repeated readings the scatter alone.
+    bias: Option<Number>,
+    spread: Option<Number>,
+    /// Mean of each side: error, or steel taken.
+    left: Option<Number>,
+    right: Option<Number>,
+    /// Last third less first.
+    drift: Option<Number>,
+    /// Step of the instrument.
+    resolution: Option<Number>,
+    /// How soon the learner was told in the last set.
+    #[serde(skip)]
+    stage: &'static str,
+    passed: Option<String>,
+    /// Misses of the first set.
+    first_misses: usize,
+}
+
+/// One learner's page.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+struct LearnerPage {
+    learner: String,
+    drills: Vec<DrillLine>,
+    /// Own first set against the last, in sentences.
+    better: Vec<String>,
+    next: Drill,
+    #[serde(skip)]
+    next_why: &'static str,
+    /// Drills of which no whole set was done.
+    not_assessed: Vec<Drill>,
+}
+
+/// The pages of a course, in the order in which the learners began.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Course {
+    day: String,
+    place: String,
+    instructor: String,
+    learners: Vec<LearnerPage>,
+    /// Records that it had to do without, each in a sentence.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    not_read: Vec<String>,
+    #[serde(skip)]
+    demo: bool,
+}
+
+/// What the instructor has seen, ticked by hand.
+const SAFETY: [&str; 5] = [
+    "Eye protection and gloves; the loop held fast in the vice.",
+    "Cracked, bent or over-heated links are found and the loop is laid aside.",
+    "No raker below its limit; the maker's limit comes first.",
+    "Stops at the witness mark.",
+    "The chain is cleaned, oiled and tensioned before it runs.",
+];
+/// What the page is.
+const WHAT: &str = "A record of practice, no certificate.";
+
+impl DrillLine {
+    fn of(learner: &Learner, drill: Drill) -> Option<Self> {
+        let sets = learner.whole(drill);
+        let (set, score): &(&Set, Score) = sets.last()?;
+        let side = |side: Side| score.sides.get(&side).copied().map(Number);
+        Some(Self {
+            drill,
+            name: words::name(drill),
+            sets: sets.len(),
+            misses: score.misses,
+            of: score.items.len(),
+            unit: if drill == Drill::HoldAngle { "deg" } else { "mm" },
+            bias: score.bias.filter(|_| drill != Drill::FindShort).map(Number),
+            spread: score.spread.filter(|_| drill != Drill::FindShort).map(Number),
+            left: side(Side::Left),
+            right: side(Side::Right),
+            drift: score.drift.map(Number),
+            resolution: set.up.resolution.map(Number),
+            stage: words::stage(set.up.stage),
+            passed: learner.passed_at(drill).map(|at| at.format("%Y-%m-%d").to_string()),
+            first_misses: sets.first().map_or(0, |(_, score)| score.misses),
+        })
+    }
+
+    /// The first set against the last; nothing where there is one set, or no misses are counted.
+    fn better(&self) -> Option<String> {
+        let counted = !matches!(self.drill, Drill::MeasureTwice | Drill::SameStrokes);
+        (self.sets > 1 && counted && self.misses < self.first_misses).then(|| {
+            format!(
+                "{}: {} misses of {} in the first set, {} in the last.",
+                self.name, self.first_misses, self.of, self.misses
+            )
+        })
+    }
+
+    /// What the last set came to, in a sentence.
+    fn words(&self) -> String {
+        let figure = |name: &str, value: Option<Number>| {
+            value.map(|value| format!("{name} {:+.2}", value.rounded())).into_iter()
+        };
+        let unit = if self.unit == "deg" { "degrees" } else { "mm" };
+        let mut parts: Vec<String> = match self.drill {
+            Drill::MeasureTwice | Drill::SameStrokes => Vec::new(),
+            _ => vec![format!("{} of {} missed", self.misses, self.of)],
+        };
+        let steel = self.drill == Drill::SameStrokes;
+        let side = |side: &str| if steel { format!("{side} taken") } else { format!("{side} off by") };
+        parts.extend(figure("off by", self.bias));
+        parts.extend(figure(&side("left"), self.left));
+        parts.extend(figure(&side("right"), self.right));
+        parts.extend(self.spread.map(|spread| format!("scatter {:.3}", spread.rounded())));
+        parts.extend(figure("last third less first", self.drift));
+        let figures = parts.join(", ");
+        let step = self.resolution.map(|step| format!(", read in steps of {step}")).unwrap_or_default();
+        let named = if self.drill == Drill::SeeEdge || self.drill == Drill::FindShort { "" } else { unit };
+        let named = if named.is_empty() { String::new() } else { format!(" ({named}{step})") };
+        format!("{figures}{named}")
+    }
+}
+
+impl LearnerPage {
+    fn of(learner: &Learner) -> Self {
+        let drills: Vec<DrillLine> =
+            Drill::VARIANTS.iter().filter_map(|drill| DrillLine::of(learner, *drill)).collect();
+        let better = drills.iter().filter_map(DrillLine::better).collect();
+        let done = |drill: &Drill| drills.iter().any(|line| line.drill == *drill);
+        let not_assessed = Drill::VARIANTS.iter().copied().filter(|drill| !done(drill)).collect();
+        let (next, why) = learner.next_drill();
+        let learner = clean(&learner.header.name);
+        Self { learner, better, next, next_why: words::why_next(why), not_assessed, drills }
+    }
+
+    fn next_words(&self) -> String {
+        format!("{}: {}.", words::name(self.next), self.next_why)
+    }
+
+    fn not_assessed_words(&self) -> String {
+        let names: Vec<&str> = self.not_assessed.iter().map(|drill| words::name(*drill)).collect();
+        if names.is_empty() { "Every drill was done.".to_owned() } else { format!("{}.", names.join(", ")) }
+    }
+}
+
+impl Course {
+    /// The pages of these learners; place and instructor may be empty, to be written by hand.
+    pub fn of(learners: &[Learner], place: &str, instructor: &str, day: DateTime<FixedOffset>) -> Self {
+        let mut order: Vec<&Learner> = learners.iter().collect();
+        order.sort_by_key(|learner| learner.header.started);
+        Self {
+            day: day.format("%Y-%m-%d").to_string(),
+            place: clean(place),
+            instructor: clean(instructor),
+            learners: order.into_iter().map(LearnerPage::of).collect(),
+            not_read: Vec::new(),
+            demo: false,
+        }
+    }
+
+    /// The same, of the invented workshop or not.
+    #[must_use]
+    pub const fn with_demo(mut self, demo: bool) -> Self {
+        self.demo = demo;
+        self
+    }
+
+    /// The same, without these records, each in a sentence.
+    #[must_use]
+    pub fn without(mut self, not_read: Vec<String>) -> Self {
+        self.not_read = not_read;
+        self
+    }
+
+    /// Records that it had to do without, each in a sentence.
+    pub fn not_read(&self) -> &[String] {
+        &self.not_read
+    }
+
+    /// True without a learner.
+    pub const fn is_empty(&self) -> bool {
+        self.learners.is_empty()
+    }
+
+    /// What stands at the head of a page.
+    fn head(&self, page: &LearnerPage) -> [(&'static str, String); 4] {
+        let or_line = |text: &str| if text.is_empty() { "________________".to_owned() } else { text.to_owned() };
+        [
+            ("Learner", page.learner.clone()),
+            ("Day", self.day.clone()),
+            ("Place", or_line(&self.place)),
+            ("Instructor", or_line(&self.instructor)),
+        ]
+    }
+}

@@ -1,0 +1,59 @@
+//! The course in at most 80 columns.
+
+use super::{Course, LearnerPage, SAFETY, WHAT};
+use crate::report::paper::Paper;
+use crate::report::{Format, demo, not_read};
+
+impl Course {
+    /// The pages in a format.
+    pub fn render(&self, format: Format, ascii: bool) -> String {
+        match format {
+            Format::Text => self.text(ascii),
+            Format::Html => self.html(),
+            Format::Csv => self.csv(),
+            Format::Json => self.json(),
+        }
+    }
+
+    /// The pages as text; `ascii` keeps to plain letters and lines.
+    pub fn text(&self, ascii: bool) -> String {
+        let mut paper = Paper::new(ascii);
+        for page in &self.learners {
+            self.page(&mut paper, page);
+        }
+        demo::text(self.demo, not_read::text(&self.not_read, ascii, paper.finish()))
+    }
+
+    fn page(&self, paper: &mut Paper, page: &LearnerPage) {
+        for (label, value) in self.head(page) {
+            paper.line(&format!("{label:<12}{value}"));
+        }
+        paper.paragraph("", WHAT);
+        paper.heading("Drills");
+        for line in &page.drills {
+            let passed = line.passed.as_ref().map(|day| format!(", passed {day}")).unwrap_or_default();
+            paper.list("- ", &[format!("{}: {}{passed}; {}.", line.name, sets(line.sets), line.stage)]);
+            paper.list("  Last set: ", &[format!("{}.", line.words())]);
+        }
+        if page.drills.is_empty() {
+            paper.line("No whole set was done.");
+        }
+        if !page.better.is_empty() {
+            paper.heading("What went better");
+            paper.list("- ", &page.better);
+        }
+        paper.heading("Next");
+        paper.list("- ", &[page.next_words()]);
+        paper.heading("Not assessed");
+        paper.list("- ", &[page.not_assessed_words()]);
+        paper.heading("Seen by the instructor");
+        paper.list("[ ] ", &SAFETY.map(str::to_owned));
+        paper.line("");
+        paper.line("Learner ________________________   Instructor ________________________");
+        paper.line("");
+    }
+}
+
+pub(super) fn sets(n: usize) -> String {
+    crate::report::words::count(n, "set")
+}

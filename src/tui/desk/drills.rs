@@ -1,0 +1,45 @@
+//! What the desk does for drills: the group, a learner's record.
+
+use chrono::{DateTime, FixedOffset};
+
+use super::super::effect::{Answer, Step};
+use super::super::scene::Scene;
+use super::{Desk, open, told};
+use crate::care::CareError;
+use crate::coach::drill::seats;
+use crate::drill::DrillEvent;
+
+impl Desk {
+    fn group(&self, now: DateTime<FixedOffset>) -> Scene {
+        let (learners, problems) = self.care.learners();
+        Scene::Learners(seats(&learners, now), problems)
+    }
+
+    /// Who learns.
+    pub(super) fn drills(&self, now: DateTime<FixedOffset>) -> Vec<Answer> {
+        open(self.group(now))
+    }
+
+    /// The group anew, in place of the one that is shown.
+    pub(super) fn drills_again(&self, now: DateTime<FixedOffset>) -> Vec<Answer> {
+        vec![Answer::Go(Step::Instead(self.group(now)))]
+    }
+
+    /// Opens a learner's record.
+    pub(super) fn open_drills(&mut self, name: &str, now: DateTime<FixedOffset>) -> Vec<Answer> {
+        match self.care.open_learner(name, self.settings.units, now) {
+            Ok((learner, bench, said)) => {
+                self.learner = Some(learner);
+                open(Scene::Drills(Box::new(bench), said))
+            }
+            Err(error) => told(error.to_string()),
+        }
+    }
+
+    /// Stores what happened in a drill.
+    pub(super) fn drill(&mut self, event: &DrillEvent, typed: Option<&str>, now: DateTime<FixedOffset>) -> Vec<Answer> {
+        let stored = self.learner.as_mut().ok_or(CareError::NotOpen);
+        let stored = stored.and_then(|learner| learner.append(event, typed, now));
+        vec![Answer::Drilled(Box::new(stored.map_err(|error| error.not_stored("Enter stores it"))))]
+    }
+}

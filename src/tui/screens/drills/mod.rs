@@ -1,0 +1,7 @@
+//! Drills: who learns, which drill, and a set thing by thing.
+
+mod set;
+mod who;
+
+pub(super) use set::DrillScreen;
+pub(super) use who::Who;

@@ -1,0 +1,35 @@
+//! Drills by keys: the group, a set, what is told, and the record that stands for it.
+
+use crate::played::{Bench, COLOUR};
+
+/// A bench at the list of a new learner's drills.
+fn list() -> Bench {
+    let mut bench = Bench::new((80, 24), COLOUR);
+    bench.run("key Esc\nkey Esc\nkey d\n").sees("Who is at the bench?");
+    bench.run("enter Ada Moos\n").sees("Which drill?");
+    bench
+}
+
+#[test]
+fn a_set_is_told_at_each_and_kept_when_it_is_left() {
+    let mut bench = list();
+    bench.run("enter 4\nkey Enter\nkey Enter\n").sees("Hold the angle, cutter 1 of 12, left side");
+    bench.run("enter 35\n").sees("Cutter 1: miss, 5.0 degrees too large.");
+    bench.run("enter 30\nenter 36\n").sees("Before you are told");
+    bench.run("key /\n").sees("cutter 3 of 12");
+    bench.run("type 99\nkey Enter\n").sees("Expected is 1 to 89 degrees.");
+    bench.run("key / Esc\n").sees("Hold the angle, a set is open");
+    bench.run("enter 1\n").sees("goes on where it was left").sees("cutter 3 of 12");
+    bench.run("key *\n").sees("the set counts as nothing").sees("Which drill?");
+    let learner = bench.rack().learners().learners.remove(0);
+    assert!(learner.sets[0].broken_off && learner.header.name == "Ada Moos");
+}
+
+#[test]
+fn filing_waits_and_the_instructor_chooses_how_soon_is_told() {
+    let mut bench = list();
+    bench.run("enter 5\n").sees("pass Measure twice first");
+    bench.run("enter 4\nkey *\nkey t\n").sees("told only where it is a miss: chosen by the instructor");
+    bench.run("enter 9\n").sees("a number from 1 to 7");
+    bench.run("key Esc\nenter 7\n").sees("Expected is a number from 1 to 1, or a name.");
+}

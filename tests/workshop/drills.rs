@@ -1,0 +1,132 @@
+//! Drills in the data folder: led line by line, their record whole and spoiled, out and in again, and the page of a day.
+
+use std::fs;
+
+use crate::invented::{at, rack};
+use crate::pages;
+use evenbite::care::Workshop;
+use evenbite::record::{Checked, Rack, check_file};
+use evenbite::report::Format;
+use serde_json::Value;
+
+/// What the dialogue says to these lines, typed after `drills`.
+fn led(rack: &Rack, lines: &str) -> String {
+    let mut out = Vec::new();
+    let typed = format!("drills\n{lines}");
+    evenbite::plain::run(&Workshop::from(rack.clone()), typed.as_bytes(), &mut out, || at(3), "", false).unwrap();
+    String::from_utf8(out).unwrap()
+}
+
+/// A set of repeated readings that passes.
+fn measured(name: &str) -> String {
+    format!("{name}\n1\n\n0\n{}0\n", "7.51\n".repeat(18))
+}
+
+#[test]
+fn a_set_led_line_by_line_is_on_record_and_opens_the_filing_drills() {
+    let (_dir, rack) = rack();
+    let out = led(&rack, &format!("{}5\n\n8.1\n4\n7.8\n8\n\nback\nenough\n\n\n", measured("Ada Moos")));
+    for said in [
+        "Measure twice is passed.",
+        "file to 7.",
+        "Cutter 1: good",
+        "an answer",
+        "Broken off: the set counts as nothing.",
+    ] {
+        assert!(out.contains(said) || said == "an answer", "{said}\n{out}");
+    }
+    let file = rack.root().join("learners/ada-moos.learner.toml");
+    assert!(matches!(check_file(&file).unwrap(), Checked::Learner { tag, .. } if tag == "ada-moos"));
+    let learner = &rack.learners().learners[0];
+    assert_eq!((learner.sets.len(), learner.sets[1].broken_off), (2, true));
+    assert_eq!(learner.header.name, "Ada Moos");
+    // Another name that makes the same file is not the same person.
+    let other = led(&rack, "Ada  moos\n");
+    assert!(other.contains("The drills of Ada Moos are kept under that name already"), "{other}");
+    let waits = led(&rack, "Ada Moos\n5\n\n8.1\n");
+    assert!(waits.contains("The set waits: what was answered is stored."), "{waits}");
+    let on = led(&rack, "Ada Moos\n4\n");
+    assert!(on.contains("A set is still open and goes on where it was left."), "{on}");
+    assert!(led(&rack, "...\n").contains("cannot be a learner's name"));
+}
+
+#[test]
+fn a_spoiled_record_is_told_and_the_others_are_shown() {
+    let (_dir, rack) = rack();
+    led(&rack, &measured("Ada"));
+    led(&rack, &measured("Ben"));
+    let file = rack.root().join("learners/ada.learner.toml");
+    let text = fs::read_to_string(&file).unwrap().replace("7.51", "7.15");
+    fs::write(&file, text).unwrap();
+    let out = led(&rack, "Ada\n");
+    assert!(
+        out.contains("At fault: ") && out.contains("ada.learner.toml") && out.contains("Ben: Measure twice"),
+        "{out}"
+    );
+    let course = Workshop::from(rack.clone()).course(&[], "", "", at(3)).unwrap();
+    assert_eq!(course.not_read().len(), 1);
+    assert!(check_file(&file).is_err());
+}
+
+#[test]
+fn every_prefix_of_a_record_is_read_up_to_its_last_whole_answer() {
+    let (_dir, rack) = rack();
+    led(&rack, &measured("Ada"));
+    let file = rack.root().join("learners/ada.learner.toml");
+    let all = fs::read(&file).unwrap();
+    let head = all.windows(11).position(|at| at == b"\n\n[[event]]\n").unwrap_or(all.len() / 8);
+    let mut before = 0;
+    for cut in (head..all.len()).step_by(23) {
+        fs::write(&file, &all[..cut]).unwrap();
+        let found = rack.learners();
+        let entries = found.learners.first().map_or(0, |learner| learner.entries.len());
+        assert!(entries >= before, "{cut}: {entries} after {before}");
+        before = entries;
+    }
+    assert!(before >= 18, "{before}");
+}
+
+#[test]
+fn drills_go_out_and_come_in_again() {
+    let (_dir, rack) = rack();
+    led(&rack, &measured("Ada"));
+    let mut out = Vec::new();
+    rack.export_jsonl(&mut out).unwrap();
+    let (dir, other) = self::rack();
+    let file = dir.path().join("all.jsonl");
+    fs::write(&file, &out).unwrap();
+    assert_eq!(other.import_jsonl(&file).unwrap().learners, 1);
+    assert_eq!(other.learners().learners, rack.learners().learners);
+    let mut again = Vec::new();
+    other.export_jsonl(&mut again).unwrap();
+    assert_eq!(String::from_utf8(again).unwrap(), String::from_utf8(out).unwrap());
+}
+
+#[test]
+fn the_page_of_a_day_is_no_mark_and_says_what_was_not_done() {
+    let (_dir, rack) = rack();
+    led(&rack, &measured("<b>Ada</b>"));
+    let care = Workshop::from(rack);
+    let course = care.course(&[], "Bench school", "", at(3)).unwrap();
+    let text = course.render(Format::Text, true);
+    for said in [
+        "A record of practice, no certificate.",
+        "Bench school",
+        "Measure twice: 1 set, passed",
+        "Not assessed",
+        "Same strokes",
+        "Instructor  ________________",
+        "Next",
+    ] {
+        assert!(text.contains(said), "{said}\n{text}");
+    }
+    assert!(text.is_ascii() && text.lines().all(|line| line.len() <= 80), "{text}");
+    let page = course.render(Format::Html, false);
+    assert!(!page.contains("<b>Ada") && page.contains("&lt;b&gt;Ada"));
+    pages::parse(&page);
+    let json: Value = serde_json::from_str(&course.render(Format::Json, false)).unwrap();
+    assert_eq!(json["learners"][0]["drills"][0]["drill"], "measure-twice");
+    let csv = course.render(Format::Csv, false);
+    assert!(csv.lines().count() == 2 && csv.contains(",measure-twice,1,0,18,0,mm,"), "{csv}");
+    assert!(care.course(&["nobody".into()], "", "", at(3)).unwrap_err().to_string().contains("no learner nobody"));
+}
