@@ -67,9 +67,9 @@ impl Cusum {
     }
 
     /// So many successes without a failure pass: fewer cannot.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a positive quotient, far below 2^52")]
     pub fn fewest(&self) -> usize {
-        let each = self.weights().0;
-        (1..).find(|n| *n as f64 * each >= self.limit).unwrap_or(usize::MAX)
+        (self.limit / self.weights().0).ceil() as usize
     }
 
     /// The sums, unit by unit; true is a success.

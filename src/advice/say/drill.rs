@@ -104,7 +104,7 @@ pub(crate) fn question(drill: Drill, slot: Slot, time: usize) -> String {
     let again = if time > 1 { " again" } else { "" };
     match slot {
         Slot::Zero => "Close the jaws: what do they read?".to_owned(),
-        Slot::Length => "Its length.".to_owned(),
+        Slot::Length | Slot::NamedLength => "Its length.".to_owned(),
         Slot::Before => format!("Measure it{again}."),
         Slot::After if drill == Drill::StopAtLength && time > 1 => {
             "Still too long: one more visit, then measure.".to_owned()
@@ -116,7 +116,6 @@ pub(crate) fn question(drill: Drill, slot: Slot, time: usize) -> String {
         Slot::GapBefore => "The gap before filing.".to_owned(),
         Slot::GapAfter => format!("File, round the front, then measure the gap{again}."),
         Slot::Named => "Which cutter of this side is the shortest, by eye?".to_owned(),
-        Slot::NamedLength => "Its length.".to_owned(),
         Slot::OtherLength => {
             format!("The length of {} that might be shorter.", if time > 1 { "another" } else { "one" })
         }
