@@ -47,7 +47,7 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
         Some(Command::Import(args)) => return import::run(shared, args),
         Some(Command::Export) => return export(shared),
         Some(Command::Check { files }) => return check(shared, files),
-        Some(Command::Schema { output: of }) => {
+        Some(Command::Schema { of }) => {
             let Told::Text = shared.format_of("a schema")?;
             output::write(of.schema(), shared.output.as_deref())?;
         }

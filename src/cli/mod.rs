@@ -168,8 +168,8 @@ enum Command {
     /// Print the JSON Schema of a machine-readable output
     Schema {
         /// Of which
-        #[arg(value_parser = words::<Output>())]
-        output: Output,
+        #[arg(value_name = "NAME", value_parser = words::<Output>())]
+        of: Output,
     },
     /// Print the lines by which a shell completes commands, options and loops
     Completions {
