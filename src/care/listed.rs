@@ -23,7 +23,8 @@ pub struct Listing {
 }
 
 impl Row {
-    fn part(&self) -> LoopPart {
+    /// The row as reports tell it.
+    pub(super) fn part(&self) -> LoopPart {
         let ready = self.state == Standing::Ready;
         LoopPart {
             tag: self.tag.clone(),

@@ -18,6 +18,7 @@ mod rounds;
 pub(crate) mod rows;
 mod saws;
 mod stops;
+mod tables;
 mod tags;
 
 use std::collections::BTreeMap;
@@ -37,6 +38,7 @@ pub use loops::GapRange;
 pub use rounds::{Free, OpenRound, Opened, Opening, Started, Stored};
 pub use rows::{Filter, Row, Rows, SawSays, Sort};
 pub use saws::runner;
+pub use tables::Told;
 
 /// A workshop: its data folder and what is done with it.
 #[derive(Debug, Clone)]

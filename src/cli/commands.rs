@@ -6,12 +6,15 @@ use std::process::ExitCode;
 
 use anyhow::{Context as _, Result, bail};
 use chrono::{DateTime, FixedOffset, Local};
+use strum::VariantArray;
 
 use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, import, open, output, shell};
 use crate::care::files::{self, check_file};
 use crate::care::{CareError, Filter, GapRange, Listing};
+use crate::report::Table;
 use crate::report::format::{DataFormat, Format, Told};
 use crate::report::sheet::Version;
+use crate::report::tables::described;
 use crate::system;
 use crate::tui::desk::Desk;
 use crate::tui::rehearse::Rehearsal;
@@ -46,6 +49,7 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
         Some(Command::Saw { name }) => return saw(shared, name),
         Some(Command::Import(args)) => return import::run(shared, args),
         Some(Command::Export) => return export(shared),
+        Some(Command::Tables { folder }) => return tables(shared, folder.as_deref()),
         Some(Command::Check { files }) => return check(shared, files),
         Some(Command::Schema { of }) => {
             let Told::Text = shared.format_of("a schema")?;
@@ -172,6 +176,22 @@ fn export(shared: &Shared) -> Result<ExitCode> {
         output::complain(&format!("evenbite: left out: {problem}"));
     }
     Ok(code(done.problems.is_empty()))
+}
+
+fn tables(shared: &Shared, folder: Option<&Path>) -> Result<ExitCode> {
+    let Told::Text = shared.format_of("a description of tables")?;
+    let Some(folder) = folder else {
+        output::write(&described(), shared.output.as_deref())?;
+        return Ok(ExitCode::SUCCESS);
+    };
+    for table in Table::VARIANTS {
+        output::may_replace(&folder.join(table.file()), shared.replace)?;
+    }
+    let care = open::care(shared)?;
+    let told = care.write_tables(folder, Local::now().fixed_offset())?;
+    let line = |(table, rows): &(Table, usize)| format!("{}: {rows} rows\n", folder.join(table.file()).display());
+    output::write(&output::safe(&told.rows.iter().map(line).collect::<String>()), shared.output.as_deref())?;
+    Ok(code(output::is_whole(&told.not_read)))
 }
 
 /// What a file is, or its faults. Settings and keys belong to the full-screen face, everything else to the record.

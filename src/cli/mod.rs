@@ -23,6 +23,7 @@ use crate::care::{Filter, Sort};
 use crate::chain::Wood;
 use crate::report::Output;
 use crate::report::format::{Format, format_of};
+use crate::report::tables::described;
 use crate::round::Tool;
 use crate::tui::theme::Colours;
 use crate::units::Unit;
@@ -86,8 +87,8 @@ pub struct Shared {
     /// Write to this file instead of standard output
     #[arg(long, global = true, value_name = "FILE")]
     output: Option<PathBuf>,
-    /// Let --output replace a file even where this program did not write it
-    #[arg(long, global = true, requires = "output")]
+    /// Replace a file even where this program did not write it
+    #[arg(long, global = true)]
     replace: bool,
 }
 
@@ -159,6 +160,12 @@ enum Command {
     Import(ImportArgs),
     /// Write everything in the data folder out: JSON Lines, or a table with --format csv
     Export,
+    /// Write loops, rounds, cutters, readings, saws and people as tables that join; without a folder, say what each column means
+    #[command(after_long_help = described())]
+    Tables {
+        /// Where to; it is made where it is not there
+        folder: Option<PathBuf>,
+    },
     /// Check any file of the data folder: profiles, cards, rounds, saws, lists, and what is derived
     Check {
         /// Files to check

@@ -10,9 +10,16 @@ use crate::care::files;
 use crate::report::made::{is_ours, marked};
 use crate::units::clean::printable;
 
-/// Refuses to write over a file that this program did not write, unless it is to be replaced whatever it is.
+/// As [`may_replace`], of the file that the call names.
 pub(super) fn may_write(shared: &Shared) -> Result<()> {
-    let Some(path) = shared.output.as_deref().filter(|_| !shared.replace) else { return Ok(()) };
+    shared.output.as_deref().map_or(Ok(()), |path| may_replace(path, shared.replace))
+}
+
+/// Refuses to write over a file that this program did not write, unless it is to be replaced whatever it is.
+pub(super) fn may_replace(path: &Path, whatever: bool) -> Result<()> {
+    if whatever {
+        return Ok(());
+    }
     let found = files::ends(path).with_context(|| format!("cannot write {}", path.display()))?;
     if found.is_none_or(|(start, end)| is_ours(&start, &end)) {
         return Ok(());

@@ -24,46 +24,46 @@ use serde::Serialize;
 
 /// One round in a line. Lengths in mm; what is not known is `None`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-struct Row {
-    started: String,
-    ended: String,
-    how: Option<Closing>,
-    sharpener: String,
-    tool: Tool,
-    wood: Wood,
-    rule: Option<Rule>,
-    target_mm: Option<Number>,
-    median_before_mm: Option<Number>,
-    median_after_mm: Option<Number>,
-    spread_before_mm: Option<Number>,
-    spread_after_mm: Option<Number>,
+pub(super) struct Row {
+    pub(super) started: String,
+    pub(super) ended: String,
+    pub(super) how: Option<Closing>,
+    pub(super) sharpener: String,
+    pub(super) tool: Tool,
+    pub(super) wood: Wood,
+    pub(super) rule: Option<Rule>,
+    pub(super) target_mm: Option<Number>,
+    pub(super) median_before_mm: Option<Number>,
+    pub(super) median_after_mm: Option<Number>,
+    pub(super) spread_before_mm: Option<Number>,
+    pub(super) spread_after_mm: Option<Number>,
     /// What its sheet let expect of the cut.
     #[serde(rename = "promised_cut")]
-    promised: Option<Cut>,
+    pub(super) promised: Option<Cut>,
     /// How the loop cut after it, as the next intake tells.
-    cut_since: Option<Cut>,
+    pub(super) cut_since: Option<Cut>,
     /// Cutters left short, which the spread after and left less right leave out.
-    left_short: Vec<CutterNumber>,
-    left_less_right_mm: Option<Number>,
+    pub(super) left_short: Vec<CutterNumber>,
+    pub(super) left_less_right_mm: Option<Number>,
     /// Loss of the median since the round before, or since it came for the first.
-    wear_mm: Option<Number>,
+    pub(super) wear_mm: Option<Number>,
     /// `None` where cutters were not measured both before and after.
-    removed: Option<Removed>,
-    strokes: Option<u32>,
+    pub(super) removed: Option<Removed>,
+    pub(super) strokes: Option<u32>,
     /// From beginning to end, pauses included.
-    minutes: Option<Number>,
-    notes: Vec<String>,
+    pub(super) minutes: Option<Number>,
+    pub(super) notes: Vec<String>,
 }
 
 /// Length taken off all cutters together, by cause, mm.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-struct Removed {
-    all_mm: Number,
-    wear_mm: Number,
-    damage_mm: Number,
+pub(super) struct Removed {
+    pub(super) all_mm: Number,
+    pub(super) wear_mm: Number,
+    pub(super) damage_mm: Number,
     /// What unevenness cost.
-    evening_mm: Number,
-    evening_share: Option<Number>,
+    pub(super) evening_mm: Number,
+    pub(super) evening_share: Option<Number>,
 }
 
 /// What rounds with one tool came to: means over its signed rounds.
@@ -279,7 +279,7 @@ impl Removed {
     }
 }
 
-fn rows(rounds: &[Summary]) -> Vec<Row> {
+pub(super) fn rows(rounds: &[Summary]) -> Vec<Row> {
     rounds.iter().enumerate().map(|(i, round)| row(round, wear(&rounds[..=i]))).collect()
 }
 

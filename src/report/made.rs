@@ -13,7 +13,7 @@ const FIELDS: [&str; 2] = [FIELD, "\"$comment\": \"made by evenbite\","];
 pub(super) const GENERATOR: &str = "evenbite";
 
 /// How tables begin: enough of their columns that nobody else's begins so.
-const TABLES: [&str; 7] = [
+const TABLES: [&str; 13] = [
     "cutter,side,state,length_mm,after_mm,top_plate_deg,",
     "length_mm,wear_mm,reach_mm,fixed_gap_mm,scaled_gap_mm,",
     "loop,started,ended,how,sharpener,tool,",
@@ -21,6 +21,12 @@ const TABLES: [&str; 7] = [
     "saw,at,loop,part,found,figure_mm,",
     "loop,name,owner,saw,chain,profile,links,cutters,",
     "loop,name,owner,saw,chain,profile,links,state,",
+    "loop,name,owner,saw_name,saw,profile,",
+    "round,loop,started,ended,how,sharpener,",
+    "round,loop,cutter,side,state,length_before_mm,",
+    "round,seq,loop,cutter,reading,value,",
+    "saw,name,started,looked_at,rails,groove,",
+    "person,length_u_mm,gap_u_mm,angle_u_deg",
 ];
 /// How an export as JSON Lines begins.
 const EXPORT: &str = "{\"kind\":\"export\",";

@@ -23,6 +23,7 @@ pub(crate) mod saw;
 mod schema;
 pub(crate) mod sheet;
 pub(crate) mod status;
+pub(crate) mod tables;
 pub(crate) mod tags;
 mod words;
 
@@ -34,4 +35,5 @@ pub use loops::Loops;
 pub use made::is_ours;
 pub use schema::Output;
 pub use sheet::Sheet;
+pub use tables::{QUESTIONS, Table};
 pub use tags::Tags;

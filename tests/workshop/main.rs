@@ -33,4 +33,5 @@ mod scale;
 mod sheet;
 mod softwood;
 mod status;
+mod tables;
 mod tags;
