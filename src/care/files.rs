@@ -9,7 +9,7 @@ use crate::record::import::Doubt;
 use crate::record::{Exported, RackError, Restored};
 use crate::report::format::DataFormat;
 use crate::round::Event;
-use crate::round::fold::{cutter_of, reading_of};
+use crate::round::about::{cutter_of, reading_of};
 use crate::units::reading::{Kind, parse};
 
 pub(crate) use crate::record::ends::ends;

@@ -173,9 +173,9 @@ impl Coach {
         let last = self.round.last_voidable().and_then(|entry| {
             let reading = match entry.event {
                 Event::LeftAsIs { reading, .. } => reading,
-                ref event => crate::round::fold::reading_of(event)?,
+                ref event => crate::round::about::reading_of(event)?,
             };
-            let cutter = crate::round::fold::cutter_of(&entry.event)?;
+            let cutter = crate::round::about::cutter_of(&entry.event)?;
             let at = self.round.cutter(cutter)?;
             (at.taken(reading) > 0).then_some((cutter, reading))
         });

@@ -3,7 +3,7 @@
 use super::{Coach, Reply, Said};
 use crate::advice::{AngleWord, Findings, FlagKind, GapWord, LengthWord, redo};
 use crate::chain::CutterNumber;
-use crate::round::fold::{cutter_of, reading_of};
+use crate::round::about::{cutter_of, reading_of};
 use crate::round::{CutterState, Event, Phase, Reading, Tool, When};
 use crate::units::Unit;
 

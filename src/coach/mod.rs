@@ -22,8 +22,8 @@ use chrono::{DateTime, FixedOffset};
 
 use crate::advice::{Context, Findings, Skill};
 use crate::chain::CutterNumber;
+use crate::round::about;
 use crate::round::card::Prices;
-use crate::round::fold;
 use crate::round::{Ask, Entry, Event, Past, Reading, Round};
 use crate::saw::Saw;
 use crate::units::clean::clean;
@@ -304,12 +304,12 @@ impl Coach {
     /// What the last entry leaves open.
     fn left_open(&self) -> (Option<(CutterNumber, Reading)>, Option<hold::Hold>) {
         let Some(entry) = self.round.last_of_work() else { return (None, None) };
-        let about = fold::cutter_of(&entry.event).zip(fold::reading_of(&entry.event));
+        let about = about::cutter_of(&entry.event).zip(about::reading_of(&entry.event));
         if about.is_none() {
             return (None, None);
         }
         let said = self.said_of(entry);
-        if said.ask_again && !fold::is_repeat(&entry.event) {
+        if said.ask_again && !about::is_repeat(&entry.event) {
             return (about, None);
         }
         (None, hold::Hold::of(self, &self.findings(), &entry.event, &said))

@@ -9,7 +9,7 @@ use crate::advice::say::status;
 use crate::advice::{AngleWord, Findings, GapWord, LengthWord, Redo, setting};
 use crate::chain::geometry::PUBLISHED_MARKS;
 use crate::chain::{CutterNumber, Rule, Side};
-use crate::round::{Ask, Cut, Cutter, CutterState, LookItem, Phase, Reading, Step, Task, script};
+use crate::round::{Ask, Cut, Cutter, CutterState, LookItem, Phase, Reading, Step, Task, list, script};
 use crate::units::{Millimetres, mm};
 
 /// Least gain in length for which one more cutter left short is offered.
@@ -353,13 +353,12 @@ fn choices(pairs: &[(&str, &str)]) -> Vec<(String, String)> {
 pub(crate) fn progress(coach: &Coach) -> (usize, usize) {
     let round = &coach.round;
     let parts = [Phase::Measure, Phase::First, Phase::Second, Phase::Rakers];
-    let steps = || {
-        parts
-            .into_iter()
-            .flat_map(|phase| script::script(round, phase))
-            .filter(|step| step.ask != Ask::Read(Reading::GapAfter))
-    };
-    let open = steps().filter(|step| script::is_open(round, *step)).count();
-    let all = steps().count();
+    let (mut open, mut all) = (0, 0);
+    for list in parts.map(|phase| list::steps(round, phase)) {
+        for step in list.iter().filter(|step| step.ask != Ask::Read(Reading::GapAfter)) {
+            all += 1;
+            open += usize::from(script::is_open(round, *step));
+        }
+    }
     (all - open, all)
 }

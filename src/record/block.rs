@@ -201,8 +201,9 @@ fn block_at(bytes: &[u8]) -> Result<(usize, Whole<'_>), Flaw> {
         match line {
             line if line.len() > MAX_LINE => return Err(Flaw::LongLine),
             line if line.starts_with(CRC_KEY.as_bytes()) => {
-                let made = crc_line(crc32fast::hash(&bytes[..at]));
-                if line != made.as_bytes() {
+                let made = crc32fast::hash(&bytes[..at]);
+                if sum_of(line) != Some(made) {
+                    let made = crc_line(made);
                     let value = |line: &[u8]| String::from_utf8_lossy(line).trim_end()["crc = ".len()..].to_owned();
                     return Err(Flaw::CheckSum { read: value(line), made: value(made.as_bytes()) });
                 }
@@ -213,6 +214,16 @@ fn block_at(bytes: &[u8]) -> Result<(usize, Whole<'_>), Flaw> {
         }
     }
     Err(Flaw::CutOff)
+}
+
+/// The check sum of a line that is written as [`crc_line`] writes it.
+fn sum_of(line: &[u8]) -> Option<u32> {
+    let digits = line.strip_prefix(CRC_KEY.as_bytes())?.strip_suffix(b"\"\n")?;
+    let digit = |b: &u8| matches!(b, b'0'..=b'9' | b'a'..=b'f');
+    if digits.len() != 8 || !digits.iter().all(digit) {
+        return None;
+    }
+    u32::from_str_radix(std::str::from_utf8(digits).ok()?, 16).ok()
 }
 
 /// Where the next block could begin after the line at `at`: at the blank line before a start line, or at that line.

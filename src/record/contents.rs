@@ -3,9 +3,10 @@
 //! Nothing here writes. Order comes from `seq`, never from time: a bench computer's clock may be wrong.
 
 use super::block::{self, Piece, Whole, pieces};
+use super::events::{event, event_and_shape, plain_event};
 use super::understand::{Shapes, understand};
 use super::{FORMAT, MAX_EVENTS, MAX_FILE, RecordError, files, lines, series};
-use chrono::{DateTime, FixedOffset, SecondsFormat};
+use chrono::{DateTime, FixedOffset};
 use serde::{Serialize, de::DeserializeOwned};
 use std::path::Path;
 use toml::{Table, Value};
@@ -147,7 +148,10 @@ where
             head = Some(header::<H>(path, piece.line, whole)?);
             continue;
         }
-        let stamped = event_of::<E>(path, piece.line, whole, &mut known)?;
+        let stamped = match plain_event(whole, &known) {
+            Some(stamped) => stamped,
+            None => event_and_shape(path, piece.line, whole, &mut known)?,
+        };
         let expected = u32::try_from(i).unwrap_or(u32::MAX);
         if let Some(fault) = out_of_order(path, piece.line, stamped.seq, expected) {
             return Err(fault);
@@ -238,7 +242,7 @@ fn out_of_order(path: &Path, line: usize, seq: u32, expected: u32) -> Option<Rec
 }
 
 /// The keys of a whole block.
-fn table(path: &Path, line: usize, whole: &Whole<'_>) -> Result<Table, RecordError> {
+pub(super) fn table(path: &Path, line: usize, whole: &Whole<'_>) -> Result<Table, RecordError> {
     let fault = |what: String| RecordError::damaged(path, line, what);
     let text = std::str::from_utf8(whole.body).map_err(|e| fault(format!("the block is not UTF-8: {e}")))?;
     let mut table: Table = match lines::keys(text) {
@@ -280,7 +284,7 @@ where
         Some(Value::String(name)) => Some(name),
         Some(other) => return Err(wrong(&format!("`continues` is {other}; allowed is a file name"))),
     };
-    let header = understand(path, line, table.clone(), &mut Shapes::default())?;
+    let header = understand(path, line, table.clone())?;
     Ok(Head { header, id, continues, own: table })
 }
 
@@ -291,71 +295,8 @@ pub(super) fn continues_of(path: &Path, bytes: &[u8]) -> Option<String> {
     series::can_continue(&series::name_of(path), &name).then_some(name)
 }
 
-/// One event. Its check sum is right: what is wrong with it now was written so.
-pub(super) fn event<E>(path: &Path, line: usize, whole: &Whole<'_>) -> Result<Stamped<E>, RecordError>
-where
-    E: Serialize + DeserializeOwned,
-{
-    event_of(path, line, whole, &mut Shapes::default())
-}
-
-/// As [`event`], for one of many: what is known of their keys is not found out again.
-fn event_of<E>(path: &Path, line: usize, whole: &Whole<'_>, known: &mut Shapes) -> Result<Stamped<E>, RecordError>
-where
-    E: Serialize + DeserializeOwned,
-{
-    let mut table = table(path, line, whole)?;
-    let mut take = |key: &str| table.remove(key);
-    let wrong = |key: &str, read: Option<Value>, allowed: &str| {
-        let read = read.map_or("missing".to_owned(), |value| format!("{value}"));
-        RecordError::damaged(path, line, one_line(&format!("`{key}` is {read}; allowed is {allowed}")))
-    };
-    let seq = take("seq");
-    let Some(seq) = seq.as_ref().and_then(Value::as_integer).and_then(|n| u32::try_from(n).ok()) else {
-        return Err(wrong("seq", seq, "a whole number from 1"));
-    };
-    let at = take("at");
-    let Some(at) = at.as_ref().and_then(Value::as_str).and_then(|t| DateTime::parse_from_rfc3339(t).ok()) else {
-        return Err(wrong("at", at, "a time such as \"2026-05-01T08:00:00+02:00\""));
-    };
-    let by = match take("by") {
-        None => None,
-        Some(Value::String(name)) if !name.is_empty() => Some(name),
-        other => return Err(wrong("by", other, "a name")),
-    };
-    let typed = match take("typed") {
-        None => None,
-        Some(Value::String(text)) => Some(text),
-        other => return Err(wrong("typed", other, "text")),
-    };
-    match understand(path, line, table, known) {
-        Ok(event) => Ok(Stamped { seq, at, by, typed, event }),
-        // Alone it is told which key is at fault.
-        Err(_) if !known.is_empty() => self::event(path, line, whole),
-        Err(error) => Err(error),
-    }
-}
-
 pub(super) fn one_line(text: &str) -> String {
     crate::units::clean::clean(text)
-}
-
-/// The keys that every event block begins and ends with, around the event's own: `kind` leads those.
-pub(super) fn event_keys(
-    seq: u32,
-    at: DateTime<FixedOffset>,
-    by: Option<&str>,
-    own: Table,
-    typed: Option<&str>,
-) -> Result<Vec<(String, Value)>, String> {
-    let mut keys = vec![
-        ("seq".to_owned(), Value::from(i64::from(seq))),
-        ("at".to_owned(), Value::from(at.to_rfc3339_opts(SecondsFormat::AutoSi, false))),
-    ];
-    keys.extend(by.map(|name| ("by".to_owned(), Value::from(name))));
-    keys.extend(own_keys(own, &["seq", "at", "by", "typed", "crc"])?);
-    keys.extend(typed.map(|text| ("typed".to_owned(), Value::from(text))));
-    Ok(keys)
 }
 
 /// The keys of a header block: the format first, then the record's id and the file it continues, then the header's own.
@@ -371,7 +312,7 @@ pub(super) fn header_keys(
     Ok(keys)
 }
 
-fn own_keys(mut own: Table, reserved: &[&str]) -> Result<Vec<(String, Value)>, String> {
+pub(super) fn own_keys(mut own: Table, reserved: &[&str]) -> Result<Vec<(String, Value)>, String> {
     if let Some(key) = reserved.iter().find(|key| own.contains_key(**key)) {
         return Err(format!("`{key}` is a key of the record itself"));
     }

@@ -3,7 +3,8 @@
 //! [`Journal::append`] returns only when the event is on the disk. When the disk fails, the whole record so far goes to
 //! a new file; when that fails too, the caller learns that the event is not stored.
 
-use super::contents::{self, Stamped, event_keys, header_keys, parse};
+use super::contents::{Stamped, header_keys, parse};
+use super::events::{self, event_keys};
 use super::store::Store;
 use super::{MAX_EVENTS, MAX_FILE, RecordError, block, files, series};
 use chrono::{DateTime, FixedOffset, Utc};
@@ -172,7 +173,7 @@ where
     fn as_read(&self, block: &[u8]) -> Result<Stamped<E>, RecordError> {
         match block::pieces(block).as_slice() {
             [block::Piece { what: Ok(whole), .. }] => {
-                contents::event(&self.store.path, 1, whole).map_err(|e| unwritable(&e))
+                events::event(&self.store.path, 1, whole).map_err(|e| unwritable(&e))
             }
             _ => Err(unwritable(&"the event does not make one block")),
         }

@@ -21,6 +21,7 @@ mod copies;
 pub(crate) mod data_dir;
 pub(crate) mod ends;
 mod error;
+mod events;
 pub(crate) mod export;
 mod faults;
 pub mod files;

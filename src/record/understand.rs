@@ -1,76 +1,61 @@
 //! Keys of a block as the type that they stand for.
 
-use std::collections::HashSet;
-use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::Path;
 
+use serde::de::value::MapDeserializer;
 use serde::{Serialize, de::DeserializeOwned};
 use toml::{Table, Value};
 
 use super::RecordError;
 use super::contents::one_line;
-
-/// Sets of keys that a type is known to know, every one of them.
-#[derive(Default)]
-pub(super) struct Shapes(HashSet<u64>);
-
-impl Shapes {
-    pub(super) fn is_empty(&self) -> bool {
-        self.0.is_empty()
-    }
-}
+use super::lines::Scalar;
 
 /// Turn keys into a type that must know every one of them. A type that reads less than it was given would drop what a
-/// newer version wrote, so what it read is turned into keys again and compared, once for each set of keys.
+/// newer version wrote, so what it read is turned into keys again and compared.
 pub(super) fn understand<T: Serialize + DeserializeOwned>(
     path: &Path,
     line: usize,
     table: Table,
-    known: &mut Shapes,
 ) -> Result<T, RecordError> {
-    let shape = shape(&table);
-    if known.0.contains(&shape) {
-        return table.try_into().map_err(|e: toml::de::Error| misread(path, line, &Table::new(), e.message()));
-    }
     let value: T = table.clone().try_into().map_err(|e: toml::de::Error| misread(path, line, &table, e.message()))?;
     let again = Table::try_from(&value).map_err(|e| RecordError::damaged(path, line, one_line(&e.to_string())))?;
     match unknown(&table, &again) {
-        None => {
-            known.0.insert(shape);
-            Ok(value)
-        }
+        None => Ok(value),
         Some(key) => Err(RecordError::newer(path, line, one_line(&format!("the key `{key}` is unknown")))),
     }
 }
 
-/// Tells sets of keys apart, at every depth, and with them kinds of events.
-fn shape(table: &Table) -> u64 {
-    let mut hasher = DefaultHasher::new();
-    add(table, &mut hasher);
-    hasher.finish()
+/// Sets of keys that a type is known to know, every one of them, and with them kinds of events: the comparison of
+/// [`understand`] is made once for each.
+#[derive(Default)]
+pub(super) struct Shapes<'a>(Vec<Shape<'a>>);
+
+struct Shape<'a> {
+    kind: Option<&'a str>,
+    keys: Vec<&'a str>,
 }
 
-fn add(table: &Table, to: &mut DefaultHasher) {
-    table.len().hash(to);
-    for (key, value) in table {
-        key.hash(to);
-        if key == "kind" {
-            value.as_str().hash(to);
+fn kind<'a>(own: &[(&'a str, Scalar<'a>)]) -> Option<&'a str> {
+    own.iter().find(|(key, _)| *key == "kind")?.1.text()
+}
+
+impl<'a> Shapes<'a> {
+    /// Keys that were understood.
+    pub(super) fn learn(&mut self, own: &[(&'a str, Scalar<'a>)]) {
+        if !self.knows(own) {
+            self.0.push(Shape { kind: kind(own), keys: own.iter().map(|(key, _)| *key).collect() });
         }
-        add_value(value, to);
     }
-}
 
-fn add_value(value: &Value, to: &mut DefaultHasher) {
-    match value {
-        Value::Table(table) => add(table, to),
-        Value::Array(items) => {
-            items.len().hash(to);
-            for item in items {
-                add_value(item, to);
-            }
-        }
-        _ => {}
+    fn knows(&self, own: &[(&'a str, Scalar<'a>)]) -> bool {
+        let kind = kind(own);
+        let same = |shape: &Shape<'_>| shape.keys.iter().eq(own.iter().map(|(key, _)| key));
+        self.0.iter().any(|shape| shape.kind == kind && same(shape))
+    }
+
+    /// Keys of a known set as the type that they stand for; `None` where the set is not known, or a value is at fault.
+    pub(super) fn understand<T: DeserializeOwned>(&self, own: &[(&'a str, Scalar<'a>)]) -> Option<T> {
+        self.knows(own).then(|| T::deserialize(MapDeserializer::new(own.iter().copied())).ok()).flatten()
     }
 }
 

@@ -1,8 +1,9 @@
 //! What cannot happen now, and why: asked before an event is stored, never when a record is folded.
 
+use super::about::cutter_of;
 use super::event::{Closing, Event, Task, When};
-use super::fold::{Round, cutter_of};
-use super::script::Phase;
+use super::fold::Round;
+use super::phase::Phase;
 use crate::chain::known::NEW_LENGTH_U;
 use crate::chain::layout::LayoutError;
 use crate::chain::{CutterNumber, Rule};

@@ -3,7 +3,8 @@
 use super::cutter::CutterState;
 use super::event::{Reading, Task, Tool};
 use super::fold::Round;
-use super::script::{self, Phase};
+use super::list;
+use super::phase::Phase;
 use crate::chain::CutterNumber;
 use crate::units::Millimetres;
 
@@ -51,7 +52,7 @@ impl Round {
         }
         let header = &self.header;
         for cutter in self.cutters.iter_mut().filter(|cutter| cutter.hurt_since && cutter.is_matched()) {
-            cutter.reopened.extend(script::readings_of(Phase::First, header));
+            cutter.reopened.extend(list::readings_of(Phase::First, header));
         }
         if lower && self.back.take().is_some() && header.tool == Tool::Grinder {
             for task in [Task::StopSet, Task::FirstGround, Task::HeadSwung, Task::SecondGround] {

@@ -9,7 +9,7 @@ use strum::{Display, EnumMessage, EnumString, IntoStaticStr, VariantArray};
 use super::cut::Cut;
 use super::cutter::CutterState;
 use super::look::{Finding, LookItem};
-use super::script::Phase;
+use super::phase::Phase;
 use super::trust::Trust;
 use crate::chain::{CutterNumber, Layout, Rule, Sequence, Side, Spec, Wood, layout::LayoutError};
 use crate::units::{Degrees, Millimetres, Unit};

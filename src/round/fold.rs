@@ -2,16 +2,20 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::about::{cutter_of, is_repeat, reading_of};
 use super::best::Hand;
 use super::check::{Contradiction, check_numbers};
 use super::choice::{Reopened, Target};
 use super::cut::Cut;
 use super::cutter::Cutter;
+use super::entries::standing;
 use super::event::{Closing, Entry, Event, Header, Reading, Task, When};
+use super::list::{self, Lists, Step};
 use super::look::{Finding, LookItem, Stop};
 use super::new_length::NewLength;
 use super::now::length;
-use super::script::{self, Phase, Step};
+use super::phase::Phase;
+use super::script;
 use crate::chain::{CutterNumber, Layout, Rule, layout::LayoutError};
 use crate::units::Millimetres;
 
@@ -89,6 +93,8 @@ pub struct Round {
     pub paused: bool,
     /// What is learned of hand and caliper.
     pub(crate) hand: Hand,
+    /// What is asked, part by part.
+    pub(super) lists: Lists,
     pub(super) phase: Phase,
     /// Cutter the hand is at.
     pub(super) at: Option<CutterNumber>,
@@ -104,7 +110,7 @@ impl Round {
     pub fn begin(header: Header) -> Result<Self, LayoutError> {
         let layout = header.layout()?;
         let cutters = layout.slots().iter().map(|slot| Cutter::new(slot.number, slot.side)).collect();
-        let hand = Hand::new(&header);
+        let (hand, lists) = (Hand::new(&header), Lists::new(&header, &layout));
         Ok(Self {
             header,
             layout,
@@ -127,6 +133,7 @@ impl Round {
             closed: None,
             paused: false,
             hand,
+            lists,
             phase: Phase::Look,
             at: None,
             back: None,
@@ -210,40 +217,6 @@ impl Round {
         self.matched().next().is_some() && self.matched().all(at_mark)
     }
 
-    /// True for an entry that was taken back.
-    pub fn is_voided(&self, seq: u32) -> bool {
-        self.entries.iter().any(|entry| matches!(entry.event, Event::Void { target } if target == seq))
-    }
-
-    /// Entries that count, oldest first.
-    pub fn standing(&self) -> impl Iterator<Item = &Entry> {
-        let voided: BTreeSet<u32> = self
-            .entries
-            .iter()
-            .filter_map(|entry| if let Event::Void { target } = entry.event { Some(target) } else { None })
-            .collect();
-        self.entries
-            .iter()
-            .filter(move |entry| !voided.contains(&entry.seq) && !matches!(entry.event, Event::Void { .. }))
-    }
-
-    /// The entry that one key takes back: the last that stands and is not a mere pause.
-    pub fn last_voidable(&self) -> Option<&Entry> {
-        self.standing().filter(|entry| !matches!(entry.event, Event::Paused {} | Event::Resumed {})).last()
-    }
-
-    /// The last entry that stands and belongs to the work: remarks, the closed caliper, the saw and pauses are made beside it. What it
-    /// leaves open is open still, whoever goes on with the round.
-    pub fn last_of_work(&self) -> Option<&Entry> {
-        let beside = |event: &Event| {
-            matches!(
-                event,
-                Event::Note { .. } | Event::Zero { .. } | Event::Saw { .. } | Event::Paused {} | Event::Resumed {}
-            )
-        };
-        self.standing().filter(|entry| !beside(&entry.event)).last()
-    }
-
     /// Length that this cutter must lose.
     pub fn need(&self, cutter: &Cutter) -> Millimetres {
         cutter.need.unwrap_or(self.header.spec.need)
@@ -255,11 +228,10 @@ impl Round {
         if let Ok(fresh) = Self::begin(self.header.clone()) {
             *self = fresh;
         }
-        self.entries = entries;
-        let standing: Vec<Entry> = self.standing().cloned().collect();
-        for entry in &standing {
+        for entry in standing(&entries) {
             self.fold(entry);
         }
+        self.entries = entries;
     }
 
     fn fold(&mut self, entry: &Entry) {
@@ -383,7 +355,7 @@ impl Round {
         let chosen = phase == Phase::Plan && self.target.is_some();
         self.reopened = chosen.then_some(Reopened { about: cutter });
         if let Some(cutter) = cutter.and_then(|n| self.cutters.get_mut(n.index())) {
-            let readings = reading.map_or_else(|| script::readings_of(phase, &self.header), |reading| vec![reading]);
+            let readings = reading.map_or_else(|| list::readings_of(phase, &self.header), |reading| vec![reading]);
             for reading in readings {
                 cutter.reopen(reading);
             }
@@ -396,41 +368,5 @@ impl Round {
         if phase <= Phase::Prove {
             self.done.remove(&Task::Proved);
         }
-    }
-}
-
-pub(crate) const fn is_repeat(event: &Event) -> bool {
-    matches!(
-        event,
-        Event::Length { again: true, .. } | Event::Angle { again: true, .. } | Event::Gap { again: true, .. }
-    )
-}
-
-/// The cutter that an event is about.
-pub(crate) fn cutter_of(event: &Event) -> Option<CutterNumber> {
-    match event {
-        Event::Length { cutter, .. }
-        | Event::Angle { cutter, .. }
-        | Event::Gap { cutter, .. }
-        | Event::Strokes { cutter, .. }
-        | Event::State { cutter, .. }
-        | Event::LeftOut { cutter, .. }
-        | Event::LeftAsIs { cutter, .. } => Some(*cutter),
-        Event::Went { cutter, .. } | Event::Note { cutter, .. } | Event::Rejected { cutter, .. } => *cutter,
-        _ => None,
-    }
-}
-
-/// The asked reading that an event answers.
-pub(crate) fn reading_of(event: &Event) -> Option<Reading> {
-    match event {
-        Event::Length { when: When::Before, .. } => Some(Reading::LengthBefore),
-        Event::Length { when: When::After, .. } => Some(Reading::LengthAfter),
-        Event::Angle { .. } => Some(Reading::Angle),
-        Event::Gap { when: When::Before, .. } => Some(Reading::GapBefore),
-        Event::Gap { when: When::After, .. } => Some(Reading::GapAfter),
-        Event::Strokes { .. } => Some(Reading::Strokes),
-        Event::LeftOut { reading, .. } => Some(*reading),
-        _ => None,
     }
 }

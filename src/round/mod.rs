@@ -51,19 +51,23 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+pub(crate) mod about;
 pub(crate) mod best;
 pub(crate) mod card;
 pub(crate) mod check;
 pub(crate) mod choice;
 pub(crate) mod cut;
 pub(crate) mod cutter;
+mod entries;
 pub(crate) mod event;
 pub(crate) mod fold;
 pub(crate) mod held;
+pub(crate) mod list;
 mod look;
 pub(crate) mod loss;
 mod new_length;
 pub(crate) mod now;
+mod phase;
 pub(crate) mod rule;
 pub(crate) mod script;
 pub(crate) mod summary;
@@ -79,9 +83,10 @@ pub use cutter::{Cutter, CutterState, Series};
 pub use event::{Closing, Entry, Event, Header, Reading, Task, Tool, When};
 pub use fold::{Light, Round, SawLook};
 pub use held::{Held, Release};
+pub use list::{Ask, Step};
 pub use look::{Finding, LookItem, Stop};
 pub use loss::GapLoss;
 pub use new_length::NewLength;
-pub use script::{Ask, Phase, Step};
+pub use phase::Phase;
 pub use summary::{LastCutter, Lengths, Past, Summary, last_cutters};
 pub use trust::Trust;

@@ -49,22 +49,3 @@ fn was_filed_unseen(round: &Round, cutter: &Cutter) -> bool {
     }
     cutter.was_left_out(Reading::LengthAfter) && cutter.strokes.is_some_and(|n| n > 0)
 }
-
-impl Round {
-    /// Who works at it: whoever made the last entry.
-    pub fn hand(&self) -> &str {
-        let by = self.entries.last().and_then(|entry| entry.by.as_deref());
-        by.unwrap_or(&self.header.sharpener)
-    }
-
-    /// Who else than its sharpener made entries, in the order they came to it.
-    pub fn other_hands(&self) -> Vec<&str> {
-        let mut hands: Vec<&str> = Vec::new();
-        for by in self.entries.iter().filter_map(|entry| entry.by.as_deref()) {
-            if !hands.contains(&by) {
-                hands.push(by);
-            }
-        }
-        hands
-    }
-}

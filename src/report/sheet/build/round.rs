@@ -6,7 +6,7 @@ use super::said;
 use crate::advice::say::status;
 use crate::report::data::{Number, number};
 use crate::report::sheet::model::{Lack, LeftOut, LightPart, LookPart, NotMeasured, RemovedPart, RoundPart, StopPart};
-use crate::round::fold::{cutter_of, reading_of};
+use crate::round::about::{cutter_of, reading_of};
 use crate::round::{Cutter, Event, LookItem, Reading, Round, Stop, Summary};
 use crate::units::clean::clean;
 use crate::units::mm;

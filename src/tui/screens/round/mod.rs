@@ -26,7 +26,7 @@ use super::super::scene::AtBench;
 use crate::advice::Findings;
 use crate::chain::CutterNumber;
 use crate::coach::{Coach, Command, Pending, Prompt, Reply, Said, Tone};
-use crate::round::fold::cutter_of;
+use crate::round::about::cutter_of;
 use crate::round::{Ask, Event};
 use crate::tui::screen::Screen;
 use glance::Glance;
