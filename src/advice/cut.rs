@@ -3,30 +3,33 @@
 use serde::{Deserialize, Serialize};
 
 use super::gaps::Way;
-use super::{AngleWord, BalanceWord, Findings, GapWord, LengthWord};
+use super::{AngleWord, Balance, BalanceWord, CutterFinding, Evenness, GapWord, Gaps, LengthWord};
 use crate::chain::Side;
 use crate::round::{Closing, Cut, Cutter, CutterState, Round, Summary};
 
 /// What the readings prove about the cut, what matters most first; `None` where they promise nothing.
-pub(crate) fn promised(round: &Round, found: &Findings) -> Option<Cut> {
-    match found.balance.word.pulls() {
+pub(super) fn promised(
+    round: &Round,
+    (cutters, evenness, balance, gaps): (&[CutterFinding], &Evenness, &Balance, &Gaps),
+) -> Option<Cut> {
+    match balance.word.pulls() {
         Some(Side::Left) => return Some(Cut::PulledLeft),
         Some(Side::Right) => return Some(Cut::PulledRight),
         None => {}
     }
-    if !found.evenness.uneven.is_empty() {
+    if !evenness.uneven.is_empty() {
         return Some(Cut::Rough);
     }
-    if found.gaps.whole.as_ref().is_some_and(|whole| whole.way == Way::High) {
+    if gaps.whole.as_ref().is_some_and(|whole| whole.way == Way::High) {
         return Some(Cut::Dust);
     }
-    is_straight(round, found).then_some(Cut::Straight)
+    is_straight(round, cutters, evenness, balance).then_some(Cut::Straight)
 }
 
 /// Every length, gap and angle was measured and is proven right, no damage is left, no two cutters differ by more than the tolerance, and left and
 /// right match.
-fn is_straight(round: &Round, found: &Findings) -> bool {
-    let present = || found.cutters.iter().filter(|cutter| cutter.state != CutterState::Missing);
+fn is_straight(round: &Round, cutters: &[CutterFinding], evenness: &Evenness, balance: &Balance) -> bool {
+    let present = || cutters.iter().filter(|cutter| cutter.state != CutterState::Missing);
     let matched = || present().filter(|cutter| cutter.state != CutterState::LeftShort);
     let dull = round.light.as_ref().is_some_and(|light| !light.dull.is_empty());
     let hurt = round.cutters.iter().any(Cutter::is_hurt);
@@ -35,8 +38,8 @@ fn is_straight(round: &Round, found: &Findings) -> bool {
         && present().next().is_some()
         && matched().all(|cutter| cutter.after.is_some() && cutter.length.word == LengthWord::Even)
         && present().all(|cutter| cutter.gap.word == GapWord::Good && cutter.angle.word == AngleWord::True)
-        && found.evenness.spread.is_some_and(|spread| spread <= found.evenness.tolerance)
-        && found.balance.word == BalanceWord::Balanced
+        && evenness.spread.is_some_and(|spread| spread <= evenness.tolerance)
+        && balance.word == BalanceWord::Balanced
 }
 
 /// Puts down at each signed round how the loop cut after it, as the intake of the next one tells, be that closed or not; `rounds`

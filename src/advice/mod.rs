@@ -113,7 +113,7 @@ pub use wrist::Wrist;
 
 use crate::chain::{CutterNumber, Rule, Side};
 use crate::round::card::Prices;
-use crate::round::{Cutter, CutterState, Past, Round, Summary, Tool};
+use crate::round::{Cut, Cutter, CutterState, Past, Round, Summary, Tool};
 use crate::saw::Grade;
 use crate::stats::belief::{Belief, Expected, Kin, kin};
 use crate::units::{Degrees, Millimetres};
@@ -225,19 +225,16 @@ impl Findings {
         let wear = forecast::Wear::learn(spec.wear_per_round, &forecast::wears(&past.rounds));
         let this = Summary::of(round);
         let forecast = forecast::of_loop(past.rounds.iter().chain([&this]), spec, ctx.prices);
-        let mut cutters = of_cutters(ctx, &lengths, &bests);
-        let verdicts: Vec<_> = cutters.iter().map(|found| found.length).collect();
-        let evenness = evenness::evenness(round, &lengths, &bests, &verdicts, skill);
-        let changeover = changeover::of_loop(round, &lengths, &forecast.wear, skill);
         let typical = forecast::typical(&wear, spec.need);
+        let Proven { mut cutters, evenness, balance, gaps } = Proven::of(ctx, (&lengths, &bests), typical);
+        let changeover = changeover::of_loop(round, &lengths, &forecast.wear, skill);
         let plan = plan::plan(round, typical);
         spare_repeats(&mut cutters, &lengths, round, plan.as_ref());
-        let gaps = gaps::gaps(round, &cutters, typical);
         let grounds =
             cautions::Grounds { round, cutters: &cutters, changeover: &changeover, gaps: &gaps, tension: ctx.tension };
         let cautions = cautions::of_round(&grounds);
         Self {
-            balance: balance::balance(round, skill),
+            balance,
             drift: drift::drift(round),
             wrist: wrist::wrist(round, skill),
             forecast,
@@ -261,6 +258,42 @@ impl Findings {
     pub fn cutter(&self, number: CutterNumber) -> Option<&CutterFinding> {
         self.cutters.get(number.index())
     }
+
+    /// What the readings let expect of the cut; `round` is the one that these findings are of.
+    pub(crate) fn promised(&self, round: &Round) -> Option<Cut> {
+        cut::promised(round, (&self.cutters, &self.evenness, &self.balance, &self.gaps))
+    }
+}
+
+/// What the readings prove about the loop as it stands: the part of all findings that takes no plan.
+struct Proven {
+    cutters: Vec<CutterFinding>,
+    evenness: Evenness,
+    balance: Balance,
+    gaps: Gaps,
+}
+
+impl Proven {
+    fn of(ctx: &Context<'_>, (lengths, bests): (&[Option<Now>], &[Option<Belief>]), per_round: Millimetres) -> Self {
+        let (round, skill) = (ctx.round, ctx.skill);
+        let cutters = of_cutters(ctx, lengths, bests);
+        let verdicts: Vec<_> = cutters.iter().map(|found| found.length).collect();
+        Self {
+            evenness: evenness::evenness(round, lengths, bests, &verdicts, skill),
+            balance: balance::balance(round, skill),
+            gaps: gaps::gaps(round, &cutters, per_round),
+            cutters,
+        }
+    }
+}
+
+/// What the sheet of a round lets expect of the cut: as [`Findings::promised`], without all that a sheet says beside it.
+pub(crate) fn promised(ctx: &Context<'_>) -> Option<Cut> {
+    let (round, spec) = (ctx.round, &ctx.round.header.spec);
+    let (lengths, bests) = (evenness::lengths(round), evenness::bests(round));
+    let wear = forecast::Wear::learn(spec.wear_per_round, &forecast::wears(&ctx.past.rounds));
+    let found = Proven::of(ctx, (&lengths, &bests), forecast::typical(&wear, spec.need));
+    cut::promised(round, (&found.cutters, &found.evenness, &found.balance, &found.gaps))
 }
 
 fn of_cutters(ctx: &Context<'_>, lengths: &[Option<Now>], bests: &[Option<Belief>]) -> Vec<CutterFinding> {

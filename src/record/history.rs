@@ -15,7 +15,7 @@ use super::basis::{Basis, Known};
 use super::data_dir::{HISTORY, round_order};
 use super::shelves::Derived;
 use super::{RackError, RecordError, contents, copies, files, series};
-use crate::advice::{Context, Findings, Status, cut, slope};
+use crate::advice::{self, Context, Findings, Status, cut, slope};
 use crate::chain::Rule;
 use crate::round::card::Prices;
 use crate::round::rule::RuleFrom;
@@ -276,7 +276,7 @@ impl Work<'_> {
         let past = Past { last: self.last_before(file), ..Past::default() };
         let (skill, prices) = (basis.sharpener().skill(), Prices::default());
         let ctx = Context { round, past: &past, skill: &skill, prices: &prices, tension: basis.tension() };
-        cut::promised(round, &Findings::of(&ctx))
+        advice::promised(&ctx)
     }
 
     /// The cutters as the last signed round before that file left them; none where no round before it is signed or readable.

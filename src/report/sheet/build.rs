@@ -9,7 +9,7 @@ use super::model::{
 use crate::advice::evenness::{From, SideLengths};
 use crate::advice::saw::faults;
 use crate::advice::verdict::{GapWord, LengthWord};
-use crate::advice::{Context, CutterFinding, Findings, Flag, Status, cautions, cut, forecast};
+use crate::advice::{Context, CutterFinding, Findings, Flag, Status, cautions, forecast};
 use crate::chain::CutterNumber;
 use crate::report::data::Number;
 use crate::report::release::ReleasePart;
@@ -59,7 +59,7 @@ impl Sheet {
             geometry: geometry::part(header, &found),
             saw: None,
             status: (&found.status).into(),
-            promised: cut::promised(of, &found),
+            promised: found.promised(of),
             cautions: found.cautions.iter().map(|caution| caution.words(header.units)).chain(always).collect(),
             own_cautions,
             not_read: Vec::new(),
