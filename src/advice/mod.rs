@@ -83,6 +83,7 @@ pub(crate) mod rotation;
 pub(crate) mod saw;
 pub(crate) mod say;
 pub(crate) mod setting;
+mod short;
 pub(crate) mod skill;
 pub(crate) mod slope;
 pub(crate) mod status;
@@ -105,6 +106,7 @@ pub use gaps::Gaps;
 pub use plan::{Plan, PlanOption};
 pub use rakers::{FileAdvice, RakerAdvice};
 pub use redo::Redo;
+pub(crate) use short::{promised, status};
 pub use skill::Skill;
 pub use status::{Status, StatusWord, Why};
 pub use strokes::StrokeAdvice;
@@ -113,11 +115,12 @@ pub use wrist::Wrist;
 
 use crate::chain::{CutterNumber, Rule, Side};
 use crate::round::card::Prices;
-use crate::round::{Cut, Cutter, CutterState, Past, Round, Summary, Tool};
+use crate::round::{Cutter, CutterState, Past, Round, Summary, Tool};
 use crate::saw::Grade;
 use crate::stats::belief::{Belief, Expected, Kin, kin};
 use crate::units::{Degrees, Millimetres};
 use now::Now;
+use short::Proven;
 
 /// What advice rests on.
 #[derive(Debug, Clone, Copy)]
@@ -221,11 +224,9 @@ impl Findings {
         let lengths = evenness::lengths(round);
         let bests = evenness::bests(round);
         let spec = &round.header.spec;
-        // A plan weighs this round's steel against rounds before it: it must not change once the round is signed off.
-        let wear = forecast::Wear::learn(spec.wear_per_round, &forecast::wears(&past.rounds));
         let this = Summary::of(round);
         let forecast = forecast::of_loop(past.rounds.iter().chain([&this]), spec, ctx.prices);
-        let typical = forecast::typical(&wear, spec.need);
+        let typical = short::usual_round(ctx);
         let Proven { mut cutters, evenness, balance, gaps } = Proven::of(ctx, (&lengths, &bests), typical);
         let changeover = changeover::of_loop(round, &lengths, &forecast.wear, skill);
         let plan = plan::plan(round, typical);
@@ -258,42 +259,6 @@ impl Findings {
     pub fn cutter(&self, number: CutterNumber) -> Option<&CutterFinding> {
         self.cutters.get(number.index())
     }
-
-    /// What the readings let expect of the cut; `round` is the one that these findings are of.
-    pub(crate) fn promised(&self, round: &Round) -> Option<Cut> {
-        cut::promised(round, (&self.cutters, &self.evenness, &self.balance, &self.gaps))
-    }
-}
-
-/// What the readings prove about the loop as it stands: the part of all findings that takes no plan.
-struct Proven {
-    cutters: Vec<CutterFinding>,
-    evenness: Evenness,
-    balance: Balance,
-    gaps: Gaps,
-}
-
-impl Proven {
-    fn of(ctx: &Context<'_>, (lengths, bests): (&[Option<Now>], &[Option<Belief>]), per_round: Millimetres) -> Self {
-        let (round, skill) = (ctx.round, ctx.skill);
-        let cutters = of_cutters(ctx, lengths, bests);
-        let verdicts: Vec<_> = cutters.iter().map(|found| found.length).collect();
-        Self {
-            evenness: evenness::evenness(round, lengths, bests, &verdicts, skill),
-            balance: balance::balance(round, skill),
-            gaps: gaps::gaps(round, &cutters, per_round),
-            cutters,
-        }
-    }
-}
-
-/// What the sheet of a round lets expect of the cut: as [`Findings::promised`], without all that a sheet says beside it.
-pub(crate) fn promised(ctx: &Context<'_>) -> Option<Cut> {
-    let (round, spec) = (ctx.round, &ctx.round.header.spec);
-    let (lengths, bests) = (evenness::lengths(round), evenness::bests(round));
-    let wear = forecast::Wear::learn(spec.wear_per_round, &forecast::wears(&ctx.past.rounds));
-    let found = Proven::of(ctx, (&lengths, &bests), forecast::typical(&wear, spec.need));
-    cut::promised(round, (&found.cutters, &found.evenness, &found.balance, &found.gaps))
 }
 
 fn of_cutters(ctx: &Context<'_>, lengths: &[Option<Now>], bests: &[Option<Belief>]) -> Vec<CutterFinding> {

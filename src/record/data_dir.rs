@@ -66,9 +66,12 @@ pub(super) fn round_name(start: &str, number: u32) -> String {
     if number <= 1 { format!("{start}{SUFFIX}") } else { format!("{start}-{number}{SUFFIX}") }
 }
 
-/// What the files of a folder are put in order by, oldest round first: start, then number within that second. No two
+/// What the files of a folder are put in order by, oldest round first: start, number within that second, name. No two
 /// names are equal in it.
-pub(super) fn round_order(name: &str) -> (String, u32, String) {
+pub(super) type Order = (String, u32, String);
+
+/// The place of a file's name in that order.
+pub(super) fn round_order(name: &str) -> Order {
     let (start, number) = series::began(name);
     (start, number, name.to_owned())
 }

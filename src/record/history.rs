@@ -4,6 +4,9 @@
 //! its size and time of change: rows that still match are taken, the others are read again. It carries its own check
 //! sum and a format number; a file that fails either is not believed, only made anew. It may be deleted at any time.
 
+mod stored;
+mod work;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -14,18 +17,15 @@ use uuid::Uuid;
 use super::basis::{Basis, Known};
 use super::data_dir::{HISTORY, round_order};
 use super::shelves::Derived;
-use super::{RackError, RecordError, contents, copies, files, series};
-use crate::advice::{self, Context, Findings, Status, cut, slope};
+use super::{RackError, RecordError, contents, copies, series};
+use crate::advice::Status;
 use crate::chain::Rule;
-use crate::round::card::Prices;
-use crate::round::rule::RuleFrom;
-use crate::round::summary::last_cutters;
-use crate::round::{Closing, Contradiction, Cut, Entry, Event, Header, LastCutter, Past, Phase, Round, Summary};
+use crate::round::{Contradiction, Entry, Event, Header, LastCutter, Phase, Round, Summary};
+pub(super) use stored::{DERIVED, check};
+use work::Work;
 
 /// Changed whenever the rows mean something else than before.
 const FORMAT: u32 = 9;
-/// Largest history read, in bytes: thousands of rounds.
-const MAX: u64 = 32 * 1024 * 1024;
 /// Rounds, newest first, whose filings are kept: strokes are learned from today's hand, not from that of years ago.
 const FILINGS_OF: usize = 24;
 
@@ -151,18 +151,19 @@ pub(super) fn entry(stamped: contents::Stamped<Event>) -> Entry {
     Entry { seq: stamped.seq, at: stamped.at, by: stamped.by, typed: stamped.typed, event: stamped.event }
 }
 
-/// The history of a loop's folder as its rounds tell it; its file is written where `derived` says so. `progress` hears how many of the rounds that must be read
+/// The history of a loop's folder as its rounds tell it; its file is written where `derived` says so. `known` is the history as it
+/// was a moment ago, where the caller has it: else the file is read. `progress` hears how many of the rounds that must be read
 /// again are done, and how many there are.
 pub(super) fn read_all(
-    folder: &Path,
-    (tag, saw): (&str, &str),
-    known: &Known<'_>,
+    (folder, tag, saw): (&Path, &str, &str),
+    people: &Known<'_>,
+    known: Option<History>,
     progress: &mut dyn FnMut(usize, usize),
     derived: Derived,
 ) -> Result<Refreshed, RackError> {
-    let old = read(&folder.join(HISTORY)).unwrap_or_default();
-    let mut work =
-        Work { folder, tag, saw, known, old: &old, rows: Vec::new(), problems: Vec::new(), last: None, shaken: false };
+    let file = folder.join(HISTORY);
+    let old = known.or_else(|| stored::read(&file)).unwrap_or_default();
+    let mut work = Work::new((folder, tag, saw), people, &old);
     let mut missing = Vec::new();
     let kept = |path: &Path, stamp: Stamp| {
         let order = round_order(&series::name_of(path));
@@ -178,7 +179,7 @@ pub(super) fn read_all(
     for copies::Listed { path, id } in sorted.files {
         match Stamp::of(&path) {
             Ok(stamp) => match kept(&path, stamp) {
-                Some(row) => work.rows.push(row.clone()),
+                Some(row) => work.keep(row.clone()),
                 None => missing.push((series::name_of(&path), stamp, id)),
             },
             Err(error) => work.problems.push((path, error.into())),
@@ -199,228 +200,16 @@ pub(super) fn read_all(
     // A loop without a round has no history to keep.
     let changed = history != old && !work.shaken;
     let wrote = derived == Derived::Refreshed && changed && !(history.rows.is_empty() && old.rows.is_empty());
-    if wrote && let Err(error) = write(&folder.join(HISTORY), &history) {
-        problems.push((folder.join(HISTORY), error));
+    if wrote && let Err(error) = stored::write(&file, &history) {
+        problems.push((file, error));
     }
     Ok(Refreshed { history, problems, wrote })
-}
-
-struct Work<'a> {
-    folder: &'a Path,
-    tag: &'a str,
-    /// Saw that the loop's card names.
-    saw: &'a str,
-    known: &'a Known<'a>,
-    old: &'a History,
-    rows: Vec<Row>,
-    problems: Vec<(PathBuf, RackError)>,
-    /// The latest signed round among those read, kept for its cutters.
-    last: Option<(String, Vec<LastCutter>)>,
-    /// A round that was read before could not be read again: what was to come of it must not be kept as if it were known.
-    shaken: bool,
-}
-
-/// How the loop stands after its newest round: the saw that this names, what the status rests on, the status, the rule that its gaps fit.
-#[derive(Default)]
-struct Judged {
-    saw: String,
-    basis: Basis,
-    status: Option<Status>,
-    fits: Option<Rule>,
-}
-
-impl Work<'_> {
-    /// A round that is among the rows, once more; where that fails it is told.
-    fn again(&mut self, file: &str) -> Option<Round> {
-        let path = self.folder.join(file);
-        read_round(&path)
-            .map_err(|error| {
-                self.shaken = true;
-                self.problems.push((path, error));
-            })
-            .ok()
-    }
-
-    fn take(&mut self, file: String, stamp: Stamp, id: Option<Uuid>) {
-        let path = self.folder.join(&file);
-        let round = match read_round(&path) {
-            Ok(round) if round.header.tag == self.tag => round,
-            Ok(round) => {
-                let fault = format!("`loop` is {}, but the file lies with loop {}", round.header.tag, self.tag);
-                return self.problems.push((path.clone(), RackError::line(&path, 1, &fault)));
-            }
-            Err(error) => return self.problems.push((path, error)),
-        };
-        let mut summary = Summary::of(&round);
-        summary.gap_loss = Some(slope::loss(&round, &self.last_before(&file))).filter(|loss| loss.pairs > 0);
-        let signed = round.closed == Some(Closing::Signed);
-        if signed {
-            summary.promised = self.promised(&round, &file);
-        }
-        let later = self.last.as_ref().is_none_or(|(known, _)| round_order(&file) > round_order(known));
-        if signed && later {
-            self.last = Some((file.clone(), last_cutters(&round)));
-        }
-        let open = round.closed.is_none().then(|| Standing {
-            phase: round.phase(),
-            paused: round.paused,
-            entries: round.entries.len(),
-        });
-        self.rows.push(Row { file, stamp, id, open, summary });
-    }
-
-    /// What the sheet of a round lets expect of the cut.
-    fn promised(&mut self, round: &Round, file: &str) -> Option<Cut> {
-        let saw = if round.header.saw.is_empty() { self.saw } else { &round.header.saw };
-        let basis = self.known.basis(&round.header.sharpener, saw);
-        let past = Past { last: self.last_before(file), ..Past::default() };
-        let (skill, prices) = (basis.sharpener().skill(), Prices::default());
-        let ctx = Context { round, past: &past, skill: &skill, prices: &prices, tension: basis.tension() };
-        advice::promised(&ctx)
-    }
-
-    /// The cutters as the last signed round before that file left them; none where no round before it is signed or readable.
-    fn last_before(&mut self, file: &str) -> Vec<LastCutter> {
-        let order = round_order(file);
-        let signed =
-            self.rows.iter().filter(|row| row.summary.how == Some(Closing::Signed) && round_order(&row.file) < order);
-        let Some(before) = signed.max_by_key(|row| round_order(&row.file)).map(|row| row.file.clone()) else {
-            return Vec::new();
-        };
-        match &self.last {
-            Some((name, last)) if *name == before => last.clone(),
-            _ if self.old.last_from == before => self.old.last.clone(),
-            _ => self.again(&before).map(|round| last_cutters(&round)).unwrap_or_default(),
-        }
-    }
-
-    /// How the loop stands after the newest of these rounds, and what that rests on.
-    fn status(&mut self, rows: &[Row]) -> Judged {
-        let Some((newest, before)) = rows.split_last() else { return Judged::default() };
-        let (known, named) = (self.known, self.saw);
-        let on = |saw: &str| known.basis(&newest.summary.sharpener, if saw.is_empty() { named } else { saw });
-        let old = self.old;
-        if *old.rows == *rows && old.basis == on(&old.saw) {
-            return Judged {
-                saw: old.saw.clone(),
-                basis: old.basis.clone(),
-                status: old.status.clone(),
-                fits: old.fits,
-            };
-        }
-        let Some(round) = self.again(&newest.file) else { return Judged::default() };
-        let basis = on(&round.header.saw);
-        let rounds = before.iter().filter(|row| row.open.is_none()).map(|row| row.summary.clone()).collect();
-        let past = Past { rounds, last: self.last_before(&newest.file), ..Past::default() };
-        let (skill, prices) = (basis.sharpener().skill(), Prices::default());
-        let ctx = Context { round: &round, past: &past, skill: &skill, prices: &prices, tension: basis.tension() };
-        let status = Some(Findings::of(&ctx).status);
-        let fits = match round.rule_and_source() {
-            (rule, RuleFrom::Fits) => Some(rule),
-            _ => None,
-        };
-        Judged { saw: round.header.saw, basis, status, fits }
-    }
-
-    fn finish(&mut self) -> History {
-        let old = self.old;
-        let mut rows = std::mem::take(&mut self.rows);
-        rows.sort_by_cached_key(|row| round_order(&row.file));
-        cut::settle(rows.iter_mut().map(|row| &mut row.summary));
-        let old_ones = rows.len().saturating_sub(FILINGS_OF);
-        for row in &mut rows[..old_ones] {
-            row.summary.filings = Vec::new();
-        }
-        let signed = rows.iter().rev().find(|row| row.summary.how == Some(Closing::Signed));
-        let (last_from, last) = match (signed, self.last.take()) {
-            (None, _) => (String::new(), Vec::new()),
-            (Some(row), Some((file, last))) if row.file == file => (file, last),
-            (Some(row), _) if row.file == old.last_from => (old.last_from.clone(), old.last.clone()),
-            (Some(row), _) => {
-                let file = row.file.clone();
-                let round = self.again(&file);
-                (file, round.map(|round| last_cutters(&round)).unwrap_or_default())
-            }
-        };
-        let Judged { saw, basis, status, fits } = self.status(&rows);
-        History { format: FORMAT, last_from, last, saw, basis, status, fits, rows }
-    }
-}
-
-const CRC: &str = "crc = \"";
-/// What to do about a derived file that is at fault.
-pub(super) const DERIVED: &str = "It is derived: delete it, and it is made anew.";
-
-/// A history as it was written; nothing where it is missing, of another format, or fails its check sum.
-fn read(path: &Path) -> Option<History> {
-    let text = files::read_text(path, MAX).ok()?;
-    let (first, body) = text.split_once('\n')?;
-    let sum = first.strip_prefix(CRC)?.strip_suffix('"')?;
-    if sum != format!("{:08x}", crc32fast::hash(body.as_bytes())) {
-        return None;
-    }
-    let history = parse(body).ok()?;
-    (history.format == FORMAT).then_some(history)
-}
-
-/// The table that begins a row, on a line of its own: texts have no line ends, so nothing else looks like it.
-const ROW: &str = "[[round]]\n";
-
-/// The text after the check sum, row by row: a tree of five hundred rounds at once takes fifty times its text. The line
-/// at fault is counted from 1.
-fn parse(body: &str) -> Result<History, (usize, String)> {
-    #[derive(Deserialize)]
-    #[serde(deny_unknown_fields)]
-    struct One {
-        round: [Row; 1],
-    }
-    let mut lines = 0;
-    let wrong = |lines: usize, piece: &str, error: &toml::de::Error| {
-        let at = error.span().map_or(0, |span| span.start);
-        (lines + piece.bytes().take(at).filter(|b| *b == b'\n').count() + 1, format!("{}.", error.message()))
-    };
-    let mut pieces = starts(body).peekable();
-    let head = &body[..pieces.peek().copied().unwrap_or(body.len())];
-    let mut history: History = toml::from_str(head).map_err(|error| wrong(lines, head, &error))?;
-    lines += head.matches('\n').count();
-    while let Some(start) = pieces.next() {
-        let piece = &body[start..pieces.peek().copied().unwrap_or(body.len())];
-        let One { round: [row] } = toml::from_str(piece).map_err(|error| wrong(lines, piece, &error))?;
-        history.rows.push(row);
-        lines += piece.matches('\n').count();
-    }
-    Ok(history)
-}
-
-/// Where rows begin.
-fn starts(body: &str) -> impl Iterator<Item = usize> {
-    body.match_indices(ROW).map(|(at, _)| at).filter(|at| *at == 0 || body.as_bytes()[at - 1] == b'\n')
-}
-
-/// How many rounds a history tells of, or what is wrong with it.
-pub(super) fn check(path: &Path) -> Result<usize, RackError> {
-    let text = files::read_text(path, MAX)?;
-    let fault = |line: usize, what: &str| RackError::line(path, line, &format!("{what} {DERIVED}"));
-    let Some((first, body)) = text.split_once('\n').filter(|(first, _)| first.starts_with(CRC)) else {
-        return Err(fault(1, "a history begins with its check sum, and this does not."));
-    };
-    if first != format!("{CRC}{:08x}\"", crc32fast::hash(body.as_bytes())) {
-        return Err(fault(1, "the check sum does not fit what follows."));
-    }
-    let history = parse(body).map_err(|(line, what)| fault(line + 1, &what))?;
-    if history.format != FORMAT {
-        return Err(fault(2, &format!("format is {}; this version writes {FORMAT}.", history.format)));
-    }
-    Ok(history.rows.len())
-}
-
-fn write(path: &Path, history: &History) -> Result<(), RackError> {
-    let body = toml::to_string(history).map_err(|e| RecordError::Unwritable { what: e.to_string() })?;
-    let text = format!("{CRC}{:08x}\"\n{body}", crc32fast::hash(body.as_bytes()));
-    Ok(files::replace(path, text.as_bytes())?)
 }
 
 /// When the round's last entry was made.
 pub(super) fn touched(row: &Row) -> DateTime<FixedOffset> {
     row.summary.ended
 }
+
+#[cfg(test)]
+mod tests;

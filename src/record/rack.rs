@@ -162,7 +162,7 @@ impl Rack {
         // A card at fault is told where it is read for itself.
         let saw = self.card(tag).map(|card| card.saw).unwrap_or_default();
         let known = Known::of(&self.root);
-        let read = history::read_all(&self.folder(tag)?, (tag, &saw), &known, progress, derived)?;
+        let read = history::read_all((&self.folder(tag)?, tag, &saw), &known, None, progress, derived)?;
         Ok((read.history, read.problems))
     }
 

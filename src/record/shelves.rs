@@ -300,7 +300,7 @@ fn line_of(
     (problems, derived): (&mut Vec<(PathBuf, RackError)>, Derived),
 ) -> Result<Line, RackError> {
     let before = problems.len();
-    let mut again = 0;
+    let (mut again, mut written) = (0, None);
     loop {
         problems.truncate(before);
         // Stamps come first: what changes while it is read will not match them.
@@ -311,10 +311,11 @@ fn line_of(
             let fault = format!("tag is {}, but the card lies in the folder of {tag}", card.tag);
             return Err(RackError::line(&folder.join(CARD), 1, &fault));
         }
-        let refreshed = history::read_all(folder, (tag, &card.saw), people, &mut |_, _| {}, derived)?;
+        let refreshed = history::read_all((folder, tag, &card.saw), people, written.take(), &mut |_, _| {}, derived)?;
         problems.extend(refreshed.problems);
         if refreshed.wrote && problems.len() == before && again < AGAIN {
             again += 1; // writing the history changed the folder
+            written = Some(refreshed.history);
             continue;
         }
         let history = refreshed.history;
