@@ -284,7 +284,7 @@ where
         Some(Value::String(name)) => Some(name),
         Some(other) => return Err(wrong(&format!("`continues` is {other}; allowed is a file name"))),
     };
-    let header = understand(path, line, table.clone())?;
+    let header = understand(path, line, &table)?;
     Ok(Head { header, id, continues, own: table })
 }
 

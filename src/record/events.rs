@@ -40,7 +40,7 @@ where
         Some(Value::String(text)) => Some(text),
         other => return Err(wrong("typed", other, "text")),
     };
-    Ok(Stamped { seq, at, by, typed, event: understand(path, line, table)? })
+    Ok(Stamped { seq, at, by, typed, event: understand(path, line, &table)? })
 }
 
 /// As [`event`]; its keys are known from then on.

@@ -15,11 +15,11 @@ use super::lines::Scalar;
 pub(super) fn understand<T: Serialize + DeserializeOwned>(
     path: &Path,
     line: usize,
-    table: Table,
+    table: &Table,
 ) -> Result<T, RecordError> {
-    let value: T = table.clone().try_into().map_err(|e: toml::de::Error| misread(path, line, &table, e.message()))?;
+    let value: T = table.clone().try_into().map_err(|e: toml::de::Error| misread(path, line, table, e.message()))?;
     let again = Table::try_from(&value).map_err(|e| RecordError::damaged(path, line, one_line(&e.to_string())))?;
-    match unknown(&table, &again) {
+    match unknown(table, &again) {
         None => Ok(value),
         Some(key) => Err(RecordError::newer(path, line, one_line(&format!("the key `{key}` is unknown")))),
     }
