@@ -6,7 +6,7 @@ use super::Column;
 use super::rows::{CutterRow, LoopRow, PersonRow, ReadingRow, RoundRow, SawRow, reading};
 use crate::report::data::{Number, number, number_cell, text_cell};
 use crate::round::Event;
-use crate::round::fold::cutter_of;
+use crate::round::about::cutter_of;
 use crate::saw::{Grade, Part, Saw};
 
 /// A cell that is empty where there is nothing to put in.
