@@ -46,8 +46,15 @@ pub(super) fn draw(screen: &dyn Screen, (columns, rows): (u16, u16), theme: Them
 /// A window of that size with something drawn.
 pub(super) fn paint((columns, rows): (u16, u16), draw: impl FnOnce(&mut ratatui::Frame)) -> Buffer {
     let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
-    terminal.draw(draw).unwrap();
-    terminal.backend().buffer().clone()
+    let mut drawn = Buffer::default();
+    // Taken out before it is held against what the window showed, cell by cell, and copied there: it showed nothing.
+    let taken = |frame: &mut ratatui::Frame| {
+        draw(frame);
+        let empty = Buffer::empty(frame.area());
+        drawn = std::mem::replace(frame.buffer_mut(), empty);
+    };
+    terminal.draw(taken).unwrap();
+    drawn
 }
 
 /// What it says, row by row.
