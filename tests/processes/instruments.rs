@@ -14,7 +14,7 @@ use evenbite::units::{Millimetres, mm};
 use rustix::process::Signal;
 
 use crate::invented::{at, card, header, rack, work};
-use crate::terminal::pty::{Term, restored};
+use crate::terminal::pty::{LAST_WORDS, Term, restored};
 
 pub(crate) const SIZE: (u16, u16) = (100, 30);
 
@@ -202,27 +202,63 @@ fn a_burst_is_taken_or_held_and_counted() {
     }
 }
 
+/// How long a key takes to stand on the screen: the middle of nine.
+fn key_answered(term: &mut Term) -> Duration {
+    let mut typed = "8.".to_owned();
+    term.send("8.").wait_for("> 8.");
+    let mut took: Vec<Duration> = (1..=9)
+        .map(|digit| {
+            typed.push_str(&digit.to_string());
+            let before = Instant::now();
+            term.send(&digit.to_string()).wait_for(&format!("> {typed}"));
+            before.elapsed()
+        })
+        .collect();
+    took.sort();
+    took[took.len() / 2]
+}
+
+/// How long the program takes to end, with nothing amiss.
+fn ended(term: &mut Term, end: impl FnOnce(&mut Term)) -> Duration {
+    let before = Instant::now();
+    end(term);
+    assert_eq!(term.end(), Some(0));
+    before.elapsed().saturating_sub(LAST_WORDS)
+}
+
+/// Memory that a program holds, in kilobytes.
+fn resident(term: &Term) -> u64 {
+    let memory = std::fs::read_to_string(format!("/proc/{}/status", term.id())).unwrap();
+    let resident = memory.lines().find_map(|line| line.strip_prefix("VmRSS:")).unwrap();
+    resident.trim().trim_end_matches(" kB").parse().unwrap()
+}
+
 #[test]
 fn a_flood_leaves_keys_and_signals_their_way_and_chooses_nothing() {
     let (dir, rack) = bench(24);
     let path = pipe(dir.path());
     let flood = || Command::new("sh").args(["-c", "exec yes 1 > \"$0\""]).arg(&path).spawn().unwrap();
+    // The floor: as busy a machine, the instrument silent.
+    let mut busy = Command::new("yes").stdout(Stdio::null()).spawn().unwrap();
+    let mut term = screen(&rack, &path);
+    let key_alone = key_answered(&mut term);
+    let end_alone = ended(&mut term, |term| term.signal(Signal::TERM));
+    busy.kill().unwrap();
+    busy.wait().unwrap();
     let mut term = screen(&rack, &path);
     let mut source = flood();
     term.wait_for("lines of the instrument held");
-    thread::sleep(Duration::from_millis(500));
-    let before = Instant::now();
-    term.send("8.").wait_for("> 8.");
-    assert!(before.elapsed() < Duration::from_secs(2));
-    let memory = std::fs::read_to_string(format!("/proc/{}/status", term.id())).unwrap();
-    let resident = memory.lines().find_map(|line| line.strip_prefix("VmRSS:")).unwrap();
-    let kilobytes: u64 = resident.trim().trim_end_matches(" kB").parse().unwrap();
-    assert!(kilobytes < 60_000, "{resident}");
-    term.signal(Signal::TERM);
-    assert_eq!(term.end(), Some(0));
+    let at_first = resident(&term);
+    let key = key_answered(&mut term);
+    let later = resident(&term);
+    let end = ended(&mut term, |term| term.signal(Signal::TERM));
     assert!(restored(&term.bytes()));
     source.kill().unwrap();
     source.wait().unwrap();
+    println!("a key {key_alone:?} alone, {key:?} in a flood; TERM {end_alone:?} alone, {end:?} in a flood; {later} kB");
+    assert!(key < 10 * key_alone, "a key: {key_alone:?} alone, {key:?} in a flood");
+    assert!(end < 10 * (end_alone + key_alone), "TERM: {end_alone:?} alone, {end:?} in a flood");
+    assert!(later < at_first + 4_000 && later < 60_000, "{at_first} kB, then {later} kB");
 
     // At a choice nothing of it counts.
     let mut plain = Plain::start(&rack, &[]);
@@ -236,8 +272,10 @@ fn a_flood_leaves_keys_and_signals_their_way_and_chooses_nothing() {
     assert!(term.text().contains("Choose the length to file to"));
     let mut plain_source = instrument(&path);
     plain_source.write_all(b"1\n").unwrap();
-    term.send("\u{3}");
-    assert_eq!(term.end(), Some(0));
+    let end = ended(&mut term, |term| {
+        term.send("\u{3}");
+    });
+    assert!(end < 10 * (end_alone + key_alone), "Ctrl-C: TERM {end_alone:?} alone, {end:?} in a flood");
     source.kill().unwrap();
     source.wait().unwrap();
     let round = rack.read_round(&rack.rounds("one").unwrap()[0]).unwrap();

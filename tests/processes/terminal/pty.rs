@@ -10,6 +10,8 @@ use std::time::{Duration, Instant};
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 use rustix::process::{Pid, Signal, kill_process};
 
+/// How long what was written last may be on its way once the program has ended.
+pub(crate) const LAST_WORDS: Duration = Duration::from_millis(100);
 /// Longest wait for a screen; the machine may be busy.
 const PATIENCE: Duration = Duration::from_secs(60);
 
@@ -110,7 +112,7 @@ impl Term {
         loop {
             if let Some(status) = self.child.try_wait().unwrap() {
                 // What was written last is still on its way through the pseudo-terminal.
-                thread::sleep(Duration::from_millis(100));
+                thread::sleep(LAST_WORDS);
                 return status.signal().is_none().then(|| status.exit_code());
             }
             assert!(start.elapsed() < PATIENCE, "did not end; the screen is\n{}", self.text());
