@@ -15,6 +15,15 @@ impl CareError {
     }
 }
 
+/// That what was found in one look is not on record, or not all of it.
+pub(crate) fn not_stored(error: &RackError) -> String {
+    match error {
+        RackError::Partly { stored, of, .. } if stored == of => error.to_string(),
+        RackError::Partly { .. } => format!("NOT ALL STORED. {error}"),
+        _ => format!("NOT STORED. {error}"),
+    }
+}
+
 /// Why something could not be done in the workshop.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]

@@ -142,12 +142,15 @@ impl Workshop {
     pub fn history(&self, tag: &str) -> Result<History, RackError> {
         let Life { card, spec, rounds, forecast, saw_hint, not_read } = self.life(tag)?;
         let history = History::of(&rounds, &card, &spec, &forecast).with_saw(&card.saw, saw_hint).without(not_read);
-        Ok(history.with_workshop(self.agreement()).with_demo(self.rack.is_demo()))
+        let (cut, all_read) = self.agreement();
+        Ok(history.with_workshop(cut, all_read).with_demo(self.rack.is_demo()))
     }
 
-    /// How often loops of the whole workshop cut as their sheets had said.
-    fn agreement(&self) -> Agreement {
-        self.rack.shelves().shelves.into_iter().fold(Agreement::default(), |sum, shelf| sum.and(shelf.cut))
+    /// How often loops of the whole workshop cut as their sheets had said, and whether all of them could be read for it.
+    fn agreement(&self) -> (Agreement, bool) {
+        let found = self.rack.shelves();
+        let all_read = found.problems.is_empty();
+        (found.shelves.into_iter().fold(Agreement::default(), |sum, shelf| sum.and(shelf.cut)), all_read)
     }
 
     /// Rounds to the witness mark; `None` where no end can be told.

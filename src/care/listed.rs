@@ -53,8 +53,7 @@ impl Row {
 impl Workshop {
     /// The loops as the rack shows them at that time. Only reads.
     pub fn listed(&self, listing: &Listing, now: DateTime<FixedOffset>) -> Loops {
-        let (profiles, at_fault) = self.rack.profiles();
-        let profiles = profiles.into_iter().map(|profile| (profile.name.clone(), profile)).collect();
+        let (profiles, at_fault) = self.profiles_by_name();
         let (found, saws) = (self.rack.shelves(), self.rack.saws());
         let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
         let people = self.rack.sharpeners().err().map(|error| (self.rack.sharpeners_path(), error));

@@ -30,6 +30,7 @@ use crate::record::Rack;
 pub use crate::record::{Changed, RackError, Standing};
 pub use changed::words as changed;
 pub use error::CareError;
+pub(crate) use error::not_stored;
 pub use kept::{Kept, Written};
 pub use learners::OpenLearner;
 pub use life::Life;
@@ -74,8 +75,9 @@ impl Workshop {
         self.rack.warning()
     }
 
-    /// All profiles by name.
-    fn profiles_by_name(&self) -> BTreeMap<String, Profile> {
-        self.rack.profiles().0.into_iter().map(|profile| (profile.name.clone(), profile)).collect()
+    /// All profiles by name, and the files at fault, whose place a built-in one takes or none.
+    fn profiles_by_name(&self) -> (BTreeMap<String, Profile>, Vec<(PathBuf, RackError)>) {
+        let (profiles, at_fault) = self.rack.profiles();
+        (profiles.into_iter().map(|profile| (profile.name.clone(), profile)).collect(), at_fault)
     }
 }

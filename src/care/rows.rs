@@ -327,20 +327,19 @@ impl Workshop {
     /// As [`Workshop::rows`]; `watch` hears how the loops that must be read again are done. `None` where it stopped the
     /// reading.
     pub fn rows_with(&self, now: DateTime<FixedOffset>, watch: &mut dyn RowWatch) -> Option<Rows> {
-        let profiles = self.profiles_by_name();
+        let (profiles, _) = self.profiles_by_name();
         self.read_rows(now, &mut Through { profiles: &profiles, now, to: watch })
     }
 
     /// The rows that stand first by name, as they last were, and how many loops there are; nothing where that is not known.
     pub fn first_rows(&self, now: DateTime<FixedOffset>) -> Option<(Vec<Row>, Glance)> {
         let glance = self.rack.glance()?;
-        let profiles = self.profiles_by_name();
+        let (profiles, _) = self.profiles_by_name();
         Some((glance.first.iter().map(|shelf| row_alone(shelf, &profiles, now)).collect(), glance))
     }
 
     fn read_rows(&self, now: DateTime<FixedOffset>, watch: &mut dyn Watch) -> Option<Rows> {
-        let (profiles, at_fault) = self.rack.profiles();
-        let profiles = profiles.into_iter().map(|profile| (profile.name.clone(), profile)).collect();
+        let (profiles, at_fault) = self.profiles_by_name();
         let (found, saws) = (self.rack.refresh_with(watch), self.rack.refresh_saws());
         let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
         let people = self.rack.sharpeners().err().map(|error| (self.rack.sharpeners_path(), error));

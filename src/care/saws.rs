@@ -95,7 +95,8 @@ impl Workshop {
     /// As [`Workshop::saw`].
     pub fn saw_report(&self, name: &str) -> Result<SawReport, RackError> {
         let (saw, mut problems) = self.saw_as_known(name)?;
-        let profiles = self.profiles_by_name();
+        let (profiles, at_fault) = self.profiles_by_name();
+        problems.extend(at_fault);
         let found = self.rack.shelves();
         problems.extend(found.problems);
         let shelves = found.shelves;
@@ -125,7 +126,8 @@ impl Workshop {
     /// not be written. What was found is on record all the same.
     ///
     /// # Errors
-    /// A name that leaves nothing to call a record by, the record cannot be trusted, or the disk fails: nothing is stored.
+    /// A name that leaves nothing to call a record by, the record cannot be trusted, or the disk fails:
+    /// [`RackError::Partly`] says how much of it is on record, every other error that nothing is.
     pub fn store_saw(
         &self,
         name: &str,

@@ -3,6 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::Workshop;
+use super::life::sentences;
 use crate::advice::say::status;
 use crate::record::RackError;
 use crate::round::card::Scrapped;
@@ -23,15 +24,7 @@ impl Workshop {
         Ok(card.held(history.rows.iter().map(|row| &row.summary)).map(|held| status::held(&held)))
     }
 
-    /// What taking a loop out of care now would throw away; none where nothing is known to be left.
-    ///
-    /// # Errors
-    /// As [`Workshop::life`].
-    pub fn lost_by_scrapping(&self, tag: &str) -> Result<Option<String>, RackError> {
-        Ok(self.life(tag)?.forecast.early.map(|lost| lost.words()))
-    }
-
-    /// What is said before a loop is taken out of care: which one, and what that would throw away.
+    /// What is said before a loop is taken out of care: which one, what that would throw away, and what could not be read for it.
     ///
     /// # Errors
     /// No such loop, or it is out of care already.
@@ -40,19 +33,31 @@ impl Workshop {
         if card.scrapped.is_some() {
             return Err(RackError::Scrapped(tag.to_owned()));
         }
+        let mut said = vec![format!("Take {} out of care.", clean(&card.name))];
         // What cannot be told must not keep a loop in care.
-        let lost = self.lost_by_scrapping(tag).unwrap_or_default();
-        let lost = lost.map(|lost| format!(" {lost}")).unwrap_or_default();
-        Ok(format!("Take {} out of care.{lost}", clean(&card.name)))
+        match self.life(tag) {
+            Ok(life) => {
+                said.extend(life.forecast.early.map(|lost| lost.words()));
+                said.extend(life.not_read);
+            }
+            Err(error) => {
+                let why = error.to_string();
+                said.push(format!("What that throws away cannot be told: {}.", why.trim_end_matches('.')));
+            }
+        }
+        Ok(said.join(" "))
     }
 
-    /// What is said before a loop is given back: which one, and what holds it.
+    /// What is said before a loop is given back: which one, what holds it, and which rounds could not be read: one of them may hold
+    /// it, too.
     ///
     /// # Errors
     /// No such loop, or nothing holds it back.
     pub fn before_releasing(&self, tag: &str) -> Result<String, RackError> {
         let why = self.held_back(tag)?.ok_or_else(|| RackError::NotHeld(tag.to_owned()))?;
-        Ok(format!("{}: {why}.", clean(&self.rack.card(tag)?.name)))
+        let held = format!("{}: {why}.", clean(&self.rack.card(tag)?.name));
+        let (_, problems) = self.rack.history(tag)?;
+        Ok([held].into_iter().chain(sentences(&problems)).collect::<Vec<_>>().join(" "))
     }
 
     /// Takes a loop out of care. Its record stays, and so does the reason it was first taken out for.

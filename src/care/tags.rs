@@ -22,9 +22,9 @@ impl Workshop {
     /// # Errors
     /// A loop that is named and is not there.
     pub fn tags(&self, named: &[String], filter: Filter, now: DateTime<FixedOffset>) -> Result<Tags, RackError> {
-        let profiles = self.profiles_by_name();
+        let (profiles, at_fault) = self.profiles_by_name();
         let (found, saws) = (self.rack.shelves(), self.rack.saws());
-        let not_read = sentences(found.problems.iter().chain(&saws.problems));
+        let not_read = sentences(found.problems.iter().chain(&saws.problems).chain(&at_fault));
         let shelves = found.shelves;
         let known: BTreeSet<&str> = shelves.iter().map(|shelf| shelf.card.tag.as_str()).collect();
         if let Some(missing) = named.iter().find(|tag| !known.contains(tag.as_str())) {

@@ -2,11 +2,11 @@
 
 use std::io::Write;
 
-use anyhow::{Context as _, Result};
+use anyhow::{Result, anyhow};
 use chrono::{DateTime, FixedOffset};
 
 use super::dialogue::{Dialogue, Hear};
-use crate::care::Workshop;
+use crate::care::{Workshop, not_stored};
 use crate::coach::saw::Checklist;
 use crate::saw::Saw;
 use crate::units::Unit;
@@ -53,7 +53,7 @@ pub(super) fn look<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         return Ok(None);
     }
     let stored = care.store_saw(name, Some(with), &events, talk.now());
-    let (saw, more) = stored.context("NOT STORED: what was found at the saw")?;
+    let (saw, more) = stored.map_err(|error| anyhow!(not_stored(&error)))?;
     for said in more {
         talk.say(&said)?;
     }

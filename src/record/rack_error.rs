@@ -93,6 +93,16 @@ pub enum RackError {
     /// Nothing to release.
     #[error("Nothing holds \"{0}\" back.")]
     NotHeld(String),
+    /// Of what was to be stored in one go only some is surely on record; or all of it, and it cannot be read back.
+    #[error("{stored} of {of} entries are on record{}: {why}", if stored < of { " for certain" } else { ", but cannot be read back" })]
+    Partly {
+        /// Entries on record.
+        stored: usize,
+        /// Entries that were to be.
+        of: usize,
+        /// What went wrong then.
+        why: Box<Self>,
+    },
     /// The loop was rejected and not released since.
     #[error("\"{tag}\" is {why}. Release it first, once that is put right.")]
     Rejected {

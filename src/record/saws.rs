@@ -129,12 +129,17 @@ impl Rack {
             }
         };
         let mut moved = None;
-        for event in events {
-            moved = journal.append(at, None, event, None)?.moved.or(moved);
+        let partly = |stored, why| RackError::Partly { stored, of: events.len(), why: Box::new(why) };
+        for (stored, event) in events.iter().enumerate() {
+            match journal.append(at, None, event, None) {
+                Ok(ack) => moved = ack.moved.or(moved),
+                Err(error) if stored == 0 => return Err(error.into()),
+                Err(error) => return Err(partly(stored, error.into())),
+            }
         }
         let path = journal.path().to_owned();
         drop(journal);
-        Ok((read_saw(&path)?, moved))
+        read_saw(&path).map(|saw| (saw, moved)).map_err(|why| partly(events.len(), why))
     }
 
     /// All saws at a glance. Nothing is written.

@@ -129,6 +129,9 @@ struct CutPart {
     #[serde(rename = "loop")]
     of_loop: Agreement,
     workshop: Option<Agreement>,
+    /// Some loops of the workshop could not be read.
+    #[serde(skip)]
+    in_part: bool,
 }
 
 /// The life of one loop.
@@ -198,7 +201,7 @@ impl History {
                 reason: clean(&scrapped.reason),
                 early_by: ahead.rounds_left.filter(|left| *left > 0),
             }),
-            cut: CutPart { of_loop: Agreement::of(rounds), workshop: None },
+            cut: CutPart { of_loop: Agreement::of(rounds), workshop: None, in_part: false },
             held: card.held(rounds).map(|held| status::held(&held)),
             releases: card.releases.iter().map(ReleasePart::of).collect(),
             ahead,
@@ -228,10 +231,10 @@ impl History {
         &self.not_read
     }
 
-    /// With how often loops of the whole workshop cut as their sheets had said.
+    /// With how often loops of the whole workshop cut as their sheets had said; `all_read` where none of them could not be read.
     #[must_use]
-    pub const fn with_workshop(mut self, cut: Agreement) -> Self {
-        self.cut.workshop = Some(cut);
+    pub const fn with_workshop(mut self, cut: Agreement, all_read: bool) -> Self {
+        self.cut = CutPart { workshop: Some(cut), in_part: !all_read, ..self.cut };
         self
     }
 

@@ -1,8 +1,9 @@
 //! What cannot be read is named on every page that would rest on it, on standard error, and in the exit code.
 
 use std::fs;
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::{Command, Output, Stdio};
 use std::time::Duration;
 
 use crate::invented::{at, card, rack, whole_round};
@@ -100,6 +101,43 @@ fn a_damaged_round() {
     spoil(&path, "seq = 4", "seq = 5");
     let name = path.file_name().unwrap().to_str().unwrap().to_owned();
     told(&rack, &name, &["history one", "sheet one", "sheet one --owner", "saw limbing saw", "tags"]);
+    // Before a loop leaves care, or comes back, what the sentence rests on is said with it.
+    let said = typed(&rack, "scrap one\nworn out\nrelease one\n\n");
+    let told: Vec<&str> = said.lines().filter(|line| line.contains(&name)).collect();
+    assert!(told.iter().any(|line| line.contains("> Take ")), "{said}");
+    assert!(told.iter().any(|line| line.contains("out of care since")), "{said}");
+}
+
+/// What the plain face says to these lines.
+fn typed(rack: &Rack, lines: &str) -> String {
+    let mut plain = Command::new(env!("CARGO_BIN_EXE_evenbite"))
+        .args(["--plain", "--data"])
+        .arg(rack.root())
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    plain.stdin.take().unwrap().write_all(lines.as_bytes()).unwrap();
+    String::from_utf8(plain.wait_with_output().unwrap().stdout).unwrap()
+}
+
+#[test]
+fn a_damaged_profile_is_not_the_built_in_one_without_a_word() {
+    let (_dir, rack) = workshop();
+    let used = rack.card("one").unwrap().profile;
+    let file = format!("{used}.toml");
+    fs::create_dir_all(rack.root().join("profiles")).unwrap();
+    fs::write(rack.root().join("profiles").join(&file), "name = \"x\"\n").unwrap();
+    for args in [["saw", "limbing saw"], ["tags", "one"]] {
+        let out = call(&rack, &args);
+        let (page, said) = (String::from_utf8_lossy(&out.stdout), String::from_utf8_lossy(&out.stderr));
+        assert_eq!(out.status.code(), Some(1), "{args:?}: {said}");
+        assert!(said.contains("not read: ") && said.contains(&file), "{args:?}: {said}");
+        assert!(flat(&page).contains(&format!("Not read: {file}")), "{args:?}: {page}");
+    }
+    assert_eq!(call(&rack, &["history", "one"]).status.code(), Some(1));
+    // A sheet rests on the figures that its round copied.
+    assert_eq!(call(&rack, &["sheet", "one"]).status.code(), Some(0));
 }
 
 #[test]

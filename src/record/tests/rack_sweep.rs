@@ -6,7 +6,7 @@ use std::path::Path;
 use chrono::{DateTime, FixedOffset};
 
 use crate::chain::Wood;
-use crate::record::faults::testing::{self, Fault, clear, plan};
+use crate::record::faults::testing::{self, Fault, clear, clear_any, plan};
 use crate::record::import::{Options, Preview, Target, Then, preview};
 use crate::record::{Rack, RackError};
 use crate::round::{Round, Tool};
@@ -127,6 +127,35 @@ fn derived_files_that_cannot_be_written_hide_nothing() {
         },
         |rack, _| assert_eq!(rounds(rack, "one").len(), 1),
     );
+}
+
+#[test]
+fn what_is_on_record_of_a_saw_is_what_the_error_says() {
+    let looked = ["bar", "nose", "rails"].map(|text| SawEvent::Note { text: text.into() });
+    let mut partly = 0;
+    for skip in 0.. {
+        let dir = tempfile::tempdir().unwrap();
+        let rack = Rack::open(dir.path().to_owned()).unwrap();
+        plan(skip, usize::MAX, Fault::Error);
+        let stored = rack.add_to_saw("big", at(), &looked);
+        let all_passed = !clear_any(usize::MAX);
+        let on_record = rack.saw("big").ok().flatten().map_or(0, |saw| saw.entries.len());
+        match stored {
+            Ok(_) => assert_eq!(on_record, looked.len()),
+            Err(error @ RackError::Partly { stored, of, .. }) => {
+                // An entry that was written and not promised can be there when taking it back failed as well.
+                assert!((stored..=stored + 1).contains(&on_record), "operation {skip}: {on_record}, {error}");
+                assert_eq!(of, looked.len());
+                assert!(error.to_string().starts_with(&format!("{stored} of 3 entries are on record")), "{error}");
+                partly += 1;
+            }
+            Err(error) => assert!(on_record <= 1, "operation {skip}: {on_record}, {error}"),
+        }
+        if all_passed {
+            break;
+        }
+    }
+    assert!(partly > 1);
 }
 
 #[test]

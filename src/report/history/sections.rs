@@ -95,7 +95,9 @@ impl History {
 
     fn cut_lines(&self) -> Vec<String> {
         let line = |whose: &str, cut: Agreement| cut.words().map(|words| format!("{whose}: {words}."));
-        let workshop = self.cut.workshop.and_then(|cut| line("All loops of the workshop", cut));
+        let whose =
+            if self.cut.in_part { "The workshop's loops that could be read" } else { "All loops of the workshop" };
+        let workshop = self.cut.workshop.and_then(|cut| line(whose, cut));
         line("This loop cut", self.cut.of_loop).into_iter().chain(workshop).collect()
     }
 

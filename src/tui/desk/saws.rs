@@ -5,7 +5,7 @@ use chrono::{DateTime, FixedOffset};
 use super::super::effect::{Answer, Step};
 use super::super::scene::{Purpose, Scene};
 use super::{Desk, open, told};
-use crate::care::RackError;
+use crate::care::{RackError, not_stored};
 use crate::coach::saw::Checklist;
 
 use crate::saw::SawEvent;
@@ -70,8 +70,8 @@ impl Desk {
         now: DateTime<FixedOffset>,
     ) -> Vec<Answer> {
         match self.care.store_saw(name, with, events, now) {
-            Err(error) if from_list => vec![Answer::Created(Err(format!("NOT STORED. {error}")))],
-            Err(error) => told(format!("NOT STORED. {error}")),
+            Err(error) if from_list => vec![Answer::Created(Err(not_stored(&error)))],
+            Err(error) => told(not_stored(&error)),
             Ok((saw, more)) => {
                 let mut answers: Vec<Answer> = from_list.then_some(Answer::Go(Step::Close)).into_iter().collect();
                 answers.push(Answer::SawStored(Box::new(saw)));

@@ -162,8 +162,9 @@ fn lively(rack: &Rack) -> (String, String, String) {
     let shelves = rack.shelves().shelves;
     let free = shelves.into_iter().filter(|shelf| shelf.card.scrapped.is_none() && shelf.open.is_none());
     let mut found = free.filter_map(|shelf| {
-        let lost = care.lost_by_scrapping(&shelf.card.tag).unwrap()?;
-        Some((shelf.card.tag, shelf.card.name, lost))
+        let said = care.before_scrapping(&shelf.card.tag).unwrap();
+        let (_, lost) = said.split_once(" out of care. ")?;
+        Some((shelf.card.tag, shelf.card.name, lost.to_owned()))
     });
     found.next().unwrap()
 }
