@@ -59,10 +59,10 @@ impl Workshop {
     /// # Errors
     /// The folder or a file in it cannot be written. What of the data folder could not be read is told.
     pub fn write_tables(&self, folder: &Path, now: DateTime<FixedOffset>) -> Result<Told, RackError> {
-        let profiles = self.profiles_by_name();
+        let (profiles, at_fault) = self.profiles_by_name();
         let (found, saws) = (self.rack.shelves(), self.rack.saws());
         let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
-        let problems = found.problems.into_iter().chain(saws.problems).collect();
+        let problems = found.problems.into_iter().chain(saws.problems).chain(at_fault).collect();
         let (names, people) = (saws.saws.into_keys().collect(), BTreeSet::new());
         let mut from = Source { care: self, shelves: found.shelves, rows, saws: names, people, problems };
         let mut told = Told::default();
