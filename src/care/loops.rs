@@ -2,6 +2,8 @@
 
 use std::path::PathBuf;
 
+use chrono::{DateTime, FixedOffset};
+
 use super::{CareError, Workshop};
 use crate::chain::{Profile, Spec, Wood};
 use crate::record::{Changed, RackError};
@@ -55,13 +57,18 @@ impl Workshop {
         self.rack.card(tag)
     }
 
-    /// Keeps a changed card: `read` is what it was changed from. What another window changed meanwhile is kept and comes back
+    /// Keeps a card changed at `now`: `read` is what it was changed from. What another window changed meanwhile is kept and comes back
     /// with the card as it now stands; so does what both changed, where theirs stays.
     ///
     /// # Errors
     /// No such loop; its card cannot be read; what comes of both cannot be; the disk fails (the old card stays).
-    pub fn change_card(&self, read: &Card, wish: &Card) -> Result<(Card, Vec<Changed>), RackError> {
-        self.rack.change_card(read, wish)
+    pub fn change_card(
+        &self,
+        read: &Card,
+        wish: &Card,
+        now: DateTime<FixedOffset>,
+    ) -> Result<(Card, Vec<Changed>), RackError> {
+        self.rack.change_card(read, wish, now.to_utc())
     }
 
     /// A loop's card and its chain.

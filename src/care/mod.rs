@@ -8,6 +8,7 @@
 mod changed;
 mod error;
 pub(crate) mod files;
+mod join;
 mod kept;
 mod learners;
 mod life;
@@ -27,6 +28,7 @@ use std::path::PathBuf;
 use crate::chain::Profile;
 use crate::record::Rack;
 
+pub use crate::record::join::{Join, JoinWish, Question};
 pub use crate::record::{Changed, RackError, Standing};
 pub use changed::words as changed;
 pub use error::CareError;

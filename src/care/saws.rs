@@ -137,7 +137,7 @@ impl Workshop {
     ) -> Result<(Saw, Vec<String>), RackError> {
         let (saw, moved) = self.rack.add_to_saw(name, now, events)?;
         let mut said: Vec<String> = moved.iter().map(|moved| goes_on_in("The saw's record", moved)).collect();
-        if let Some(error) = with.and_then(|tag| self.put_on_card(tag, name).err()) {
+        if let Some(error) = with.and_then(|tag| self.put_on_card(tag, name, now).err()) {
             said.push(format!("The saw's name could not be put on the loop's card: {error}"));
         }
         Ok((saw, said))
@@ -147,12 +147,12 @@ impl Workshop {
     ///
     /// # Errors
     /// No such loop, or its card cannot be written.
-    pub fn put_on_card(&self, tag: &str, saw: &str) -> Result<(), RackError> {
+    pub fn put_on_card(&self, tag: &str, saw: &str, now: DateTime<FixedOffset>) -> Result<(), RackError> {
         let read = self.rack.card(tag)?;
         if !read.saw.is_empty() {
             return Ok(());
         }
         let card = Card { saw: saw.to_owned(), ..read.clone() };
-        self.rack.change_card(&read, &card).map(drop)
+        self.rack.change_card(&read, &card, now.to_utc()).map(drop)
     }
 }

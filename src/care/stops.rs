@@ -70,7 +70,7 @@ impl Workshop {
             return Err(RackError::Scrapped(tag.to_owned()));
         }
         let card = Card { scrapped: Some(Scrapped { at: now, reason: clean(reason) }), ..read.clone() };
-        self.rack.change_card(&read, &card).map(drop)
+        self.rack.change_card(&read, &card, now.to_utc()).map(drop)
     }
 
     /// Gives a loop that is held back to the bench again: who did it, and what was replaced or put right. Why it was held
@@ -94,6 +94,6 @@ impl Workshop {
         }
         let (by, replaced, scrapped) = (clean(by), clean(replaced), card.scrapped.take());
         card.releases.push(Release { at: now, by, replaced, rounds, scrapped });
-        rack.change_card(&read, &card).map(drop)
+        rack.change_card(&read, &card, now.to_utc()).map(drop)
     }
 }

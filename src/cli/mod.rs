@@ -4,6 +4,7 @@
 
 mod commands;
 mod import;
+mod join;
 mod open;
 mod output;
 mod plainly;
@@ -158,6 +159,14 @@ enum Command {
     /// Take readings in from a CSV file
     #[command(after_help = table_words())]
     Import(ImportArgs),
+    /// Bring another data folder into this one: a bench's, a synced one, or a backup unpacked. Shown first
+    Join(JoinArgs),
+    /// List what joined folders say differently and nobody has chosen yet, or choose
+    Questions {
+        /// What is chosen, such as 1a: question 1, choice a
+        #[arg(long, value_name = "CHOICE")]
+        answer: Vec<String>,
+    },
     /// Write everything in the data folder out: JSON Lines, or a table with --format csv
     Export,
     /// Write loops, rounds, cutters, readings, saws and people as tables that join; without a folder, say what each column means
@@ -268,6 +277,24 @@ struct ImportArgs {
     /// Only show what would be taken
     #[arg(long)]
     dry_run: bool,
+}
+
+#[derive(Debug, Args)]
+struct JoinArgs {
+    /// The other data folder; it is only read
+    folder: PathBuf,
+    /// Do it without asking
+    #[arg(long)]
+    yes: bool,
+    /// What the other folder is called in questions [default: its last part]
+    #[arg(long, value_name = "NAME")]
+    called: Option<String>,
+    /// A loop that came into care in both folders and is one
+    #[arg(long, value_name = "TAG")]
+    one: Vec<String>,
+    /// A loop of the other folder that stays out
+    #[arg(long, value_name = "TAG")]
+    without: Vec<String>,
 }
 
 fn parse_size(text: &str) -> Result<(u16, u16), String> {

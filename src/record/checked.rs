@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
-use super::data_dir::{CARD, HISTORY, INDEX, SAW_INDEX, SHARPENERS};
+use super::data_dir::{CARD, CHANGES, HISTORY, INDEX, PEOPLE_CHANGES, PROFILE_CHANGES, SAW_INDEX, SHARPENERS};
 use super::series::{LEARNER_SUFFIX, SAW_SUFFIX, SUFFIX};
 use super::small;
-use super::{RackError, cards, contents, files, history, learners, people, saws, shelves};
+use super::{RackError, cards, contents, files, history, join, learners, people, saws, shelves};
 use crate::chain::Profile;
 use crate::drill::{DrillEvent, LearnerHeader};
 use crate::round::{Event, Header, Refusal, Round};
@@ -27,6 +27,8 @@ pub enum Checked {
     Index(usize),
     /// The derived index of all saws: how many.
     SawIndex(usize),
+    /// What is written beside a card, a list or a profile: how many values of fields.
+    Changes(usize),
     /// A round.
     Round {
         /// Tag of its loop.
@@ -59,6 +61,7 @@ impl std::fmt::Display for Checked {
             Self::History(rounds) => write!(f, "history of {rounds} rounds, derived from them"),
             Self::Index(loops) => write!(f, "index of {loops} loops, derived from them"),
             Self::SawIndex(saws) => write!(f, "index of {saws} saws, derived from them"),
+            Self::Changes(values) => write!(f, "{values} values of fields, before and in other folders"),
             Self::Round { tag, events } => write!(f, "round of loop {tag}, {events} entries"),
             Self::Saw { tag, events } => write!(f, "saw {tag}, {events} entries"),
             Self::Learner { tag, events } => write!(f, "drills of learner {tag}, {events} entries"),
@@ -103,6 +106,9 @@ fn check_named(path: &Path) -> Result<Checked, RackError> {
     }
     if name == HISTORY {
         return history::check(path).map(Checked::History);
+    }
+    if name == CHANGES || name == PEOPLE_CHANGES || name.ends_with(PROFILE_CHANGES) {
+        return join::check_beside(path).map(Checked::Changes);
     }
     let text = small::text(path)?;
     match name.as_str() {

@@ -2,8 +2,8 @@
 //!
 //! Two files are of one record where both have its id. Where neither has one, they are so by the part of the name that
 //! tells when it began and by what their headers say. Of the files of one record that one counts which holds all that
-//! the others hold; those are told, kept and not used. Where each holds what the other does not, the one of the plain
-//! name stays in sight, and [`RecordError::Differ`] stops both from being written until a person has chosen.
+//! the others hold; those are told, kept and not used. Where each holds what the other does not, the one of most entries
+//! stays in sight, so that it does not depend on which was here first, and [`RecordError::Differ`] stops both from being written until a person has chosen.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -34,8 +34,8 @@ pub(super) struct Sorted {
 }
 
 /// What two files of one record are told by.
-#[derive(PartialEq, Eq, PartialOrd, Ord)]
-enum Key {
+#[derive(Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Key {
     Id(Uuid),
     Began(String, u32),
 }
@@ -57,13 +57,7 @@ where
     let mut groups: BTreeMap<Key, Vec<Listed>> = BTreeMap::new();
     for path in series::current_of(folder, suffix)? {
         let id = id(&path);
-        let key = id.map_or_else(
-            || {
-                let (start, number) = series::began(&name_of(&path));
-                Key::Began(start, number)
-            },
-            Key::Id,
-        );
+        let key = key_by(&path, id);
         groups.entry(key).or_default().push(Listed { path, id });
     }
     let mut sorted = Sorted { files: Vec::new(), copies: Vec::new() };
@@ -79,10 +73,29 @@ where
     Ok(sorted)
 }
 
+/// What the record of a file is told by.
+///
+/// # Errors
+/// The file cannot be read.
+pub(super) fn key_of(path: &Path) -> Result<Key, RecordError> {
+    Ok(key_by(path, id_in(&files::read_start(path, START)?)))
+}
+
+fn key_by(path: &Path, id: Option<Uuid>) -> Key {
+    let began = || {
+        let (start, number) = series::began(&name_of(path));
+        Key::Began(start, number)
+    };
+    id.map_or_else(began, Key::Id)
+}
+
 /// The id at the start of a file; nothing where it has none or cannot be read, which its reader will tell.
 pub(super) fn id_of(path: &Path) -> Option<Uuid> {
-    let start = files::read_start(path, START).ok()?;
-    let text = String::from_utf8_lossy(&start);
+    id_in(&files::read_start(path, START).ok()?)
+}
+
+fn id_in(start: &[u8]) -> Option<Uuid> {
+    let text = String::from_utf8_lossy(start);
     let value = text.lines().take(3).find_map(|line| line.strip_prefix("id = \"")?.strip_suffix('"'))?;
     Uuid::try_parse(value).ok()
 }
@@ -96,12 +109,20 @@ where
     group.sort_by_cached_key(|file| (!series::is_plain(&name_of(&file.path)), name_of(&file.path)));
     let mut chosen: Option<(Listed, Contents<H, E>)> = None;
     let (mut older, mut other) = (Vec::new(), Vec::new());
+    let mut read = Vec::with_capacity(group.len());
     for file in group {
-        let Ok(contents) = contents::read::<H, E>(&file.path) else {
-            sorted.files.push(file); // its reader tells why
-            continue;
-        };
-        let Some((best, held)) = &mut chosen else {
+        match contents::read::<H, E>(&file.path) {
+            Ok(contents) => read.push((file, contents)),
+            Err(_) => sorted.files.push(file), // its reader tells why
+        }
+    }
+    // Of several of one length the one that was gone on with last.
+    read.sort_by_key(|(_, contents)| {
+        let last = contents.entries.last();
+        std::cmp::Reverse((contents.entries.len(), last.map(|last| last.at), last.and_then(|last| last.by.clone())))
+    });
+    for (file, contents) in read {
+        let Some((_, held)) = &chosen else {
             chosen = Some((file, contents));
             continue;
         };
@@ -112,9 +133,6 @@ where
         let same = held.entries.iter().zip(&contents.entries).take_while(|(a, b)| a == b).count();
         if same == contents.entries.len() {
             older.push((file.path, same));
-        } else if same == held.entries.len() {
-            older.push((std::mem::replace(best, file).path, same));
-            *held = contents;
         } else {
             other.push((file.path, same));
         }

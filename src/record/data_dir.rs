@@ -3,8 +3,11 @@
 //! ```text
 //! profiles/<name>.toml              chain types of one's own; each takes the place of a built-in one of its name
 //! sharpeners.toml                   who files, and how well their readings repeat
+//! sharpeners.changes.toml           values of its figures in other folders, and which was chosen
 //! loops/<tag>/loop.toml             the loop's card
+//! loops/<tag>/changes.toml          values of its fields before and in other folders, and which was chosen when
 //! loops/<tag>/<start>.round.toml    one round; <start> in UTC, as in 20260301T070000Z
+//! loops/<tag>/*.left-<sum>          a version of a round that somebody set aside
 //! loops/<tag>/history.toml          derived from the rounds; may be deleted
 //! saws/<saw>.saw.toml               one saw: its bar, sprocket, oil and tension; <saw> is its name made fit for a file
 //! learners/<name>.learner.toml      one learner: sets of drills; <name> is the learner's, made fit for a file
@@ -20,6 +23,14 @@ use super::{SUFFIX, series};
 
 /// Name of a loop's card.
 pub(crate) const CARD: &str = "loop.toml";
+/// Name of what is written beside a card: values of its fields in other folders and before.
+pub(crate) const CHANGES: &str = "changes.toml";
+/// The same beside the list of sharpeners.
+pub(crate) const PEOPLE_CHANGES: &str = "sharpeners.changes.toml";
+/// How the same ends beside a profile; no profile is called so.
+pub(crate) const PROFILE_CHANGES: &str = ".changes";
+/// Folder in which a join makes files ready.
+pub(crate) const JOINING: &str = "join.new";
 /// Marks a throw-away copy of the invented workshop.
 pub(crate) const DEMO: &str = "demo";
 /// Name of a loop's derived history.

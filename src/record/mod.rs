@@ -27,6 +27,7 @@ mod faults;
 pub mod files;
 pub(crate) mod history;
 pub mod import;
+pub mod join;
 pub(crate) mod journal;
 pub(crate) mod learners;
 mod lines;

@@ -97,6 +97,14 @@ pub(super) fn parse(path: &Path, text: &str) -> Result<Vec<Sharpener>, RackError
     Ok(list.sharpener)
 }
 
+/// The list as text that [`parse`] reads back the same.
+pub(super) fn render(sharpener: Vec<Sharpener>) -> Result<String, RackError> {
+    if let Some((_, what)) = sharpener.iter().find_map(Sharpener::fault) {
+        return Err(RecordError::Unwritable { what }.into());
+    }
+    Ok(small::render(&List { sharpener })?)
+}
+
 /// Adds one, or puts it in the place of the one of the same name.
 pub(super) fn save(root: &Path, sharpener: &Sharpener) -> Result<(), RackError> {
     let mut list = List { sharpener: read(root)? };

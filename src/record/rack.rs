@@ -2,6 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use chrono::{DateTime, Utc};
+
 use super::basis::Known;
 use super::data_dir::{self, CARD, DEMO};
 use super::history::{self, History};
@@ -102,17 +104,19 @@ impl Rack {
         Ok(files::replace(&self.card_path(&card.tag)?, text.as_bytes())?)
     }
 
-    /// Keeps a changed card: `read` is what it was changed from. What another window changed meanwhile is kept and comes back
+    /// Keeps a card changed at `now`: `read` is what it was changed from. What another window changed meanwhile is kept and comes back
     /// with the card as it now stands; so does what both changed, where theirs stays.
     ///
     /// # Errors
     /// No such loop; its card cannot be read; what comes of both cannot be; the disk fails (the old card stays).
-    pub fn change_card(&self, read: &Card, wish: &Card) -> Result<(Card, Vec<Changed>), RackError> {
+    pub fn change_card(&self, read: &Card, wish: &Card, now: DateTime<Utc>) -> Result<(Card, Vec<Changed>), RackError> {
         let disk = self.card(&wish.tag)?;
         let (wish, _) = cards::render(wish)?;
         let (card, changed) = merge(read, &wish, &disk, &[&STAND])?;
         if card != disk {
+            let before = self.loaded_card(&card.tag);
             self.save_card(&card)?;
+            self.note_change(before, &card, now);
         }
         Ok((card, changed))
     }
@@ -295,7 +299,7 @@ impl Rack {
 /// The fields of a card that say how its cutters stand.
 const STAND: [&str; 3] = ["links", "sequence", "first"];
 /// An own profile: its file is called by its name, so that one name has one file.
-fn read_profile(path: &Path) -> Result<Profile, RackError> {
+pub(super) fn read_profile(path: &Path) -> Result<Profile, RackError> {
     let text = small::text(path)?;
     let profile = Profile::parse(&path.to_string_lossy(), &text)?;
     if path.file_stem().is_some_and(|stem| *stem == *profile.name) {

@@ -84,6 +84,17 @@ pub enum RackError {
         /// Names of their files.
         files: Vec<String>,
     },
+    /// What was asked has been answered since.
+    #[error("That is not asked any more: look at the questions again.")]
+    NotAsked,
+    /// A folder that cannot be joined to this one.
+    #[error("{}: {what}. Nothing was joined.", show(path))]
+    Join {
+        /// The folder.
+        path: PathBuf,
+        /// Why.
+        what: String,
+    },
     /// Nothing to resume.
     #[error("\"{0}\" has no open round to resume.")]
     NoOpenRound(String),

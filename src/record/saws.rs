@@ -4,7 +4,7 @@
 //! one saw may lie on two benches. The index holds a line a saw, believed while the record has the size and time of change
 //! that the line was made from; so the rack shows at the cost of one look a saw. It may be deleted at any time.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset};
@@ -139,7 +139,9 @@ impl Rack {
         }
         let path = journal.path().to_owned();
         drop(journal);
-        read_saw(&path).map(|saw| (saw, moved)).map_err(|why| partly(events.len(), why))
+        let known = files_of(self.root(), &tag).map(|found| found.record.map(|(_, saw)| saw)).map_err(RackError::from);
+        let known = known.and_then(|known| known.map_or_else(|| read_saw(&path), Ok));
+        known.map(|saw| (saw, moved)).map_err(|why| partly(events.len(), why))
     }
 
     /// All saws at a glance. Nothing is written.
@@ -170,28 +172,38 @@ fn with_problems(root: &Path, name: &str) -> (Option<Saw>, Vec<(PathBuf, RackErr
     }
 }
 
-/// The record of a saw, and what lies beside it of the same saw.
+/// The record of a saw, and what lies beside it of the same saw. Benches that were joined may each have made one, or have gone
+/// on with one apart: all that they found is known.
 fn files_of(root: &Path, tag: &str) -> Result<Found, RecordError> {
     let Sorted { files, copies } = sorted(root)?;
     let called = |path: &Path| series::began(&name_of(path)).0 == tag;
     let mut found = Found { record: None, problems: Vec::new() };
+    let (mut first, mut records): (Option<PathBuf>, Vec<Saw>) = (None, Vec::new());
     for copies::Listed { path, .. } in files {
         if !called(&path) && series::is_plain(&name_of(&path)) {
             continue;
         }
         match read_saw(&path) {
-            Ok(saw) if saw.header.tag == tag => found.record = Some((path, saw)),
+            Ok(saw) if saw.header.tag == tag => {
+                first = Some(first.filter(|known| series::is_plain(&name_of(known))).unwrap_or(path));
+                records.push(saw);
+            }
             Err(error) if called(&path) => found.problems.push((path, error)),
             _ => {}
         }
     }
-    let record = found.record.as_ref().map(|(path, _)| path.clone());
-    let of_it = |problem: &RecordError| match problem {
-        RecordError::Copy { of, .. } | RecordError::Differ { of, .. } => record.as_ref() == Some(of),
-        _ => false,
-    };
-    let copies = copies.into_iter().filter(|(_, problem)| of_it(problem));
-    found.problems.extend(copies.map(|(path, problem)| (path, problem.into())));
+    for (path, problem) in copies {
+        match problem {
+            RecordError::Differ { .. } => match read_saw(&path) {
+                Ok(saw) if saw.header.tag == tag => records.push(saw),
+                Err(error) if called(&path) => found.problems.push((path, error)),
+                _ => {}
+            },
+            RecordError::Copy { .. } if called(&path) => found.problems.push((path, problem.into())),
+            _ => {}
+        }
+    }
+    found.record = first.zip(Saw::merged(records));
     Ok(found)
 }
 
@@ -212,7 +224,9 @@ pub(super) fn all(root: &Path, derived: Derived) -> SawGlances {
     let (known, written_ns) = read_index(root).unwrap_or_default();
     let mut lines = Vec::with_capacity(sorted.files.len());
     let mut changed = known.len() != sorted.files.len();
-    found.problems.extend(sorted.copies.into_iter().map(|(path, copy)| (path, copy.into())));
+    let (apart, copies): (Vec<_>, Vec<_>) =
+        sorted.copies.into_iter().partition(|(_, copy)| matches!(copy, RecordError::Differ { .. }));
+    found.problems.extend(copies.into_iter().map(|(path, copy)| (path, copy.into())));
     for copies::Listed { path, .. } in sorted.files {
         let file = name_of(&path);
         let stamp = Stamp::of(&path);
@@ -238,7 +252,18 @@ pub(super) fn all(root: &Path, derived: Derived) -> SawGlances {
     {
         found.problems.push((root.join(SAW_INDEX), error));
     }
-    found.saws = lines.into_iter().map(|line| (line.tag, line.glance)).collect();
+    let mut several: BTreeSet<String> =
+        apart.iter().filter_map(|(path, _)| Some(read_saw(path).ok()?.header.tag)).collect();
+    for Line { tag, glance, .. } in lines {
+        if found.saws.insert(tag.clone(), glance).is_some() {
+            several.insert(tag);
+        }
+    }
+    for tag in several {
+        if let Ok(Found { record: Some((_, saw)), .. }) = files_of(root, &tag) {
+            found.saws.insert(tag, saw.glance());
+        }
+    }
     found
 }
 

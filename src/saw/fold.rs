@@ -114,6 +114,36 @@ impl Saw {
         saw
     }
 
+    /// One saw of several records of it, as benches made them apart: every entry once, in the order of their times; none
+    /// of no record. Records that share their beginning share its entries.
+    pub fn merged(mut records: Vec<Self>) -> Option<Self> {
+        records.sort_by_key(|saw| (saw.header.started, saw.entries.len()));
+        if records.len() < 2 {
+            return records.pop();
+        }
+        // Each entry with its record and the numbers that it has in the records that hold it.
+        let mut all: Vec<(SawEntry, Vec<(usize, u32)>)> = Vec::new();
+        for (record, saw) in records.iter().enumerate() {
+            for entry in &saw.entries {
+                match all.iter_mut().find(|(known, _)| known == entry) {
+                    Some((_, numbers)) => numbers.push((record, entry.seq)),
+                    None => all.push((entry.clone(), vec![(record, entry.seq)])),
+                }
+            }
+        }
+        all.sort_by_key(|(entry, numbers)| (entry.at, numbers[0]));
+        let numbered: BTreeMap<(usize, u32), u32> =
+            (1..).zip(&all).flat_map(|(seq, (_, numbers))| numbers.iter().map(move |number| (*number, seq))).collect();
+        let header = records.swap_remove(0).header;
+        let entries = (1..).zip(all).map(|(seq, (mut entry, numbers))| {
+            if let SawEvent::Void { target } = &mut entry.event {
+                *target = numbered.get(&(numbers[0].0, *target)).copied().unwrap_or_default();
+            }
+            SawEntry { seq, ..entry }
+        });
+        Some(Self::replay(header, entries.collect()))
+    }
+
     /// Adds a recorded entry.
     pub fn apply(&mut self, entry: SawEntry) {
         if matches!(entry.event, SawEvent::Void { .. }) {

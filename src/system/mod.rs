@@ -18,6 +18,7 @@
 //! | others can write there ([`others_can_write`]) | mode bits | the same | not known |
 //! | contents last (`File::sync_data`, `sync_all`) | `fdatasync`, `fsync` | `F_FULLFSYNC` | `FlushFileBuffers` |
 //! | names last ([`sync_folder`], [`sync_renamed`]) | the folder is synced | the same | folders cannot be synced: the file is flushed before it is renamed and again after |
+//! | many files last at once ([`sync_many`]) | few: each; many: the file system as a whole | each | each |
 //! | a new text takes the place of the old ([`is_held`]) | always | always | refused while another program holds the old file: tried again for a second |
 //! | same file ([`is_same`]) | device and inode | the same | volume and file index |
 //! | a key held and let go (`tui::app`) | comes once | comes once | comes twice, the release is left out |
@@ -40,9 +41,13 @@ use windows as here;
 
 pub(crate) use here::{
     CAN_SUSPEND, Typing, before_end, end_apart, fail_at_file_limit, is_held, is_in_use, is_pipe, is_same, lock, making,
-    making_folder, others_can_write, start_apart, suspend, sync_folder, sync_renamed, typing, watch_hangup,
+    making_folder, others_can_write, start_apart, suspend, sync_folder, sync_many, sync_renamed, typing, watch_hangup,
     watch_signals, writing,
 };
+
+#[cfg_attr(not(target_os = "linux"), expect(dead_code, reason = "elsewhere each is synced"))]
+/// From so many files on one word to the file system is cheaper than one for each.
+const MANY: usize = 64;
 
 /// What the system tells the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -5,7 +5,7 @@ use std::io::{self, ErrorKind, IsTerminal, Read};
 use std::os::fd::AsFd;
 use std::os::unix::fs::{DirBuilderExt, FileTypeExt, MetadataExt, OpenOptionsExt, PermissionsExt};
 use std::os::unix::process::CommandExt;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -210,6 +210,18 @@ pub(crate) fn sync_folder(folder: &Path) -> io::Result<()> {
         Err(e) if matches!(e.kind(), ErrorKind::InvalidInput | ErrorKind::Unsupported) => Ok(()),
         done => done,
     }
+}
+
+/// Makes files and folders last through a power cut, what they hold and how they are called.
+///
+/// # Errors
+/// The system refuses.
+pub(crate) fn sync_many(paths: &[PathBuf]) -> io::Result<()> {
+    #[cfg(target_os = "linux")]
+    if let Some(first) = paths.first().filter(|_| paths.len() > super::MANY) {
+        return Ok(rustix::fs::syncfs(File::open(first)?)?);
+    }
+    paths.iter().try_for_each(|path| sync_folder(path))
 }
 
 /// Makes the new name of a file last through a power cut; the folder is that of the name.

@@ -3,7 +3,7 @@
 use std::fs::{self, DirBuilder, File, OpenOptions, TryLockError};
 use std::io;
 use std::os::windows::fs::OpenOptionsExt;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command};
 use std::time::Duration;
 
@@ -153,6 +153,15 @@ pub(crate) fn is_held(error: &io::Error) -> bool {
 /// Never.
 pub(crate) const fn sync_folder(_: &Path) -> io::Result<()> {
     Ok(())
+}
+
+/// Makes files last through a power cut, what they hold and how they are called.
+///
+/// # Errors
+/// The system refuses.
+pub(crate) fn sync_many(paths: &[PathBuf]) -> io::Result<()> {
+    let files = paths.iter().filter(|path| !path.is_dir());
+    files.into_iter().try_for_each(|path| OpenOptions::new().write(true).open(path)?.sync_all())
 }
 
 /// Makes the new name of a file last through a power cut: flushing a file also writes what the file system has noted

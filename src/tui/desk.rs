@@ -116,7 +116,7 @@ impl Desk {
                 self.over_card(&tag, |card, profile| Scene::Card(Box::new((card, profile, profiles))))
             }
             Work::GaugeForm(tag) => self.over_card(&tag, |card, profile| Scene::Gauge(Box::new((card, profile)))),
-            Work::ChangeCard(cards) => vec![match self.care.change_card(&cards.0, &cards.1) {
+            Work::ChangeCard(cards) => vec![match self.care.change_card(&cards.0, &cards.1, now) {
                 Ok(kept) => Answer::CardKept(Box::new(kept)),
                 Err(error) => Answer::Created(Err(error.to_string())),
             }],
@@ -148,7 +148,7 @@ impl Desk {
             Work::Gaps(tag) => self.gaps(&tag),
             Work::Tags { named, filter } => self.tags(&named, filter, now),
             Work::SawOf(tag) => self.saw_of_loop(&tag),
-            Work::NameSaw { tag, saw } => self.name_saw(&tag, &saw),
+            Work::NameSaw { tag, saw } => self.name_saw(&tag, &saw, now),
             Work::SawAgain(name) => self.saw_again(&name),
             Work::SawChecks { name, with, unit, warm } => self.saw_checks(&name, with, unit, warm),
             Work::StoreSaw { name, with, events, from_list } => {

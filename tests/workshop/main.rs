@@ -21,6 +21,7 @@ mod figures;
 mod guide;
 mod history;
 mod import;
+mod join;
 mod journal;
 mod loops;
 mod machine;

@@ -16,12 +16,12 @@ fn at() -> DateTime<FixedOffset> {
     "2026-05-01T08:00:00+02:00".parse().unwrap()
 }
 
-fn seen() -> Preview {
+pub(super) fn seen() -> Preview {
     let rows = (1..=10).map(|n| format!("{n},{},8.{n:02}\n", if n % 2 == 1 { "left" } else { "right" }));
     preview(&format!("cutter,side,length_mm\n{}", rows.collect::<String>()), &Options::default(), None).unwrap()
 }
 
-fn target(tag: &str) -> Target {
+pub(super) fn target(tag: &str) -> Target {
     Target {
         tag: tag.into(),
         name: tag.into(),

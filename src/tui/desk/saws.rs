@@ -26,11 +26,11 @@ impl Desk {
     }
 
     /// Writes the saw's name on the loop's card and shows its page.
-    pub(super) fn name_saw(&self, tag: &str, saw: &str) -> Vec<Answer> {
+    pub(super) fn name_saw(&self, tag: &str, saw: &str, now: DateTime<FixedOffset>) -> Vec<Answer> {
         if slug(saw).is_none() {
             return told(RackError::BadSaw(clean(saw)).to_string());
         }
-        match self.care.put_on_card(tag, saw) {
+        match self.care.put_on_card(tag, saw, now) {
             Ok(()) => self.saw_of_loop(tag),
             Err(error) => told(error.to_string()),
         }

@@ -82,7 +82,7 @@ fn a_figure_measured_for_the_card_or_the_profile_is_not_asked_for() {
         let card = rack.card("twelve").unwrap();
         let mut known = card.clone();
         known.own.new_length = Some(mm(10.2));
-        rack.change_card(&card, &known).unwrap();
+        rack.change_card(&card, &known, card.created.to_utc()).unwrap();
     };
     assert_eq!(told(said_after(on_the_card)), (true, false));
     let in_the_profile = |rack: &Rack| {

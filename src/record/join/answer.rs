@@ -1,0 +1,187 @@
+//! What nobody has chosen yet, and choosing it.
+
+use std::path::{Path, PathBuf};
+
+use chrono::{DateTime, FixedOffset, Utc};
+
+use super::super::rack::Rack;
+use super::super::{RackError, RecordError, contents, data_dir, files};
+use super::records;
+use super::thing::{self, Loaded};
+use super::{Open, Thing, sum_of};
+use crate::round::{Card, Event, Header};
+
+/// Something of which several things are held and one is to be chosen.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Question {
+    /// A field with more than one value.
+    Field {
+        /// What it belongs to.
+        thing: Thing,
+        /// The field and its values.
+        open: Open,
+    },
+    /// A round that was gone on with in two places.
+    Round {
+        /// Tag of the loop.
+        tag: String,
+        /// Its versions.
+        versions: Vec<Version>,
+    },
+}
+
+/// One version of a round.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Version {
+    /// Its file.
+    pub path: PathBuf,
+    /// How many entries it holds.
+    pub entries: usize,
+    /// How many of them all versions hold.
+    pub shared: usize,
+    /// When its last entry was made.
+    pub last: Option<DateTime<FixedOffset>>,
+    /// Who made it.
+    pub by: String,
+}
+
+impl Question {
+    /// How many things there are to choose from.
+    pub const fn choices(&self) -> usize {
+        match self {
+            Self::Field { open, .. } => open.values.len(),
+            Self::Round { versions, .. } => versions.len(),
+        }
+    }
+}
+
+impl Rack {
+    /// All that nobody has chosen yet, and what could not be read to find it.
+    pub fn questions(&self) -> (Vec<Question>, Vec<(PathBuf, RackError)>) {
+        let (mut asked, mut problems) = (Vec::new(), Vec::new());
+        let mut things = vec![Thing::People];
+        let profiles = data_dir::profiles(self.root());
+        let ends = |name: &String| name.strip_suffix(data_dir::PROFILE_CHANGES).map(str::to_owned);
+        let named = files::names(&profiles).unwrap_or_default();
+        things.extend(named.iter().filter_map(ends).map(Thing::Profile));
+        let tags = super::shelves::tags(self.root()).unwrap_or_else(|error| {
+            problems.push((data_dir::loops(self.root()), error));
+            Vec::new()
+        });
+        things.extend(tags.into_iter().map(Thing::Card));
+        for thing in things {
+            match self.open_of(&thing) {
+                Ok(open) => asked.extend(open.into_iter().map(|open| Question::Field { thing: thing.clone(), open })),
+                Err(error) => problems.push((thing.path(self.root()), error)),
+            }
+            if let Thing::Card(tag) = &thing {
+                match self.versions_of(tag) {
+                    Ok(rounds) => asked.extend(rounds),
+                    Err(error) => problems.push((thing.path(self.root()), error)),
+                }
+            }
+        }
+        (asked, problems)
+    }
+
+    /// The fields of a thing of which more than one value stands.
+    pub(crate) fn open_of(&self, thing: &Thing) -> Result<Vec<Open>, RackError> {
+        if !files::exists(&thing.beside(self.root())) {
+            return Ok(Vec::new());
+        }
+        let loaded = thing.load(self.root(), &self.called())?;
+        Ok(loaded.map(|loaded| loaded.values.open()).unwrap_or_default())
+    }
+
+    /// The rounds of a loop of which each version holds what the other does not.
+    fn versions_of(&self, tag: &str) -> Result<Vec<Question>, RackError> {
+        let mut asked: Vec<(PathBuf, Vec<PathBuf>, usize)> = Vec::new();
+        for (path, problem) in self.rounds_and_copies(tag)?.copies {
+            let RecordError::Differ { of, entry, .. } = problem else { continue };
+            match asked.iter_mut().find(|(known, _, _)| *known == of) {
+                Some((_, others, shared)) => {
+                    others.push(path);
+                    *shared = (*shared).min(entry - 1);
+                }
+                None => asked.push((of, vec![path], entry - 1)),
+            }
+        }
+        let mut questions = Vec::new();
+        for (of, others, shared) in asked {
+            let version = |path: PathBuf| -> Result<Version, RackError> {
+                let contents = contents::read::<Header, Event>(&path)?;
+                let last = contents.entries.last();
+                let by = last.and_then(|last| last.by.clone()).unwrap_or(contents.header.sharpener);
+                Ok(Version { path, entries: contents.entries.len(), shared, last: last.map(|last| last.at), by })
+            };
+            let versions = std::iter::once(of).chain(others).map(version).collect::<Result<_, _>>()?;
+            questions.push(Question::Round { tag: tag.to_owned(), versions });
+        }
+        Ok(questions)
+    }
+
+    /// Chooses one of what a question holds, counted from nought. Every other value stays written down as one that was not
+    /// chosen, every other version of a round is set aside with all it holds.
+    ///
+    /// # Errors
+    /// It is not asked any more; what comes of it cannot be; a version is open in another window; the disk fails.
+    pub fn choose(&self, question: &Question, chosen: usize, now: DateTime<Utc>) -> Result<(), RackError> {
+        let gone = || RackError::NotAsked;
+        match question {
+            Question::Field { thing, open } => {
+                let choice = open.values.get(chosen).ok_or_else(gone)?;
+                let mut loaded = thing.load(self.root(), &self.called())?.ok_or_else(gone)?;
+                if !loaded.values.open().contains(open) {
+                    return Err(gone());
+                }
+                loaded.values.set(&open.field, choice.value.clone(), now, &self.called());
+                self.keep_thing(thing, &loaded)
+            }
+            Question::Round { tag, versions } => {
+                if !self.versions_of(tag)?.contains(question) || chosen >= versions.len() {
+                    return Err(gone());
+                }
+                for (_, version) in versions.iter().enumerate().filter(|(at, _)| *at != chosen) {
+                    let path = &version.path;
+                    let _lock = files::open_locked(path)?;
+                    let (_, bytes) = records::bytes_of::<Header, Event>(path)?;
+                    let to = records::left_name(path, crc32fast::hash(&bytes));
+                    files::move_new(path, &path.with_file_name(to))?;
+                }
+                Ok(files::sync_many(&[data_dir::loops(self.root()).join(tag)])?)
+            }
+        }
+    }
+
+    /// Writes a thing whose values were set: its text first, so that stopping in between leaves what was chosen.
+    fn keep_thing(&self, thing: &Thing, loaded: &Loaded) -> Result<(), RackError> {
+        let text = thing.text(&loaded.values.table())?;
+        files::replace(&thing.path(self.root()), text.as_bytes())?;
+        let kept = loaded.values.kept(vec![sum_of(&text)]);
+        Ok(files::replace(&thing.beside(self.root()), thing::kept_text(&kept)?.as_bytes())?)
+    }
+
+    /// Writes down what a card said before it was changed to what it says now, so that a folder that still holds the old values
+    /// asks nothing when it is joined. A card is kept also where this cannot be: then that is asked.
+    pub(crate) fn note_change(&self, before: Option<Loaded>, card: &Card, at: DateTime<Utc>) {
+        let note = |mut before: Loaded| -> Result<(), RackError> {
+            let thing = Thing::Card(card.tag.clone());
+            let after = thing.load(self.root(), &self.called())?.ok_or(RackError::NotAsked)?;
+            let table = toml::Table::try_from(card).map_err(|_| RackError::NotAsked)?;
+            before.values.changed(&table, at, &self.called());
+            let kept = before.values.kept(vec![after.sum]);
+            Ok(files::replace(&thing.beside(self.root()), thing::kept_text(&kept)?.as_bytes())?)
+        };
+        let _ = before.map(note);
+    }
+
+    /// A card with what is written beside it, before it is changed.
+    pub(crate) fn loaded_card(&self, tag: &str) -> Option<Loaded> {
+        Thing::Card(tag.to_owned()).load(self.root(), &self.called()).ok().flatten()
+    }
+}
+
+/// Checks what is written beside a thing; how many values it tells of.
+pub(crate) fn check_beside(path: &Path) -> Result<usize, RackError> {
+    thing::read_kept(path).map(|kept| kept.count())
+}

@@ -1,0 +1,196 @@
+//! What joining two data folders comes to, and what nobody has chosen yet, in words.
+
+use super::words::count;
+use crate::record::join::{Choice, Counts, Join, LoopJoin, Open, Question, Thing, ThingJoin, shown};
+use crate::record::show;
+use crate::units::clean::clean;
+
+/// Most lines of one kind in a preview; more are counted.
+const MOST: usize = 40;
+
+/// The preview of a join: what it will do, and what will be asked.
+pub(crate) fn preview(join: &Join) -> String {
+    let wish = &join.wish;
+    let mut out = format!("{} is brought into {}.\n", clean(&wish.there), clean(&wish.here));
+    if join.is_nothing() {
+        out.push_str("It holds nothing that is not here.\n");
+    } else {
+        let new = join.loops.iter().filter(|one| one.is_new).count();
+        let told = join.told().count() - new;
+        out.push_str(&format!("Loops: {new} new, {told} with news, {} as here.\n", join.same));
+        out.push_str(&format!("Rounds: {}.\n", counts(join.rounds())));
+        out.push_str(&format!("Records of saws: {}.\n", counts(join.saws())));
+    }
+    let lines: Vec<String> = join.told().map(of_loop).chain(join.things().iter().filter_map(of_thing)).collect();
+    for line in lines.iter().take(MOST) {
+        out.push_str(&format!("  {line}\n"));
+    }
+    if lines.len() > MOST {
+        out.push_str(&format!("  and {} more\n", lines.len() - MOST));
+    }
+    let asked: Vec<(&ThingJoin, &Open)> = join
+        .told()
+        .filter_map(LoopJoin::card)
+        .chain(join.things())
+        .flat_map(|thing| thing.open.iter().map(move |open| (thing, open)))
+        .collect();
+    if !asked.is_empty() {
+        out.push_str("Said differently, and kept until somebody chooses:\n");
+        for (thing, open) in asked.iter().take(MOST) {
+            let values: Vec<String> = open.values.iter().map(choice).collect();
+            out.push_str(&format!("  {}: {}\n", subject(&thing.thing, &open.field), values.join("; ")));
+        }
+        if asked.len() > MOST {
+            out.push_str(&format!("  and {} more\n", asked.len() - MOST));
+        }
+    }
+    out
+}
+
+/// What must be said before loops that were taken into care twice can be joined; nothing where there are none.
+pub(crate) fn twice(join: &Join) -> Option<String> {
+    let loops = join.twice.iter().map(|twice| {
+        let (here, there) = (clean(&twice.here), clean(&twice.there));
+        format!("  {}: here it came into care {here}, there {there}\n", twice.tag)
+    });
+    let loops: String = loops.collect();
+    let tags = join.twice.first().map(|twice| twice.tag.clone())?;
+    Some(format!(
+        "These loops have one tag and came into care at two times. Say of each whether it is one loop (--one {tags}) or \
+         stays out (--without {tags}):\n{loops}"
+    ))
+}
+
+fn counts(of: Counts) -> String {
+    let Counts { added, longer, aside, differ, same } = of;
+    let mut parts = vec![format!("{added} new")];
+    let more = [
+        (longer, "longer there than here"),
+        (differ, "gone on with in two places, kept twice"),
+        (aside, "set aside"),
+        (same, "as here"),
+    ];
+    parts.extend(more.into_iter().filter(|(n, _)| *n > 0).map(|(n, what)| format!("{n} {what}")));
+    parts.join(", ")
+}
+
+fn of_loop(one: &LoopJoin) -> String {
+    let rounds = one.rounds();
+    let mut parts = Vec::new();
+    if one.is_new {
+        parts.push("new here".to_owned());
+    }
+    if rounds != (Counts { same: rounds.same, ..Counts::default() }) {
+        parts.push(format!("rounds: {}", counts(Counts { same: 0, ..rounds })));
+    }
+    parts.extend(one.card().into_iter().flat_map(changes));
+    format!("{}: {}", one.tag, parts.join("; "))
+}
+
+fn of_thing(thing: &ThingJoin) -> Option<String> {
+    let changes: Vec<String> = changes(thing).collect();
+    let what = match &thing.thing {
+        Thing::People => "sharpeners".to_owned(),
+        Thing::Profile(name) => format!("profile {}", clean(name)),
+        Thing::Card(tag) => tag.clone(),
+    };
+    match (thing.is_new, changes.is_empty()) {
+        (true, _) => Some(format!("{what}: new here")),
+        (false, false) => Some(format!("{what}: {}", changes.join("; "))),
+        (false, true) => None,
+    }
+}
+
+fn changes(thing: &ThingJoin) -> impl Iterator<Item = String> + '_ {
+    let reads = |(key, was, is): &(String, String, String)| {
+        let field: Vec<String> = key.split('.').map(str::to_owned).collect();
+        format!("{} reads {is} instead of {was}", field_of(&thing.thing, &field))
+    };
+    thing.changes.iter().map(reads)
+}
+
+/// A field as people call it.
+fn field_of(thing: &Thing, field: &[String]) -> String {
+    match (thing, field) {
+        (Thing::People, [name, key]) => format!("{} of {}", super::fields::name(key), clean(name)),
+        (Thing::People, [name]) => clean(name),
+        _ => clean(super::fields::name(&field.join("."))),
+    }
+}
+
+/// What a question is about.
+fn subject(thing: &Thing, field: &[String]) -> String {
+    let what = field_of(thing, field);
+    match thing {
+        Thing::Card(tag) => format!("loop {tag}, {what}"),
+        Thing::People => format!("sharpeners, {what}"),
+        Thing::Profile(name) => format!("profile {}, {what}", clean(name)),
+    }
+}
+
+/// A value with where it comes from.
+fn choice(choice: &Choice) -> String {
+    let from: Vec<String> = choice.from.iter().map(|folder| clean(folder)).collect();
+    let since = choice.at.map(|at| format!(", since {}", at.format("%Y-%m-%d"))).unwrap_or_default();
+    format!("{} (in {}{since})", shown(choice.value.as_ref()), from.join(", "))
+}
+
+/// The letter of a choice: a, b, and on.
+pub(crate) fn letter(at: usize) -> char {
+    u8::try_from(at).ok().and_then(|at| b'a'.checked_add(at)).filter(u8::is_ascii_lowercase).map_or('?', char::from)
+}
+
+/// A question, and each of its choices with its letter before it.
+pub(crate) fn question(question: &Question) -> (String, Vec<String>) {
+    match question {
+        Question::Field { thing, open } => {
+            let choices = open.values.iter().map(choice).collect();
+            (format!("{}: which?", super::format::capital(&subject(thing, &open.field))), choices)
+        }
+        Question::Round { tag, versions } => {
+            let shared = versions.first().map_or(0, |version| version.shared);
+            let asked = format!(
+                "Loop {tag}: a round was gone on with in two places; its first {} are the same. Which goes on? The other is \
+                 set aside and kept.",
+                count(shared, "entry").replace("entrys", "entries")
+            );
+            let choice = |version: &crate::record::join::Version| {
+                let last = version.last.map(|at| at.format("%Y-%m-%d %H:%M").to_string()).unwrap_or_default();
+                let file = version.path.file_name().unwrap_or_default();
+                let file = show(std::path::Path::new(file));
+                format!("{} entries, the last of {last} by {}: {file}", version.entries, clean(&version.by))
+            };
+            (asked, versions.iter().map(choice).collect())
+        }
+    }
+}
+
+/// All questions, numbered from 1, their choices lettered.
+pub(crate) fn questions(asked: &[Question]) -> String {
+    let mut out = String::new();
+    for (at, one) in asked.iter().enumerate() {
+        let (text, choices) = question(one);
+        out.push_str(&format!("{}. {text}\n", at + 1));
+        for (at, choice) in choices.iter().enumerate() {
+            out.push_str(&format!("   {}  {choice}\n", letter(at)));
+        }
+    }
+    out
+}
+
+/// The question and the choice that `1b` stands for, both from nought.
+///
+/// # Errors
+/// There is no such question or choice, with those that there are.
+pub(crate) fn chosen(text: &str, asked: &[Question]) -> Result<(usize, usize), String> {
+    let text = text.trim().to_lowercase();
+    let at = text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
+    let (number, rest) = text.split_at(at);
+    let question = number.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
+    let Some((at, question)) = question.and_then(|at| Some((at, asked.get(at)?))) else {
+        return Err(format!("\"{}\" is no question. There are {}: such as 1a.", clean(&text), asked.len()));
+    };
+    let choice = (0..question.choices()).find(|choice| rest.trim() == letter(*choice).to_string());
+    let last = letter(question.choices().saturating_sub(1));
+    choice.map(|choice| (at, choice)).ok_or_else(|| format!("Of question {} the choices are a to {last}.", at + 1))
+}
