@@ -15,7 +15,7 @@ use crate::units::reading::{Kind, parse};
 pub(crate) use crate::record::ends::ends;
 pub(crate) use crate::record::files::{read_text, replace, replace_with};
 pub(crate) use crate::record::import::{
-    ImportError, Imported, Look, Then, Whole, Wish, measured_at, read_text as read_table, whole, without_unit,
+    ImportError, Imported, Look, ReadFile, Then, Wish, measured_at, read_named, read_text as read_table,
     words as table_words,
 };
 pub(crate) use crate::record::{check_file, default_data_dir};

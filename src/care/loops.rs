@@ -7,9 +7,9 @@ use chrono::{DateTime, FixedOffset};
 use super::{CareError, Workshop};
 use crate::chain::{Profile, Spec, Wood};
 use crate::record::{Changed, RackError};
-use crate::report::gaps::GapTable;
+use crate::report::gaps::{GapTable, Steps};
 use crate::round::Card;
-use crate::units::{Millimetres, mm};
+use crate::units::{Millimetres, Unit};
 
 /// Which rows a table of gaps has: from one cutter length down to another by steps.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -21,12 +21,21 @@ pub struct GapRange {
     /// The last length; the witness mark where absent.
     pub to: Option<Millimetres>,
     /// From one to the next.
-    pub step: Millimetres,
+    pub step: Steps,
 }
 
 impl Default for GapRange {
     fn default() -> Self {
-        Self { wood: Wood::Any, from: None, to: None, step: mm(0.5) }
+        Self::of(Unit::Mm, None)
+    }
+}
+
+impl GapRange {
+    /// All lengths in any wood, by this step, or by one that suits the unit.
+    pub fn of(unit: Unit, step: Option<Millimetres>) -> Self {
+        let by = step.unwrap_or_else(|| unit.table_step());
+        // A chain's lengths are round in mm; in inches only whole steps are.
+        Self { wood: Wood::Any, from: None, to: None, step: Steps { by, whole: unit == Unit::Inch } }
     }
 }
 

@@ -12,6 +12,7 @@ use crate::coach::{Coach, Pending};
 use crate::record::{Moved, Rack, RackError, RoundFile};
 use crate::report::sheet::Sheet;
 use crate::round::{Card, Entry, Event, Header, Summary};
+use crate::units::Unit;
 use crate::units::clean::clean;
 
 /// So far a clock may stand back without a word: programs that keep it right do so by seconds.
@@ -243,6 +244,16 @@ impl Workshop {
     /// As [`Workshop::round`].
     pub fn sheet(&self, tag: &str, when: Option<&str>) -> Result<Sheet, CareError> {
         self.round(tag, when).map(|(coach, _)| self.sheet_of(&coach))
+    }
+
+    /// As [`Workshop::sheet`], told in another unit than the round's where one is named.
+    ///
+    /// # Errors
+    /// As [`Workshop::round`].
+    pub fn sheet_in(&self, tag: &str, when: Option<&str>, unit: Option<Unit>) -> Result<Sheet, CareError> {
+        let (mut coach, _) = self.round(tag, when)?;
+        coach.round.header.units = unit.unwrap_or(coach.round.header.units);
+        Ok(self.sheet_of(&coach))
     }
 
     /// The file of the round whose start begins with these digits, or of the last.

@@ -10,10 +10,20 @@ use strum::{Display, EnumMessage, EnumString, IntoStaticStr, VariantArray};
 use super::geometry::bite_angle;
 use super::limits::Corner;
 use super::spec::Spec;
-use crate::units::{Degrees, Millimetres};
+use crate::units::{Degrees, Millimetres, Unit};
 
 /// What practice says of the changeover, beside the wear that is reckoned here. Common practice, no source.
-pub(crate) const PRACTICE: &str = "Practice, on 3/8 inch, no source: the wear-scaled gap makes little difference before a cutter is half worn (50 to 60 %); it is recommended from 2 to 3 mm worn and clearly needed by 4 mm.";
+pub(crate) fn practice(unit: Unit) -> String {
+    let (recommended, needed) = (practice_range(unit), unit.rough(Millimetres::new(4.0)));
+    format!(
+        "Practice, on 3/8 inch, no source: the wear-scaled gap makes little difference before a cutter is half worn (50 to 60 %); it is recommended from {recommended} worn and clearly needed by {needed}."
+    )
+}
+
+/// The wear from which practice recommends the wear-scaled gap. Common practice, no source.
+pub(crate) fn practice_range(unit: Unit) -> String {
+    unit.rough_range(Millimetres::new(2.0), Millimetres::new(3.0))
+}
 
 /// What the saw will cut until the next round. It bounds the gap.
 #[derive(

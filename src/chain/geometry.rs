@@ -5,7 +5,7 @@
 //! `w * tan(beta)` and stands `w` further from anything fixed on the link ahead of it.
 
 use super::spec::{FileStep, Spec};
-use crate::units::{Degrees, Millimetres, mm};
+use crate::units::{Degrees, Millimetres, Unit, mm};
 
 /// Slack when a length is held against the mark: a tenth of a micrometre, the finest reading kept.
 pub(super) const READING_STEP_MM: f64 = 1e-4;
@@ -13,7 +13,9 @@ pub(super) const READING_STEP_MM: f64 = 1e-4;
 /// Where a cutter without a mark ends, as published.
 ///
 /// Source: two operator manuals (4 mm, the longest part of the tooth) and a supplier's guide (3 mm), which disagree.
-pub const PUBLISHED_MARKS: &str = "two manuals end at 4 mm, a supplier's guide at 3 mm";
+pub(crate) fn published_marks(unit: Unit) -> String {
+    format!("two manuals end at {}, a supplier's guide at {}", unit.rough(mm(4.0)), unit.rough(mm(3.0)))
+}
 
 impl Spec {
     /// Width of the band that cutters filed to one length end in: half the length tolerance, which leaves the other half to the

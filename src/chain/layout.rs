@@ -64,7 +64,7 @@ pub enum Sequence {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum LayoutError {
     /// Drive links out of range.
-    #[error("{0} drive links: allowed are {low} to {high}.", low = LINKS.start(), high = LINKS.end())]
+    #[error("{0} drive links; allowed: {low} to {high}.", low = LINKS.start(), high = LINKS.end())]
     Links(u16),
     /// A custom order does not fill the loop.
     #[error(
@@ -77,13 +77,13 @@ pub enum LayoutError {
         links: u16,
     },
     /// A character that the order does not know.
-    #[error("{0:?} in the order: allowed are L, R, - and spaces.")]
+    #[error("{0:?} in the order; allowed: L, R, - and spaces.")]
     Letter(char),
     /// A custom order without cutters.
     #[error("The order has no cutter: write at least one L or R.")]
     Empty,
     /// A sequence name that is not known.
-    #[error("\"{0}\" is not a sequence: allowed are full, semi-skip, skip or a written order such as LRLR-LR.")]
+    #[error("\"{0}\" is not a sequence; allowed: full, semi-skip, skip or a written order such as LRLR-LR.")]
     Name(String),
 }
 

@@ -154,7 +154,7 @@ mod tests {
             let worth = |reach: f64| at(reach).wear_at_share(Wood::Any, share).get();
             let slope = (worth(reach + step) - worth(reach - step)) / (2.0 * step);
             prop_assume!(at(reach).wear_at_share(Wood::Any, share) < at(reach).due_wear(Wood::Any));
-            prop_assert!((here.worth_u(Wood::Any).get() - slope.abs()).abs() < 1e-5, "{} {slope}", here.worth_u(Wood::Any));
+            prop_assert!((here.worth_u(Wood::Any).get() - slope.abs()).abs() < 1e-5, "{:?} {slope}", here.worth_u(Wood::Any));
         }
 
         #[test]

@@ -19,7 +19,7 @@ use crate::system;
 use crate::tui::desk::Desk;
 use crate::tui::rehearse::Rehearsal;
 use crate::tui::{remap, settings};
-use crate::units::mm;
+use crate::units::{Millimetres, figure};
 
 /// Largest script or readings file, bytes.
 const MAX_TEXT: u64 = 4 * 1024 * 1024;
@@ -88,13 +88,21 @@ fn gaps(shared: &Shared, args: &GapsArgs) -> Result<()> {
     let care = open::care(shared)?;
     let profile = care.profile(&args.profile)?;
     let tag = args.tag.as_ref().map(|named| care.tag_of(named)).transpose()?;
-    let range = GapRange { wood: args.wood, from: args.from.map(mm), to: args.to.map(mm), step: mm(args.step) };
+    let (settings, _) = open::settings(shared, &care);
+    let unit = settings.units;
+    let length = |option: &str, text: &Option<String>| -> Result<Option<Millimetres>, Usage> {
+        let read = |text: &String| figure::length(text, unit, (f64::MIN, f64::MAX));
+        let length = text.as_ref().map(read).transpose().map_err(|why| Usage(format!("{option}: {why}")))?;
+        Ok(length.flatten())
+    };
+    let [from, to, step] =
+        [("--from", &args.from), ("--to", &args.to), ("--step", &args.step)].map(|(option, text)| length(option, text));
+    let range = GapRange { wood: args.wood, from: from?, to: to?, ..GapRange::of(unit, step?) };
     let table = care.gaps(&profile, tag.as_deref(), &range).map_err(|error| match error {
-        CareError::Gaps(error) => Usage(error.to_string()).into(),
+        CareError::Gaps(error) => Usage(error.words(unit)).into(),
         other => anyhow::Error::new(other),
     })?;
-    let (settings, _) = open::settings(shared, &care);
-    let text = table.render(format, settings.units, settings.theme.ascii());
+    let text = table.render(format, unit, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())
 }
 
@@ -105,7 +113,7 @@ fn sheet(shared: &Shared, args: &SheetArgs) -> Result<ExitCode> {
         Version::Full(shared.format_of("a sheet")?)
     };
     let care = open::care(shared)?;
-    let sheet = care.sheet(&care.tag_of(&args.tag)?, args.round.as_deref())?;
+    let sheet = care.sheet_in(&care.tag_of(&args.tag)?, args.round.as_deref(), shared.units)?;
     let ascii = open::settings(shared, &care).0.theme.ascii();
     let text = sheet.render(version, ascii);
     output::write(&text, shared.output.as_deref())?;

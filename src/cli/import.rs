@@ -23,9 +23,7 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
         args.tag.clone().ok_or_else(|| Usage("--loop TAG is needed: which loop the readings belong to".to_owned()))?;
     if !is_slug(&tag) {
         let hint = slug(&tag).map_or_else(String::new, |better| format!(", such as {better}"));
-        return Err(
-            Usage(format!("\"{}\" is not a tag: allowed are 1 to 40 of a-z, 0-9 and -{hint}", clean(&tag))).into()
-        );
+        return Err(Usage(format!("\"{}\" is not a tag; allowed: 1 to 40 of a-z, 0-9 and -{hint}", clean(&tag))).into());
     }
     let now = Local::now().fixed_offset();
     let measured = args.measured.as_deref().map(|day| measured_at(day, now)).transpose();
@@ -48,7 +46,8 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
     let text = read_table(&args.file).with_context(|| format!("{}", args.file.display()))?;
     let look = care.look(&text, &wish).map_err(|error| said(error, &args.file))?;
     let preview = &look.preview;
-    let lines: Vec<String> = report::lines(&look).into_iter().map(|(_, line)| line + "\n").collect();
+    let lines: Vec<String> =
+        report::lines(&look, shared.units.unwrap_or_default()).into_iter().map(|(_, line)| line + "\n").collect();
     let shown = output::safe(&lines.concat());
     let out = shared.output.as_deref();
     if !preview.refused.is_empty() {
@@ -57,7 +56,7 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
             output::complain(&format!("{}: {row}", args.file.display()));
         }
         output::complain(
-            "evenbite: nothing was taken: mend the rows named above; a reading that is right though doubted: --sure LINE",
+            "evenbite: nothing was taken: fix the rows named above; for a doubted reading that is right, give --sure LINE",
         );
         return Ok(ExitCode::FAILURE);
     }

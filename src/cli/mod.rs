@@ -73,7 +73,7 @@ pub struct Shared {
     /// How much colour
     #[arg(long, global = true, value_parser = words::<Colours>())]
     colour: Option<Colours>,
-    /// Unit of tables and sheets
+    /// Unit of all that is told, where no round has one of its own; a sheet is told in it all the same
     #[arg(long, global = true, value_parser = words::<Unit>())]
     units: Option<Unit>,
     /// Format of tables and sheets [default: text]
@@ -213,15 +213,15 @@ struct GapsArgs {
     /// Profile: quarter-inch-low, quarter-inch, three-eighths-narrow, three-eighths-low, point-325, three-eighths, four-oh-four, or one of your own
     #[arg(add = shell::profiles())]
     profile: String,
-    /// Step between rows, mm
-    #[arg(long, default_value_t = 0.5, value_name = "MM")]
-    step: f64,
-    /// First length, mm [default: new]
-    #[arg(long, value_name = "MM")]
-    from: Option<f64>,
-    /// Last length, mm [default: the witness mark]
-    #[arg(long, value_name = "MM")]
-    to: Option<f64>,
+    /// Step between rows, in the unit of the table unless one is written [default: 0.5 mm or 0.010 in]
+    #[arg(long, value_name = "LENGTH")]
+    step: Option<String>,
+    /// First length, such as 8.5, 8,5 or 0.33in [default: new]
+    #[arg(long, value_name = "LENGTH")]
+    from: Option<String>,
+    /// Last length [default: the witness mark]
+    #[arg(long, value_name = "LENGTH")]
+    to: Option<String>,
     /// What the saw cuts
     #[arg(long, value_parser = words::<Wood>(), default_value = "any")]
     wood: Wood,
@@ -298,7 +298,7 @@ struct JoinArgs {
 }
 
 fn parse_size(text: &str) -> Result<(u16, u16), String> {
-    crate::tui::rehearse::size(text).ok_or_else(|| "allowed is a size such as 80x24, 1x1 to 500x500".to_owned())
+    crate::tui::rehearse::size(text).ok_or_else(|| "allowed: a size such as 80x24, 1x1 to 500x500".to_owned())
 }
 
 /// What a command could not do for lack of the right call, not of luck.

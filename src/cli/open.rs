@@ -79,7 +79,7 @@ fn own_keys(care: &Workshop) -> Option<String> {
 
 /// The application at its rack.
 pub(super) fn application(settings: Settings, banner: Option<String>, notice: Option<String>) -> App {
-    let look = Look { theme: settings.theme, now: Local::now().fixed_offset(), notice, banner };
+    let look = Look { theme: settings.theme, units: settings.units, now: Local::now().fixed_offset(), notice, banner };
     App::new(look)
 }
 

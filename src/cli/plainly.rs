@@ -7,7 +7,7 @@ use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 use anyhow::{Context as _, Result};
 use chrono::Local;
 
-use super::{Shared, output};
+use super::{Shared, open, output};
 use crate::care::Workshop;
 use crate::devices::{Held, Line, Sent, Speaker, Typed, listen, watch};
 use crate::plain::{self, Bench, Ended, Hear, Heard};
@@ -77,7 +77,8 @@ pub(super) fn run(shared: &Shared, care: &Workshop, banner: Option<String>) -> R
     listen(stdin(), by_hand, move |typed| to.send(Came::Typed(typed)).is_ok());
     let data = shared.data.as_ref().map_or_else(String::new, |dir: &PathBuf| format!(" --data {}", dir.display()));
     let clock = || Local::now().fixed_offset();
-    let bench = Bench { input: Ears { from, held }, output: stdout(), clock, speech, by_hand };
+    let unit = open::settings(shared, care).0.units;
+    let bench = Bench { input: Ears { from, held }, output: stdout(), clock, speech, by_hand, unit };
     let said = match plain::lead(care, bench, &data)? {
         Ended::Closed => "The round is closed.".to_owned(),
         Ended::Paused(resume) => format!("Paused; every reading is stored. {resume}"),

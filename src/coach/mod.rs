@@ -3,11 +3,14 @@
 //! What the room is for: a face shows a [`Prompt`], hands over what was typed, stores the events of the [`Reply`] and
 //! gives the stored entries back. It must not know terminals, files or clocks: the time comes with each call.
 
+pub(crate) mod card;
 pub mod causes;
 pub(crate) mod command;
 pub(crate) mod doubt;
 pub(crate) mod drill;
 mod entry;
+pub(crate) mod gauge;
+pub(crate) mod glossary;
 mod hold;
 pub mod lessons;
 mod new_length;

@@ -7,7 +7,8 @@ use super::hold::Hold;
 use super::{Coach, words};
 use crate::advice::say::status;
 use crate::advice::{AngleWord, Findings, GapWord, LengthWord, Redo, setting};
-use crate::chain::geometry::PUBLISHED_MARKS;
+use crate::chain::gap::practice_range;
+use crate::chain::geometry::published_marks;
 use crate::chain::{CutterNumber, Rule, Side};
 use crate::round::{Ask, Cut, Cutter, CutterState, LookItem, Phase, Reading, Step, Task, list, script};
 use crate::units::{Millimetres, mm};
@@ -42,6 +43,14 @@ pub struct Prompt {
     pub choices: Vec<(String, String)>,
     /// What Enter alone does.
     pub enter: &'static str,
+}
+
+impl Prompt {
+    /// The step for the ear: where, what to do, what may be typed.
+    pub fn aloud(&self) -> String {
+        let choices = self.choices.iter().map(|(key, meaning)| format!(" {key}: {meaning}."));
+        format!("{}. {}{}", self.place, self.now, choices.collect::<String>())
+    }
 }
 
 impl Coach {
@@ -111,7 +120,7 @@ impl Coach {
         if item == LookItem::WitnessMark {
             let mark = self.round.header.units.show_named(self.round.header.spec.mark_length);
             prompt.facts.push(("mark at".to_owned(), mark));
-            prompt.facts.push(("without one".to_owned(), PUBLISHED_MARKS.to_owned()));
+            prompt.facts.push(("without one".to_owned(), published_marks(self.round.header.units)));
         }
         prompt
     }
@@ -279,8 +288,9 @@ impl Coach {
             prompt.choices.push((key.to_owned(), format!("{mark}{}, {gap}{only}", rule.word())));
         }
         if findings.rule.rule == Rule::Scaled {
-            let said = "little difference before half worn; recommended from 2 to 3 mm worn";
-            prompt.facts.push(("practice".to_owned(), said.to_owned()));
+            let from = practice_range(unit);
+            let said = format!("little difference before half worn; recommended from {from} worn");
+            prompt.facts.push(("practice".to_owned(), said));
         }
         let plate = findings.rule.plate.as_ref();
         prompt.facts.extend(plate.map(|plate| ("plate".to_owned(), plate.words(unit))));

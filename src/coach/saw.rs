@@ -115,6 +115,11 @@ impl Checklist {
         Self { saw: clean(saw), with, unit, known, parts, answers: BTreeMap::new(), at: 0, figure: false }
     }
 
+    /// Unit of its figures.
+    pub(crate) const fn unit(&self) -> Unit {
+        self.unit
+    }
+
     /// The part that is asked for; none at the end.
     pub(crate) fn part(&self) -> Option<Part> {
         self.parts.get(self.at).copied()
@@ -213,7 +218,7 @@ impl Checklist {
     fn read(&self, part: Part, line: &str) -> Result<Millimetres, String> {
         match reading::parse(line, Kind::Length, self.unit).map(|read| read.value) {
             Ok(Value::Length(mm)) => {
-                crate::saw::check_figure(part, mm.get()).map_err(|refusal| refusal.to_string())?;
+                crate::saw::check_figure(part, mm, self.unit).map_err(|refusal| refusal.to_string())?;
                 Ok(mm)
             }
             Ok(_) => Err("A length is needed.".to_owned()),

@@ -5,13 +5,14 @@ use std::io::{self, Read, Write};
 use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
 
-use super::Ended;
 use super::wish::{HELP, Wish, wish};
+use super::{Bench, Ended};
 use crate::care::{OpenRound, Workshop};
 use crate::coach::{Coach, Command, Pending, Prompt, Reply};
 use crate::devices::said::{TOO_FAST, cut_off, not_asked_for};
 use crate::devices::{Line, Lines, Speaker};
 use crate::round::{Ask, Event};
+use crate::units::Unit;
 use crate::units::clean::{clean, printable};
 
 /// Says that lines that are held have been looked at.
@@ -71,6 +72,8 @@ pub(super) struct Dialogue<I, O, C> {
     speech: Option<Speaker>,
     /// A person types: what fails can be tried again. A script would go on with the reading of the next cutter.
     by_hand: bool,
+    /// Unit of what no round has a unit of its own for.
+    pub(super) unit: Unit,
     /// Lines of the instrument that are held.
     held: u64,
     /// Why the instrument cannot be heard.
@@ -80,8 +83,9 @@ pub(super) struct Dialogue<I, O, C> {
 }
 
 impl<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
-    pub(super) const fn new(input: I, output: O, clock: C, speech: Option<Speaker>, by_hand: bool) -> Self {
-        Self { input, output, clock, speech, by_hand, held: 0, away: None, sent: false }
+    pub(super) fn new(bench: Bench<I, O, C>) -> Self {
+        let Bench { input, output, clock, speech, by_hand, unit } = bench;
+        Self { input, output, clock, speech, by_hand, unit, held: 0, away: None, sent: false }
     }
 
     /// Time of what is being typed.
@@ -97,15 +101,35 @@ impl<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>> Dialogue<I, O, C> {
         writeln!(self.output, "{}", printable(text)).context("cannot print")
     }
 
+    /// Prints a line and has it spoken.
+    pub(super) fn tell(&mut self, text: &str) -> Result<()> {
+        self.speak(text);
+        self.say(text)
+    }
+
+    /// Prints lines and has them spoken, as one.
+    pub(super) fn say_all<S: AsRef<str>>(&mut self, lines: impl IntoIterator<Item = S>) -> Result<()> {
+        let mut aloud = String::new();
+        for line in lines {
+            let line = line.as_ref();
+            self.say(line)?;
+            aloud.push_str(line.trim());
+            aloud.push_str(". ");
+        }
+        self.speak(&aloud);
+        Ok(())
+    }
+
     /// Has a line spoken, where there is a program for it.
-    fn speak(&self, text: &str) {
-        if let Some(speech) = &self.speech {
+    pub(super) fn speak(&self, text: &str) {
+        if let Some(speech) = self.speech.as_ref().filter(|_| !text.trim().is_empty()) {
             speech.say(text);
         }
     }
 
     /// Asks and waits for a line that is typed; `None` at the end of input.
     pub(super) fn ask(&mut self, question: &str) -> Result<Option<String>> {
+        self.speak(question);
         self.ask_by(question, &|_| false)
     }
 
@@ -173,6 +197,7 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     resume: &str,
 ) -> Result<Ended> {
     let mut lost: Option<Lost> = None;
+    talk.unit = coach.round.header.units;
     loop {
         let prompt = coach.prompt(&coach.findings());
         if matches!(prompt.step.ask, Ask::Nothing) {
@@ -218,7 +243,23 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             (_, Some(Wish::NoCutter(error))) => Reply::Refused(format!("There is no such cutter: {error}.")),
             (_, Some(Wish::Refused(why))) => Reply::Refused(why),
             (before, Some(Wish::Sheet)) => {
-                talk.say(&care.sheet_of(&coach).text(true))?;
+                talk.say_all(care.sheet_of(&coach).facts())?;
+                lost = before;
+                continue;
+            }
+            (before, Some(Wish::Page(page))) => {
+                super::pages::show(care, talk, page, &coach.round.header.tag.clone())?;
+                lost = before;
+                continue;
+            }
+            (before, Some(Wish::Words)) => {
+                super::pages::words(talk)?;
+                lost = before;
+                continue;
+            }
+            (before, Some(Wish::Causes)) => {
+                let unit = coach.round.header.units;
+                super::learn::causes(talk, Some(&coach.findings()), coach.saw.as_ref(), unit)?;
                 lost = before;
                 continue;
             }
@@ -257,7 +298,7 @@ fn looked_at<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
 ) -> Result<Option<Pending>> {
     let header = &coach.round.header;
     let (with, unit) = (header.tag.clone(), header.units);
-    Ok(super::saw::look(care, talk, name, &with, unit)?.map(|saw| coach.saw_looked_at(saw)))
+    Ok(super::saw::look(care, talk, name, Some(&with), unit)?.map(|saw| coach.saw_looked_at(saw)))
 }
 
 /// What could not be stored, and is there to be stored after all.
@@ -288,10 +329,10 @@ fn store<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
 ) -> Result<Option<Lost>> {
     match reply {
         Reply::Moved | Reply::Saw(_) => {}
-        Reply::Refused(why) => talk.say(&why)?,
+        Reply::Refused(why) => talk.tell(&why)?,
         Reply::Question(question) => {
-            talk.speak(&question.text);
             let ways = question.ways(|meant| format!("yes for {meant}"), "keep to keep it");
+            talk.speak(&format!("{} Type {ways}, or {}.", question.text, question.or));
             talk.say(&format!("? {} Type {ways}, or {}.", question.text, question.or))?;
         }
         Reply::Record(pending) => {
@@ -311,8 +352,7 @@ fn store<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 let said = coach.recorded(ack.entry).line();
                 // What holds the dialogue says it itself.
                 if !coach.is_held_by(&event) {
-                    talk.speak(&said);
-                    talk.say(&said)?;
+                    talk.tell(&said)?;
                 }
             }
         }
@@ -320,7 +360,7 @@ fn store<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     Ok(None)
 }
 
-/// The step in one line for what to do, further lines only for what may be chosen.
+/// The step: where, what to do, and a line for each fact and for each thing that may be chosen.
 fn show<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     coach: &Coach,
@@ -329,11 +369,11 @@ fn show<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     if coach.question.is_some() {
         return Ok(());
     }
-    let facts: Vec<String> =
-        prompt.facts.iter().map(|(name, value)| format!("{name}: {}", value.trim_end_matches('.'))).collect();
-    let facts = if facts.is_empty() { String::new() } else { format!(" ({})", facts.join(", ")) };
-    talk.speak(&format!("{}. {}", prompt.place, prompt.now));
-    talk.say(&format!("{}. {}{facts}", prompt.place, prompt.now))?;
+    talk.speak(&prompt.aloud());
+    talk.say(&format!("{}. {}", prompt.place, prompt.now))?;
+    for (name, value) in &prompt.facts {
+        talk.say(&format!("  {name}: {value}"))?;
+    }
     for (key, meaning) in &prompt.choices {
         talk.say(&format!("  {key}  {meaning}"))?;
     }

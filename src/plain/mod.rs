@@ -4,9 +4,14 @@
 //! the same coach and stores through the same record as the full-screen face. No escape sequence leaves it. The end of input
 //! pauses the round.
 
+mod card;
 mod dialogue;
 mod drills;
 mod intake;
+mod learn;
+mod pages;
+mod rack;
+mod readings;
 mod saw;
 mod stops;
 mod wish;
@@ -19,6 +24,7 @@ use chrono::{DateTime, FixedOffset};
 use crate::care::{Opened, Started, Workshop};
 use crate::devices::{Lines, Speaker};
 use crate::round::Card;
+use crate::units::Unit;
 use dialogue::Dialogue;
 pub use dialogue::{Hear, Heard};
 
@@ -49,7 +55,7 @@ pub fn run(
     data: &str,
     by_hand: bool,
 ) -> Result<Ended> {
-    let bench = Bench { input: Lines::new(input, MOST), output, clock, speech: None, by_hand };
+    let bench = Bench { input: Lines::new(input, MOST), output, clock, speech: None, by_hand, unit: Unit::Mm };
     lead(care, bench, data)
 }
 
@@ -66,6 +72,8 @@ pub struct Bench<I, O, C> {
     pub speech: Option<Speaker>,
     /// A person types, and an instrument that sends twice is asked about.
     pub by_hand: bool,
+    /// Unit of what no round has a unit of its own for.
+    pub unit: Unit,
 }
 
 /// As [`run`], with all that may stand at a bench.
@@ -78,12 +86,12 @@ pub fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     data: &str,
 ) -> Result<Ended> {
     let by_hand = bench.by_hand;
-    let mut talk = Dialogue::new(bench.input, bench.output, bench.clock, bench.speech, by_hand);
-    let Some(card) = intake::choose_loop(care, &mut talk)? else { return Ok(Ended::Nothing) };
+    let mut talk = Dialogue::new(bench);
+    let Some(card) = rack::choose_loop(care, &mut talk)? else { return Ok(Ended::Nothing) };
     let Some(started) = open_round(care, &card, &mut talk)? else { return Ok(Ended::Nothing) };
     let Started { round, mut coach, opening, .. } = started;
     coach.watch_doubles = by_hand;
-    talk.say(&opening.to_string())?;
+    talk.tell(&opening.to_string())?;
     if opening.goes_on {
         talk.say(&coach.whose("hand NAME"))?;
     } else {

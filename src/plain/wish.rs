@@ -1,5 +1,6 @@
 //! Words that can be typed in place of a reading.
 
+use super::pages::Page;
 use crate::chain::number::{CutterNumber, NoCutterNumber};
 use crate::coach::Command;
 use crate::coach::words::rejection;
@@ -20,6 +21,12 @@ pub(super) enum Wish {
     Hand(String),
     /// Print the sheet.
     Sheet,
+    /// Print something else of the loop.
+    Page(Page),
+    /// Find the cause of a poor cut.
+    Causes,
+    /// Print the trade words.
+    Words,
     /// Print the words that can be typed.
     Help,
     /// Something about a cutter that no loop has.
@@ -50,6 +57,9 @@ Instead of a reading you can type:
   yes                take what was meant, where it is asked
   hand NAME          somebody else goes on; each entry keeps who made it
   sheet              read the sheet as it stands
+  about              what is known of the loop; history, gaps, tag, owner: the same words as before a round
+  causes             how does it cut, what is behind it, what helps
+  words              the trade words
   give up            end the round unfinished
   help               this list";
 
@@ -91,6 +101,9 @@ pub(super) fn wish(line: &str) -> Option<Wish> {
         "keep" => return Some(Wish::Keep),
         "yes" => return Some(Wish::Meant),
         "sheet" => return Some(Wish::Sheet),
+        "causes" => return Some(Wish::Causes),
+        "words" => return Some(Wish::Words),
+        word if rest.is_empty() && Page::named(word).is_some() => return Page::named(word).map(Wish::Page),
         "help" | "?" => return Some(Wish::Help),
         _ => return None,
     };

@@ -61,7 +61,7 @@ fn fault(card: &Card) -> Option<(&'static str, String)> {
         return Some(("tag", RackError::BadTag(clean(&card.tag)).to_string()));
     }
     if !is_slug(&card.profile) {
-        let text = format!("profile \"{}\" cannot be a name. Allowed are 1 to 40 of a-z, 0-9 and -.", card.profile);
+        let text = format!("profile \"{}\" cannot be a name. Allowed: 1 to 40 of a-z, 0-9 and -.", card.profile);
         return Some(("profile", text));
     }
     if let Err(error) = card.layout() {
@@ -91,7 +91,7 @@ fn own_fault(card: &Card) -> Option<(&'static str, String)> {
         let field = FIELDS.iter().find(|field| field.key == key)?;
         let (low, high) = field.range;
         let key = if key == "gap_max_mm" { "largest_gap_mm" } else { key.strip_prefix("plate_").unwrap_or(key) };
-        let text = || format!("{key} is {value}. Allowed are {low} to {high} {}.", field.unit);
+        let text = || format!("{key} is {value}. Allowed: {low} to {high} {}.", field.unit);
         (!(low..=high).contains(&value)).then(|| (key, text()))
     })
 }
@@ -105,7 +105,7 @@ fn measures_fault(card: &Card) -> Option<(&'static str, String)> {
         let values = [Some(row.length), row.reach, row.plate_gap];
         MEASURES.into_iter().zip(values).find_map(|((key, low, high), value)| {
             let value = value?.get();
-            let text = || format!("{key} is {value}. Allowed are {low} to {high} mm.");
+            let text = || format!("{key} is {value}. Allowed: {low} to {high} mm.");
             (!(low..=high).contains(&value)).then(|| (key, text()))
         })
     })
@@ -116,6 +116,6 @@ fn price_fault(card: &Card) -> Option<(&'static str, String)> {
     let figures = [("new_loop", prices.new_loop), ("round", prices.round), ("hours_between", prices.hours_between)];
     figures.into_iter().find_map(|(key, value)| {
         let value = value.filter(|value| !(value.is_finite() && *value >= 0.0))?;
-        Some((key, format!("{key} is {value}. Allowed is 0 or more.")))
+        Some((key, format!("{key} is {value}. Allowed: 0 or more.")))
     })
 }

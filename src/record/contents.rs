@@ -277,12 +277,12 @@ where
     let id = match table.remove("id") {
         None => None,
         Some(Value::String(text)) if Uuid::try_parse(&text).is_ok() => Uuid::try_parse(&text).ok(),
-        Some(other) => return Err(wrong(&format!("`id` is {other}; allowed is a UUID"))),
+        Some(other) => return Err(wrong(&format!("`id` is {other}; allowed: a UUID"))),
     };
     let continues = match table.remove("continues") {
         None => None,
         Some(Value::String(name)) => Some(name),
-        Some(other) => return Err(wrong(&format!("`continues` is {other}; allowed is a file name"))),
+        Some(other) => return Err(wrong(&format!("`continues` is {other}; allowed: a file name"))),
     };
     let header = understand(path, line, &table)?;
     Ok(Head { header, id, continues, own: table })

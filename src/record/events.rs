@@ -20,7 +20,7 @@ where
     let mut take = |key: &str| table.remove(key);
     let wrong = |key: &str, read: Option<Value>, allowed: &str| {
         let read = read.map_or("missing".to_owned(), |value| format!("{value}"));
-        RecordError::damaged(path, line, one_line(&format!("`{key}` is {read}; allowed is {allowed}")))
+        RecordError::damaged(path, line, one_line(&format!("`{key}` is {read}; allowed: {allowed}")))
     };
     let seq = take("seq");
     let Some(seq) = seq.as_ref().and_then(Value::as_integer).and_then(|n| u32::try_from(n).ok()) else {

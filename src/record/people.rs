@@ -55,7 +55,7 @@ impl Sharpener {
         }
         self.figures().into_iter().find_map(|(key, value, most)| {
             let value = value.filter(|value| !(*value > 0.0 && *value <= most))?;
-            Some((key, format!("{key} is {value}. Allowed is above 0 and up to {most}.")))
+            Some((key, format!("{key} is {value}. Allowed: above 0 and up to {most}.")))
         })
     }
 }

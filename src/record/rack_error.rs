@@ -34,7 +34,7 @@ pub enum RackError {
         fault: String,
     },
     /// A tag that cannot be one.
-    #[error("\"{0}\" cannot be a tag. Allowed are 1 to 40 of a-z, 0-9 and -, not beginning or ending with -.")]
+    #[error("\"{0}\" cannot be a tag. Allowed: 1 to 40 of a-z, 0-9 and -, not beginning or ending with -.")]
     BadTag(String),
     /// A saw whose name leaves nothing for its record to be called.
     #[error("\"{0}\" cannot be a saw's name. At least one letter a-z or digit is needed.")]

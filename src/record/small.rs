@@ -34,7 +34,7 @@ pub(crate) fn parse<T: DeserializeOwned>(path: &Path, text: &str) -> Result<T, R
         match format.get_ref().as_integer().and_then(|n| i64::from_str_radix(n.as_str(), n.radix()).ok()) {
             Some(FORMAT) => {}
             Some(later) if later > FORMAT => return Err(RecordError::later(path, line, later, FORMAT).into()),
-            _ => return Err(RackError::line(path, line, &format!("format is not {FORMAT}. Allowed is {FORMAT}."))),
+            _ => return Err(RackError::line(path, line, &format!("format is not {FORMAT}. Allowed: {FORMAT}."))),
         }
     }
     T::deserialize(Deserializer::from(table)).map_err(|mut error| {

@@ -85,7 +85,7 @@ fn misread(path: &Path, line: usize, table: &Table, message: &str) -> RecordErro
         other => other,
     });
     let told = match table.iter().find(|(_, value)| is_meant(value)) {
-        Some((key, value)) => format!("`{key}` is {value}; allowed is {allowed}"),
+        Some((key, value)) => format!("`{key}` is {value}; allowed: {allowed}"),
         None => message.to_owned(),
     };
     // The check sum is right: a word that is not known here was written so.

@@ -71,7 +71,7 @@ pub enum Told {
 
 /// A format that a report does not have.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{what} has no format {asked}: {}", allowed(.has))]
+#[error("{what} has no format {asked}; {}", allowed(.has))]
 pub(crate) struct NoSuchFormat {
     what: &'static str,
     asked: &'static str,
@@ -81,7 +81,7 @@ pub(crate) struct NoSuchFormat {
 fn allowed(has: &[&str]) -> String {
     match has {
         [one] => format!("its only format is {one}"),
-        [first @ .., last] => format!("allowed are {} and {last}", first.join(", ")),
+        [first @ .., last] => format!("allowed: {} and {last}", first.join(", ")),
         [] => "it has none".to_owned(),
     }
 }
@@ -140,9 +140,9 @@ mod tests {
         assert_eq!(format_of("an export", Some(Format::Csv)), Ok(DataFormat::Csv));
         assert_eq!(format_of("the owner's sheet", Some(Format::Html)), Ok(PageFormat::Html));
         let refused = |asked| format_of::<PageFormat>("the owner's sheet", Some(asked)).unwrap_err().to_string();
-        assert_eq!(refused(Format::Csv), "the owner's sheet has no format csv: allowed are text and html");
+        assert_eq!(refused(Format::Csv), "the owner's sheet has no format csv; allowed: text and html");
         let told = format_of::<Told>("a check", Some(Format::Json)).unwrap_err().to_string();
-        assert_eq!(told, "a check has no format json: its only format is text");
+        assert_eq!(told, "a check has no format json; its only format is text");
     }
 
     #[test]

@@ -6,11 +6,12 @@
 mod columns;
 mod curve;
 mod data;
+mod facts;
 mod html;
 mod text;
 
 use crate::advice::slope;
-use crate::chain::gap::PRACTICE;
+use crate::chain::gap::practice;
 use crate::chain::geometry::bite_angle;
 use crate::chain::{Origin, Profile, Spec, Stage, Standing, Wood};
 use crate::report::format::Format;
@@ -22,11 +23,11 @@ pub(crate) const MAX_ROWS: usize = 5000;
 /// Two lengths closer than this are one row.
 const SAME_MM: f64 = 1e-6;
 
-/// A table that cannot be made.
+/// A table that cannot be made; [`GapTableError::words`] tells it in a unit of lengths.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{}", self.words(Unit::Mm))]
 pub enum GapTableError {
     /// An end of the table that no cutter of this profile can have.
-    #[error("The table cannot {end} {read}: allowed are {low} (the witness mark) to {high} (new).")]
     End {
         /// `start at` or `end at`.
         end: &'static str,
@@ -38,7 +39,6 @@ pub enum GapTableError {
         high: Millimetres,
     },
     /// The ends are the wrong way round, or one.
-    #[error("The table runs from long to short: {from} must be longer than {to}.")]
     Order {
         /// First length.
         from: Millimetres,
@@ -46,7 +46,6 @@ pub enum GapTableError {
         to: Millimetres,
     },
     /// A step that leads nowhere or past the end.
-    #[error("A step of {step} was read: it must be above 0 and at most {range}, the length that the table covers.")]
     Step {
         /// What was asked for.
         step: Millimetres,
@@ -54,11 +53,52 @@ pub enum GapTableError {
         range: Millimetres,
     },
     /// More rows than anybody reads.
-    #[error("A step of {} mm makes too many rows: at most {MAX_ROWS} are allowed.", step.get())]
     TooMany {
         /// What was asked for.
         step: Millimetres,
     },
+}
+
+impl GapTableError {
+    /// What is wrong, in a sentence whose lengths are in `unit`.
+    pub fn words(&self, unit: Unit) -> String {
+        let named = |length: &Millimetres| unit.show_named(*length);
+        match self {
+            Self::End { end, read, low, high } => format!(
+                "The table cannot {end} {}; allowed: {} (the witness mark) to {} (new).",
+                named(read),
+                named(low),
+                named(high)
+            ),
+            Self::Order { from, to } => {
+                format!("The table runs from long to short: {} must be longer than {}.", named(from), named(to))
+            }
+            Self::Step { step, range } => format!(
+                "A step of {} was read: it must be above 0 and at most {}, the length that the table covers.",
+                named(step),
+                named(range)
+            ),
+            Self::TooMany { step } => {
+                let step = format!("{} {}", unit.short(*step), unit.name());
+                format!("A step of {step} makes too many rows: at most {MAX_ROWS} are allowed.")
+            }
+        }
+    }
+}
+
+/// How the rows of a table follow each other.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Steps {
+    /// From one to the next.
+    pub by: Millimetres,
+    /// Rows between the ends stand at whole steps.
+    pub whole: bool,
+}
+
+impl From<Millimetres> for Steps {
+    fn from(by: Millimetres) -> Self {
+        Self { by, whole: false }
+    }
 }
 
 /// One cutter length.
@@ -124,12 +164,12 @@ impl GapTable {
         wood: Wood,
         from: Option<Millimetres>,
         to: Option<Millimetres>,
-        step: Millimetres,
+        step: impl Into<Steps>,
         own: Option<Spec>,
     ) -> Result<Self, GapTableError> {
         let spec = own.unwrap_or_else(|| profile.spec().clone());
         let own_plate = spec.plate.is_some() && spec.plate != profile.spec().plate;
-        let lengths = lengths(&spec, from, to, step)?;
+        let lengths = lengths(&spec, from, to, step.into())?;
         Ok(Self {
             name: profile.name.clone(),
             title: profile.title.clone(),
@@ -231,7 +271,7 @@ impl GapTable {
                 .to_owned(),
         ];
         if self.begins(Stage::Worth).or(self.begins(Stage::Due)).is_some() {
-            notes.push(format!("Worth and due are counted with this program's figures. {PRACTICE}"));
+            notes.push(format!("Worth and due are counted with this program's figures. {}", practice(unit)));
         }
         if self.spec.is_proposal(self.wood, self.spec.scaled_gap(self.wood, self.spec.usable())) {
             notes.push(format!(
@@ -298,7 +338,7 @@ fn lengths(
     spec: &Spec,
     from: Option<Millimetres>,
     to: Option<Millimetres>,
-    step: Millimetres,
+    Steps { by: step, whole }: Steps,
 ) -> Result<Vec<Millimetres>, GapTableError> {
     let (low, high) = (spec.mark_length, spec.new_length);
     let (from, to) = (from.unwrap_or(high), to.unwrap_or(low));
@@ -318,8 +358,9 @@ fn lengths(
     if range.get() / step.get() > (MAX_ROWS - 2) as f64 {
         return Err(GapTableError::TooMany { step });
     }
-    let down = (0..MAX_ROWS).map(|i| from - step * i as f64).take_while(|length| (*length - to).get() > SAME_MM);
-    Ok(down.chain([to]).collect())
+    let first = if whole { step * ((from / step) - SAME_MM).floor() } else { from - step };
+    let down = (0..MAX_ROWS).map(|i| first - step * i as f64).take_while(|length| (*length - to).get() > SAME_MM);
+    Ok([from].into_iter().chain(down).chain([to]).collect())
 }
 
 fn row(spec: &Spec, wood: Wood, length: Millimetres) -> GapRow {

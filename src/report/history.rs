@@ -4,6 +4,7 @@
 //! and cost count signed rounds only; the others are listed for what they are.
 
 mod data;
+mod facts;
 mod fan;
 mod html;
 mod sections;

@@ -21,7 +21,7 @@ pub(crate) enum Mark {
 }
 
 /// The look in lines: how it was understood, totals, what to look at, refused rows, rows as they will be recorded.
-pub(crate) fn lines(look: &Look) -> Vec<(Mark, String)> {
+pub(crate) fn lines(look: &Look, unit: Unit) -> Vec<(Mark, String)> {
     let preview = &look.preview;
     let mut out = vec![
         (Mark::Plain, format!("Between columns: {}. Decimal sign: {}.", delimiter(preview), decimal(preview))),
@@ -41,12 +41,12 @@ pub(crate) fn lines(look: &Look) -> Vec<(Mark, String)> {
     out.push((Mark::Plain, format!("Rows: {}", totals(preview))));
     out.extend(preview.warnings.iter().map(|warning| (Mark::Warn, format!("Look at this: {warning}"))));
     if !preview.refused.is_empty() {
-        out.push((Mark::Head, "Refused; nothing can be taken until these are mended in the file:".to_owned()));
+        out.push((Mark::Head, "Refused; nothing can be taken until these are fixed in the file:".to_owned()));
         out.extend(preview.refused.iter().map(|row| (Mark::Bad, format!("  {row}"))));
     }
     if !preview.rows.is_empty() {
-        out.push((Mark::Head, "As they will be recorded, lengths in mm:".to_owned()));
-        out.extend(table(&preview.rows).into_iter().map(|row| (Mark::Row, row)));
+        out.push((Mark::Head, format!("As they will be recorded, lengths in {}:", unit.of_lengths())));
+        out.extend(table(&preview.rows, unit).into_iter().map(|row| (Mark::Row, row)));
     }
     out
 }
@@ -111,32 +111,32 @@ fn loop_words(look: &Look) -> String {
     }
 }
 
-type Cell = fn(&Row) -> Option<String>;
+type Cell = fn(&Row, Unit) -> Option<String>;
 
-fn length(mm: Option<Millimetres>) -> Option<String> {
-    mm.map(|mm| format!("{:.2}", mm.get()))
+fn length(unit: Unit, length: Option<Millimetres>) -> Option<String> {
+    length.map(|length| unit.show(length))
 }
 
 /// Each column of the table, as wide as its heading and two blanks.
 const CELLS: [(&str, Cell); 11] = [
-    ("line", |row| Some(row.line.to_string())),
-    ("no", |row| Some(row.cutter.to_string())),
-    ("side  ", |row| Some(format!("{:<6}", row.side.to_string()))),
-    ("before", |row| length(row.length)),
-    ("after", |row| length(row.after)),
-    ("angle", |row| row.top_plate.map(|deg| format!("{:.1}", deg.get()))),
-    ("gap-in", |row| length(row.gap_before)),
-    ("gap", |row| length(row.gap_after)),
-    ("strokes", |row| row.strokes.map(|count| count.to_string())),
-    ("need", |row| length(row.need)),
-    ("state", |row| (row.state != CutterState::Kept).then(|| row.state.to_string())),
+    ("line", |row, _| Some(row.line.to_string())),
+    ("no", |row, _| Some(row.cutter.to_string())),
+    ("side  ", |row, _| Some(format!("{:<6}", row.side.to_string()))),
+    ("before", |row, unit| length(unit, row.length)),
+    ("after", |row, unit| length(unit, row.after)),
+    ("angle", |row, _| row.top_plate.map(|deg| format!("{:.1}", deg.get()))),
+    ("gap-in", |row, unit| length(unit, row.gap_before)),
+    ("gap", |row, unit| length(unit, row.gap_after)),
+    ("strokes", |row, _| row.strokes.map(|count| count.to_string())),
+    ("need", |row, unit| length(unit, row.need)),
+    ("state", |row, _| (row.state != CutterState::Kept).then(|| row.state.to_string())),
 ];
 
 /// The rows as a table of the columns that hold something; remarks go on behind.
-fn table(rows: &[Row]) -> Vec<String> {
-    let held: Vec<_> = CELLS.iter().filter(|(_, cell)| rows.iter().any(|row| cell(row).is_some())).collect();
+fn table(rows: &[Row], unit: Unit) -> Vec<String> {
+    let held: Vec<_> = CELLS.iter().filter(|(_, cell)| rows.iter().any(|row| cell(row, unit).is_some())).collect();
     let width = |(name, cell): &(&str, Cell)| {
-        let widest = rows.iter().filter_map(cell).map(|text| text.chars().count()).max().unwrap_or(0);
+        let widest = rows.iter().filter_map(|row| cell(row, unit)).map(|text| text.chars().count()).max().unwrap_or(0);
         widest.max(name.len())
     };
     let widths: Vec<usize> = held.iter().map(|column| width(column)).collect();
@@ -146,7 +146,7 @@ fn table(rows: &[Row]) -> Vec<String> {
     };
     let mut out = vec![join(held.iter().map(|(name, _)| (*name).to_owned()).collect())];
     for row in rows {
-        let line = join(held.iter().map(|(_, cell)| cell(row).unwrap_or_default()).collect());
+        let line = join(held.iter().map(|(_, cell)| cell(row, unit).unwrap_or_default()).collect());
         let note = row.note.as_ref().map_or_else(String::new, |note| format!("  \"{note}\""));
         out.push(format!("{line}{note}"));
     }

@@ -1,6 +1,7 @@
 //! The loops in care as a list for scripts and for the wall: what the rack shows, row by row, in its order.
 
 mod data;
+mod facts;
 mod text;
 
 use serde::Serialize;
@@ -104,6 +105,13 @@ impl Loops {
     #[must_use]
     pub const fn with_demo(mut self, demo: bool) -> Self {
         self.demo = demo;
+        self
+    }
+
+    /// The one loop of that tag alone.
+    #[must_use]
+    pub fn only(mut self, tag: &str) -> Self {
+        self.shown.retain(|one| one.tag == tag);
         self
     }
 

@@ -1,6 +1,7 @@
 //! A saw's page: how bar, sprocket, oil and tension stand, look by look, and which of its loops to run next.
 
 mod data;
+mod facts;
 mod html;
 mod text;
 
@@ -214,6 +215,9 @@ impl SawReport {
     }
 
     fn rotation_lines(&self) -> Vec<String> {
+        if self.loops.is_empty() {
+            return Vec::new();
+        }
         let mut lines = self.rotation.lines.clone();
         let first = self.rotation.turns.first();
         if self.rotation.turns.iter().any(|tag| Some(tag) != first) {

@@ -210,7 +210,7 @@ impl Tag {
         let file = self
             .file_mm
             .filter(|_| self.tool != Some(Tool::Grinder))
-            .map(|Number(mm)| format!("round file {mm:.1} mm"));
+            .map(|Number(mm)| format!("round file {}", unit.file_size(crate::units::mm(mm))));
         let parts: Vec<String> = filed.into_iter().chain(file).collect();
         (!parts.is_empty()).then(|| parts.join(", "))
     }

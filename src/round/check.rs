@@ -7,7 +7,7 @@ use super::phase::Phase;
 use crate::chain::known::NEW_LENGTH_U;
 use crate::chain::layout::LayoutError;
 use crate::chain::{CutterNumber, Rule};
-use crate::units::Millimetres;
+use crate::units::{Millimetres, Unit};
 
 /// An event that cannot happen now. The message is a sentence for the sharpener.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -45,7 +45,7 @@ pub enum Refusal {
     #[error("Entry {0} cannot be taken back.")]
     CannotVoid(u32),
     /// A value that cannot be.
-    #[error("{what} of {value} cannot be: allowed are {allowed}.")]
+    #[error("{what} of {value} is impossible; allowed: {allowed}.")]
     Impossible {
         /// What was read.
         what: &'static str,
@@ -55,20 +55,20 @@ pub enum Refusal {
         allowed: String,
     },
     /// A new cutter that would be shorter than a worn one.
-    #[error("{mm} cannot be a new cutter: one of this loop came with {longest}.")]
+    #[error("{mm} cannot be a new cutter: one of this loop arrived with {longest}.")]
     ShorterThanWorn {
         /// What was read.
-        mm: Millimetres,
+        mm: String,
         /// The longest cutter as it came.
-        longest: Millimetres,
+        longest: String,
     },
     /// A new cutter that would be at its witness mark.
     #[error("{mm} cannot be a new cutter: the witness mark is at {mark}.")]
     AtMark {
         /// What was read.
-        mm: Millimetres,
+        mm: String,
         /// Length at the mark.
-        mark: Millimetres,
+        mark: String,
     },
     /// A plate rule without a plate.
     #[error("No plate gauge is known for this chain. Choose the fixed or the wear-scaled gap.")]
@@ -122,7 +122,7 @@ impl Round {
         if let Some(number) = cutter_of(event) {
             self.check_cutter(number, event)?;
         }
-        check_value(event)?;
+        check_value(event, self.header.units)?;
         if let Event::NewLength { mm: Some(mm) } = event {
             self.check_new_length(*mm)?;
         }
@@ -157,10 +157,14 @@ impl Round {
     /// No cutter grows: a new one is longer than the mark, and no shorter than the cutters of this loop as they came, but for what
     /// cutters differ by when new.
     fn check_new_length(&self, mm: Millimetres) -> Result<(), Refusal> {
+        let named = |length| self.header.units.show_named(length);
         let longest = self.cutters.iter().filter_map(|cutter| cutter.before.mean()).max_by(Millimetres::total_cmp);
+        let mark = self.header.spec.mark_length;
         match longest {
-            Some(longest) if mm < longest - NEW_LENGTH_U * 3.0 => Err(Refusal::ShorterThanWorn { mm, longest }),
-            _ if mm <= self.header.spec.mark_length => Err(Refusal::AtMark { mm, mark: self.header.spec.mark_length }),
+            Some(longest) if mm < longest - NEW_LENGTH_U * 3.0 => {
+                Err(Refusal::ShorterThanWorn { mm: named(mm), longest: named(longest) })
+            }
+            _ if mm <= mark => Err(Refusal::AtMark { mm: named(mm), mark: named(mark) }),
             _ => Ok(()),
         }
     }
@@ -190,19 +194,29 @@ fn allowed_when_rejected(event: &Event) -> bool {
 }
 
 /// Bounds that no real reading passes; what is merely unlikely is asked about elsewhere.
-fn check_value(event: &Event) -> Result<(), Refusal> {
-    let (what, value, low, high) = match event {
-        Event::Length { mm, .. } | Event::Target { mm, .. } => ("A length", mm.get(), 0.1, 60.0),
-        Event::NewLength { mm: Some(mm) } => ("The length of a new cutter", mm.get(), 3.0, 40.0),
-        Event::Gap { mm, .. } => ("A gap", mm.get(), -5.0, 5.0),
-        Event::Angle { deg, .. } => ("An angle", deg.get(), 0.0, 90.0),
-        Event::Zero { mm } => ("A closed caliper reading", mm.get(), -1.0, 1.0),
-        Event::State { need_mm: Some(mm), .. } => ("A damage depth", mm.get(), 0.0, 20.0),
-        Event::Strokes { count, .. } => ("A stroke count", f64::from(*count), 0.0, 999.0),
+fn check_value(event: &Event, unit: Unit) -> Result<(), Refusal> {
+    let (what, mm, low, high) = match event {
+        Event::Length { mm, .. } | Event::Target { mm, .. } => ("A length", *mm, 0.1, 60.0),
+        Event::NewLength { mm: Some(mm) } => ("The length of a new cutter", *mm, 3.0, 40.0),
+        Event::Gap { mm, .. } => ("A gap", *mm, -5.0, 5.0),
+        Event::Zero { mm } => ("A reading of the closed caliper", *mm, -1.0, 1.0),
+        Event::State { need_mm: Some(mm), .. } => ("A damage depth", *mm, 0.0, 20.0),
+        Event::Angle { deg, .. } => return check_number("An angle", deg.get(), (0.0, 90.0), " degrees"),
+        Event::Strokes { count, .. } => {
+            return check_number("A number of strokes", f64::from(*count), (0.0, 999.0), "");
+        }
         _ => return Ok(()),
     };
+    if (low..=high).contains(&mm.get()) {
+        return Ok(());
+    }
+    let allowed = unit.range(Millimetres::new(low), Millimetres::new(high));
+    Err(Refusal::Impossible { what, value: unit.show_named(mm), allowed })
+}
+
+fn check_number(what: &'static str, value: f64, (low, high): (f64, f64), unit: &str) -> Result<(), Refusal> {
     if (low..=high).contains(&value) {
         return Ok(());
     }
-    Err(Refusal::Impossible { what, value: value.to_string(), allowed: format!("{low} to {high}") })
+    Err(Refusal::Impossible { what, value: format!("{value}{unit}"), allowed: format!("{low} to {high}{unit}") })
 }

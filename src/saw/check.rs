@@ -2,21 +2,20 @@
 
 use super::event::{Part, SawEvent};
 use super::fold::Saw;
+use crate::units::{Millimetres, Unit};
 
 /// An event that cannot be. The message is a sentence for the sharpener.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum SawRefusal {
     /// A figure that cannot be.
-    #[error("A {what} of {value} mm cannot be: allowed are {low} to {high} mm.")]
+    #[error("A {what} of {value} is impossible; allowed: {allowed}.")]
     Impossible {
         /// What was measured.
         what: &'static str,
-        /// What was read, mm.
-        value: f64,
-        /// Lowest allowed, mm.
-        low: f64,
-        /// Highest allowed, mm.
-        high: f64,
+        /// What was read, printed.
+        value: String,
+        /// The range, printed.
+        allowed: String,
     },
     /// A figure where none is taken.
     #[error("No figure is taken here.")]
@@ -34,7 +33,7 @@ impl Saw {
     pub fn check(&self, event: &SawEvent) -> Result<(), SawRefusal> {
         match event {
             SawEvent::Checked { part, mm: Some(mm), .. } | SawEvent::Limit { part, mm: Some(mm) } => {
-                check_figure(*part, mm.get())
+                check_figure(*part, *mm, Unit::Mm)
             }
             SawEvent::Void { target } if !self.standing().any(|entry| entry.seq == *target) => {
                 Err(SawRefusal::CannotVoid(*target))
@@ -44,8 +43,12 @@ impl Saw {
     }
 }
 
-/// Whether a figure of a part, in mm, can be.
-pub(crate) fn check_figure(part: Part, value: f64) -> Result<(), SawRefusal> {
+/// Whether a figure of a part can be; a refusal is told in `unit`.
+pub(crate) fn check_figure(part: Part, figure: Millimetres, unit: Unit) -> Result<(), SawRefusal> {
     let (what, low, high) = part.figure().ok_or(SawRefusal::NoFigure)?;
-    if (low..=high).contains(&value) { Ok(()) } else { Err(SawRefusal::Impossible { what, value, low, high }) }
+    if (low..=high).contains(&figure.get()) {
+        return Ok(());
+    }
+    let allowed = unit.range(Millimetres::new(low), Millimetres::new(high));
+    Err(SawRefusal::Impossible { what, value: unit.show_named(figure), allowed })
 }

@@ -95,7 +95,7 @@ pub struct App {
 impl App {
     /// Starts at the rack.
     pub fn new(shared: Shared) -> Self {
-        let screens = vec![build(Scene::Rack)];
+        let screens = vec![build(Scene::Rack, shared.units)];
         let area = Cell::default();
         Self { screens, shared, done: false, confirmed: None, held: 0, warned: false, away: None, typing: None, area }
     }
@@ -228,13 +228,20 @@ impl App {
         Vec::new()
     }
 
+    fn open(&mut self, scene: Scene) -> Vec<Effect> {
+        let screen = build(scene, self.shared.units);
+        let effects = screen.opened();
+        self.screens.push(screen);
+        effects
+    }
+
     /// Goes a step from one screen to another.
     pub(super) fn go(&mut self, step: Step) -> Vec<Effect> {
         match step {
-            Step::Open(scene) => self.screens.push(build(scene)),
+            Step::Open(scene) => return self.open(scene),
             Step::Instead(scene) => {
                 self.screens.pop();
-                self.screens.push(build(scene));
+                return self.open(scene);
             }
             Step::Close => return self.close(),
             Step::Choose(tag) => return self.answer(Answer::Choose(tag)),
@@ -247,7 +254,8 @@ impl App {
     pub(super) fn answer(&mut self, answer: Answer) -> Vec<Effect> {
         match answer {
             Answer::Go(step) => self.go(step),
-            Answer::Theme(theme) => {
+            Answer::Looks(theme, units) => {
+                self.shared.units = units;
                 self.shared.theme = theme;
                 Vec::new()
             }

@@ -327,7 +327,7 @@ impl Desk {
 
     fn gaps(&self, tag: &str) -> Vec<Answer> {
         let made = self.care.card_and_chain(tag).map_err(CareError::from).and_then(|(_, profile)| {
-            let table = self.care.gaps(&profile, Some(tag), &GapRange::default())?;
+            let table = self.care.gaps(&profile, Some(tag), &GapRange::of(self.settings.units, None))?;
             let table = table.render(Format::Text, self.settings.units, self.settings.theme.ascii());
             Ok((table, crate::report::profile::text(&profile)))
         });
@@ -356,7 +356,7 @@ impl Desk {
             }
             Err(error) => answers.extend(told(format!("Not remembered: {error}"))),
         }
-        answers.insert(0, Answer::Theme(self.settings.theme));
+        answers.insert(0, Answer::Looks(self.settings.theme, self.settings.units));
         answers
     }
 }

@@ -4,7 +4,7 @@ use super::scene::{Chosen, Life, Scene};
 use super::settings::Settings;
 use super::theme::Theme;
 use crate::advice::Skill;
-use crate::care::files::{ImportError, Look, Whole, Wish};
+use crate::care::files::{ImportError, Look, ReadFile, Wish};
 use crate::care::{Changed, Filter, Row, Rows};
 use crate::chain::Profile;
 use crate::coach::{Coach, Pending};
@@ -184,25 +184,12 @@ pub(super) enum Work {
     Speak(String),
 }
 
-/// A file of readings that was read.
-#[derive(Debug, Clone)]
-pub(super) struct ReadFile {
-    /// Its name, without folders.
-    pub name: String,
-    /// All of it.
-    pub text: String,
-    /// Names of its length columns that do not say their unit.
-    pub without_unit: Vec<String>,
-    /// What its columns say of the whole round.
-    pub whole: Whole,
-}
-
 /// What comes back.
 pub(super) enum Answer {
     /// Where to go next.
     Go(Step),
     /// New colours and glyphs.
-    Theme(Theme),
+    Looks(Theme, Unit),
     /// The events are on record.
     Stored(Vec<Entry>),
     /// They are not, and why; the first entries may be.

@@ -3,12 +3,15 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::theme::Theme;
+use crate::units::Unit;
 
 /// What every screen may look at.
 #[derive(Debug, Clone)]
 pub struct Shared {
     /// Colours and glyphs.
     pub theme: Theme,
+    /// Unit of what no round has a unit of its own for.
+    pub units: Unit,
     /// Time of the message being handled.
     pub now: DateTime<FixedOffset>,
     /// A line for the foot of any screen: what the program itself has to say.

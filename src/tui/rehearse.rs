@@ -128,7 +128,7 @@ impl Rehearsal {
                 "show" => out.push_str(&format!("== {} ==\n{}", rest.trim(), self.screen())),
                 other => {
                     let allowed = "type, enter, key, hold, burst, paste, line, sent, wait, at, size, show";
-                    return Err(wrong(format!("\"{other}\" is not a wish. Allowed are {allowed}.")));
+                    return Err(wrong(format!("\"{other}\" is not a wish. Allowed: {allowed}.")));
                 }
             }
         }

@@ -56,12 +56,12 @@ pub(crate) fn parse(text: &str) -> Result<Vec<Row>, KeyFileError> {
             let at = wanted.span().start;
             let place = Place::ALL.into_iter().find(|place| place.key() == place_name).ok_or_else(|| {
                 let known = Place::ALL.map(Place::key).join(", ");
-                wrong(at, format!("\"{}\" is not a place: allowed are {known}.", clean(place_name)))
+                wrong(at, format!("\"{}\" is not a place; allowed: {known}.", clean(place_name)))
             })?;
             let row = rows.iter_mut().find(|row| row.place == place && row.name == name).ok_or_else(|| {
                 let known: Vec<&str> =
                     keys::TABLE.iter().filter(|row| row.place == place).map(|row| row.name).collect();
-                wrong(at, format!("\"{}\" is not done there: allowed are {}.", clean(name), known.join(", ")))
+                wrong(at, format!("\"{}\" is not done there; allowed: {}.", clean(name), known.join(", ")))
             })?;
             let presses = presses(place, wanted.get_ref()).map_err(|problem| wrong(at, problem))?;
             row.presses = Vec::leak(presses);
@@ -84,10 +84,7 @@ fn presses(place: Place, names: &[String]) -> Result<Vec<Press>, String> {
         .iter()
         .map(|name| {
             let press = Press::named(name).ok_or_else(|| {
-                format!(
-                    "\"{}\" is not a key: allowed are a character, Enter, Esc, F1, Ctrl-C and the like.",
-                    clean(name)
-                )
+                format!("\"{}\" is not a key; allowed: a character, Enter, Esc, F1, Ctrl-C and the like.", clean(name))
             })?;
             if press.is_for_readings()
                 && matches!(place, Place::Round | Place::Question | Place::Meant | Place::Everywhere)

@@ -18,6 +18,11 @@ pub(super) trait Screen {
         false
     }
 
+    /// What is to be done as it comes up.
+    fn opened(&self) -> Vec<Effect> {
+        Vec::new()
+    }
+
     /// A key of the table.
     fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect>;
 

@@ -145,5 +145,5 @@ fn word<'de, T: Word, D: Deserializer<'de>>(from: D) -> Result<Option<String>, D
         return Ok(Some(word));
     }
     let allowed: Vec<&str> = T::VARIANTS.iter().map(|choice| (*choice).into()).collect();
-    Err(serde::de::Error::custom(format!("{} is \"{}\"; allowed are {}.", T::KEY, clean(&word), allowed.join(", "))))
+    Err(serde::de::Error::custom(format!("{} is \"{}\"; allowed: {}.", T::KEY, clean(&word), allowed.join(", "))))
 }

@@ -7,8 +7,10 @@
 //! person wants to type and read them.
 
 pub(crate) mod clean;
+pub(crate) mod figure;
 pub(crate) mod plausible;
 pub(crate) mod reading;
+mod written;
 
 pub use clean::is_unsafe;
 
@@ -24,7 +26,7 @@ pub const MM_PER_INCH: f64 = 25.4;
 
 /// A finite number that a file or a person gave could not be used as a length or an angle.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-#[error("{value} is not a usable {what}: allowed is a finite number between -{limit} and {limit}")]
+#[error("{value} is not a usable {what}; allowed: a finite number between -{limit} and {limit}")]
 pub struct OutOfRange {
     /// The number as read.
     pub value: f64,
@@ -279,12 +281,6 @@ fn unsigned_zero(text: String) -> String {
     match text.strip_prefix('-') {
         Some(rest) if rest.chars().all(|c| c == '0' || c == '.') => rest.to_owned(),
         _ => text,
-    }
-}
-
-impl fmt::Display for Millimetres {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&Unit::Mm.show_named(*self))
     }
 }
 

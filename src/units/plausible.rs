@@ -71,6 +71,13 @@ pub(crate) enum Doubt {
         /// The typed number read as mm.
         meant: f64,
     },
+    /// Thousandths of an inch typed without saying so.
+    LooksLikeThou {
+        /// The number in doubt.
+        found: Found,
+        /// The typed number read as thou, in mm.
+        meant: f64,
+    },
     /// The point is one place off.
     OutByTen {
         /// The number in doubt.
@@ -108,6 +115,7 @@ impl Doubt {
             Self::OutOfRange { found }
             | Self::LooksLikeInches { found, .. }
             | Self::LooksLikeMm { found, .. }
+            | Self::LooksLikeThou { found, .. }
             | Self::OutByTen { found, .. }
             | Self::OutByHundred { found, .. }
             | Self::LostDigit { found, .. }
@@ -121,6 +129,7 @@ impl Doubt {
             Self::OutOfRange { .. } => None,
             Self::LooksLikeInches { as_mm: meant, .. }
             | Self::LooksLikeMm { meant, .. }
+            | Self::LooksLikeThou { meant, .. }
             | Self::OutByTen { meant, .. }
             | Self::OutByHundred { meant, .. }
             | Self::LostDigit { meant, .. }
@@ -136,6 +145,7 @@ impl Doubt {
         let unit = match self {
             Self::LooksLikeInches { .. } => " It looks like inches.",
             Self::LooksLikeMm { .. } => " It looks like millimetres.",
+            Self::LooksLikeThou { .. } => " It looks like thousandths of an inch.",
             _ => "",
         };
         format!("{outside}{unit} Did you mean {}?", show(meant))
@@ -199,6 +209,8 @@ fn unit_and_point(found: Found, decimals: u8, scale: Scale) -> Vec<Doubt> {
     let value = found.value;
     let inches = Doubt::LooksLikeInches { found, as_mm: tidy(value * MM_PER_INCH) };
     let millimetres = Doubt::LooksLikeMm { found, meant: tidy(value / MM_PER_INCH) };
+    let typed = value / mm_per_typed(scale);
+    let thou = Doubt::LooksLikeThou { found, meant: tidy(typed * MM_PER_INCH / 1000.0) };
     let point = [
         Doubt::OutByTen { found, meant: tidy(value / 10.0) },
         Doubt::OutByTen { found, meant: tidy(value * 10.0) },
@@ -206,11 +218,14 @@ fn unit_and_point(found: Found, decimals: u8, scale: Scale) -> Vec<Doubt> {
         Doubt::OutByHundred { found, meant: tidy(value * 100.0) },
     ];
     let (first, last) = match scale {
-        Scale::Angle => (None, vec![]),
-        Scale::Length(Unit::Mm) if decimals >= 3 => (Some(inches), vec![millimetres]),
-        Scale::Length(Unit::Mm) => (None, vec![inches, millimetres]),
-        Scale::Length(Unit::Inch) if decimals <= 2 => (Some(millimetres), vec![inches]),
-        Scale::Length(Unit::Inch) => (None, vec![millimetres, inches]),
+        Scale::Angle => (vec![], vec![]),
+        Scale::Length(Unit::Mm) if decimals >= 3 => (vec![inches], vec![millimetres]),
+        // Thousandths are typed as whole numbers, or with one decimal.
+        Scale::Length(Unit::Mm) if decimals <= 1 => (vec![], vec![inches, thou, millimetres]),
+        Scale::Length(Unit::Mm) => (vec![], vec![inches, millimetres]),
+        Scale::Length(Unit::Inch) if decimals <= 1 => (vec![millimetres, thou], vec![inches]),
+        Scale::Length(Unit::Inch) if decimals == 2 => (vec![millimetres], vec![inches]),
+        Scale::Length(Unit::Inch) => (vec![], vec![millimetres, inches]),
     };
     first.into_iter().chain(point).chain(last).collect()
 }
@@ -334,6 +349,22 @@ mod tests {
         assert!(matches!(swapped, Doubt::SwappedDigits { meant, .. } if (meant - 0.371 * 25.4).abs() < 1e-6));
         let lost = doubt_on(0.017 * 25.4, 3, CUTTER, Some(8.0), inch).expect("out of band");
         assert!(matches!(lost, Doubt::LostDigit { meant, .. } if (meant - 0.317 * 25.4).abs() < 1e-6));
+    }
+
+    #[test]
+    fn thousandths_typed_without_saying_so_are_recognised() {
+        let inch = Scale::Length(Unit::Inch);
+        for (typed, decimals, band, expect) in
+            [(309.0, 0, CUTTER, None), (309.5, 1, CUTTER, Some(7.9)), (25.0, 0, RAKER, Some(0.6))]
+        {
+            let found = doubt_on(typed * 25.4, decimals, band, expect, inch).expect("out of band");
+            let thou = typed * 0.0254;
+            assert!(matches!(found, Doubt::LooksLikeThou { meant, .. } if (meant - thou).abs() < 1e-6), "{found:?}");
+        }
+        // Where mm are asked for, 309 may be 3.09 mm or 309 thou: what the others measure decides.
+        assert_eq!(doubt(309.0, 0, CUTTER, Some(7.9)).and_then(|doubt| doubt.meant()), Some(7.8486));
+        assert_eq!(doubt(309.0, 0, CUTTER, Some(3.1)).and_then(|doubt| doubt.meant()), Some(3.09));
+        assert_eq!(point_left_out(309.0, CUTTER, None, Scale::Length(Unit::Mm)), None, "never put in without asking");
     }
 
     #[test]

@@ -88,7 +88,7 @@ fn a_fault_is_told_as_one_of_what_the_file_is() {
     for (wrong, expected) in [
         (
             file("settings.toml", "bell = true\ncolours = \"gaudy\"\n"),
-            "settings.toml:2: colours is \"gaudy\"; allowed are none",
+            "settings.toml:2: colours is \"gaudy\"; allowed: none",
         ),
         (file("settings.toml", "bell = true\nbel = 1\n"), "settings.toml:2: unknown field `bel`"),
         (file("settings.toml", "bell = true\nformat = 2\nshade = 1\n"), "settings.toml:2: is of format 2"),

@@ -9,22 +9,22 @@ fn what_is_not_written_in_a_format_says_which_it_has() {
     for (call, said) in [
         (
             &["sheet", "one", "--owner", "--format", "csv"][..],
-            "the owner's sheet has no format csv: allowed are text and html",
+            "the owner's sheet has no format csv; allowed: text and html",
         ),
         (
             &["sheet", "one", "--owner", "--format", "json"],
-            "the owner's sheet has no format json: allowed are text and html",
+            "the owner's sheet has no format json; allowed: text and html",
         ),
-        (&["export", "--format", "html"], "an export has no format html: allowed are csv and json"),
-        (&["export", "--format", "text"], "an export has no format text: allowed are csv and json"),
+        (&["export", "--format", "html"], "an export has no format html; allowed: csv and json"),
+        (&["export", "--format", "text"], "an export has no format text; allowed: csv and json"),
         (
             &["import", "one.csv", "--loop", "one", "--format", "csv"],
-            "an import has no format csv: its only format is text",
+            "an import has no format csv; its only format is text",
         ),
-        (&["check", "one.toml", "--format", "json"], "a check has no format json: its only format is text"),
-        (&["rehearse", "-", "--format", "html"], "a rehearsal has no format html: its only format is text"),
-        (&["demo", "--format", "html"], "the demo has no format html: its only format is text"),
-        (&["--plain", "--format", "csv"], "a round at the bench has no format csv: its only format is text"),
+        (&["check", "one.toml", "--format", "json"], "a check has no format json; its only format is text"),
+        (&["rehearse", "-", "--format", "html"], "a rehearsal has no format html; its only format is text"),
+        (&["demo", "--format", "html"], "the demo has no format html; its only format is text"),
+        (&["--plain", "--format", "csv"], "a round at the bench has no format csv; its only format is text"),
     ] {
         let run = Command::new(env!("CARGO_BIN_EXE_evenbite"))
             .args(call)

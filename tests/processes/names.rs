@@ -41,7 +41,7 @@ fn loops_are_listed_as_asked_for_and_another_format_is_refused() {
     let refused = run(&["loops", "--format", "html"]);
     assert_eq!(refused.status.code(), Some(2));
     let said = String::from_utf8_lossy(&refused.stderr).into_owned();
-    assert_eq!(said, "evenbite: a list of loops has no format html: allowed are text, csv and json\n");
+    assert_eq!(said, "evenbite: a list of loops has no format html; allowed: text, csv and json\n");
 }
 
 #[test]

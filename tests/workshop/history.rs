@@ -65,7 +65,7 @@ fn wear_cost_and_steel_add_up() {
     let row_wears: Vec<f64> =
         said["rounds"].as_array().unwrap().iter().filter_map(|row| row["wear_mm"].as_f64()).collect();
     for (row, forecast) in row_wears.iter().zip(wears(&past.rounds)) {
-        assert!((row - forecast.get()).abs() < 6e-5, "{row} {forecast}");
+        assert!((row - forecast.get()).abs() < 6e-5, "{row} {forecast:?}");
     }
     assert_eq!(row_wears.len(), wears(&past.rounds).len());
     assert!(

@@ -225,7 +225,7 @@ fn states_notes_and_impossible_values_are_refused_too() {
     assert_eq!(seen.rows[1].note.as_deref(), Some("=looked"));
     let (_dir, rack) = rack();
     let error = rack.import(&look(&with("gap_mm", "25")), &target("one", Then::Resume)).unwrap_err();
-    assert!(error.to_string().contains("line 3: A gap of 25 cannot be: allowed are -5 to 5."), "{error}");
+    assert!(error.to_string().contains("line 3: A gap of 25.00 mm is impossible; allowed: -5 to 5 mm."), "{error}");
     assert!(!rack.root().exists(), "nothing half-imported");
 }
 
@@ -263,7 +263,7 @@ fn sides_make_the_layout_or_are_held_against_the_card() {
             .to_string()
             .contains("do not make a full, semi-skip or skip loop of 30")
     );
-    assert!(found(&sides("LRLR"), None).unwrap_err().to_string().contains("8 drive links: allowed are 20 to 400"));
+    assert!(found(&sides("LRLR"), None).unwrap_err().to_string().contains("8 drive links; allowed: 20 to 400"));
     let gap = sides(&alternate).replace("5,L,8.0\n", "");
     assert!(found(&gap, None).unwrap_err().to_string().starts_with("Cutter 5 is not in the file."));
 

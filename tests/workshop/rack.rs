@@ -53,7 +53,7 @@ fn cards_that_cannot_be_are_refused_with_their_line() {
     let (dir, rack) = rack();
     let mut odd = card("odd", 72);
     odd.links = 5;
-    assert!(rack.create_loop(&odd).unwrap_err().to_string().contains("5 drive links: allowed are 20 to 400"));
+    assert!(rack.create_loop(&odd).unwrap_err().to_string().contains("5 drive links; allowed: 20 to 400"));
     rack.create_loop(&card("one", 72)).unwrap();
     let good = fs::read_to_string(rack.root().join("loops/one/loop.toml")).unwrap();
     let line_of = |key: &str| good.lines().position(|line| line.starts_with(key)).unwrap() + 1;
@@ -61,8 +61,8 @@ fn cards_that_cannot_be_are_refused_with_their_line() {
         (good.replace("links = 72", "links = 9"), line_of("links"), "9 drive links"),
         (good.replace("links = 72", "links = 72\nlenks = 3"), line_of("links") + 1, "unknown field `lenks`"),
         (good.replace("\"three-eighths\"", "\"../x\""), line_of("profile"), "cannot be a name"),
-        (format!("{good}\n[own]\nback_slope_deg = -10.0\n"), good.lines().count() + 3, "Allowed are 1 to 25 deg"),
-        (format!("{good}\n[prices]\nround = -1.0\n"), good.lines().count() + 3, "Allowed is 0 or more"),
+        (format!("{good}\n[own]\nback_slope_deg = -10.0\n"), good.lines().count() + 3, "Allowed: 1 to 25 deg"),
+        (format!("{good}\n[prices]\nround = -1.0\n"), good.lines().count() + 3, "Allowed: 0 or more"),
         (format!("{good}\n[own]\nnew_length_mm = nan\n"), good.lines().count() + 3, "not a usable length"),
     ];
     for (text, line, words) in cases {
@@ -270,7 +270,7 @@ fn sharpeners_are_kept_with_their_repeatability() {
     assert_eq!(rack.sharpener("Liv").unwrap(), Sharpener { name: "Liv".into(), ..Sharpener::default() });
     for bad in [0.0, -0.1, f64::NAN, 3.0] {
         let bad = Sharpener { length_u: Some(mm(bad)), ..ina.clone() };
-        assert!(rack.save_sharpener(&bad).unwrap_err().to_string().contains("Allowed is above 0 and up to 1"));
+        assert!(rack.save_sharpener(&bad).unwrap_err().to_string().contains("Allowed: above 0 and up to 1"));
     }
     let path = rack.root().join("sharpeners.toml");
     assert_eq!(check_file(&path).unwrap(), Checked::Sharpeners(2));

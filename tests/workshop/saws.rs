@@ -249,14 +249,14 @@ fn the_dialogue_asks_the_same_line_by_line() {
         evenbite::plain::run(&Workshop::from(rack.clone()), typed.as_bytes(), &mut out, || at(3), "", false).unwrap();
     let out = String::from_utf8(out).unwrap();
     assert!(matches!(ended, evenbite::plain::Ended::Paused(_)), "{ended:?}\n{out}");
-    assert!(out.contains("cannot be: allowed are 0 to 5 mm"), "{out}");
+    assert!(out.contains("is impossible; allowed: 0 to 5 mm"), "{out}");
     let saw = rack.saw("Big saw").unwrap().unwrap();
     let check = |part| saw.checks.get(&part).map(|check| (check.found, check.mm));
     assert_eq!(check(Part::Rails), Some((Grade::Watch, Some(mm(0.25)))), "{out}");
     assert_eq!(check(Part::Groove), Some((Grade::Good, None)));
     assert_eq!((saw.checks[&Part::Groove].note.as_deref(), check(Part::Tension)), (Some("worn"), None));
     let shape = &saw.checks[&Part::Straight];
-    assert!(shape.found == Grade::Bad && shape.repaired && out.contains("r was bad, put right"), "{out}");
+    assert!(shape.found == Grade::Bad && shape.repaired && out.contains("r  was bad, put right"), "{out}");
     let round = rack.read_round(&rack.rounds("one").unwrap()[0]).unwrap();
     assert_eq!(round.saw, SawLook::LookedAt("Big saw".into()));
     assert!(out.contains("SAW: Bar rails: worn, to be watched"), "{out}");

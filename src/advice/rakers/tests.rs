@@ -91,7 +91,7 @@ fn the_recovered_tooth_has_the_right_gap() {
         let recovery = raker.recovery.unwrap();
         let gap = spec.gap_after_filing(mm(1.1), recovery.tooth);
         let target = spec.target_gap(rule, bench.round.header.wood, spec.wear(length - recovery.tooth)).unwrap();
-        assert!((gap.get() - target.get()).abs() < 1e-9, "{rule:?}: {gap} {target}");
+        assert!((gap.get() - target.get()).abs() < 1e-9, "{rule:?}: {gap:?} {target:?}");
     }
 }
 

@@ -29,7 +29,7 @@ fn spec(own: Own) -> Spec {
 }
 
 fn close(found: Millimetres, expected: f64) {
-    assert!((found.get() - expected).abs() < 1e-9, "{found} against {expected}");
+    assert!((found.get() - expected).abs() < 1e-9, "{found:?} against {expected}");
 }
 
 const WOODS: [Wood; 3] = [Wood::Any, Wood::Hardwood, Wood::SoftwoodNoFrost];
@@ -65,7 +65,7 @@ fn a_lower_kickback_chain_is_never_set_above_its_setting() {
                 let wear = mm(f64::from(tenth) / 10.0);
                 for rule in [Rule::Fixed, Rule::Scaled, Rule::Plate, Rule::Setting] {
                     let gap = spec.target_gap(rule, wood, wear);
-                    assert!(gap.is_none_or(|gap| gap.get() <= setting + 1e-9), "{rule:?} {wood:?} {wear}: {gap:?}");
+                    assert!(gap.is_none_or(|gap| gap.get() <= setting + 1e-9), "{rule:?} {wood:?} {wear:?}: {gap:?}");
                 }
                 // And no other gap is called worth using or due.
                 assert!(matches!(spec.stage(wood, spec.new_length - wear), Stage::Fixed | Stage::Retire));

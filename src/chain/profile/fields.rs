@@ -15,6 +15,11 @@ pub struct Field {
     pub range: (f64, f64),
 }
 
+/// What a profile may hold under a key: a loop's own figure is held to the same.
+pub fn range(key: &str) -> (f64, f64) {
+    FIELDS.iter().find(|field| field.key == key).map_or((f64::MIN, f64::MAX), |field| field.range)
+}
+
 const fn mm(key: &'static str, label: &'static str, low: f64, high: f64) -> Field {
     Field { key, label, unit: "mm", needed: true, range: (low, high) }
 }

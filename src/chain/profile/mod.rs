@@ -16,7 +16,7 @@ use super::limits::Limits;
 use super::plate::Plate;
 use super::spec::{FileStep, Spec};
 use crate::units::{deg, mm};
-pub use fields::{FIELDS, Field};
+pub use fields::{FIELDS, Field, range};
 
 /// How far a number can be trusted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]

@@ -97,7 +97,7 @@ impl Reader<'_> {
                 "is of format {later}, and this version reads format {FORMAT}; the file was written by a newer \
                  version of this program."
             ),
-            other => format!("{} was read. Allowed is {FORMAT}.", clean(&other.to_string())),
+            other => format!("{} was read. Allowed: {FORMAT}.", clean(&other.to_string())),
         };
         Err(self.source.error(value.span().start, FORMAT_KEY, problem))
     }
@@ -108,7 +108,7 @@ impl Reader<'_> {
         let unknown = self.raw.iter().filter(|(key, _)| !known(key)).min_by_key(|(_, value)| value.span().start);
         let Some((key, value)) = unknown else { return Ok(()) };
         let fields: Vec<&str> = FIELDS.iter().map(|field| field.key).collect();
-        let problem = format!("unknown key. Allowed are {}, {FILES_KEY}, {}.", TEXT_KEYS.join(", "), fields.join(", "));
+        let problem = format!("unknown key. Allowed: {}, {FILES_KEY}, {}.", TEXT_KEYS.join(", "), fields.join(", "));
         Err(self.source.error(value.span().start, key, problem))
     }
 
@@ -117,7 +117,7 @@ impl Reader<'_> {
         if is_slug(&name) {
             return Ok(name);
         }
-        let problem = format!("\"{name}\" was read. Allowed are 1 to 40 of a-z, 0-9 and -, not first or last a -.");
+        let problem = format!("\"{name}\" was read. Allowed: 1 to 40 of a-z, 0-9 and -, not first or last a -.");
         Err(self.source.error(at, "name", problem))
     }
 
@@ -190,7 +190,7 @@ impl Reader<'_> {
         };
         let Some(standing) = Standing::ALL.into_iter().find(|s| s.word() == standing) else {
             let words = Standing::ALL.map(Standing::word).join(", ");
-            let problem = format!("standing \"{}\" was read. Allowed are {words}.", clean(standing));
+            let problem = format!("standing \"{}\" was read. Allowed: {words}.", clean(standing));
             return Err(self.source.error(at, key, problem));
         };
         if source.trim().is_empty() {
@@ -222,7 +222,7 @@ impl Reader<'_> {
             let later = files.last().is_none_or(|(before, _)| from > *before);
             if !(2.0..=10.0).contains(&stated.value) || !(0.0..1.0).contains(&from) || !later {
                 let problem = format!(
-                    "diameter {} from {} of life was read. Allowed are 2 to 10 mm, from 0 to below 1 of life, each later than the one before.",
+                    "diameter {} from {} of life was read. Allowed: 2 to 10 mm, from 0 to below 1 of life, each later than the one before.",
                     shown(stated.value),
                     shown(from)
                 );
@@ -246,7 +246,7 @@ fn shown(value: f64) -> String {
 
 fn allowed(field: &Field) -> String {
     let (low, high) = field.range;
-    format!("allowed are {low} to {high} {}", field.unit)
+    format!("allowed: {low} to {high} {}", field.unit)
 }
 
 /// What a single range cannot see: values that contradict each other.

@@ -190,7 +190,7 @@ pub fn evidence(cause: Cause, findings: &Findings, unit: Unit) -> Evidence {
         Cause::AnglesDiffer => angles_differ(findings),
         Cause::AngleSmall => angles(findings, -1.0, "angle too small"),
         Cause::AngleLarge => angles(findings, 1.0, "angle too large"),
-        Cause::Hook | Cause::Backslope => file(cause, findings),
+        Cause::Hook | Cause::Backslope => file(cause, findings, unit),
         Cause::Blunt
         | Cause::RakerFronts
         | Cause::Rails
@@ -303,7 +303,7 @@ fn damaged(findings: &Findings) -> Evidence {
     if left.max(right) < SEVERAL || 2 * left.min(right) >= left.max(right) {
         return Evidence::Open;
     }
-    Evidence::Shown(format!("{}: came hit or far too short, {left} left, {right} right.", numbers(&cutters)))
+    Evidence::Shown(format!("{}: arrived damaged or far too short, {left} left, {right} right.", numbers(&cutters)))
 }
 
 fn angles_differ(findings: &Findings) -> Evidence {
@@ -325,15 +325,15 @@ fn angles(findings: &Findings, sign: f64, what: &str) -> Evidence {
 }
 
 /// A file of another size than the cutters have now; or one that stands too high since they got lower.
-fn file(cause: Cause, findings: &Findings) -> Evidence {
+fn file(cause: Cause, findings: &Findings, unit: Unit) -> Evidence {
     let Some(file) = &findings.file else { return Evidence::Open };
-    let right = format!("{:.1} mm is right now", file.diameter.get());
+    let right = format!("{} is right now", unit.file_size(file.diameter));
     match (cause, file.instead_of) {
         (Cause::Hook, Some(last)) if last < file.diameter => {
-            Evidence::Shown(format!("Last filed with {:.1} mm; {right}.", last.get()))
+            Evidence::Shown(format!("Last filed with {}; {right}.", unit.file_size(last)))
         }
         (Cause::Backslope, Some(last)) if last > file.diameter => {
-            Evidence::Shown(format!("Last filed with {:.1} mm; {right}.", last.get()))
+            Evidence::Shown(format!("Last filed with {}; {right}.", unit.file_size(last)))
         }
         (Cause::Backslope, _) if file.stands_too_high() => {
             let share = file.share_if_kept * 100.0;

@@ -169,7 +169,7 @@ fn hit_cutters_are_a_side_only_where_there_are_several_on_it() {
     assert_eq!(of(&[2, 4, 6, 1, 3]), Evidence::Open, "both sides were hit");
     assert_eq!(
         of(&[2, 4, 6, 1]),
-        Evidence::Shown("Cutters 1, 2, 4 and 6: came hit or far too short, 1 left, 3 right.".into())
+        Evidence::Shown("Cutters 1, 2, 4 and 6: arrived damaged or far too short, 1 left, 3 right.".into())
     );
 }
 

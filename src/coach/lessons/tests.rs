@@ -34,21 +34,21 @@ fn the_answers_are_where_the_model_itself_says_so() {
     let at = |lesson: Lesson| presses(lesson).unwrap().1;
     let step = |lesson: Lesson| lesson.setting().step();
     let gone = at(Lesson::Shrinks);
-    assert!(gone.gap().get().abs() <= step(Lesson::Shrinks) * gone.spec().fall() + 1e-9, "{}", gone.gap());
+    assert!(gone.gap().get().abs() <= step(Lesson::Shrinks) * gone.spec().fall() + 1e-9, "{:?}", gone.gap());
     let growth = at(Lesson::Growth);
     assert!((growth.share() - 1.0).abs() < 0.025, "{}", growth.share());
     assert!((growth.raker_lost() - growth.raker_needs()).get().abs() <= 0.02 + 1e-9);
     let rocked = at(Lesson::Rocks);
     let one_step = crate::units::deg(step(Lesson::Rocks)).radians() * rocked.reach().get();
-    assert!(rocked.bite_left().get().abs() <= one_step * 1.01, "{}", rocked.bite_left());
+    assert!(rocked.bite_left().get().abs() <= one_step * 1.01, "{:?}", rocked.bite_left());
     let faded = at(Lesson::Rules);
     assert!((faded.share() - faded.spec().worth_share).abs() < 0.01, "{}", faded.share());
     assert_eq!(Some(faded.gap()), faded.spec().target_gap(Rule::Fixed, Wood::Any, faded.wear()));
     let plate = at(Lesson::Plate);
-    assert!((plate.plate_gap() - plate.spec().fixed_gap(Wood::Any)).get().abs() < 0.02, "{}", plate.plate_gap());
+    assert!((plate.plate_gap() - plate.spec().fixed_gap(Wood::Any)).get().abs() < 0.02, "{:?}", plate.plate_gap());
     assert!(plate.plate().foot > Lesson::Plate.start().plate().foot, "a longer foot leaves a smaller gap");
     let unequal = at(Lesson::Unequal);
-    assert!((unequal.next_lower() - LOWER).get().abs() < 0.01, "{}", unequal.next_lower());
+    assert!((unequal.next_lower() - LOWER).get().abs() < 0.01, "{:?}", unequal.next_lower());
 }
 
 #[test]

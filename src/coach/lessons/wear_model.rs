@@ -2,7 +2,7 @@
 
 use crate::chain::geometry::{bite_angle, bite_left};
 use crate::chain::{Plate, Rule, Spec, Wood};
-use crate::units::{Degrees, Millimetres, deg, mm};
+use crate::units::{Degrees, Millimetres, Unit, deg, mm};
 
 /// What decides the raker gap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -73,6 +73,19 @@ impl Setting {
             Self::Foot => "plate foot",
             Self::Rock => "rocks back",
             Self::Shorter => "next shorter by",
+        }
+    }
+
+    /// The word by which it is named where it is typed.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Wear => "wear",
+            Self::Raker => "raker",
+            Self::Gap => "gap",
+            Self::Slope => "slope",
+            Self::Foot => "foot",
+            Self::Rock => "rock",
+            Self::Shorter => "shorter",
         }
     }
 
@@ -264,6 +277,48 @@ impl WearModel {
             Setting::Rock => self.rock,
             Setting::Shorter => self.shorter,
         }
+    }
+
+    /// Puts a setting to a value in mm or degrees, as near to it as it can stand. The way the raker is set has none.
+    pub fn set(&mut self, setting: Setting, value: f64) {
+        match setting {
+            Setting::Wear => self.wear = value.clamp(0.0, self.spec.usable().get()),
+            Setting::Raker => {}
+            Setting::Gap => {
+                self.by_hand = value.clamp(GAP_MIN, self.spec.gap_max.get());
+                self.raker = Raker::ByHand;
+            }
+            Setting::Slope => self.spec.back_slope = deg(value.clamp(0.0, SLOPE_MAX)),
+            Setting::Foot => self.plate.foot = mm(value.clamp(FOOT.0, FOOT.1)),
+            Setting::Rock => self.rock = value.clamp(0.0, ROCK_MAX),
+            Setting::Shorter => self.shorter = value.clamp(0.0, SHORTER_MAX),
+        }
+    }
+
+    /// Sets the raker in this way; by hand it keeps the gap that it has.
+    pub fn set_raker(&mut self, raker: Raker) {
+        self.by_hand = self.gap().get();
+        self.raker = raker;
+    }
+
+    /// The cutter in numbers, a fact each.
+    pub fn facts(&self, unit: Unit) -> Vec<String> {
+        let named = |length| unit.show_named(length);
+        vec![
+            format!("filed off: {}", named(self.wear())),
+            format!("cutter length: {}", named(self.length())),
+            format!("raker: {}", self.raker.word()),
+            format!("raker gap: {}", named(self.gap())),
+            format!("reach: {}", named(self.reach())),
+            format!("bite angle: {:.1} degrees, {:.0} % of a new cutter's", self.bite().get(), self.share() * 100.0),
+            format!("corner lower than new: {}", named(self.tip_drop())),
+            format!("raker has lost since new: {}", named(self.raker_lost())),
+            format!("for the wear-scaled gap it must have lost: {}", named(self.raker_needs())),
+            format!("back slope: {:.1} degrees", self.spec.back_slope.get()),
+            format!("plate gauge, foot {} ahead, leaves: {}", named(self.plate.foot), named(self.plate_gap())),
+            format!("rocked back by {:.1} degrees, bite left: {}", self.rock, named(self.bite_left())),
+            format!("next cutter shorter by {}, lower by: {}", named(mm(self.shorter)), named(self.next_lower())),
+        ]
     }
 
     /// One step more or less of a setting. Moving the gap takes the raker into one's own hand, at the gap it has.

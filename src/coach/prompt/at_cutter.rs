@@ -171,7 +171,7 @@ impl Coach {
             && let Some(file) = cutter.length().and_then(|length| self.round.header.spec.file_for(length))
             && self.round.header.tool == crate::round::Tool::File
         {
-            facts.push(("round file".to_owned(), format!("{:.1} mm", file.diameter.get())));
+            facts.push(("round file".to_owned(), self.round.header.units.file_size(file.diameter)));
         }
         if !matches!(cutter.state, crate::round::CutterState::Kept) {
             facts.push(("state".to_owned(), cutter.state.to_string().replace('-', " ")));

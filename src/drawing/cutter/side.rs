@@ -249,7 +249,7 @@ impl<'a> Side<'a> {
             scene.label(Ink::Target, strip, Near::Right, format!("{} off", self.unit.show(length - aim)));
             if let Some(step) = self.file {
                 scene.dashes(Ink::New, Path::circle(then.file.0, then.file.1));
-                let name = format!("file {:.1} mm", step.get());
+                let name = format!("file {}", self.unit.file_size(step));
                 scene.label(Ink::Quiet, then.file.0, Near::Below, name);
             }
         }

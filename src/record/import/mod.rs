@@ -17,6 +17,7 @@
 mod columns;
 mod layout;
 mod look;
+mod named;
 mod rows;
 mod take;
 
@@ -33,6 +34,7 @@ use encoding_rs::{UTF_16BE, UTF_16LE, WINDOWS_1252};
 pub(crate) use columns::words;
 pub use columns::{Column, Decimal, Mapped};
 pub use look::{Look, Wish};
+pub(crate) use named::{ReadFile, read_named};
 pub use rows::Row;
 pub(crate) use rows::measured_at;
 pub use take::{Ask, Doubt, Imported};

@@ -1,7 +1,7 @@
 //! The columns of the table as people read it, the same for text and page.
 
 use super::{GapRow, GapTable};
-use crate::units::{Degrees, Unit};
+use crate::units::{Degrees, Millimetres, Unit};
 
 pub(super) struct Column {
     /// Heading over two lines.
@@ -31,7 +31,7 @@ const COLUMNS: [Column; 12] = [
     column(["scaled", "bite"], |row, _| bite(row.scaled_bite)),
     column(["tip", "drop"], |row, unit| unit.show(row.tip_drop)),
     column(["raker", "steel"], |row, unit| unit.show(row.raker_steel)),
-    column(["round", "file"], |row, unit| row.file.map_or_else(absent, |file| unit.show(file))),
+    column(["round", "file"], |row, unit| row.file.map_or_else(absent, |file| file_size(file, unit))),
     column(["", "stage"], |row, _| row.stage.to_string()),
 ];
 
@@ -44,6 +44,12 @@ impl GapTable {
 
 fn bite(angle: Degrees) -> String {
     format!("{:.1}", angle.get())
+}
+
+/// As it is sold, without the unit's name: the head of the table has it.
+fn file_size(file: Millimetres, unit: Unit) -> String {
+    let size = unit.file_size(file);
+    size.split_once(' ').map_or(size.clone(), |(number, _)| number.to_owned())
 }
 
 fn absent() -> String {

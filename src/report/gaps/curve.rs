@@ -216,7 +216,7 @@ mod tests {
                 let (x, y): (f64, f64) = (x.parse().unwrap(), y.parse().unwrap());
                 let length = mm(10.0 - 7.0 * (x - LEFT) / (RIGHT - LEFT));
                 let drawn = 1.5 * (BOTTOM - y) / (BOTTOM - TOP);
-                assert!((drawn - gap(spec, spec.wear(length)).get()).abs() < 1e-3, "{class} at {length}");
+                assert!((drawn - gap(spec, spec.wear(length)).get()).abs() < 1e-3, "{class} at {length:?}");
             }
         }
     }

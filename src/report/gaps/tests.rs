@@ -43,7 +43,7 @@ fn tables_that_make_no_sense_are_refused() {
     }
     assert_eq!(
         made(Some(11.0), None, 0.5).unwrap_err().to_string(),
-        "The table cannot start at 11.00 mm: allowed are 3.00 mm (the witness mark) to 10.00 mm (new)."
+        "The table cannot start at 11.00 mm; allowed: 3.00 mm (the witness mark) to 10.00 mm (new)."
     );
 }
 
@@ -76,7 +76,7 @@ fn csv_reads_back_and_holds_the_arithmetic_of_the_chain() {
                     (9, spec.raker_steel(wood, wear).get()),
                 ];
                 for (column, value) in expected {
-                    assert!((number(column) - value).abs() < 1e-4, "{name} {length} column {column}");
+                    assert!((number(column) - value).abs() < 1e-4, "{name} {length:?} column {column}");
                 }
                 match spec.plate {
                     Some(plate) => assert!((number(5) - plate.gap(spec, wear).get()).abs() < 1e-4),

@@ -6,6 +6,7 @@
 mod build;
 mod csv;
 mod draw;
+mod facts;
 mod html;
 mod judged;
 mod model;

@@ -4,7 +4,7 @@ use strum::IntoStaticStr;
 
 use super::model::{Lack, NotMeasured, Reference, Sheet};
 use crate::advice::LengthWord;
-use crate::chain::gap::PRACTICE;
+use crate::chain::gap::practice;
 use crate::chain::{CutterNumber, Rule, Stage};
 use crate::report::data::Number;
 use crate::report::format::capital;
@@ -223,8 +223,9 @@ impl Sheet {
         }
         lines.extend(round.strokes.map(|n| format!("Strokes: {n}.")));
         lines.extend(self.file.as_ref().filter(|_| !self.is_rejected()).map(|file| {
-            let instead = file.instead_of_mm.map(|mm| format!(" instead of {}", length(unit, mm))).unwrap_or_default();
-            format!("Round file for this length: {}{instead}.", length(unit, file.diameter_mm))
+            let size = |mm: Number| unit.file_size(crate::units::mm(mm.0));
+            let instead = file.instead_of_mm.map(|mm| format!(" instead of {}", size(mm))).unwrap_or_default();
+            format!("Round file for this length: {}{instead}.", size(file.diameter_mm))
         }));
         lines
     }
@@ -289,7 +290,7 @@ impl Sheet {
         lines.extend(rakers.limits.clone());
         lines.push(self.changeover.statement.clone());
         if matches!(self.changeover.stage, Some(Stage::Worth | Stage::Due)) {
-            lines.push(PRACTICE.to_owned());
+            lines.push(practice(unit));
         }
         if !self.is_rejected() {
             lines.push(format!("Advised for this wear: {}. {}", rakers.recommended.word(), rakers.why));

@@ -24,6 +24,14 @@ impl Tags {
         }
     }
 
+    /// What stands on the tags, a line each.
+    pub fn facts(&self, unit: Unit) -> Vec<String> {
+        let of = |tag: &Tag| {
+            [tag.name.clone()].into_iter().chain(tag.lines(unit).into_iter().map(|said| said.text)).collect::<Vec<_>>()
+        };
+        self.all.iter().flat_map(of).chain(self.not_read.iter().cloned()).collect()
+    }
+
     /// The tags as text; `ascii` keeps to plain letters.
     pub fn text(&self, unit: Unit, ascii: bool) -> String {
         let cut = format!("+{}+{}+\n", "- ".repeat(WIDTH / 2), "- ".repeat(WIDTH / 2));

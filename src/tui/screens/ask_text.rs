@@ -18,7 +18,7 @@ use crate::saw::{Part, SawEvent};
 use crate::tui::screen::Screen;
 use crate::units::Unit;
 use crate::units::clean::{MAX_TEXT, clean};
-use crate::units::reading::{self, Kind, Value};
+use crate::units::figure;
 
 /// The line.
 pub(super) struct AskText {
@@ -40,20 +40,13 @@ fn saw_event(name: &str, event: SawEvent) -> Effect {
 }
 
 /// A limit; an empty line takes back what was entered.
-fn limit(name: &str, text: &str) -> Vec<Effect> {
+fn limit(name: &str, text: &str, unit: Unit) -> Vec<Effect> {
     let part = Part::Sprocket;
-    let event = match reading::parse(text, Kind::Length, Unit::Mm).map(|read| read.value) {
-        _ if text.is_empty() => SawEvent::Limit { part, mm: None },
-        Ok(Value::Length(mm)) => SawEvent::Limit { part, mm: Some(mm) },
-        Ok(_) => return vec![Effect::Go(Step::Notice("A length in mm is needed, such as 0.5.".to_owned()))],
-        Err(error) => return vec![Effect::Go(Step::Notice(error.to_string()))],
-    };
-    if let SawEvent::Limit { mm: Some(mm), .. } = &event
-        && let Err(refusal) = crate::saw::check_figure(part, mm.get())
-    {
-        return vec![Effect::Go(Step::Notice(refusal.to_string()))];
+    let (_, low, high) = part.figure().unwrap_or_default();
+    match figure::length(text, unit, (low, high)) {
+        Ok(mm) => vec![Effect::Go(Step::Close), saw_event(name, SawEvent::Limit { part, mm })],
+        Err(why) => vec![Effect::Go(Step::Notice(why))],
     }
-    vec![Effect::Go(Step::Close), saw_event(name, event)]
 }
 
 impl Screen for AskText {
@@ -65,7 +58,7 @@ impl Screen for AskText {
         true
     }
 
-    fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
+    fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
         let text = clean(self.input.value());
         match (action, &self.purpose) {
             (Action::Close, _) => vec![Effect::Go(Step::Close)],
@@ -91,7 +84,7 @@ impl Screen for AskText {
             (Action::Next, Purpose::SawNote(name)) if !text.is_empty() => {
                 vec![Effect::Go(Step::Close), saw_event(name, SawEvent::Note { text })]
             }
-            (Action::Next, Purpose::Limit(name)) => limit(name, &text),
+            (Action::Next, Purpose::Limit(name)) => limit(name, &text, shared.units),
             _ => Vec::new(),
         }
     }

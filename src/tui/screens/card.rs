@@ -14,10 +14,10 @@ use super::fields::{self, Fault};
 use super::form::{Field, Form, Outcome};
 use crate::care::{self, Changed};
 use crate::chain::{Profile, Sequence, Side};
+use crate::coach::card::Entry;
 use crate::round::Card;
-use crate::round::card::{Own, Prices};
 use crate::tui::screen::Screen;
-use crate::units::{Degrees, Millimetres};
+use crate::units::Unit;
 
 /// The form over one card.
 pub(super) struct CardScreen {
@@ -28,67 +28,35 @@ pub(super) struct CardScreen {
     form: Form,
 }
 
+/// What stands above how the cutters stand, and below it.
+const ABOVE: [Entry; 4] = [Entry::Name, Entry::Owner, Entry::Saw, Entry::Mark];
+const BELOW: [Entry; 10] = [
+    Entry::NewLength,
+    Entry::Reach,
+    Entry::Slope,
+    Entry::Gap,
+    Entry::Largest,
+    Entry::Kickback,
+    Entry::Corner,
+    Entry::LoopPrice,
+    Entry::RoundPrice,
+    Entry::Hours,
+];
+
 impl CardScreen {
     /// The card as it stands, over the profiles known.
-    pub(super) fn new(card: Card, profile: &Profile, profiles: Vec<Profile>) -> Self {
+    pub(super) fn new(card: Card, profile: &Profile, profiles: Vec<Profile>, unit: Unit) -> Self {
         let at = profiles.iter().position(|known| known.name == profile.name).unwrap_or(0);
-        let titles: Vec<String> = profiles.iter().map(|profile| profile.title.clone()).collect();
-        let profile = profile.spec();
-        let own = &card.own;
-        let shown = |value: Option<f64>| value.map_or_else(String::new, |value| format!("{value}"));
-        let replaces = |what: &str, value: String| format!("{what} Empty: the chain type's {value}.");
-        let mut fields = vec![
-            Field::text("name", "Name", &card.name, "What the tag on the loop says."),
-            Field::text("owner", "Owner", &card.owner, "Whose it is. May stay empty."),
-            Field::text("saw", "Saw", &card.saw, "Loops on one saw share its bar and sprocket. May stay empty."),
-            Field::text("mark", "Start mark", &card.start_mark, "How cutter 1 is found. May stay empty."),
-            Field::choice(
-                "profile",
-                "Chain",
-                titles,
-                at,
-                "Right or Space for the next. Pitch: three rivets apart, halved.",
-            ),
-        ];
-        fields.extend(fields::stand(&card.links.to_string(), &card.sequence, card.first));
-        let figures = [
-            Field::text(
-                "new",
-                "Length when new",
-                &shown(own.new_length.map(Millimetres::get)),
-                &replaces("mm, of a new cutter of this loop.", profile.new_length.to_string()),
-            ),
-            Field::text(
-                "reach",
-                "Reach when new",
-                &shown(own.reach_new.map(Millimetres::get)),
-                &replaces(
-                    "mm, raker top to corner. On a worn loop leave it empty: g takes it there.",
-                    profile.reach_new.to_string(),
-                ),
-            ),
-            Field::text(
-                "slope",
-                "Back slope",
-                &shown(own.back_slope.map(Degrees::get)),
-                &replaces("Degrees, fall of the top plate to the heel.", profile.back_slope.to_string()),
-            ),
-        ];
-        let prices = [
-            Field::text("price", "Price of a new loop", &shown(card.prices.new_loop), "In your own money."),
-            Field::text("round", "Price of a round", &shown(card.prices.round), "The same."),
-            Field::text(
-                "hours",
-                "Hours between rounds",
-                &shown(card.prices.hours_between),
-                "Hours it cuts between rounds, for the cost of an hour. Enter keeps the card.",
-            ),
-        ];
-        let limits = fields::limits(own, &replaces("mm, as chain or manual states it.", profile.base_gap.to_string()));
-        fields.extend(figures.into_iter().chain(limits).chain(prices));
+        let field = |entry: Entry| fields::of(entry, &card, profile.spec(), unit);
+        let mut all: Vec<Field> = ABOVE.into_iter().map(field).collect();
+        all.push(fields::chains(&profiles, at));
+        all.extend(fields::stand(&card.links.to_string(), &card.sequence, card.first));
+        all.extend(BELOW.into_iter().map(field));
         // The number that it was taken in with is not asked about again.
         let odd = Some(card.links);
-        let mut form = Form::new(&format!("Card of {} ({})", card.name, card.tag), fields);
+        let mut form = Form::new(&format!("Card of {} ({})", card.name, card.tag), all).in_unit(unit);
+        let hours = format!("{} Enter keeps the card.", Entry::Hours.hint(profile.spec(), unit));
+        form.hint(Entry::Hours.key(), &hours);
         form.hide("order", !fields::is_written(&form));
         Self { card, profiles, odd, form }
     }
@@ -108,77 +76,28 @@ impl CardScreen {
         }
         let profile = self.profiles.iter().find(|profile| profile.name == card.profile).cloned();
         let Some(profile) = profile.or_else(|| self.profiles.first().cloned()) else { return Vec::new() };
-        *self = Self::new(card, &profile, std::mem::take(&mut self.profiles));
+        *self = Self::new(card, &profile, std::mem::take(&mut self.profiles), self.form.unit());
         for changed in both.into_iter().rev() {
             let [theirs, mine] = [Some(changed.theirs.as_str()), changed.mine.as_deref()]
                 .map(|value| value.filter(|value| !value.is_empty()).unwrap_or("empty").to_owned());
             let why = format!(
                 "Another window made this {theirs} meanwhile, and it stays; you had {mine}. Change it, or Enter."
             );
-            self.form.refuse(field_of(&changed.field), why);
+            self.form.refuse(Entry::of_field(&changed.field).map_or("name", Entry::key), why);
         }
         vec![Effect::Desk(Work::Bell(2))]
     }
 
     fn changed(&self) -> Result<Card, Fault> {
-        let name = self.form.value("name");
-        if name.is_empty() {
-            return Err(("name", "A name is needed.".to_owned()));
-        }
         let form = &self.form;
         let (sequence, first, layout) = fields::read_stand(form)?;
-        let profile = self.profiles.get(form.chosen("profile"));
-        Ok(Card {
-            name,
-            profile: profile.map_or_else(|| self.card.profile.clone(), |profile| profile.name.clone()),
-            links: layout.links(),
-            sequence,
-            first,
-            owner: form.value("owner"),
-            saw: form.value("saw"),
-            start_mark: form.value("mark"),
-            own: fields::read_limits(
-                form,
-                Own {
-                    new_length: fields::length(form, "new", fields::range("new_length_mm"))?,
-                    reach_new: fields::length(form, "reach", fields::range("reach_new_mm"))?,
-                    back_slope: fields::angle(form, "slope", fields::range("back_slope_deg"))?,
-                    ..self.card.own.clone()
-                },
-            )?,
-            prices: Prices {
-                new_loop: fields::amount(form, "price")?,
-                round: fields::amount(form, "round")?,
-                hours_between: fields::amount(form, "hours")?,
-            },
-            ..self.card.clone()
-        })
+        let mut card = Card { links: layout.links(), sequence, first, ..self.card.clone() };
+        if let Some(profile) = self.profiles.get(form.chosen(Entry::Chain.key())) {
+            card.profile.clone_from(&profile.name);
+        }
+        fields::take(form, &[ABOVE.as_slice(), &BELOW].concat(), &mut card, &self.profiles)?;
+        Ok(card)
     }
-}
-
-/// The field of the form that holds a field of the card.
-fn field_of(field: &str) -> &'static str {
-    const FIELDS: [(&str, &str); 18] = [
-        ("owner", "owner"),
-        ("saw", "saw"),
-        ("start_mark", "mark"),
-        ("profile", "profile"),
-        ("links", "links"),
-        ("sequence", "sequence"),
-        ("first", "first"),
-        ("own.new_length_mm", "new"),
-        ("own.reach_new_mm", "reach"),
-        ("own.back_slope_deg", "slope"),
-        ("own.base_gap_mm", "gap"),
-        ("own.largest_gap_mm", "largest"),
-        ("own.lower_kickback", "kickback"),
-        ("own.corner", "corner"),
-        ("prices.new_loop", "price"),
-        ("prices.round", "round"),
-        ("prices.hours_between", "hours"),
-        ("name", "name"),
-    ];
-    FIELDS.iter().find(|(known, _)| *known == field).map_or("name", |(_, key)| key)
 }
 
 impl Screen for CardScreen {

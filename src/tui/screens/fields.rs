@@ -3,61 +3,62 @@
 use super::super::keys::Action;
 use super::form::{Field, Form};
 use crate::chain::layout::LayoutError;
-use crate::chain::{Corner, FIELDS, Layout, LowerKickback, Sequence, Side};
-use crate::round::card::Own;
-use crate::units::reading::{self, Kind, Value};
-use crate::units::{Degrees, Millimetres, Unit};
+use crate::chain::{Layout, Profile, Sequence, Side, Spec};
+use crate::coach::card::{self as entry, Entry};
+use crate::round::Card;
+use crate::units::figure;
+use crate::units::{Millimetres, Unit};
 
 /// The field at fault, and why it is not taken.
 pub(super) type Fault = (&'static str, String);
 
-/// A length in mm unless the text names another unit; `None` for an empty field.
+/// A length in the unit of the form unless the text names another; `None` for an empty field.
 ///
 /// # Errors
 /// What was read and what is allowed, where it is no length or outside `low` to `high` mm.
-pub(super) fn length(form: &Form, key: &'static str, (low, high): (f64, f64)) -> Result<Option<Millimetres>, Fault> {
-    let text = form.value(key);
-    if text.is_empty() {
-        return Ok(None);
+pub(super) fn length(form: &Form, key: &'static str, range: (f64, f64)) -> Result<Option<Millimetres>, Fault> {
+    figure::length(&form.value(key), form.unit(), range).map_err(|why| (key, why))
+}
+
+/// The field of a card's entry. What is chosen steps with Right or Space.
+pub(super) fn of(entry: Entry, card: &Card, usual: &Spec, unit: Unit) -> Field {
+    let (value, hint) = (entry.show(card, unit), entry.hint(usual, unit));
+    let options = entry.options();
+    if options.is_empty() {
+        return Field::text(entry.key(), entry.label(), &value, &hint);
     }
-    match reading::parse(&text, Kind::Length, Unit::Mm).map(|read| read.value) {
-        Ok(Value::Length(mm)) if (low..=high).contains(&mm.get()) => Ok(Some(mm)),
-        Ok(_) => Err((key, format!("{text} was read. Allowed are {low} to {high} mm."))),
-        Err(error) => Err((key, error.to_string())),
+    let at = options.iter().position(|option| *option == value).unwrap_or(0);
+    Field::choice(entry.key(), entry.label(), options, at, &format!("{hint} {STEPS}"))
+}
+
+/// The chain types, to choose from.
+pub(super) fn chains(profiles: &[Profile], at: usize) -> Field {
+    let titles: Vec<String> = profiles.iter().map(|profile| profile.title.clone()).collect();
+    Field::choice(
+        Entry::Chain.key(),
+        Entry::Chain.label(),
+        titles,
+        at,
+        &format!("{STEPS} Pitch: three rivets apart, halved."),
+    )
+}
+
+/// Writes what such fields hold onto the card.
+///
+/// # Errors
+/// The field at fault, and why.
+pub(super) fn take(form: &Form, entries: &[Entry], card: &mut Card, profiles: &[Profile]) -> Result<(), Fault> {
+    for entry in entries {
+        entry.take(card, &form.value(entry.key()), profiles, form.unit()).map_err(|why| (entry.key(), why))?;
+    }
+    match entry::fault(card, form.unit()) {
+        Some((entry, why)) => Err((entry.key(), why)),
+        None => Ok(()),
     }
 }
 
-/// An angle in degrees; `None` for an empty field.
-///
-/// # Errors
-/// What was read and what is allowed, where it is no angle or outside `low` to `high` degrees.
-pub(super) fn angle(form: &Form, key: &'static str, (low, high): (f64, f64)) -> Result<Option<Degrees>, Fault> {
-    let text = form.value(key);
-    if text.is_empty() {
-        return Ok(None);
-    }
-    match reading::parse(&text, Kind::Angle, Unit::Mm).map(|read| read.value) {
-        Ok(Value::Angle(deg)) if (low..=high).contains(&deg.get()) => Ok(Some(deg)),
-        Ok(_) => Err((key, format!("{text} was read. Allowed are {low} to {high} degrees."))),
-        Err(error) => Err((key, error.to_string())),
-    }
-}
-
-/// A number of 0 or more, such as a price or hours; `None` for an empty field.
-///
-/// # Errors
-/// What was read, where it is no such number.
-pub(super) fn amount(form: &Form, key: &'static str) -> Result<Option<f64>, Fault> {
-    let text = form.value(key);
-    if text.is_empty() {
-        return Ok(None);
-    }
-    // Typed like a length: digits with a point or a comma.
-    match reading::parse(&text, Kind::Length, Unit::Mm).map(|read| read.value) {
-        Ok(Value::Length(amount)) if amount.get() >= 0.0 => Ok(Some(amount.get())),
-        _ => Err((key, format!("{text} was read. A number such as 24.50 is needed."))),
-    }
-}
+/// How a choice is stepped through.
+const STEPS: &str = "Right or Space for the next.";
 
 /// The orders of cutters that have a name, and one to be written out.
 pub(super) const SEQUENCES: [&str; 4] = ["full", "semi-skip", "skip", "written order"];
@@ -67,7 +68,7 @@ pub(super) fn stand(links: &str, sequence: &Sequence, first: Side) -> [Field; 4]
     let named = SEQUENCES.iter().position(|name| *name == sequence.to_string());
     let order = if named.is_some() { String::new() } else { sequence.to_string() };
     [
-        Field::text("links", "Drive links", links, "Count the tangs that run in the bar, 20 to 400."),
+        Field::text(Entry::Links.key(), Entry::Links.label(), links, "Count the tangs that run in the bar, 20 to 400."),
         Field::choice(
             "sequence",
             "Cutters",
@@ -101,8 +102,7 @@ pub(super) fn is_written(form: &Form) -> bool {
 /// # Errors
 /// Links that are no number or out of range, or an order that does not fill them.
 pub(super) fn read_stand(form: &Form) -> Result<(Sequence, Side, Layout), Fault> {
-    let links: u16 =
-        form.value("links").parse().map_err(|_| ("links", "A whole number from 20 to 400 is needed.".to_owned()))?;
+    let links: u16 = entry::links(&form.value("links")).map_err(|why| ("links", why))?;
     let written = is_written(form);
     let text = form.value(if written { "order" } else { "sequence" });
     let key = if written { "order" } else { "links" };
@@ -130,57 +130,4 @@ pub(super) fn unlikely(form: &Form, action: Action, asked: &mut Option<u16>) -> 
     let why = sequence.unlikely(links)?;
     *asked = Some(links);
     Some(format!("{why} Enter again keeps {links}."))
-}
-
-/// What a profile may hold under a key: a loop's own figure is held to the same.
-pub(super) fn range(profile_key: &str) -> (f64, f64) {
-    FIELDS.iter().find(|field| field.key == profile_key).map_or((f64::MIN, f64::MAX), |field| field.range)
-}
-
-/// What is asked of a loop's own limits, in order; `gap_hint` says what serves where no gap is stamped.
-pub(super) fn limits(own: &Own, gap_hint: &str) -> [Field; 4] {
-    let shown = |gap: Option<Millimetres>| gap.map_or_else(String::new, |gap| gap.get().to_string());
-    let at = |found: Option<usize>| found.unwrap_or(0);
-    let kickback = at(LowerKickback::ALL.iter().position(|(answer, _)| *answer == own.lower_kickback));
-    let corner = at(Corner::ALL.iter().position(|(answer, _)| *answer == own.corner));
-    [
-        Field::text("gap", "Raker gap stamped", &shown(own.base_gap), gap_hint),
-        Field::text(
-            "largest",
-            "Maker's largest gap",
-            &shown(own.largest_gap),
-            "mm, if the chain's maker names one: no rule goes above it. May stay empty.",
-        ),
-        Field::choice(
-            "kickback",
-            "Lower-kickback chain",
-            LowerKickback::ALL.map(|(_, word)| word),
-            kickback,
-            "Yes: its rakers are never set above its gap. Right or Space for the next.",
-        ),
-        Field::choice(
-            "corner",
-            "Working corner",
-            Corner::ALL.map(|(_, word)| word),
-            corner,
-            "A square one keeps its top-plate angle in hardwood too.",
-        ),
-    ]
-}
-
-/// What was filled in there, in place of what `own` holds.
-///
-/// # Errors
-/// What was read and what is allowed, where a gap cannot be.
-pub(super) fn read_limits(form: &Form, own: Own) -> Result<Own, Fault> {
-    let base_gap = length(form, "gap", range("base_gap_mm"))?;
-    let largest_gap = length(form, "largest", range("gap_max_mm"))?;
-    if let (Some(base), Some(largest)) = (base_gap, largest_gap)
-        && largest < base
-    {
-        return Err(("largest", format!("{largest} is less than the stamped gap, {base}.")));
-    }
-    let lower_kickback = LowerKickback::ALL.get(form.chosen("kickback")).map(|(answer, _)| *answer).unwrap_or_default();
-    let corner = Corner::ALL.get(form.chosen("corner")).map(|(answer, _)| *answer).unwrap_or_default();
-    Ok(Own { base_gap, largest_gap, lower_kickback, corner, ..own })
 }

@@ -12,6 +12,7 @@ use super::super::keys::Action;
 use super::super::theme::{Role, Theme};
 use super::fields::Fault;
 use crate::report::format::wrap;
+use crate::units::Unit;
 use crate::units::clean::{MAX_TEXT, clean};
 
 /// Longest path taken, in characters: the common limit of systems.
@@ -81,6 +82,8 @@ impl Field {
 #[derive(Debug, Clone)]
 pub(crate) struct Form {
     title: String,
+    /// Unit of a length whose text names none.
+    unit: Unit,
     fields: Vec<Field>,
     at: usize,
 }
@@ -99,7 +102,19 @@ pub(crate) enum Outcome {
 impl Form {
     /// A form with its cursor on the first field.
     pub(crate) fn new(title: &str, fields: Vec<Field>) -> Self {
-        Self { title: title.to_owned(), fields, at: 0 }
+        Self { title: title.to_owned(), unit: Unit::Mm, fields, at: 0 }
+    }
+
+    /// The same with its lengths in that unit.
+    #[must_use]
+    pub(crate) const fn in_unit(mut self, unit: Unit) -> Self {
+        self.unit = unit;
+        self
+    }
+
+    /// Unit of a length whose text names none.
+    pub(crate) const fn unit(&self) -> Unit {
+        self.unit
     }
 
     /// What a field holds, trimmed and safe; the option's words for a choice.

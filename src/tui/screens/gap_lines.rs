@@ -22,10 +22,10 @@ pub(super) fn setup(
     let file = present.and_then(|length| spec.file_for(length)).or_else(|| spec.files.first().copied());
     let later = spec.files.iter().filter(|step| file.is_some_and(|now| step.from_life > now.from_life));
     let mut files =
-        file.map_or_else(|| "file not known".to_owned(), |now| format!("file {:.1} mm", now.diameter.get()));
+        file.map_or_else(|| "file not known".to_owned(), |now| format!("file {}", unit.file_size(now.diameter)));
     for step in later {
         let from = spec.new_length - spec.usable() * step.from_life;
-        files.push_str(&format!(", {:.1} mm from {} on", step.diameter.get(), unit.show(from)));
+        files.push_str(&format!(", {} from {} on", unit.file_size(step.diameter), unit.show(from)));
     }
     let angle = |angle| theme.angle(angle);
     let texts = [

@@ -162,7 +162,7 @@ impl Screen for Intake {
         let cautions: Vec<Line> = cautions::ALWAYS.iter().map(|text| Line::raw(format!("- {text}"))).collect();
         let wrapped = cautions.iter().map(|line| line.width().div_ceil(usize::from(area.width.max(1)))).sum::<usize>();
         let height = u16::try_from(wrapped + 1).unwrap_or(8).min(area.height.saturating_sub(12));
-        let own = slope::counted_with(&self.spec, Unit::Mm);
+        let own = slope::counted_with(&self.spec, shared.units);
         let rows = own.as_ref().map_or(0, |text| text.len().div_ceil(usize::from(area.width.max(1))));
         let rows = u16::try_from(rows).unwrap_or(2).min(area.height.saturating_sub(height + 12));
         let [body, figures, say, foot] = Split::vertical([

@@ -30,6 +30,7 @@ use super::keys::Leaf;
 use super::scene::Scene;
 use super::screen::Screen;
 use crate::chain::Wood;
+use crate::units::Unit;
 use ask_text::AskText;
 use card::CardScreen;
 use causes::Causes;
@@ -55,17 +56,17 @@ pub(super) fn leaf(leaf: Leaf) -> Box<dyn Screen> {
     }
 }
 
-/// The screen of a scene.
-pub(super) fn build(scene: Scene) -> Box<dyn Screen> {
+/// The screen of a scene; `units` are those of what no round has a unit of its own for.
+pub(super) fn build(scene: Scene, units: Unit) -> Box<dyn Screen> {
     match scene {
         Scene::Rack => Box::new(RackScreen::default()),
         Scene::Keys(from) => Box::new(keys_page(from)),
         Scene::Ask { title, purpose } => Box::new(AskText::new(&title, purpose)),
         Scene::Page { title, versions } => Box::new(Page::new(&title, &versions)),
-        Scene::NewLoop(profiles, tags) => Box::new(NewLoop::new(profiles, tags)),
-        Scene::NewProfile(profiles) => Box::new(NewProfile::new(profiles)),
-        Scene::Card(found) => Box::new(CardScreen::new(found.0, &found.1, found.2)),
-        Scene::Gauge(found) => Box::new(Gauge::new(found.0, found.1)),
+        Scene::NewLoop(profiles, tags) => Box::new(NewLoop::new(profiles, tags, units)),
+        Scene::NewProfile(profiles) => Box::new(NewProfile::new(profiles, units)),
+        Scene::Card(found) => Box::new(CardScreen::new(found.0, &found.1, found.2, units)),
+        Scene::Gauge(found) => Box::new(Gauge::new(found.0, found.1, units)),
         Scene::Intake(found) => Box::new(Intake::new(*found)),
         Scene::Round(found) => Box::new(RoundScreen::new(*found)),
         Scene::History(life) => Box::new(History::new(*life)),

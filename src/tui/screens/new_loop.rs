@@ -1,5 +1,6 @@
 //! Taking a loop into care: its name, whose it is, and how its cutters stand.
 
+use chrono::DateTime;
 use crossterm::event::KeyEvent;
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout as Split, Position, Rect};
@@ -10,13 +11,14 @@ use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
 use super::super::theme::Role;
-use super::fields;
+use super::fields::{self, Fault};
 use super::form::{Field, Form, Outcome};
 use crate::care::RackError;
 use crate::chain::{Profile, Sequence, Side};
+use crate::coach::card::{Entry, blank};
 use crate::round::Card;
-use crate::round::card::{Own, Prices};
 use crate::tui::screen::Screen;
+use crate::units::Unit;
 use crate::units::clean::slug;
 
 /// The form for a new loop.
@@ -31,85 +33,52 @@ pub(super) struct NewLoop {
     taken: usize,
 }
 
+/// What stands above the chain and how its cutters stand, and below it.
+const ABOVE: [Entry; 3] = [Entry::Name, Entry::Owner, Entry::Saw];
+const BELOW: [Entry; 8] = [
+    Entry::Mark,
+    Entry::NewLength,
+    Entry::Gap,
+    Entry::Largest,
+    Entry::Kickback,
+    Entry::Corner,
+    Entry::LoopPrice,
+    Entry::RoundPrice,
+];
+
 impl NewLoop {
     /// An empty form over the profiles known.
-    pub(super) fn new(profiles: Vec<Profile>, tags: Vec<String>) -> Self {
-        let titles = profiles.iter().map(|profile| profile.title.clone());
+    pub(super) fn new(profiles: Vec<Profile>, tags: Vec<String>, unit: Unit) -> Self {
         let usual = profiles.iter().position(|profile| profile.name == "three-eighths").unwrap_or(0);
-        let fields = [
-            Field::text("name", "Name", "", "What the tag on the loop says, such as 12 or Big saw A."),
-            Field::text("owner", "Owner", "", "Whose it is. May stay empty."),
-            Field::text(
-                "saw",
-                "Saw",
-                "",
-                "The saw it runs on. Loops on one saw share its bar and sprocket. May stay empty.",
-            ),
-            Field::choice(
-                "profile",
-                "Chain",
-                titles,
-                usual,
-                "Right or Space for the next. Pitch: three rivets apart, halved.",
-            ),
-            Field::text(
-                "mark",
-                "Start mark",
-                "",
-                "How the start is marked: a painted strap, the joining link. May stay empty.",
-            ),
-            Field::text(
-                "new",
-                "Length when new",
-                "",
-                "In mm, from the rear edge of the top plate to the corner. Empty: the chain type's.",
-            ),
-        ];
-        let prices = [
-            Field::text("price", "Price of a new loop", "", "In your own money, for costs. May stay empty."),
-            Field::text("round", "Price of a round", "", "The same. May stay empty. Enter takes the loop into care."),
-        ];
-        let limits =
-            fields::limits(&Own::default(), "In mm, if the chain or its manual states one. Empty: the chain type's.");
-        let mut fields: Vec<Field> = fields.into_iter().chain(limits).chain(prices).collect();
-        // After the chain type.
-        fields.splice(4..4, fields::stand("", &Sequence::Full, Side::Left));
-        let mut form = Form::new("Take a loop into care", fields);
+        let spec = profiles[usual].spec().clone();
+        let nothing = blank(DateTime::default());
+        let field = |entry: Entry| fields::of(entry, &nothing, &spec, unit);
+        let mut all: Vec<Field> = ABOVE.into_iter().map(field).collect();
+        all.push(fields::chains(&profiles, usual));
+        all.extend(fields::stand("", &Sequence::Full, Side::Left));
+        all.extend(BELOW.into_iter().map(field));
+        let mut form = Form::new("Take a loop into care", all).in_unit(unit);
+        // The chain may still be changed: no figure of one type is named here.
+        let own = format!("In {}, as measured. Empty: the chain type's.", unit.of_lengths());
+        form.hint(Entry::NewLength.key(), &own);
+        let own = format!("In {}, as stamped or in its manual. Empty: the chain type's.", unit.of_lengths());
+        form.hint(Entry::Gap.key(), &own);
+        let last = format!("{} Enter takes the loop into care.", Entry::RoundPrice.hint(&spec, unit));
+        form.hint(Entry::RoundPrice.key(), &last);
         form.hide("order", true);
         Self { form, profiles, tags, odd: None, taken: 0 }
     }
 
-    fn card(&self, shared: &Shared) -> Result<Card, (&'static str, String)> {
+    fn card(&self, shared: &Shared) -> Result<Card, Fault> {
         let name = self.form.value("name");
         let tag = slug(&name).ok_or(("name", "A name with at least one letter or digit is needed.".to_owned()))?;
         let (sequence, first, layout) = fields::read_stand(&self.form)?;
-        let profile = self.profiles.get(self.form.chosen("profile"));
-        Ok(Card {
-            tag,
-            name,
-            owner: self.form.value("owner"),
-            saw: self.form.value("saw"),
-            profile: profile.map_or_else(String::new, |profile| profile.name.clone()),
-            links: layout.links(),
-            sequence,
-            first,
-            start_mark: self.form.value("mark"),
-            created: shared.now,
-            own: fields::read_limits(
-                &self.form,
-                Own {
-                    new_length: fields::length(&self.form, "new", fields::range("new_length_mm"))?,
-                    ..Own::default()
-                },
-            )?,
-            prices: Prices {
-                new_loop: fields::amount(&self.form, "price")?,
-                round: fields::amount(&self.form, "round")?,
-                hours_between: None,
-            },
-            scrapped: None,
-            releases: Vec::new(),
-        })
+        let mut card = Card { tag, links: layout.links(), sequence, first, ..blank(shared.now) };
+        if let Some(profile) = self.profiles.get(self.form.chosen(Entry::Chain.key())) {
+            card.profile.clone_from(&profile.name);
+        }
+        fields::take(&self.form, &[ABOVE.as_slice(), &BELOW].concat(), &mut card, &self.profiles)?;
+        Ok(card)
     }
 
     /// Why the name that is being left cannot be taken.

@@ -16,8 +16,8 @@ use crate::chain::geometry::{reach_growth_from, slope_from};
 use crate::chain::profile::{Standing, Stated};
 use crate::chain::{Profile, Spec};
 use crate::tui::screen::Screen;
-use crate::units::Millimetres;
 use crate::units::clean::slug;
+use crate::units::{Millimetres, Unit};
 
 /// The form.
 pub(super) struct NewProfile {
@@ -27,7 +27,8 @@ pub(super) struct NewProfile {
 
 impl NewProfile {
     /// The form over the profiles known.
-    pub(super) fn new(profiles: Vec<Profile>) -> Self {
+    pub(super) fn new(profiles: Vec<Profile>, unit: Unit) -> Self {
+        let of = unit.of_lengths();
         let titles = profiles.iter().map(|profile| profile.title.clone());
         let usual = profiles.iter().position(|profile| profile.name == "three-eighths").unwrap_or(0);
         let fields = vec![
@@ -42,11 +43,11 @@ impl NewProfile {
                 "length",
                 "New: length",
                 "",
-                "mm, rear edge of the top plate to the working corner, along the chain.",
+                &format!("In {of}, rear edge of the top plate to the working corner, along the chain."),
             ),
-            Field::text("mark", "New: length at the mark", "", "mm, rear edge of the top plate to the witness mark."),
-            Field::text("reach", "New: reach", "", "mm, top of the raker to the working corner, along the chain."),
-            Field::text("gap", "New: raker gap", "", "mm, as stamped or measured. May stay empty."),
+            Field::text("mark", "New: length at the mark", "", "Rear edge of the top plate to the witness mark."),
+            Field::text("reach", "New: reach", "", "Top of the raker to the working corner, along the chain."),
+            Field::text("gap", "New: raker gap", "", "As stamped or measured. May stay empty."),
             Field::choice(
                 "gap_from",
                 "The gap is",
@@ -55,7 +56,7 @@ impl NewProfile {
                 "Which of the two. Right or Space for the next.",
             ),
             Field::text("worn_length", "Worn: length", "", "The same on a worn cutter of this chain. May stay empty."),
-            Field::text("worn_reach", "Worn: reach", "", "mm. With the length above it tells how the reach grows."),
+            Field::text("worn_reach", "Worn: reach", "", "With the length above it tells how the reach grows."),
             Field::text(
                 "filed_length",
                 "Filed: length after",
@@ -71,7 +72,7 @@ impl NewProfile {
                 "Its raker gap before that. Enter makes the profile.",
             ),
         ];
-        Self { form: Form::new("New profile from a cutter in hand", fields), profiles }
+        Self { form: Form::new("New profile from a cutter in hand", fields).in_unit(unit), profiles }
     }
 
     fn length(&self, key: &'static str) -> Result<Option<Millimetres>, Fault> {
@@ -169,10 +170,10 @@ impl NewProfile {
             Ok(profile) => {
                 let spec = profile.spec();
                 format!(
-                    "Reach grows {:.2} per mm of wear; back slope {}; wear-scaled gap worth it from {} worn.",
+                    "For each length worn the reach grows {:.2} times as much; back slope {}; wear-scaled gap worth it from {} worn.",
                     spec.reach_growth(),
                     spec.back_slope,
-                    spec.worth_wear(crate::chain::Wood::Any)
+                    self.form.unit().show_named(spec.worth_wear(crate::chain::Wood::Any))
                 )
             }
             Err((_, why)) if !self.form.value("title").is_empty() => why,

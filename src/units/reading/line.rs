@@ -1,7 +1,7 @@
 //! What stands around the number: channel and mode letters before it, unit and tolerance signs after it.
 
 use super::number::Number;
-use super::{GivenUnit, Kind, ReadingError};
+use super::{GivenUnit, ReadingError, Wanted};
 
 /// What an instrument puts before the number.
 #[derive(Debug, Default)]
@@ -71,23 +71,23 @@ fn is_three_digit_fault(code: &str) -> bool {
 }
 
 /// Refuses spellings of numbers that are never taken, wherever they stand in the line.
-pub(super) fn refuse_spelling(line: &str, read: &str, kind: Kind) -> Result<(), ReadingError> {
+pub(super) fn refuse_spelling(line: &str, read: &str, wanted: Wanted) -> Result<(), ReadingError> {
     let read = read.to_owned();
     let mut words = line.split(|c: char| !c.is_alphabetic());
     if words.any(|word| matches!(word, "nan" | "inf" | "infinity")) || line.contains('∞') {
-        return Err(ReadingError::NotANumber { read, kind });
+        return Err(ReadingError::NotANumber { read, wanted });
     }
     if !line.contains(|c: char| c.is_ascii_digit()) {
-        return Err(ReadingError::NoDigits { read, kind });
+        return Err(ReadingError::NoDigits { read, wanted });
     }
     if line.contains([';', '\r', '\n', '\t']) {
         return Err(ReadingError::SeveralReadings { read });
     }
     if line.contains('_') {
-        return Err(ReadingError::Underscore { read });
+        return Err(ReadingError::Underscore { read, wanted });
     }
     if line.contains("0x") {
-        return Err(ReadingError::Hex { read });
+        return Err(ReadingError::Hex { read, wanted });
     }
     if line.contains(['/', '½', '¼', '¾', '⁄']) {
         return Err(ReadingError::Fraction { read });
@@ -96,7 +96,7 @@ pub(super) fn refuse_spelling(line: &str, read: &str, kind: Kind) -> Result<(), 
 }
 
 /// Takes a channel, a mode letter or the four-letter form off the front.
-pub(super) fn prefix<'a>(line: &'a str, read: &str) -> Result<(Prefix, &'a str), ReadingError> {
+pub(super) fn prefix<'a>(line: &'a str, read: &str, wanted: Wanted) -> Result<(Prefix, &'a str), ReadingError> {
     let signed = |text: &str| text.starts_with(['+', '-']);
     let (number, rest) = line.split_at(line.find(|c: char| !c.is_ascii_digit()).unwrap_or(line.len()));
     let after = match number.len() {
@@ -111,7 +111,7 @@ pub(super) fn prefix<'a>(line: &'a str, read: &str) -> Result<(Prefix, &'a str),
     let value = rest.trim_start();
     match letters.as_bytes() {
         // `e-5` is half an exponent, not a mode.
-        [b'e'] => Err(ReadingError::Exponent { read: read.to_owned() }),
+        [b'e'] => Err(ReadingError::Exponent { read: read.to_owned(), wanted }),
         [_] if signed(value) || rest.starts_with(' ') => Ok((Prefix { letter: true, ..Prefix::default() }, value)),
         // The judgement `E` is taken as an error of the instrument: no manual at hand says that the value still holds.
         [b'a', b'n' | b'p' | b'i' | b'a', b'm' | b'i', b'e'] if signed(value) => {
@@ -132,15 +132,15 @@ pub(super) fn suffix(
     number: &Number,
     prefix: &Prefix,
     read: &str,
-    kind: Kind,
+    wanted: Wanted,
 ) -> Result<Suffix, ReadingError> {
-    refuse_second_number(rest, number, read)?;
+    refuse_second_number(rest, number, read, wanted)?;
     let rest = rest.trim_start();
     let rest = rest.strip_prefix(',').unwrap_or(rest).trim_start();
     let symbol = rest.chars().next().filter(|c| matches!(c, '"' | '°')).map(char::len_utf8);
     let end = symbol.unwrap_or_else(|| rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len()));
     let (word, rest) = rest.split_at(end);
-    let mut suffix = if word.is_empty() { Suffix::default() } else { unit(word, prefix, read, kind)? };
+    let mut suffix = if word.is_empty() { Suffix::default() } else { unit(word, prefix, read, wanted)? };
     let mut signs = rest.trim().chars();
     match (signs.next(), signs.next(), signs.next()) {
         (None, ..) => Ok(suffix),
@@ -154,30 +154,30 @@ pub(super) fn suffix(
             suffix.judge = Some(limit.to_ascii_uppercase());
             Ok(suffix)
         }
-        _ => Err(ReadingError::Unreadable { read: read.to_owned(), kind }),
+        _ => Err(ReadingError::Unreadable { read: read.to_owned(), wanted }),
     }
 }
 
-fn refuse_second_number(rest: &str, number: &Number, read: &str) -> Result<(), ReadingError> {
+fn refuse_second_number(rest: &str, number: &Number, read: &str, wanted: Wanted) -> Result<(), ReadingError> {
     let read = read.to_owned();
     let digit = |text: &str| text.starts_with(|c: char| c.is_ascii_digit());
     let after = rest.strip_prefix(['.', ',']);
     if after.is_some_and(|after| number.decimals == 0 || rest.starts_with('.') || digit(after)) {
-        return Err(ReadingError::TwoSeparators { read });
+        return Err(ReadingError::TwoSeparators { read, wanted });
     }
     if after.is_some_and(|after| digit(after.trim_start())) {
         return Err(ReadingError::SeveralReadings { read });
     }
     if digit(rest.trim_start_matches([' ', '\''])) {
-        return Err(ReadingError::Grouping { read });
+        return Err(ReadingError::Grouping { read, wanted });
     }
     if rest.strip_prefix('e').is_some_and(|power| digit(power.strip_prefix(['+', '-']).unwrap_or(power))) {
-        return Err(ReadingError::Exponent { read });
+        return Err(ReadingError::Exponent { read, wanted });
     }
     Ok(())
 }
 
-fn unit(word: &str, prefix: &Prefix, read: &str, kind: Kind) -> Result<Suffix, ReadingError> {
+fn unit(word: &str, prefix: &Prefix, read: &str, wanted: Wanted) -> Result<Suffix, ReadingError> {
     let found = |unit| Ok(Suffix { unit: Some(unit), ..Suffix::default() });
     match word {
         "mm" | "m" => found(GivenUnit::Mm),
@@ -193,7 +193,7 @@ fn unit(word: &str, prefix: &Prefix, read: &str, kind: Kind) -> Result<Suffix, R
                 let judge = Some(char::from(limit.to_ascii_uppercase()));
                 Ok(Suffix { unit: Some(unit), judge, ..Suffix::default() })
             }
-            _ => Err(ReadingError::UnitNotAllowed { read: read.to_owned(), unit: format!("'{word}'"), kind }),
+            _ => Err(ReadingError::UnitNotAllowed { read: read.to_owned(), unit: format!("'{word}'"), wanted }),
         },
     }
 }

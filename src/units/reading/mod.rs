@@ -56,13 +56,38 @@ pub(crate) enum Kind {
     Count,
 }
 
-impl fmt::Display for Kind {
+/// What is asked for, and in which unit lengths are: an example must be one that could be typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Wanted {
+    /// What is asked for.
+    pub kind: Kind,
+    /// The unit of a bare length.
+    pub unit: Unit,
+}
+
+impl Wanted {
+    /// What has no unit to choose.
+    const fn of(kind: Kind) -> Self {
+        Self { kind, unit: Unit::Mm }
+    }
+
+    /// A number that could be typed.
+    const fn example(self) -> &'static str {
+        match self.kind {
+            Kind::Length => self.unit.example(),
+            Kind::Angle => "30.5",
+            Kind::Count => "12",
+        }
+    }
+}
+
+impl fmt::Display for Wanted {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Length => "a length such as 8.05",
-            Self::Angle => "an angle such as 30 or 30:15",
-            Self::Count => "a whole number from 0 to 999",
-        })
+        match self.kind {
+            Kind::Length => write!(f, "a length such as {}", self.unit.example()),
+            Kind::Angle => f.write_str("an angle such as 30 or 30:15"),
+            Kind::Count => f.write_str("a whole number from 0 to 999"),
+        }
     }
 }
 
@@ -181,16 +206,17 @@ pub(crate) fn parse(text: &str, kind: Kind, unit: Unit) -> Result<Reading, Readi
     let body = text.trim_matches(is_padding);
     let read = shown(body);
     if body.is_empty() {
-        return Err(ReadingError::Empty { kind });
+        return Err(ReadingError::Empty { wanted: Wanted { kind, unit } });
     }
     if let Some(hint) = layout::hint(body) {
         return Err(ReadingError::KeyboardLayout { hint });
     }
+    let wanted = Wanted { kind, unit };
     let line = line::normalise(body);
     if line::is_fault(&line) {
         return Err(ReadingError::InstrumentFault { text: read });
     }
-    line::refuse_spelling(&line, &read, kind)?;
+    line::refuse_spelling(&line, &read, wanted)?;
     match kind {
         Kind::Length => length(&line, read, unit),
         Kind::Angle => angle(&line, read),
@@ -199,21 +225,21 @@ pub(crate) fn parse(text: &str, kind: Kind, unit: Unit) -> Result<Reading, Readi
 }
 
 fn length(line: &str, read: String, unit: Unit) -> Result<Reading, ReadingError> {
-    let kind = Kind::Length;
-    let (prefix, rest) = line::prefix(line, &read)?;
-    let (number, rest) = number::scan(rest, &read, kind)?;
-    let suffix = line::suffix(rest, &number, &prefix, &read, kind)?;
+    let wanted = Wanted { kind: Kind::Length, unit };
+    let (prefix, rest) = line::prefix(line, &read, wanted)?;
+    let (number, rest) = number::scan(rest, &read, wanted)?;
+    let suffix = line::suffix(rest, &number, &prefix, &read, wanted)?;
     let given = match (prefix.unit, suffix.unit) {
-        (Some(before), Some(after)) if before != after => return Err(ReadingError::Unreadable { read, kind }),
+        (Some(before), Some(after)) if before != after => return Err(ReadingError::Unreadable { read, wanted }),
         (before, after) => after.or(before),
     };
     let used = given.unwrap_or(unit.into());
     let Some(system) = used.system() else {
-        return Err(ReadingError::UnitNotAllowed { read, unit: used.to_string(), kind });
+        return Err(ReadingError::UnitNotAllowed { read, unit: used.to_string(), wanted });
     };
     let millimetres = number.counts(used.counts_in_thousand()) as f64 / 10_000.0;
     let Ok(value) = Millimetres::checked(millimetres) else {
-        return Err(ReadingError::TooLarge { read, limit: "10000 mm" });
+        return Err(ReadingError::TooLarge { read, limit: unit.largest() });
     };
     let reading = assemble(Value::Length(value), read, given, &number, &prefix, &suffix);
     if system == unit {
@@ -224,21 +250,21 @@ fn length(line: &str, read: String, unit: Unit) -> Result<Reading, ReadingError>
 }
 
 fn angle(line: &str, read: String) -> Result<Reading, ReadingError> {
-    let kind = Kind::Angle;
-    let (prefix, rest) = line::prefix(line, &read)?;
-    let (mut number, mut rest) = number::scan(rest, &read, kind)?;
+    let wanted = Wanted::of(Kind::Angle);
+    let (prefix, rest) = line::prefix(line, &read, wanted)?;
+    let (mut number, mut rest) = number::scan(rest, &read, wanted)?;
     let split = number::minutes_and_seconds(&number, rest, &read)?;
     if let Some((whole, after)) = &split {
         (number, rest) = (*whole, after);
     }
-    let suffix = line::suffix(rest, &number, &prefix, &read, kind)?;
+    let suffix = line::suffix(rest, &number, &prefix, &read, wanted)?;
     let written = if split.is_some() { Some(GivenUnit::Degree) } else { None };
     let used = suffix.unit.or(prefix.unit).or(written).unwrap_or(GivenUnit::Degree);
     if used.system().is_some() {
-        return Err(ReadingError::UnitNotAllowed { read, unit: used.to_string(), kind });
+        return Err(ReadingError::UnitNotAllowed { read, unit: used.to_string(), wanted });
     }
     if suffix.sexagesimal != split.is_some() && (suffix.sexagesimal || used == GivenUnit::Radian) {
-        return Err(ReadingError::Unreadable { read, kind });
+        return Err(ReadingError::Unreadable { read, wanted });
     }
     let degrees = number.counts(used.counts_in_thousand()) as f64 / 1000.0;
     let Ok(value) = Degrees::checked(degrees) else {
@@ -255,12 +281,12 @@ fn angle(line: &str, read: String) -> Result<Reading, ReadingError> {
 
 /// Strokes are typed by a person, so no instrument prefix is looked for.
 fn count(line: &str, read: String) -> Result<Reading, ReadingError> {
-    let kind = Kind::Count;
+    let wanted = Wanted::of(Kind::Count);
     let prefix = Prefix::default();
-    let (number, rest) = number::scan(line, &read, kind)?;
-    let suffix = line::suffix(rest, &number, &prefix, &read, kind)?;
+    let (number, rest) = number::scan(line, &read, wanted)?;
+    let suffix = line::suffix(rest, &number, &prefix, &read, wanted)?;
     if let Some(unit) = suffix.unit {
-        return Err(ReadingError::UnitNotAllowed { read, unit: unit.to_string(), kind });
+        return Err(ReadingError::UnitNotAllowed { read, unit: unit.to_string(), wanted });
     }
     if number.decimals > 0 {
         return Err(ReadingError::NotWhole { read });

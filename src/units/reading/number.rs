@@ -1,6 +1,6 @@
 //! Digits to exact counts.
 
-use super::{Kind, ReadingError};
+use super::{Kind, ReadingError, Wanted};
 
 /// Most digits before the point, leading zeros of instruments included.
 const MAX_WRITTEN: usize = 8;
@@ -49,19 +49,19 @@ fn value(digits: &str) -> i64 {
 }
 
 /// Reads sign, blanks, digits, separator, digits; returns what follows.
-pub(super) fn scan<'a>(text: &'a str, read: &str, kind: Kind) -> Result<(Number, &'a str), ReadingError> {
+pub(super) fn scan<'a>(text: &'a str, read: &str, wanted: Wanted) -> Result<(Number, &'a str), ReadingError> {
     let text = text.trim_start();
     let minus = text.starts_with('-');
     let text = text.strip_prefix(['+', '-']).unwrap_or(text).trim_start();
-    unsigned(text, minus, read, kind)
+    unsigned(text, minus, read, wanted)
 }
 
-fn unsigned<'a>(text: &'a str, minus: bool, read: &str, kind: Kind) -> Result<(Number, &'a str), ReadingError> {
+fn unsigned<'a>(text: &'a str, minus: bool, read: &str, wanted: Wanted) -> Result<(Number, &'a str), ReadingError> {
     let (whole, rest) = digits(text);
     let after = rest.strip_prefix(['.', ',']);
     let (fraction, rest) = after.map_or(("", rest), digits);
     if whole.is_empty() && fraction.is_empty() {
-        return Err(ReadingError::Unreadable { read: read.to_owned(), kind });
+        return Err(ReadingError::Unreadable { read: read.to_owned(), wanted });
     }
     if whole.len() > MAX_WRITTEN || whole.trim_start_matches('0').len() > MAX_WHOLE || fraction.len() > MAX_FRACTION {
         return Err(ReadingError::TooManyDigits { read: read.to_owned() });
@@ -98,7 +98,7 @@ fn part<'a>(text: &'a str, marks: &[char]) -> Option<&'a str> {
 }
 
 fn sixtieths<'a>(text: &'a str, read: &str) -> Result<(Number, &'a str), ReadingError> {
-    let (number, rest) = unsigned(text, false, read, Kind::Angle)?;
+    let (number, rest) = unsigned(text, false, read, Wanted::of(Kind::Angle))?;
     if number.numerator >= 60 * number.denominator {
         return Err(ReadingError::SixtyOrMore { read: read.to_owned() });
     }

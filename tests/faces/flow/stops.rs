@@ -66,7 +66,7 @@ fn a_reject_is_a_word_in_the_plain_face() {
     let lines = format!("{}{}\n8.00\nreject\nreject drive links 3 bent\n8.00\n", begun(), all_sound());
     let (dir, said) = said(&lines);
     assert!(said.contains("What is at fault comes first") && said.contains("REJECTED"), "{said}");
-    assert!(said.contains("(rejected: a drive link at cutter 3 (bent))"), "{said}");
+    assert!(said.contains("  rejected: a drive link at cutter 3 (bent)"), "{said}");
     let said = more(&dir, "twelve\nback\n8.01\nreject cracks\n1\n");
     assert!(said.contains("TAKEN BACK: rejected: a drive link at cutter 3 (bent)"), "{said}");
     assert!(said.contains("REJECTED: recorded."), "{said}");

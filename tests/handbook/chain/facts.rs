@@ -64,7 +64,7 @@ fn c10_to_c12_and_p14_the_plate_gauge() {
     let longer = Plate { foot: mm(20.0), ..plate };
     for tenth in 0..=70 {
         let wear = mm(f64::from(tenth) / 10.0);
-        assert!(longer.gap(&spec, wear) < plate.gap(&spec, wear), "{wear}");
+        assert!(longer.gap(&spec, wear) < plate.gap(&spec, wear), "{wear:?}");
     }
 }
 

@@ -125,7 +125,7 @@ proptest! {
             prop_assert!(filed.get() > 0.0);
             let gap = spec.gap_after_filing(target + excess, filed);
             let asked = spec.target_gap(rule, wood, wear + filed).unwrap();
-            prop_assert!(close(gap.get(), asked.get()), "{:?}: {} against {}", rule, gap, asked);
+            prop_assert!(close(gap.get(), asked.get()), "{:?}: {:?} against {:?}", rule, gap, asked);
         }
     }
 

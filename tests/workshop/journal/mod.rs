@@ -85,7 +85,7 @@ fn who_entered_comes_back_with_the_entry() {
     let nobody =
         with_header(&block("[[event]]\nseq = 1\nat = \"2026-05-01T08:00:00Z\"\nby = \"\"\nkind = \"signed\"\n"));
     let error = read_bytes(folder.path(), &nobody).unwrap_err();
-    assert!(error.to_string().contains("allowed is a name"), "{error}");
+    assert!(error.to_string().contains("allowed: a name"), "{error}");
 }
 
 #[test]
@@ -209,10 +209,10 @@ fn numbers_must_follow_each_other() {
         (&["1", "2", "2"], ":19: `seq` is 2, expected 3"),
         (&["2"], ":7: `seq` is 2, expected 1"),
         (&["0"], ":7: `seq` is 0, expected 1"),
-        (&["-1"], "`seq` is -1; allowed is"),
+        (&["-1"], "`seq` is -1; allowed:"),
         (&["nan"], "`seq`: NaN is not a number"),
-        (&["\"1\""], "allowed is a whole number"),
-        (&["1_0000000000"], "allowed is a whole number"),
+        (&["\"1\""], "allowed: a whole number"),
+        (&["1_0000000000"], "allowed: a whole number"),
     ] {
         let error = read(blocks).unwrap_err();
         assert!(error.contains(says), "{blocks:?}: {error}");
@@ -225,7 +225,7 @@ fn a_value_of_another_kind_is_told_with_what_is_allowed() {
     let event = block("[[event]]\nseq = 1\nat = \"2026-05-01T08:00:00Z\"\nkind = \"voided\"\nwhat = \"all\"\n");
     let error = read_bytes(folder.path(), &with_header(&event)).unwrap_err();
     assert!(matches!(error, RecordError::Damaged { line: 7, .. }), "{error}");
-    assert!(error.to_string().contains("`what` is \"all\"; allowed is a whole number"), "{error}");
+    assert!(error.to_string().contains("`what` is \"all\"; allowed: a whole number"), "{error}");
 }
 
 #[test]

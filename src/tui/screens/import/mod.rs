@@ -8,7 +8,7 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::Line;
 
-use super::super::effect::{Answer, Effect, ReadFile, Step, Work};
+use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
@@ -16,7 +16,7 @@ use super::super::scene::Chosen;
 use super::super::theme::Role;
 use super::fields;
 use super::form::{Field, Form, Outcome};
-use crate::care::files::{ImportError, Then, Wish, measured_at};
+use crate::care::files::{ImportError, ReadFile, Then, Wish, measured_at};
 use crate::chain::{Profile, Wood};
 use crate::round::Tool;
 use crate::tui::screen::Screen;
@@ -163,7 +163,7 @@ impl ImportScreen {
         let links = match self.goes() {
             Goes::New => {
                 let links = self.form.value("links").parse().ok().filter(|links| (20..=400).contains(links));
-                Some(links.ok_or(("links", "A whole number from 20 to 400 is needed.".to_owned()))?)
+                Some(links.ok_or(("links", "Type a whole number from 20 to 400.".to_owned()))?)
             }
             _ => None,
         };
@@ -294,7 +294,7 @@ impl Screen for ImportScreen {
         }
     }
 
-    fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
+    fn answer(&mut self, answer: Answer, shared: &Shared) -> Vec<Effect> {
         match answer {
             Answer::FileRead(Ok(file)) => {
                 let hint = format!("{} does not say it. It is never guessed.", file.without_unit.join(", "));
@@ -307,7 +307,7 @@ impl Screen for ImportScreen {
             Answer::Looked(Ok(look)) => {
                 let file = self.file.as_ref().map(|file| clean(&file.name)).unwrap_or_default();
                 self.refused_rows = !look.preview.refused.is_empty();
-                self.preview = Some(Preview::of(*look, &file));
+                self.preview = Some(Preview::of(*look, &file, shared.units));
             }
             Answer::Looked(Err(error)) => self.refuse(&error),
             Answer::Created(Ok(())) => {

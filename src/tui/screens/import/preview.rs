@@ -11,6 +11,7 @@ use super::super::page::fold;
 use crate::care::files::Look;
 use crate::report::format::{plain, wrap};
 use crate::report::import::{Mark, lines};
+use crate::units::Unit;
 
 /// A look at a file, on screen.
 pub(super) struct Preview {
@@ -22,9 +23,9 @@ pub(super) struct Preview {
 }
 
 impl Preview {
-    pub(super) fn of(look: Look, file: &str) -> Self {
+    pub(super) fn of(look: Look, file: &str, unit: Unit) -> Self {
         let title = format!("What {file} holds");
-        Self { lines: lines(&look), look, title, scroll: Scroll::default(), refused: None }
+        Self { lines: lines(&look, unit), look, title, scroll: Scroll::default(), refused: None }
     }
 
     pub(super) fn rows(&self) -> usize {
@@ -55,7 +56,7 @@ impl Preview {
                 let new = if self.look.card.is_some() { "into" } else { "and new" };
                 (format!("* takes {rows} {} {new} loop {tag}. Nothing is written yet.", word(rows)), Role::Now)
             }
-            (None, n) => (format!("{n} {} refused: mend the file, then / to read it again.", word(n)), Role::Bad),
+            (None, n) => (format!("{n} {} refused: fix the file, then / to read it again.", word(n)), Role::Bad),
         }
     }
 

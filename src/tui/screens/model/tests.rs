@@ -118,7 +118,7 @@ fn a_loops_own_chain_is_shown() {
     let profile = built_in::named("point-325").unwrap();
     let text = shown(&Model::of("North 12", profile.spec(), Wood::SoftwoodNoFrost), (80, 24), LINES);
     assert!(text.contains("North 12, unfrozen softwood only"));
-    assert!(text.contains(&format!("gap {}", profile.spec().softwood_gap)));
+    assert!(text.contains(&format!("gap {}", Unit::Mm.show_named(profile.spec().softwood_gap))));
 }
 
 #[test]

@@ -128,30 +128,33 @@ impl RoundScreen {
             Reply::Record(pending) => {
                 let text = self.field.value().to_owned();
                 self.storing = Storing { pending: pending.clone(), text, failed: false };
-                return vec![Effect::Desk(Work::Append(pending))];
+                vec![Effect::Desk(Work::Append(pending))]
             }
             Reply::Question(question) => {
-                let speak = question.text;
-                return vec![Effect::Desk(Work::Bell(2)), Effect::Desk(Work::Speak(speak))];
+                let ways = question.ways(|meant| format!("y takes {meant}"), "star keeps it");
+                let speak = format!("{} {ways}, or {}.", question.text, question.or);
+                vec![Effect::Desk(Work::Bell(2)), Effect::Desk(Work::Speak(speak))]
             }
             Reply::Saw(name) => {
                 self.field.reset();
                 let (with, unit) = (self.coach.round.header.tag.clone(), self.coach.round.header.units);
-                return vec![Effect::Desk(Work::SawChecks { name, with: Some(with), unit: Some(unit), warm: false })];
+                vec![Effect::Desk(Work::SawChecks { name, with: Some(with), unit: Some(unit), warm: false })]
             }
             Reply::Refused(why) => {
+                let speak = Effect::Desk(Work::Speak(why.clone()));
                 self.refused = Some(why);
                 self.stale = true;
                 if !matches!(self.prompt.step.ask, Ask::Read(_)) {
                     self.field.reset();
                 }
+                vec![speak]
             }
             Reply::Moved => {
                 self.field.reset();
                 self.refresh();
+                vec![Effect::Desk(Work::Speak(self.prompt.aloud()))]
             }
         }
-        Vec::new()
     }
 
     fn command(&mut self, command: Command) -> Vec<Effect> {
@@ -272,6 +275,11 @@ impl Screen for RoundScreen {
         self.side.is_some() || self.coach.asks_for_a_figure()
     }
 
+    fn opened(&self) -> Vec<Effect> {
+        let opening = self.said.iter().map(Said::line);
+        opening.chain([self.prompt.aloud()]).map(|line| Effect::Desk(Work::Speak(line))).collect()
+    }
+
     fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
         let (stored, why) = match answer {
             Answer::Stored(stored) => (stored, None),
@@ -313,7 +321,7 @@ impl Screen for RoundScreen {
         }
         self.refresh();
         if !effects.is_empty() {
-            effects.push(Effect::Desk(Work::Speak(format!("{}. {}", self.prompt.place, self.prompt.now))));
+            effects.push(Effect::Desk(Work::Speak(self.prompt.aloud())));
         }
         effects
     }

@@ -1,0 +1,164 @@
+//! The wear model in numbers, its lessons, and the causes of a poor cut, line by line.
+
+use std::io::Write;
+
+use anyhow::Result;
+use chrono::{DateTime, FixedOffset};
+
+use super::dialogue::{Dialogue, Hear};
+use super::intake::until;
+use crate::advice::Findings;
+use crate::care::Workshop;
+use crate::chain::Wood;
+use crate::coach::causes::{Evidence, Symptom, ranked};
+use crate::coach::lessons::{Lesson, Raker, Setting, WearModel};
+use crate::saw::Saw;
+use crate::units::clean::clean;
+use crate::units::{Unit, figure};
+
+/// Every value that a setting of the model may be given before it is held to its own bounds.
+const ANY: (f64, f64) = (-50.0, 50.0);
+
+/// Tells the model of a loop's chain in numbers and takes settings until Enter alone.
+pub(super) fn model<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
+    talk: &mut Dialogue<I, O, C>,
+    tag: &str,
+) -> Result<()> {
+    let (card, profile) = match care.card_and_chain(tag) {
+        Ok(found) => found,
+        Err(error) => return talk.say(&error.to_string()),
+    };
+    let unit = talk.unit;
+    let mut model = WearModel::new(&care.spec(&card, &profile), Wood::Any);
+    talk.say(&format!("Wear model of {}, a new cutter:", card.name))?;
+    talk.say_all(model.facts(unit))?;
+    let of = unit.of_lengths();
+    talk.say(&format!("Settings: wear, gap, foot, shorter in {of}; slope, rock in degrees; raker {}.", rakers()))?;
+    while let Some(line) = talk.ask("Setting and value, such as wear 2 (Enter: leave the model)")? {
+        let line = clean(&line).to_lowercase();
+        if line.is_empty() {
+            break;
+        }
+        match moved(&mut model, &line, unit) {
+            Ok(()) => talk.say_all(model.facts(unit))?,
+            Err(why) => talk.say(&why)?,
+        }
+    }
+    Ok(())
+}
+
+fn rakers() -> String {
+    Raker::ALL.map(Raker::word).join(", ")
+}
+
+fn moved(model: &mut WearModel, line: &str, unit: Unit) -> Result<(), String> {
+    let (word, value) = line.split_once(' ').unwrap_or((line, ""));
+    let Some(setting) = Setting::ALL.into_iter().find(|setting| setting.key() == word) else {
+        return Err(format!("There is no setting {word}. Allowed: {}.", Setting::ALL.map(Setting::key).join(", ")));
+    };
+    if setting == Setting::Raker {
+        let found = Raker::ALL.into_iter().find(|raker| !value.is_empty() && raker.word().starts_with(value));
+        let raker = found.ok_or_else(|| format!("The raker can be: {}.", rakers()))?;
+        model.set_raker(raker);
+        return Ok(());
+    }
+    model.set(setting, value_of(setting, value, unit)?);
+    Ok(())
+}
+
+/// A value in mm or degrees.
+fn value_of(setting: Setting, text: &str, unit: Unit) -> Result<f64, String> {
+    let read = if setting.is_length() {
+        figure::length(text, unit, ANY)?.map(crate::units::Millimetres::get)
+    } else {
+        figure::angle(text, ANY)?.map(crate::units::Degrees::get)
+    };
+    read.ok_or_else(|| format!("Type a value after {}.", setting.key()))
+}
+
+/// Leads through the lessons, or through the one of a number.
+pub(super) fn lessons<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    talk: &mut Dialogue<I, O, C>,
+    number: &str,
+) -> Result<()> {
+    let only = Lesson::ALL.into_iter().find(|lesson| lesson.number().to_string() == number);
+    if only.is_none() && !number.is_empty() {
+        return talk.say(&format!("There is no lesson {number}. Allowed: 1 to {}.", Lesson::ALL.len()));
+    }
+    for lesson in only.map_or_else(|| Lesson::ALL.to_vec(), |lesson| vec![lesson]) {
+        if !one_lesson(talk, lesson)? {
+            return Ok(());
+        }
+    }
+    talk.say("That was the last of them.")
+}
+
+/// One lesson; false where it was left.
+fn one_lesson<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    talk: &mut Dialogue<I, O, C>,
+    lesson: Lesson,
+) -> Result<bool> {
+    let (unit, setting) = (talk.unit, lesson.setting());
+    talk.say(&format!("Lesson {} of {}: {}", lesson.number(), Lesson::ALL.len(), lesson.title()))?;
+    talk.say_all(lesson.text().iter().map(|text| format!("  {text}")))?;
+    let mut model = lesson.start();
+    talk.say("The cutter as it stands:")?;
+    talk.say_all(model.facts(unit).into_iter().map(|fact| format!("  {fact}")))?;
+    talk.say(&lesson.question(unit))?;
+    let of = if setting.is_length() { unit.of_lengths() } else { "degrees" };
+    let question = format!("{}, in {of} (Enter: leave the lessons, skip: the next)", setting.name());
+    loop {
+        let take = |line: &str| match line {
+            "" => Ok(None),
+            "skip" => Ok(Some(None)),
+            line => value_of(setting, line, unit).map(|value| Some(Some(value))),
+        };
+        let Some(Some(answer)) = until(talk, &question, take)? else { return Ok(false) };
+        let Some(value) = answer else { return Ok(true) };
+        model.set(setting, value);
+        match lesson.check(&model, unit) {
+            Ok(right) => {
+                talk.say(&right)?;
+                return Ok(true);
+            }
+            Err(not_yet) => talk.say(&not_yet)?,
+        }
+    }
+}
+
+/// From how the saw cuts to what causes it, by a loop's readings where there are any.
+pub(super) fn causes<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    talk: &mut Dialogue<I, O, C>,
+    findings: Option<&Findings>,
+    saw: Option<&Saw>,
+    unit: Unit,
+) -> Result<()> {
+    talk.say("How does the saw cut?")?;
+    talk.say_all((1..).zip(Symptom::ALL).map(|(number, symptom)| format!("  {number}  {}", symptom.words())))?;
+    let take = |line: &str| match line {
+        "" => Ok(None),
+        line => match line.parse().ok().and_then(Symptom::numbered) {
+            Some(symptom) => Ok(Some(symptom)),
+            None => Err(format!("{line} was read. Allowed: 1 to {}.", Symptom::ALL.len())),
+        },
+    };
+    let Some(Some(symptom)) = until(talk, "Its number (Enter: leave it)", take)? else { return Ok(()) };
+    let first = if findings.is_some() {
+        "What your readings show comes first."
+    } else {
+        "No readings of a loop at hand: the likelier cause comes first."
+    };
+    talk.say(first)?;
+    for (number, cause) in (1..).zip(ranked(symptom, findings, saw, unit)) {
+        talk.say(&format!("{number}. {}", cause.row.words))?;
+        match &cause.evidence {
+            Evidence::Shown(why) => talk.say(&format!("   Your readings show it: {why}"))?,
+            Evidence::Against(why) => talk.say(&format!("   Your readings speak against it: {why}"))?,
+            Evidence::Open => {}
+        }
+        talk.say(&format!("   {}", cause.row.remedy))?;
+        talk.say(&format!("   Source: {}.", cause.row.source.words()))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,156 @@
+//! Choosing a loop, and all that can be asked before a round: the rack, cards, histories, saws, lessons, files.
+
+use std::io::Write;
+
+use anyhow::{Context as _, Result};
+use chrono::{DateTime, FixedOffset};
+
+use super::dialogue::{Dialogue, Hear};
+use super::intake::new_loop;
+use super::pages::{self, Page};
+use super::{card, learn, readings, saw, stops};
+use crate::advice::Agreement;
+use crate::care::{Filter, Rows, Standing, Workshop};
+use crate::round::Card;
+use crate::units::clean::clean;
+
+/// What can be typed in place of a loop, for help.
+const HELP: &str = "\
+Type the tag or the name of a loop to go to the bench with it. You can also type:
+  new              take a loop into care
+  rack             the loops in care; rack open, past, near-mark, due, next, rejected, scrapped
+  about TAG        what is known of a loop, what to do with it
+  card TAG         its card: read it, change it
+  gauge TAG        measure its reach, and what a plate gauge leaves on it
+  history TAG      its rounds, and how long it will last
+  sheet TAG        the sheet of its last round; owner TAG: the same for its owner
+  gaps TAG         raker gap by cutter length
+  tag TAG          its tag
+  saw NAME         bar, sprocket, oil and tension of a saw, and which loop runs next
+  causes TAG       how does it cut, what is behind it, what helps
+  model TAG        the wear model of its cutters, in numbers
+  lessons          lessons on the raker gap; lessons 3: the third alone
+  drills           train eye and hand on made-up cutters
+  words            the trade words
+  import FILE      take readings in from a table
+  release TAG      give a rejected loop back to the bench
+  scrap TAG        take a loop out of care
+  help             this list";
+
+/// The loop to work on: an old one by tag or name, or a new one. `None` at the end of input.
+pub(super) fn choose_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
+    talk: &mut Dialogue<I, O, C>,
+) -> Result<Option<Card>> {
+    let mut rack = care.rows(talk.now());
+    greet(care, talk, &rack)?;
+    loop {
+        let Some(line) = talk.ask("Loop, by its tag or name; or new, help")? else { return Ok(None) };
+        let line = clean(&line);
+        let wanted = line.to_lowercase();
+        if wanted.is_empty() {
+            talk.tell("Type the tag or the name of a loop, or help.")?;
+            continue;
+        }
+        if wanted == "new" {
+            return new_loop(care, talk);
+        }
+        let named = rack.rows.iter().find(|row| row.tag == wanted || row.name.to_lowercase() == wanted);
+        if let Some(row) = named {
+            match care.held_back(&row.tag)?.filter(|_| !row.is_open()) {
+                Some(why) => {
+                    talk.tell(&format!("Not begun: {why}. Type release {} once it is put right.", row.tag))?;
+                }
+                None => return Ok(Some(care.card(&row.tag).context("cannot read the loop's card")?)),
+            }
+        } else if !done(care, talk, &line)? {
+            let near = care.tag_of(&line).err().map(|error| error.to_string()).unwrap_or_default();
+            talk.tell(&format!("{near} Type help for what can be typed."))?;
+        } else {
+            rack = care.rows(talk.now());
+        }
+    }
+}
+
+/// The loops, a line each; what cannot be read.
+fn greet<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
+    talk: &mut Dialogue<I, O, C>,
+    rack: &Rows,
+) -> Result<()> {
+    for row in rack.rows.iter().filter(|row| row.state != Standing::Scrapped) {
+        let open = if row.open { ", open round" } else { "" };
+        let rejected = if row.state == Standing::Rejected { care.held_back(&row.tag)? } else { None };
+        let held = rejected.map(|why| format!(", {why}")).unwrap_or_default();
+        talk.say(&format!("{}: {}, {} links{open}{held}", row.tag, row.name, row.links))?;
+    }
+    if rack.rows.is_empty() && rack.problems.is_empty() {
+        talk.say("No loop is in care yet. Type new to take one in, or help.")?;
+    }
+    let cut = rack.rows.iter().fold(Agreement::default(), |sum, row| sum.and(row.cut));
+    talk.say(&cut.words().map(|words| format!("The loops cut {words}.")).unwrap_or_default())?;
+    for problem in &rack.problems {
+        talk.say(&format!("At fault: {problem}"))?;
+    }
+    Ok(())
+}
+
+/// Does what a word asks for; false for a line that begins with none.
+fn done<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
+    talk: &mut Dialogue<I, O, C>,
+    line: &str,
+) -> Result<bool> {
+    let (word, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
+    let (word, rest) = (word.to_lowercase(), rest.trim());
+    match word.as_str() {
+        "help" | "?" => talk.say(HELP)?,
+        "words" => pages::words(talk)?,
+        "drills" => super::drills::drills(care, talk, talk.unit)?,
+        "lessons" | "lesson" => learn::lessons(talk, rest)?,
+        "import" => readings::import(care, talk, rest)?,
+        "rack" => match rest.parse() {
+            _ if rest.is_empty() => pages::rack(care, talk, Filter::InCare)?,
+            Ok(filter) => pages::rack(care, talk, filter)?,
+            Err(_) => talk.tell("Allowed: rack, rack open, past, near-mark, due, next, rejected, scrapped.")?,
+        },
+        "saw" if rest.is_empty() => talk.tell("Type the saw after it, by its name or a loop's tag.")?,
+        "saw" => saw::page(care, talk, rest)?,
+        "causes" if rest.is_empty() => learn::causes(talk, None, None, talk.unit)?,
+        "about" | "card" | "gauge" | "history" | "sheet" | "owner" | "gaps" | "tag" | "model" | "causes"
+        | "release" | "scrap" => match care.tag_of(rest) {
+            _ if rest.is_empty() => talk.tell(&format!("Type the loop after it, such as {word} TAG."))?,
+            Ok(tag) => of_loop(care, talk, &word, &tag)?,
+            Err(error) => talk.tell(&error.to_string())?,
+        },
+        _ => return Ok(false),
+    }
+    Ok(true)
+}
+
+/// Does what a word asks for of one loop.
+fn of_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
+    talk: &mut Dialogue<I, O, C>,
+    word: &str,
+    tag: &str,
+) -> Result<()> {
+    match word {
+        "card" => card::card(care, talk, tag),
+        "gauge" => card::gauge(care, talk, tag),
+        "model" => learn::model(care, talk, tag),
+        "release" => stops::release(care, talk, tag),
+        "scrap" => stops::scrap(care, talk, tag),
+        "causes" => match care.round(tag, None) {
+            Ok((coach, _)) => {
+                let unit = coach.round.header.units;
+                learn::causes(talk, Some(&coach.findings()), coach.saw.as_ref(), unit)
+            }
+            Err(_) => learn::causes(talk, None, None, talk.unit),
+        },
+        _ => match Page::named(word) {
+            Some(page) => pages::show(care, talk, page, tag),
+            None => Ok(()),
+        },
+    }
+}
