@@ -56,7 +56,7 @@ pub(super) fn card<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         };
         let Some(wish) = until(talk, &question, take)? else { break };
         let Some(wish) = wish else { continue };
-        match care.change_card(&card, &wish) {
+        match care.change_card(&card, &wish, talk.now()) {
             Err(error) => talk.say(&error.to_string())?,
             Ok((kept, others)) => {
                 talk.say(&care::changed(&others))?;
@@ -119,7 +119,7 @@ pub(super) fn gauge<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         match kept {
             None => talk.say("There is no row to take back.")?,
             Some(Err((cell, why))) => talk.say(&format!("{}: {why}", cell.label()))?,
-            Some(Ok(wish)) => match care.change_card(&gauge.card, &wish) {
+            Some(Ok(wish)) => match care.change_card(&gauge.card, &wish, talk.now()) {
                 Err(error) => talk.say(&error.to_string())?,
                 Ok((kept, _)) => {
                     told = true;
