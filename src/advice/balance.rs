@@ -73,6 +73,8 @@ impl Difference<f64> {
 pub struct Balance {
     /// Mean left length less mean right length; none below two cutters a side.
     pub difference: Option<Difference>,
+    /// Those means, left and right.
+    pub means: Option<[Millimetres; 2]>,
     /// Equivalence margin: half the length tolerance.
     pub margin: Millimetres,
     /// The verdict.
@@ -124,7 +126,9 @@ pub fn balance(round: &Round, skill: &Skill) -> Balance {
     );
     let word = judge(difference, margin.get());
     let difference = difference.map(|found| found.of(mm));
-    Balance { difference, margin, word }
+    let mean = |values: &[f64]| Summary::of(values).map(|seen| mm(seen.mean)).ok();
+    let means = mean(&left).zip(mean(&right)).filter(|_| difference.is_some());
+    Balance { difference, means: means.map(|(left, right)| [left, right]), margin, word }
 }
 
 #[cfg(test)]

@@ -40,6 +40,10 @@ pub struct ChangeoverReport {
     pub low: Option<Millimetres>,
     /// Upper end.
     pub high: Option<Millimetres>,
+    /// Standard uncertainty of the median length; none where nothing is measured.
+    pub u_median: Option<Millimetres>,
+    /// Standard uncertainty of where the changeover lies, from the new length and the reach.
+    pub u_worth: Millimetres,
     /// Kept cutters with a known length.
     pub cutters: usize,
     /// Kept cutters without one.
@@ -183,6 +187,8 @@ pub(crate) fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, s
         median_wear,
         low: median_wear.map(|wear| wear - mm(GUARD * u_wear)),
         high: median_wear.map(|wear| wear + mm(GUARD * u_wear)),
+        u_median: median_wear.map(|_| mm(of_median)),
+        u_worth: spec.worth_u(wood),
         cutters: wears.len(),
         unknown: round.matched().count().saturating_sub(wears.len()),
         past_worth: past(worth),

@@ -27,7 +27,7 @@ pub const LEVEL: f64 = 0.90;
 /// No typical round is taken to wear less than this: it divides.
 pub const LEAST_WEAR: Millimetres = mm(0.01);
 /// Weight of the prior mean, in rounds.
-const PRIOR_MEAN_ROUNDS: f64 = 1.3;
+pub(crate) const PRIOR_MEAN_ROUNDS: f64 = 1.3;
 /// Weight of the prior spread, in degrees of freedom.
 const PRIOR_SPREAD_DF: f64 = 6.0;
 /// Prior spread of single rounds as a share of the profile's wear.
@@ -50,6 +50,10 @@ pub struct Wear {
     pub mean: Millimetres,
     /// Rounds of this loop behind it; 0 for the profile's figure alone.
     pub rounds: usize,
+    /// The profile's figure.
+    pub prior: Millimetres,
+    /// What those rounds took together.
+    pub taken: Millimetres,
     spread: f64,
     weight: f64,
     df: f64,
@@ -80,10 +84,17 @@ impl Wear {
         Self {
             mean: mm((PRIOR_MEAN_ROUNDS * prior_mm + n * mean) / weight),
             rounds: observed.len(),
+            prior: mm(prior_mm),
+            taken: observed.iter().copied().map(mm).sum(),
             spread: ((prior_squares + squares + apart) / df).sqrt(),
             weight,
             df,
         }
+    }
+
+    /// Rounds that the mean rests on, the profile's figure counted among them.
+    pub(crate) const fn weight(&self) -> f64 {
+        self.weight
     }
 
     /// 90 % interval of the mean wear a round.

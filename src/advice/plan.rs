@@ -61,9 +61,11 @@ pub struct PlanOption {
     pub target: Millimetres,
     /// Length taken off all cutters together.
     pub removed: Millimetres,
-    /// Mean loss of the kept cutters as a share of the usable length.
+    /// Mean loss of the kept cutters.
+    pub each: Millimetres,
+    /// The same as a share of the usable length.
     pub life_share: f64,
-    /// The same in typical rounds.
+    /// And in typical rounds.
     pub rounds: f64,
     /// Cutters that this brings to the witness mark or that are there already, by number.
     pub retires: Vec<CutterNumber>,
@@ -218,6 +220,7 @@ fn option_to(
         left_short,
         target,
         removed: kept_loss + short.iter().map(loss).sum::<Millimetres>(),
+        each: mean_loss,
         life_share: mean_loss / spec.usable(),
         rounds: mean_loss / typical,
         retires,
@@ -341,7 +344,8 @@ pub fn reaches(round: &Round) -> Vec<(CutterNumber, Millimetres)> {
     candidates(round).iter().filter(|c| is_kept(c)).map(|c| (c.number, c.reach())).collect()
 }
 
-fn candidates(round: &Round) -> Vec<Candidate> {
+/// The cutters that a plan looks at.
+pub(super) fn candidates(round: &Round) -> Vec<Candidate> {
     let anew = round.target.is_none() || round.reopened.is_some();
     let came = round.came();
     let of = |cutter: &crate::round::Cutter| {

@@ -197,7 +197,7 @@ fn under_cap(judged: Judged<GapWord>, gap: Gap, spec: &Spec) -> Judged<GapWord> 
 }
 
 /// Standard uncertainty of the target gap that comes with the cutter's length, mm.
-fn target_u(round: &Round, rule: Rule, now: Option<Now>, skill: &Skill) -> f64 {
+pub(super) fn target_u(round: &Round, rule: Rule, now: Option<Now>, skill: &Skill) -> f64 {
     let spec = &round.header.spec;
     let rises = match rule {
         Rule::Scaled => spec.reach_growth() * spec.bite_new(round.header.wood).radians().tan(),

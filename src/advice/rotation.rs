@@ -45,6 +45,8 @@ pub struct Rotation {
     pub next: Option<String>,
     /// Tags turn by turn, the next first, if one round of each turn is worn off.
     pub turns: Vec<String>,
+    /// Tags of those that may run.
+    pub may: Vec<String>,
     /// Loops that are to wait for a new sprocket.
     pub wait: Vec<String>,
     /// Pitches that are mixed on this saw; empty where there is one.
@@ -85,7 +87,7 @@ pub enum Told {
 }
 
 impl Runner {
-    fn spent(&self) -> f64 {
+    pub(super) fn spent(&self) -> f64 {
         self.spent.unwrap_or(0.0).clamp(0.0, 1.0)
     }
 
@@ -126,6 +128,7 @@ pub(crate) fn rotation(runners: &[Runner], sprocket: Option<Grade>) -> Rotation 
         by_life.then_with(|| a.last.cmp(&b.last)).then_with(|| a.tag.cmp(&b.tag))
     });
     out.next = ready.first().map(|runner| runner.tag.clone());
+    out.may = ready.iter().map(|runner| runner.tag.clone()).collect();
     out.turns = turns(&ready, worn_out);
     let spent = || ready.iter().map(|runner| runner.spent());
     out.apart = spent().reduce(f64::max).zip(spent().reduce(f64::min)).map(|(most, least)| most - least);

@@ -51,6 +51,14 @@ pub(crate) struct Rate {
 pub struct StrokeAdvice {
     /// Strokes to give; 0 when the cutter is there.
     pub strokes: u32,
+    /// The best value of the length that they begin at.
+    pub from: Millimetres,
+    /// Length to end at, or above by no more than the band.
+    pub to: Millimetres,
+    /// That band.
+    pub band: Millimetres,
+    /// Strokes that most likely end in its middle: more than are told where so many might pass the target.
+    pub wished: u32,
     /// Length still to take.
     pub to_take: Millimetres,
     /// Expected length a stroke takes.
@@ -177,6 +185,10 @@ pub(crate) fn advise(
     let surely_there = left + GUARD * sd <= band.get();
     StrokeAdvice {
         strokes,
+        from: length,
+        to: target,
+        band,
+        wished: if is_there { 0 } else { aim },
         to_take: to_take.max(mm(0.0)),
         per_stroke: rate.mean,
         low: rate.low,

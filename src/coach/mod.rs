@@ -17,6 +17,7 @@ mod new_length;
 pub(crate) mod prompt;
 pub(crate) mod said;
 pub(crate) mod saw;
+mod why;
 pub mod words;
 
 use std::cell::OnceCell;
@@ -34,6 +35,7 @@ pub use command::Command;
 pub use entry::known_as;
 pub use prompt::Prompt;
 pub use said::{Said, Tone};
+pub use why::NOTHING as NOTHING_RECKONED;
 
 /// The same text twice within this time is one instrument sending twice, not two readings.
 const DOUBLE_SEND_MS: i64 = 400;

@@ -27,6 +27,7 @@ pub(crate) mod sheet;
 pub(crate) mod status;
 pub(crate) mod tables;
 pub(crate) mod tags;
+mod why;
 mod words;
 
 pub use course::Course;

@@ -7,6 +7,8 @@ mod text;
 
 use serde::Serialize;
 
+use crate::advice::Reckoning;
+use crate::advice::reckoning::of_runners;
 use crate::advice::rotation::{Rotation, Runner, Told};
 use crate::advice::saw::{self as meaning, Fault, Limit};
 use crate::advice::say::saw::name;
@@ -118,6 +120,9 @@ pub struct SawReport {
     /// Files that it had to do without, each in a sentence.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     not_read: Vec<String>,
+    /// How the loop to run next was found.
+    #[serde(skip)]
+    why: Option<Reckoning>,
     /// Of the invented workshop: what is printed of it says so.
     #[serde(skip)]
     demo: bool,
@@ -153,6 +158,7 @@ impl SawReport {
             },
             notes: saw.notes.iter().map(|note| clean(note)).collect(),
             not_read: Vec::new(),
+            why: of_runners(runners, rotation),
             demo: false,
         }
     }
@@ -162,6 +168,16 @@ impl SawReport {
     pub fn without(mut self, not_read: Vec<String>) -> Self {
         self.not_read = not_read;
         self
+    }
+
+    /// How the loop to run next was found; none where there is nothing to choose.
+    pub const fn why(&self) -> Option<&Reckoning> {
+        self.why.as_ref()
+    }
+
+    /// The same in words, line by line.
+    fn why_lines(&self, unit: Unit) -> Vec<String> {
+        self.why.as_ref().map(|why| why.told(unit).paragraphs()).unwrap_or_default()
     }
 
     /// Files that it had to do without, each in a sentence.

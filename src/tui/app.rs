@@ -20,6 +20,7 @@ use super::screen::Screen;
 use super::screens::form::MAX_PATH;
 use super::screens::{build, leaf};
 use super::theme::Role;
+use crate::coach::NOTHING_RECKONED;
 use crate::devices::said;
 
 /// Two Enters alone within this time, ms, are one that is held down: keyboards repeat every 20 to 50 ms.
@@ -165,6 +166,13 @@ impl App {
             Action::Keys => {
                 let place = top.place();
                 self.go(Step::Open(Scene::Keys(place)))
+            }
+            Action::Why => {
+                let effects = top.act(action, &self.shared);
+                if effects.is_empty() {
+                    self.shared.notice = Some(NOTHING_RECKONED.to_owned());
+                }
+                effects
             }
             action => top.act(action, &self.shared),
         }

@@ -9,12 +9,12 @@ use chrono::{DateTime, FixedOffset};
 
 use super::effect::{Answer, Step, Work};
 use super::loader::Loader;
-use super::scene::{AtBench, Case, Intake, Life, Purpose, Scene, Usual};
+use super::scene::{AtBench, Case, Intake, Life, Purpose, Scene, Usual, Whys};
 use super::settings::{Saved, Settings};
 use super::wake::Wake;
 use crate::care::{self, CareError, Free, GapRange, OpenLearner, OpenRound, Opened, Started, Workshop};
 use crate::chain::Profile;
-use crate::coach::{Coach, Pending};
+use crate::coach::{Coach, NOTHING_RECKONED, Pending};
 use crate::devices::{Held, Speaker, watch};
 use crate::report::format::Format;
 use crate::round::{Card, Header};
@@ -144,6 +144,11 @@ impl Desk {
                 known.map(|known| Answer::Life(Box::new(Life { known, unit }))).into_iter().collect()
             }
             Work::CausesOf(tag) => open(Scene::Causes(Box::new(self.causes(tag.as_deref())))),
+            Work::WhyOf(tag) => {
+                let whys = self.care.round(&tag, None).ok().and_then(|(coach, _)| Whys::of(&coach));
+                whys.map_or_else(|| told(NOTHING_RECKONED.to_owned()), |whys| open(Scene::Why(Box::new(whys))))
+            }
+            Work::WhySaw(name) => self.why_saw(&name),
             Work::ModelOf(tag) => open(self.model(tag.as_deref())),
             Work::Gaps(tag) => self.gaps(&tag),
             Work::Tags { named, filter } => self.tags(&named, filter, now),

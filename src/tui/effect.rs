@@ -110,6 +110,10 @@ pub(super) enum Work {
     History(String),
     /// Find causes, by the readings of this loop's last round where one is chosen.
     CausesOf(Option<String>),
+    /// Show how the figures of this loop's last round were reckoned.
+    WhyOf(String),
+    /// Show why the loop that a saw's page names is to run next.
+    WhySaw(String),
     /// Show the wear model, of this loop's chain where one is chosen.
     ModelOf(Option<String>),
     /// Show the gap table of a loop's chain.

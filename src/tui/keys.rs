@@ -44,6 +44,8 @@ pub(crate) enum Place {
     Text,
     /// What a file of readings holds.
     Import,
+    /// How a figure was reckoned.
+    Why,
 }
 
 impl Place {
@@ -64,6 +66,7 @@ impl Place {
             Self::Drill => "Drills",
             Self::Text => "Typing a text",
             Self::Import => "Readings from a file",
+            Self::Why => "How it was reckoned",
         }
     }
 
@@ -84,11 +87,12 @@ impl Place {
             Self::Drill => "drills",
             Self::Text => "text",
             Self::Import => "import",
+            Self::Why => "why",
         }
     }
 
     /// All places, as the key page lists them.
-    pub(crate) const ALL: [Self; 14] = [
+    pub(crate) const ALL: [Self; 15] = [
         Self::Round,
         Self::Question,
         Self::Meant,
@@ -101,6 +105,7 @@ impl Place {
         Self::Text,
         Self::Reading,
         Self::Import,
+        Self::Why,
         Self::Model,
         Self::Everywhere,
     ];
@@ -135,6 +140,7 @@ pub(crate) enum Action {
     Zero,
     HandOver,
     View,
+    Why,
     SoFar,
     Abandon,
     Reject,

@@ -2,13 +2,13 @@
 
 use super::keys::Place;
 use super::settings::Settings;
-use crate::advice::Findings;
+use crate::advice::{Findings, Reckoning};
 use crate::care;
 use crate::chain::{Profile, Side, Spec, Wood};
 use crate::coach::Coach;
 use crate::coach::drill::{DrillBench, Seat};
 use crate::coach::saw::Checklist;
-use crate::round::{Card, Header, Tool};
+use crate::round::{Card, Header, Round, Tool};
 use crate::saw::Saw;
 use crate::units::Unit;
 
@@ -55,6 +55,8 @@ pub(super) enum Scene {
         /// Unit of its numbers.
         unit: Unit,
     },
+    /// How figures were reckoned.
+    Why(Box<Whys>),
     /// The page of a saw: what is known of it, and its report as text.
     Saw(Box<(Saw, String)>),
     /// The checks of a saw; with the tag of the loop at the bench.
@@ -172,6 +174,25 @@ pub(super) struct AtBench {
     pub coach: Coach,
     /// Said first: what was recovered, or that it goes on.
     pub opening: Option<String>,
+}
+
+/// How figures were reckoned: those of a round, or of a saw's loops.
+pub(super) struct Whys {
+    /// The reckonings, the one looked for first.
+    pub all: Vec<Reckoning>,
+    /// Unit that they are told in.
+    pub unit: Unit,
+    /// The round and what was found on it, where they are of one: for the pictures.
+    pub of: Option<(Round, Findings)>,
+}
+
+impl Whys {
+    /// Those of a round.
+    pub(super) fn of(coach: &Coach) -> Option<Self> {
+        let all = coach.reckonings();
+        let of = Some((coach.round.clone(), coach.findings()));
+        (!all.is_empty()).then(|| Self { all, unit: coach.round.header.units, of })
+    }
 }
 
 /// What is behind how a saw cuts, by the readings of a loop where there are any.

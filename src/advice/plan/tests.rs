@@ -243,6 +243,7 @@ fn an_option_that_ends_at_the_mark_is_passed_over_whatever_it_saves() {
         left_short: vec![],
         target: mm(target_mm),
         removed: mm(1.0),
+        each: mm(0.1),
         life_share: 0.1,
         rounds: 1.0,
         retires: retires.iter().copied().map(nth).collect(),

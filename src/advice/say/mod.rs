@@ -13,6 +13,7 @@ mod flags;
 mod forecast;
 mod gaps;
 mod plan;
+pub(crate) mod reckoning;
 mod redo;
 mod rotation;
 pub(crate) mod saw;

@@ -19,6 +19,7 @@ impl SawReport {
             (list("Bar, sprocket, oil and tension", &self.state_lines(unit)))
             @if !remedies.is_empty() { (list("What helps", &remedies)) }
             (list("Which loop to run next", &self.rotation_lines()))
+            @if self.why().is_some() { (list("How the next one was found", &self.why_lines(unit))) }
             @if !self.loops.is_empty() { (self.loop_table()) }
             @if !self.looks.is_empty() { (self.look_table(unit)) }
             @if !self.notes.is_empty() { (list("Notes", &self.notes)) }

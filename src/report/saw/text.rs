@@ -6,7 +6,7 @@ use crate::report::Format;
 use crate::report::format::{TEXT_WIDTH, wrap};
 use crate::report::paper::Paper;
 use crate::report::words::day;
-use crate::report::{demo, not_read};
+use crate::report::{demo, not_read, why};
 use crate::saw::Part;
 use crate::units::Unit;
 
@@ -30,6 +30,10 @@ impl SawReport {
         paper.heading("Its loops");
         self.loop_lines(&mut paper);
         paper.list("- ", &self.rotation_lines());
+        if let Some(why) = self.why() {
+            paper.heading("How the next one was found");
+            why::text(&mut paper, &why.told(unit));
+        }
         if !self.looks.is_empty() {
             paper.heading(&format!("Look by look ({})", unit.name()));
             self.look_lines(&mut paper, unit);

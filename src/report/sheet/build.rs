@@ -4,12 +4,13 @@ use chrono::{DateTime, FixedOffset};
 
 use super::model::{
     AnglesPart, BalancePart, CardPart, ChangeoverPart, DriftPart, EvennessPart, FilePart, FlagPart, ForecastPart,
-    OptionPart, PlanPart, RakersPart, Reference, SawPart, Sheet, SidePart, WholePart, Worst,
+    OptionPart, PlanPart, RakersPart, Reference, SawPart, Sheet, SidePart, WholePart, WhyPart, Worst,
 };
 use crate::advice::evenness::{From, SideLengths};
+use crate::advice::reckoning::Book;
 use crate::advice::saw::faults;
 use crate::advice::verdict::{GapWord, LengthWord};
-use crate::advice::{Context, CutterFinding, Findings, Flag, Status, cautions, forecast};
+use crate::advice::{Context, CutterFinding, Findings, Flag, Reckoning, Status, cautions, forecast};
 use crate::chain::CutterNumber;
 use crate::report::data::Number;
 use crate::report::release::ReleasePart;
@@ -58,6 +59,7 @@ impl Sheet {
             worst: worst(&found, header.units),
             geometry: geometry::part(header, &found),
             saw: None,
+            reckonings: whys(ctx, &found),
             status: (&found.status).into(),
             promised: found.promised(of),
             cautions: found.cautions.iter().map(|caution| caution.words(header.units)).chain(always).collect(),
@@ -68,6 +70,24 @@ impl Sheet {
             spec: header.spec.clone(),
         }
     }
+}
+
+/// How the figures were reckoned.
+fn whys(ctx: &Context<'_>, found: &Findings) -> Vec<WhyPart> {
+    let all = Book::of(ctx, found).all(&[], None);
+    let part = |reckoning: Reckoning| {
+        let told = reckoning.told(ctx.round.header.units);
+        WhyPart {
+            line: told.claim.clone(),
+            steps: told.lines.iter().map(|(name, sum)| format!("{name}: {sum}")).collect(),
+            numbers: told.numbers.clone(),
+            sure: told.sure.clone(),
+            changes_with: told.change.clone(),
+            lesson: reckoning.subject.lesson().title(),
+            told,
+        }
+    };
+    all.into_iter().map(part).collect()
 }
 
 impl Sheet {

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::model::{CutterPart, Sheet};
+use super::model::{CutterPart, Sheet, WhyPart};
 use super::owner::Matter;
 use super::sections::Topic;
 use super::signs::{self, Sign};
@@ -47,6 +47,9 @@ impl Sheet {
             }
             // Without a reading there is no section that the drawings belong to.
             @if !sections.iter().any(|section| section.topic == Topic::Even) { (self.length_figures()) }
+            @for why in &self.reckonings {
+                (list(&format!("Why: {}", why.line), &why_lines(why)))
+            }
         };
         let page = page(&format!("Sharpening sheet: {}", self.name()), &body);
         demo::page(self.demo, not_read::page(&self.not_read, page))
@@ -134,4 +137,10 @@ impl Sheet {
             said(verdicts.gap.into(), signs::gap(verdicts.gap)),
         ]
     }
+}
+
+/// Step by step, then where the numbers come from and how sure it is.
+fn why_lines(why: &WhyPart) -> Vec<String> {
+    let rest = why.told.rest().into_iter().map(|(name, text)| format!("{name}: {text}"));
+    why.steps.iter().cloned().chain(rest).collect()
 }

@@ -9,6 +9,7 @@ pub(super) use super::judged::{
     Known, Lack, NotMeasured, OptionPart, PlanPart, RakersPart, Reference, SawPart, SeenSlope, SidePart, WholePart,
     Worst,
 };
+use crate::advice::say::reckoning::Told;
 use crate::advice::{AngleWord, GapWord, LengthWord};
 use crate::chain::{CutterNumber, Rule, Sequence, Side, Spec, Stage, Wood};
 use crate::report::data::Number;
@@ -52,6 +53,8 @@ pub struct Sheet {
     pub(super) geometry: GeometryPart,
     /// What is known of the saw; absent where nothing is.
     pub(super) saw: Option<SawPart>,
+    /// How its figures were reckoned, one after the other.
+    pub(super) reckonings: Vec<WhyPart>,
     /// How many of the cautions this round calls for; the others always stand.
     #[serde(skip)]
     pub(super) own_cautions: usize,
@@ -63,6 +66,23 @@ pub struct Sheet {
     pub(super) demo: bool,
     #[serde(skip)]
     pub(super) spec: Spec,
+}
+
+/// How a figure was reckoned.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub(super) struct WhyPart {
+    /// What is reckoned, and the figure.
+    pub line: String,
+    /// Line by line, one operation each.
+    pub steps: Vec<String>,
+    /// Where the numbers come from.
+    pub numbers: String,
+    pub sure: String,
+    pub changes_with: String,
+    /// Title of the lesson that it belongs to.
+    pub lesson: &'static str,
+    #[serde(skip)]
+    pub told: Told,
 }
 
 /// The loop's card.

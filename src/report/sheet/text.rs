@@ -5,7 +5,7 @@ use super::sections::Topic;
 use super::signs;
 use crate::report::data::Number;
 use crate::report::paper::Paper;
-use crate::report::{demo, not_read};
+use crate::report::{demo, not_read, why};
 use crate::units::mm;
 
 impl Sheet {
@@ -24,6 +24,15 @@ impl Sheet {
             if section.topic == Topic::Rakers {
                 self.table(&mut paper);
             }
+        }
+        if !self.reckonings.is_empty() {
+            paper.heading("How it was reckoned");
+        }
+        for (at, why) in self.reckonings.iter().enumerate() {
+            if at > 0 {
+                paper.line("");
+            }
+            why::text(&mut paper, &why.told);
         }
         demo::text(self.demo, not_read::text(&self.not_read, ascii, paper.finish()))
     }

@@ -3,7 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::super::effect::{Answer, Step};
-use super::super::scene::{Purpose, Scene};
+use super::super::scene::{Purpose, Scene, Whys};
 use super::{Desk, open, told};
 use crate::care::{RackError, not_stored};
 use crate::coach::saw::Checklist;
@@ -33,6 +33,21 @@ impl Desk {
         match self.care.put_on_card(tag, saw, now) {
             Ok(()) => self.saw_of_loop(tag),
             Err(error) => told(error.to_string()),
+        }
+    }
+
+    /// Why the loop that a saw's page names is to run next.
+    pub(super) fn why_saw(&self, name: &str) -> Vec<Answer> {
+        let report = match self.care.saw_report(name) {
+            Ok(report) => report,
+            Err(error) => return told(error.to_string()),
+        };
+        match report.why() {
+            Some(why) => {
+                let whys = Whys { all: vec![why.clone()], unit: self.settings.units, of: None };
+                open(Scene::Why(Box::new(whys)))
+            }
+            None => told("There is nothing to choose: at most one loop can run.".to_owned()),
         }
     }
 

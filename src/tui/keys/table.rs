@@ -25,6 +25,10 @@ pub(crate) enum Leaf {
 const ENTER: &[Press] = &[key(KeyCode::Enter), ch(' '), key(KeyCode::PageDown), f(13)];
 const ENTER_ONLY: &[Press] = &[key(KeyCode::Enter)];
 
+/// Opens how a figure was reckoned where a field is empty or there is none; F2 does so everywhere.
+const WHY: &[Press] = &[ch('=')];
+const WHY_HELP: &str = "How this was reckoned: its numbers, how sure it is, what would change it.";
+
 /// All rows. Order is the order of the footer.
 pub(crate) const TABLE: &[Row] = &[
     row(Place::Round, Action::Next, ENTER, "next", "Take what was typed and go on; alone, leave this out.", true),
@@ -44,6 +48,7 @@ pub(crate) const TABLE: &[Row] = &[
         "Stop for now. The round waits at this cutter.",
         true,
     ),
+    row(Place::Round, Action::Why, WHY, "why", WHY_HELP, true),
     row(Place::Round, Action::Damaged, &[ch('d')], "damaged", "Mark a cutter damaged and say how much must go.", true),
     row(Place::Round, Action::View, &[ch('v')], "view", "Next picture: cutter, angle, curve, lengths, signs.", true),
     row(Place::Round, Action::Enough, &[ch('e')], "enough", "Leave the rest of this part and go on.", true),
@@ -93,6 +98,7 @@ pub(crate) const TABLE: &[Row] = &[
     ),
     row(Place::Closed, Action::SoFar, &[ch('s')], "sheet", "Read the sheet of this round.", true),
     row(Place::Closed, Action::View, &[ch('v')], "view", "Next picture.", true),
+    row(Place::Closed, Action::Why, WHY, "why", WHY_HELP, true),
     row(Place::Closed, Action::Causes, &[ch('c')], "causes", "From how the saw cuts to its cause.", true),
     row(
         Place::Question,
@@ -139,6 +145,7 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Rack, Action::Search, &[ch('/')], "search", "Only loops whose name, owner or saw holds the text.", true),
     row(Place::Rack, Action::Sheet, &[ch('s')], "sheet", "Read the sheet of the last round.", true),
     row(Place::Rack, Action::History, &[ch('h')], "history", "The loop's life: lengths by round, what is left.", true),
+    row(Place::Rack, Action::Why, WHY, "why", WHY_HELP, false),
     row(Place::Rack, Action::Gaps, &[ch('t')], "table", "Raker gap by length; where the numbers come from.", true),
     row(Place::Rack, Action::Quit, &[ch('q')], "quit", "Leave the program.", true),
     row(Place::Rack, Action::Sort, &[ch('o')], "order", "Sort by name, life left, last round or owner.", true),
@@ -244,6 +251,19 @@ pub(crate) const TABLE: &[Row] = &[
         "Show the other version of this page, where there is one.",
         true,
     ),
+    row(Place::Reading, Action::Why, WHY, "why", WHY_HELP, false),
+    row(Place::Why, Action::Down, &[key(KeyCode::Down), ch('j')], "next", "The next figure on that screen.", true),
+    row(Place::Why, Action::Up, &[key(KeyCode::Up), ch('k')], "before", "The figure before.", true),
+    row(Place::Why, Action::PageDown, &[key(KeyCode::PageDown), ch(' ')], "page", "A page down.", false),
+    row(Place::Why, Action::PageUp, &[key(KeyCode::PageUp)], "page up", "A page up.", false),
+    row(
+        Place::Why,
+        Action::Close,
+        &[key(KeyCode::Esc), ch('='), ch('q')],
+        "back",
+        "Back to where you came from.",
+        true,
+    ),
     row(
         Place::Import,
         Action::Keep,
@@ -280,6 +300,7 @@ pub(crate) const TABLE: &[Row] = &[
         "Take the last entry back. Press again for the one before.",
         true,
     ),
+    row(Place::Saw, Action::Why, WHY, "why", "Why this loop is to run next.", true),
     row(Place::Saw, Action::Limit, &[ch('m')], "limit", "Enter the maker's limit of the sprocket's wear mark.", false),
     row(Place::Saw, Action::Note, &[ch('n')], "note", "Write a remark on this saw.", false),
     row(Place::Saw, Action::Close, &[key(KeyCode::Esc), ch('q')], "back", "Back to where you came from.", true),
@@ -351,6 +372,7 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Drill, Action::Up, &[key(KeyCode::Up)], "up", "Drill above.", false),
     row(Place::Drill, Action::Down, &[key(KeyCode::Down)], "down", "Drill below.", false),
     row(Place::Drill, Action::Close, &[key(KeyCode::Esc)], "leave", "Back to the group. An open set waits.", true),
+    row(Place::Everywhere, Action::Why, &[f(2)], "why", WHY_HELP, false),
     row(Place::Everywhere, Action::Keys, &[f(1), ch('?')], "keys", "This page.", true),
     row(
         Place::Everywhere,

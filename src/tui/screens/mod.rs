@@ -24,6 +24,7 @@ mod rack_rows;
 mod round;
 mod saw;
 mod settings;
+mod why;
 mod words;
 
 use super::keys::Leaf;
@@ -48,6 +49,7 @@ use rack::RackScreen;
 use round::RoundScreen;
 use saw::{SawList, SawPage};
 use settings::SettingsScreen;
+use why::WhyScreen;
 
 /// The screen that a key alone opens.
 pub(super) fn leaf(leaf: Leaf) -> Box<dyn Screen> {
@@ -75,6 +77,7 @@ pub(super) fn build(scene: Scene, units: Unit) -> Box<dyn Screen> {
             let model = chain.map_or_else(Model::default, |chain| Model::of(&chain.0, &chain.1, Wood::Any));
             Box::new(model.in_unit(unit))
         }
+        Scene::Why(whys) => Box::new(WhyScreen::new(*whys)),
         Scene::Saw(found) => Box::new(SawPage::new(&found.0, &found.1)),
         Scene::SawChecks(list, with) => Box::new(SawList::new(*list, with)),
         Scene::Learners(seats, problems) => Box::new(Who::new(seats, problems)),

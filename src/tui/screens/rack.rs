@@ -234,6 +234,7 @@ impl Screen for RackScreen {
             Action::NewProfile => return vec![Effect::Desk(Work::NewProfileForm)],
             Action::Sheet => return self.work(Work::Sheet),
             Action::History => return self.work(Work::History),
+            Action::Why => return self.work(Work::WhyOf),
             Action::Tags => return self.tags(),
             Action::Drills => return vec![Effect::Desk(Work::Drills)],
             Action::Saw => return self.work(Work::SawOf),

@@ -19,6 +19,7 @@ mod shared_folder;
 mod slips;
 mod spent;
 mod stops;
+mod why;
 mod written;
 
 use crate::played::{Bench, COLOUR, intake, measured, sound};

@@ -7,7 +7,7 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::{Line, Text};
 
-use super::super::effect::{Effect, Step};
+use super::super::effect::{Effect, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
@@ -47,6 +47,7 @@ enum View {
 
 /// The history of a loop.
 pub(super) struct History {
+    tag: String,
     name: String,
     unit: Unit,
     rounds: Vec<Summary>,
@@ -92,6 +93,7 @@ impl History {
         outlook.extend(Agreement::of(&rounds).words().map(|words| (format!("It cut {words}."), Role::Text)));
         outlook.extend(hint.map(|hint| (format!("Its saw, {}: {hint}.", card.saw), Role::Warn)));
         Self {
+            tag: card.tag,
             name: card.name,
             unit,
             rounds,
@@ -327,6 +329,7 @@ impl Screen for History {
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
         match action {
             Action::Close => return vec![Effect::Go(Step::Close)],
+            Action::Why => return vec![Effect::Desk(Work::WhyOf(self.tag.clone()))],
             Action::Format => self.view = if self.view == View::Chart { View::List } else { View::Chart },
             other => self.scroll.act(other),
         }

@@ -5,10 +5,10 @@ mod draw;
 mod glance;
 mod map;
 mod nudge;
-mod picture;
+pub(super) mod picture;
 mod roomy;
 mod side_entry;
-mod view;
+pub(super) mod view;
 
 use std::cell::Cell;
 
@@ -22,7 +22,7 @@ use tui_input::backend::crossterm::EventHandler;
 use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
-use super::super::scene::AtBench;
+use super::super::scene::{AtBench, Scene, Whys};
 use crate::advice::Findings;
 use crate::chain::CutterNumber;
 use crate::coach::{Coach, Command, Pending, Prompt, Reply, Said, Tone};
@@ -193,6 +193,10 @@ impl Screen for RoundScreen {
 
     fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
         match (self.place(), action) {
+            (_, Action::Why) => {
+                let whys = Whys::of(&self.coach);
+                whys.map(|whys| Effect::Go(Step::Open(Scene::Why(Box::new(whys))))).into_iter().collect()
+            }
             (Place::Text, Action::Next) => self.side_done(),
             (Place::Text, Action::Close) => {
                 self.side = None;

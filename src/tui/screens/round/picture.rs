@@ -9,64 +9,80 @@ use strum::VariantArray;
 use super::super::super::theme::{Role, Theme};
 use super::super::super::widgets::{CurvePoint, GapCurve, MapSign, Picture, ProfileChart, ProfilePoint};
 use super::{RoundScreen, View};
-use crate::advice::CutterFinding;
-use crate::chain::{Rule, Side as Hand};
+use crate::advice::{CutterFinding, Findings};
+use crate::chain::{CutterNumber, Rule, Side as Hand};
 use crate::drawing::{Front, Scene, Show, Side, Top};
-use crate::round::{Ask, CutterState, Reading, Tool};
+use crate::round::{Ask, CutterState, Reading, Round, Tool};
 use crate::units::{Millimetres, Unit, mm};
 
 /// Columns of one entry of the legend.
 const ENTRY: u16 = 20;
 
+/// What a picture is of.
+pub(in super::super) struct Seen<'a> {
+    pub(in super::super) round: &'a Round,
+    pub(in super::super) findings: &'a Findings,
+    /// The cutter in hand.
+    pub(in super::super) at: Option<CutterNumber>,
+    /// What is asked there.
+    pub(in super::super) ask: Ask,
+}
+
+impl RoundScreen {
+    pub(super) fn seen(&self) -> Seen<'_> {
+        Seen { round: &self.coach.round, findings: &self.findings, at: self.at_hand(), ask: self.prompt.step.ask }
+    }
+}
+
 /// Draws the picture that the screen's view asks for under a title line.
 pub(super) fn draw(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
-    titled(screen, frame, area, theme, (screen.view, "  v: next picture"));
+    titled(&screen.seen(), frame, area, theme, (screen.view, "  v: next picture"));
 }
 
 /// A picture that stands there whatever the view is.
-pub(super) fn panel(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme, view: View) {
-    titled(screen, frame, area, theme, (view, ""));
+pub(in super::super) fn panel(seen: &Seen<'_>, frame: &mut Frame, area: Rect, theme: Theme, view: View) {
+    titled(seen, frame, area, theme, (view, ""));
 }
 
-fn titled(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme, (view, note): (View, &str)) {
+fn titled(seen: &Seen<'_>, frame: &mut Frame, area: Rect, theme: Theme, (view, note): (View, &str)) {
     if area.is_empty() {
         return;
     }
     let title_rows = u16::from(area.height > 1);
     let [head, body] = Layout::vertical([Constraint::Length(title_rows), Constraint::Min(0)]).areas(area);
     let title = Line::from(vec![
-        Span::styled(title(screen, view), theme.style(Role::Title)),
+        Span::styled(title(seen, view), theme.style(Role::Title)),
         Span::styled(note.to_owned(), theme.style(Role::Quiet)),
     ]);
     frame.render_widget(title, head);
     match view {
-        View::Cutter => frame.render_widget(&Picture { theme, scene: &cutter_scene(screen) }, body),
-        View::Top => frame.render_widget(&Picture { theme, scene: &top_scene(screen) }, body),
-        View::Front => frame.render_widget(&Picture { theme, scene: &front_scene(screen) }, body),
-        View::Curve => curve(screen, frame, body, theme),
-        View::Lengths => lengths(screen, frame, body, theme),
+        View::Cutter => frame.render_widget(&Picture { theme, scene: &cutter_scene(seen) }, body),
+        View::Top => frame.render_widget(&Picture { theme, scene: &top_scene(seen) }, body),
+        View::Front => frame.render_widget(&Picture { theme, scene: &front_scene(seen) }, body),
+        View::Curve => curve(seen, frame, body, theme),
+        View::Lengths => lengths(seen, frame, body, theme),
         View::Signs => signs(frame, body, theme),
     }
 }
 
 /// The cutter in hand; else the shortest measured one that is kept.
-fn shown(screen: &RoundScreen) -> Option<&CutterFinding> {
-    if let Some(found) = screen.at_hand().and_then(|number| screen.findings.cutter(number)) {
+fn shown<'a>(seen: &Seen<'a>) -> Option<&'a CutterFinding> {
+    if let Some(found) = seen.at.and_then(|number| seen.findings.cutter(number)) {
         return Some(found);
     }
-    let kept = screen.findings.cutters.iter().filter(|found| found.state == CutterState::Kept);
+    let kept = seen.findings.cutters.iter().filter(|found| found.state == CutterState::Kept);
     let measured = kept.filter_map(|found| Some((found, found.length_now?)));
     measured.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(found, _)| found)
 }
 
-fn title(screen: &RoundScreen, view: View) -> String {
+fn title(seen: &Seen<'_>, view: View) -> String {
     let cutter = || {
         let named = |found: &CutterFinding| format!("Cutter {}, {}", found.number, found.side);
-        shown(screen).map_or_else(|| "A new cutter".to_owned(), named)
+        shown(seen).map_or_else(|| "A new cutter".to_owned(), named)
     };
     match view {
-        View::Cutter if screen.prompt.step.ask == Ask::Read(Reading::Angle) => format!("{}, from above", cutter()),
-        View::Cutter => match show(screen) {
+        View::Cutter if seen.ask == Ask::Read(Reading::Angle) => format!("{}, from above", cutter()),
+        View::Cutter => match show(seen) {
             Show::Whole => format!("{}, from the side", cutter()),
             Show::Filing => format!("{}, its tooth", cutter()),
             Show::Raker => format!("{}, corner and raker", cutter()),
@@ -79,27 +95,27 @@ fn title(screen: &RoundScreen, view: View) -> String {
     }
 }
 
-fn unit(screen: &RoundScreen) -> Unit {
-    screen.coach.round.header.units
+fn unit(seen: &Seen<'_>) -> Unit {
+    seen.round.header.units
 }
 
 /// What is looked at in this step: the whole cutter, what to file off it, or its raker.
-fn show(screen: &RoundScreen) -> Show {
-    match screen.prompt.step.ask {
+fn show(seen: &Seen<'_>) -> Show {
+    match seen.ask {
         Ask::Read(Reading::Strokes | Reading::LengthAfter) => Show::Filing,
         Ask::Read(Reading::GapBefore | Reading::GapAfter) => Show::Raker,
         _ => Show::Whole,
     }
 }
 
-fn side_scene(screen: &RoundScreen) -> Scene {
-    let round = &screen.coach.round;
+fn side_scene(seen: &Seen<'_>) -> Scene {
+    let round = seen.round;
     let header = &round.header;
-    let found = shown(screen);
+    let found = shown(seen);
     let target = found.and_then(|found| found.raker.target);
     // Until its own length is known the cutter is drawn as new, and so is its target.
     let as_new = || header.spec.target_gap(round.rule_in_force(), header.wood, mm(0.0));
-    let show = show(screen);
+    let show = show(seen);
     Side {
         length: found.and_then(|found| found.length_now),
         target_length: found.and_then(|found| found.target).filter(|_| show == Show::Filing),
@@ -113,15 +129,15 @@ fn side_scene(screen: &RoundScreen) -> Scene {
         plate: header.spec.plate.filter(|_| show == Show::Raker && round.rule_in_force() == Rule::Plate),
         wood: show == Show::Whole,
         show,
-        unit: unit(screen),
+        unit: unit(seen),
         ..Side::new(&header.spec)
     }
     .scene()
 }
 
-fn top_scene(screen: &RoundScreen) -> Scene {
-    let header = &screen.coach.round.header;
-    let found = shown(screen);
+fn top_scene(seen: &Seen<'_>) -> Scene {
+    let header = &seen.round.header;
+    let found = shown(seen);
     Top {
         spec: &header.spec,
         hand: found.map_or(header.begin, |found| found.side),
@@ -132,60 +148,59 @@ fn top_scene(screen: &RoundScreen) -> Scene {
     .scene()
 }
 
-fn front_scene(screen: &RoundScreen) -> Scene {
-    let header = &screen.coach.round.header;
-    let found = shown(screen);
+fn front_scene(seen: &Seen<'_>) -> Scene {
+    let header = &seen.round.header;
+    let found = shown(seen);
     Front {
         spec: &header.spec,
         hand: found.map_or(header.begin, |found| found.side),
         length: found.and_then(|found| found.length_now),
         gap: found.and_then(|found| found.gap_now),
-        unit: unit(screen),
+        unit: unit(seen),
     }
     .scene()
 }
 
 /// The cutter as this step needs it: from above while its angle is read, else from the side.
-fn cutter_scene(screen: &RoundScreen) -> Scene {
-    match screen.prompt.step.ask {
-        Ask::Read(Reading::Angle) => top_scene(screen),
-        _ => side_scene(screen),
+fn cutter_scene(seen: &Seen<'_>) -> Scene {
+    match seen.ask {
+        Ask::Read(Reading::Angle) => top_scene(seen),
+        _ => side_scene(seen),
     }
 }
 
-fn curve(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
-    let header = &screen.coach.round.header;
+fn curve(seen: &Seen<'_>, frame: &mut Frame, area: Rect, theme: Theme) {
+    let header = &seen.round.header;
     let point =
         |found: &CutterFinding| Some(CurvePoint { length: found.length_now?, gap: found.gap_now?, side: found.side });
-    let points: Vec<CurvePoint> = screen.findings.cutters.iter().filter_map(point).collect();
+    let points: Vec<CurvePoint> = seen.findings.cutters.iter().filter_map(point).collect();
     let curve = GapCurve {
         theme,
         spec: &header.spec,
         wood: header.wood,
         plate: header.spec.plate,
         points: &points,
-        current: shown(screen).and_then(|found| found.length_now),
-        unit: unit(screen),
+        current: shown(seen).and_then(|found| found.length_now),
+        unit: unit(seen),
     };
     frame.render_widget(&curve, area);
 }
 
-fn lengths(screen: &RoundScreen, frame: &mut Frame, area: Rect, theme: Theme) {
-    let points: Vec<ProfilePoint> = screen
+fn lengths(seen: &Seen<'_>, frame: &mut Frame, area: Rect, theme: Theme) {
+    let points: Vec<ProfilePoint> = seen
         .findings
         .cutters
         .iter()
         .map(|found| ProfilePoint { number: found.number, side: found.side, before: found.before, after: found.after })
         .collect();
-    let chart =
-        ProfileChart { theme, points: &points, band: band(screen), current: screen.at_hand(), unit: unit(screen) };
+    let chart = ProfileChart { theme, points: &points, band: band(seen), current: seen.at, unit: unit(seen) };
     frame.render_widget(&chart, area);
 }
 
 /// Where a kept cutter counts as even: the target with its tolerance, else the shortest cutter with it.
-fn band(screen: &RoundScreen) -> Option<(Millimetres, Millimetres)> {
-    let reference = screen.findings.evenness.reference.as_ref()?;
-    let tolerance = screen.coach.round.header.spec.length_tolerance;
+fn band(seen: &Seen<'_>) -> Option<(Millimetres, Millimetres)> {
+    let reference = seen.findings.evenness.reference.as_ref()?;
+    let tolerance = seen.round.header.spec.length_tolerance;
     let at = reference.length;
     Some((at - tolerance, at + tolerance))
 }

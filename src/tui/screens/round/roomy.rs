@@ -102,11 +102,13 @@ impl RoundScreen {
         let [upper, curve] = Layout::vertical([Constraint::Min(0), Constraint::Length(chart)]).areas(middle);
         self.draw_picture(frame, upper, theme);
         let kept = &self.glance.kept;
-        kept.draw(frame, curve, (theme, "curve"), |frame| picture::panel(self, frame, curve, theme, View::Curve));
+        kept.draw(frame, curve, (theme, "curve"), |frame| {
+            picture::panel(&self.seen(), frame, curve, theme, View::Curve)
+        });
         let chart = (right.height / 2).max(CHART).min(right.height);
         let [lengths, coming] = Layout::vertical([Constraint::Length(chart), Constraint::Min(0)]).areas(right);
         kept.draw(frame, lengths, (theme, "lengths"), |frame| {
-            picture::panel(self, frame, lengths, theme, View::Lengths);
+            picture::panel(&self.seen(), frame, lengths, theme, View::Lengths);
         });
         kept.draw(frame, coming, (theme, "coming"), |frame| self.draw_coming(frame, coming, theme));
         cursor

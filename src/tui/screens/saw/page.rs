@@ -63,6 +63,7 @@ impl Screen for SawPage {
         match action {
             Action::Close => return vec![Effect::Go(Step::Close)],
             Action::Next => return self.checks(false),
+            Action::Why => return vec![Effect::Desk(Work::WhySaw(self.name.clone()))],
             Action::Warm => return self.checks(true),
             Action::NewBar => return self.store(SawEvent::Renewed { piece: Piece::Bar }),
             Action::NewSprocket => return self.store(SawEvent::Renewed { piece: Piece::Sprocket }),
