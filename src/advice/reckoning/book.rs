@@ -117,8 +117,11 @@ impl<'a> Book<'a> {
         let of_loop = [self.length(), self.left_short(), middle, self.balance(), self.changeover(), self.rounds()];
         of_loop.into_iter().chain([self.file()]).for_each(put);
         if self.round().is_rejected() {
-            // Of a rejected loop no work is left.
-            all.retain(|reckoning| !matches!(reckoning.subject, Subject::Rounds | Subject::File | Subject::Strokes(_)));
+            // Of a rejected loop no work is left: only how it was found is told.
+            let found = |subject| {
+                matches!(subject, Subject::LowRaker(_) | Subject::Even(_) | Subject::Again(..) | Subject::Balance)
+            };
+            all.retain(|reckoning| found(reckoning.subject));
         }
         all
     }

@@ -87,6 +87,10 @@ impl Book<'_> {
     /// What leaving so many short must save.
     fn worth(&self, lines: &mut Lines, plan: &Plan, cutters: f64) -> Operand {
         let typical = Operand::length(Term::Typical, plan.typical, Source::Reckoned);
+        if cutters <= 1.0 {
+            let result = typical.value;
+            return lines.figure(Term::MustSave, typical, Op::AsIs, None, result);
+        }
         let cutters = Operand::new(Term::Cutters, Value::Count(cutters), Source::Reckoned);
         lines.on(Term::MustSave, typical, Op::Times, cutters)
     }

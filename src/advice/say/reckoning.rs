@@ -6,7 +6,7 @@ use crate::round::Reading;
 use crate::units::Unit;
 
 /// Columns of what a line is called.
-const NAME: usize = 26;
+const NAME: usize = 27;
 
 /// A reckoning in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -86,7 +86,7 @@ impl Subject {
             Self::Strokes(number) => format!("Cutter {number}: to give now"),
             Self::Even(number) => format!("Cutter {number}, even or not: it is off by"),
             Self::Again(number, read) => format!("Cutter {number}, {} once more: it lies off by", reading(read)),
-            Self::Balance => "Left against right: left cutters longer by".to_owned(),
+            Self::Balance => "Left against right, left less right".to_owned(),
             Self::Changeover => "Past the changeover to the wear-scaled gap: chance".to_owned(),
             Self::Rounds => "Rounds left to the witness mark".to_owned(),
             Self::File => "Round file for this length".to_owned(),
@@ -114,9 +114,13 @@ pub(crate) fn bare(value: Value, unit: Unit) -> String {
         Value::Length(length) => unit.show(length),
         Value::Angle(angle) => format!("{:.1} deg", angle.get()),
         Value::Ratio(ratio) if ratio.abs() >= 10.0 => format!("{ratio:.1}"),
-        Value::Ratio(ratio) => format!("{ratio:.3}"),
+        Value::Ratio(ratio) => {
+            let text = format!("{ratio:.3}");
+            let short = text.trim_end_matches('0');
+            if short.ends_with('.') { format!("{short}0") } else { short.to_owned() }
+        }
         Value::Count(n) if (n - n.round()).abs() < 1e-9 => format!("{n:.0}"),
-        Value::Count(n) => format!("{n:.1}"),
+        Value::Count(n) => format!("{n:.2}"),
         Value::Share(p) => format!("{:.0} %", 100.0 * p),
     }
 }

@@ -18,12 +18,14 @@ mod model;
 mod new_loop;
 mod new_profile;
 mod page;
+mod picture;
 mod rack;
 mod rack_loop;
 mod rack_rows;
 mod round;
 mod saw;
 mod settings;
+mod view;
 mod why;
 mod words;
 

@@ -5,7 +5,7 @@ use evenbite::plain;
 use evenbite::record::Rack;
 use evenbite::units::mm;
 
-use super::super::played::{Bench, COLOUR, measured, start};
+use super::super::played::{Bench, measured, start};
 
 /// Lines of a reckoning as a screen shows them.
 fn shown(screen: &str) -> Vec<String> {

@@ -4,9 +4,9 @@ use super::super::super::effect::{Effect, Step, Work};
 use super::super::super::keys::Action;
 use super::super::super::look::Shared;
 use super::super::super::scene::{Case, Scene};
+use super::super::view::View;
 use super::RoundScreen;
 use super::side_entry::{self, SideEntry};
-use super::view::View;
 use crate::chain::CutterNumber;
 use crate::coach::Command;
 

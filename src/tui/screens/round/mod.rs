@@ -5,10 +5,9 @@ mod draw;
 mod glance;
 mod map;
 mod nudge;
-pub(super) mod picture;
+mod picture;
 mod roomy;
 mod side_entry;
-pub(super) mod view;
 
 use std::cell::Cell;
 
@@ -23,6 +22,7 @@ use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
 use super::super::scene::{AtBench, Scene, Whys};
+use super::view::View;
 use crate::advice::Findings;
 use crate::chain::CutterNumber;
 use crate::coach::{Coach, Command, Pending, Prompt, Reply, Said, Tone};
@@ -31,7 +31,6 @@ use crate::round::{Ask, Event};
 use crate::tui::screen::Screen;
 use glance::Glance;
 use side_entry::SideEntry;
-use view::View;
 
 /// Longest line in the reading field: a stuck key fills no more.
 const MAX_FIELD: usize = 24;

@@ -12,9 +12,10 @@ use super::super::super::look::Shared;
 use super::super::super::theme::{Glyph, Role, Theme};
 use super::super::super::widgets::{Big, LoopMap};
 use super::super::gap_lines;
+use super::super::picture::panel;
+use super::super::view::View;
 use super::draw::{LARGE, draw_wrapped};
-use super::view::View;
-use super::{RoundScreen, Screen, picture};
+use super::{RoundScreen, Screen};
 use crate::advice::{CutterFinding, cautions};
 use crate::coach::Tone;
 use crate::report::format::wrap;
@@ -102,13 +103,11 @@ impl RoundScreen {
         let [upper, curve] = Layout::vertical([Constraint::Min(0), Constraint::Length(chart)]).areas(middle);
         self.draw_picture(frame, upper, theme);
         let kept = &self.glance.kept;
-        kept.draw(frame, curve, (theme, "curve"), |frame| {
-            picture::panel(&self.seen(), frame, curve, theme, View::Curve)
-        });
+        kept.draw(frame, curve, (theme, "curve"), |frame| panel(&self.seen(), frame, curve, theme, View::Curve));
         let chart = (right.height / 2).max(CHART).min(right.height);
         let [lengths, coming] = Layout::vertical([Constraint::Length(chart), Constraint::Min(0)]).areas(right);
         kept.draw(frame, lengths, (theme, "lengths"), |frame| {
-            picture::panel(&self.seen(), frame, lengths, theme, View::Lengths);
+            panel(&self.seen(), frame, lengths, theme, View::Lengths);
         });
         kept.draw(frame, coming, (theme, "coming"), |frame| self.draw_coming(frame, coming, theme));
         cursor

@@ -4,13 +4,17 @@ use ratatui::buffer::Buffer;
 use strum::VariantArray;
 
 use super::super::super::super::scene::AtBench;
+use super::super::super::super::theme::Role;
+use super::super::super::super::widgets::MapSign;
 use super::super::super::drawing::{BARE, LINES, at_every_size, paint, text};
+use super::super::super::view::View;
 use super::*;
 use crate::advice::Skill;
-use crate::chain::{Rule, Sequence, Wood, profile::built_in};
+use crate::chain::{Rule, Sequence, Side as Hand, Wood, profile::built_in};
 use crate::coach::Coach;
 use crate::round::card::Prices;
 use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Phase, Round, Tool, Trust, When};
+use crate::units::{Unit, mm};
 
 const VIEWS: &[View] = View::VARIANTS;
 

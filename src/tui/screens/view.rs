@@ -4,7 +4,7 @@ use strum::{IntoStaticStr, VariantArray};
 
 /// What the picture shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, VariantArray, IntoStaticStr)]
-pub(in super::super) enum View {
+pub(super) enum View {
     /// The cutter to scale, as the step at hand needs it.
     #[default]
     Cutter,
