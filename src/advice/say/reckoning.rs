@@ -140,7 +140,7 @@ fn sum(line: &Line, unit: Unit) -> String {
         Op::Tangent => format!("tangent of {a} = {result}"),
         Op::Least => format!("the less of {a} and {b} = {result}"),
         Op::Greatest => format!("the more of {a} and {b} = {result}"),
-        Op::Root => format!("root of {a} x {a} + {b} x {b} = {result}"),
+        Op::Root => format!("root of {a}^2 + {b}^2 = {result}"),
         Op::Nearest => format!("{a}, to the nearest = {result}"),
         Op::Whole => format!("{a}, whole ones = {result}"),
         Op::Chance => format!("{a}, known to +-{b}: {}", percent(line.result.get())),
