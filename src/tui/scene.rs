@@ -191,7 +191,7 @@ impl Whys {
     pub(super) fn of(coach: &Coach) -> Option<Self> {
         let all = coach.reckonings();
         let of = Some((coach.round.clone(), coach.findings()));
-        (!all.is_empty()).then(|| Self { all, unit: coach.round.header.units, of })
+        (!all.is_empty()).then_some(Self { all, unit: coach.round.header.units, of })
     }
 }
 

@@ -109,9 +109,13 @@ impl<'a> Book<'a> {
                 all.push(new);
             }
         };
-        first.iter().for_each(|subject| put(self.about(*subject)));
+        for subject in first {
+            put(self.about(*subject));
+        }
         for number in here.into_iter().chain(self.sent_back()) {
-            self.of_cutter(number).into_iter().for_each(|reckoning| put(Some(reckoning)));
+            for reckoning in self.of_cutter(number) {
+                put(Some(reckoning));
+            }
         }
         let middle = self.middle().and_then(|number| self.gap(number));
         let of_loop = [self.length(), self.left_short(), middle, self.balance(), self.changeover(), self.rounds()];

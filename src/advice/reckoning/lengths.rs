@@ -68,7 +68,7 @@ impl Book<'_> {
         let (from, to, saved) = match &plan.why {
             PlanWhy::SavesLittle { by } => (plan.options.first()?, plan.options.get(1)?, *by),
             PlanWhy::Saves { left_short, each, .. } => (plan.options.first()?, plan.options.get(*left_short)?, *each),
-            PlanWhy::NoneMayBe(Limit::OneInTwelve) => return self.one_in_twelve(plan),
+            PlanWhy::NoneMayBe(Limit::OneInTwelve) => return one_in_twelve(plan),
             PlanWhy::CannotReach { target, more, .. } => return self.cannot_reach(plan, *target, *more),
             PlanWhy::NoneMayBe(_) | PlanWhy::AllRetire(_) => return None,
         };
@@ -76,35 +76,12 @@ impl Book<'_> {
         let high = Operand::length(Term::LengthWithout(to.left_short.clone()), to.target, Source::Reckoned);
         let low = Operand::length(Term::LengthForAll, from.target, Source::Reckoned);
         let answer = lines.figure(Term::Saved, high, Op::Less, Some(low), Value::Length(saved));
-        let worth = self.worth(&mut lines, plan, more);
+        let worth = worth(&mut lines, plan, more);
         let term = if saved.get() < worth.value.get() { Term::TooLittle } else { Term::MoreThanWorth };
         lines.apart(term, answer.clone(), worth);
         let u = |option: &PlanOption| self.shortest(option).map_or(0.0, |shortest| shortest.u.get());
         let sure = Sure::Within(mm(u(from).hypot(u(to))));
         lines.end(Subject::LeftShort, &answer, sure, Change::LeftShort)
-    }
-
-    /// What leaving so many short must save.
-    fn worth(&self, lines: &mut Lines, plan: &Plan, cutters: f64) -> Operand {
-        let typical = Operand::length(Term::Typical, plan.typical, Source::Reckoned);
-        if cutters <= 1.0 {
-            let result = typical.value;
-            return lines.figure(Term::MustSave, typical, Op::AsIs, None, result);
-        }
-        let cutters = Operand::new(Term::Cutters, Value::Count(cutters), Source::Reckoned);
-        lines.on(Term::MustSave, typical, Op::Times, cutters)
-    }
-
-    fn one_in_twelve(&self, plan: &Plan) -> Option<Reckoning> {
-        let mut lines = Lines::default();
-        let cutters = (plan.measured + plan.unmeasured) as f64;
-        let all = Operand::new(Term::Cutters, Value::Count(cutters), Source::Read);
-        let twelve = Operand::new(Term::OneInTwelve, Value::Count(plan::ONE_IN as f64), Source::Proposal);
-        let share = Value::Count(Op::Over.of(cutters, Some(plan::ONE_IN as f64)));
-        let share = lines.figure(Term::ShareOfTwelve, all, Op::Over, Some(twelve), share);
-        let whole = Value::Count(((plan.measured + plan.unmeasured) / plan::ONE_IN) as f64);
-        let answer = lines.figure(Term::MayBeShort, share, Op::Whole, None, whole);
-        lines.end(Subject::LeftShort, &answer, Sure::Set, Change::LeftShort)
     }
 
     fn cannot_reach(&self, plan: &Plan, target: Millimetres, more: Millimetres) -> Option<Reckoning> {
@@ -116,7 +93,7 @@ impl Book<'_> {
         let chosen = Operand::length(Term::Chosen, target, Source::Chosen);
         let low = Operand::length(Term::LengthForAll, lower.target, Source::Reckoned);
         let answer = lines.figure(Term::LoseMore, chosen, Op::Less, Some(low), Value::Length(more));
-        let worth = self.worth(&mut lines, plan, 1.0);
+        let worth = worth(&mut lines, plan, 1.0);
         let term = if more.get() < worth.value.get() { Term::TooLittle } else { Term::MoreThanWorth };
         lines.apart(term, answer.clone(), worth);
         let u = self.shortest(lower)?.u;
@@ -287,4 +264,27 @@ impl Book<'_> {
         };
         Change::OneMore { now: known(readings.max(1)), then: known(readings.max(1) + 1) }
     }
+}
+
+/// What leaving so many short must save.
+fn worth(lines: &mut Lines, plan: &Plan, cutters: f64) -> Operand {
+    let typical = Operand::length(Term::Typical, plan.typical, Source::Reckoned);
+    if cutters <= 1.0 {
+        let result = typical.value;
+        return lines.figure(Term::MustSave, typical, Op::AsIs, None, result);
+    }
+    let cutters = Operand::new(Term::Cutters, Value::Count(cutters), Source::Reckoned);
+    lines.on(Term::MustSave, typical, Op::Times, cutters)
+}
+
+fn one_in_twelve(plan: &Plan) -> Option<Reckoning> {
+    let mut lines = Lines::default();
+    let cutters = (plan.measured + plan.unmeasured) as f64;
+    let all = Operand::new(Term::Cutters, Value::Count(cutters), Source::Read);
+    let twelve = Operand::new(Term::OneInTwelve, Value::Count(plan::ONE_IN as f64), Source::Proposal);
+    let share = Value::Count(Op::Over.of(cutters, Some(plan::ONE_IN as f64)));
+    let share = lines.figure(Term::ShareOfTwelve, all, Op::Over, Some(twelve), share);
+    let whole = Value::Count(((plan.measured + plan.unmeasured) / plan::ONE_IN) as f64);
+    let answer = lines.figure(Term::MayBeShort, share, Op::Whole, None, whole);
+    lines.end(Subject::LeftShort, &answer, Sure::Set, Change::LeftShort)
 }

@@ -325,11 +325,12 @@ impl Subject {
     /// The picture that shows it.
     pub const fn picture(self) -> Picture {
         match self {
-            Self::Gap(..) | Self::LowRaker(_) => Picture::Raker,
             Self::Strokes(_) => Picture::Tooth,
             Self::Changeover => Picture::Curve,
             Self::Again(_, Reading::Angle) => Picture::Above,
-            Self::Again(_, Reading::GapBefore | Reading::GapAfter) => Picture::Raker,
+            Self::Gap(..) | Self::LowRaker(_) | Self::Again(_, Reading::GapBefore | Reading::GapAfter) => {
+                Picture::Raker
+            }
             Self::Length | Self::Allowed | Self::LeftShort | Self::Even(_) | Self::Again(..) | Self::Balance => {
                 Picture::Lengths
             }

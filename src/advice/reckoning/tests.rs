@@ -56,10 +56,11 @@ fn advised(found: &Findings, subject: Subject) -> Option<f64> {
         Subject::Gap(number, _) => found.cutter(number)?.raker.target?.get(),
         Subject::LowRaker(number) => found.cutter(number)?.raker.recovery?.tooth.get(),
         Subject::Strokes(number) => f64::from(found.cutter(number)?.strokes?.strokes),
-        Subject::Even(number) => found.cutter(number)?.length.off_by?.abs().get(),
+        Subject::Even(number) | Subject::Again(number, Reading::LengthAfter) => {
+            found.cutter(number)?.length.off_by?.abs().get()
+        }
         Subject::Again(number, Reading::Angle) => found.cutter(number)?.angle.off_by?.abs().get(),
         Subject::Again(number, Reading::GapBefore | Reading::GapAfter) => found.cutter(number)?.gap.off_by?.abs().get(),
-        Subject::Again(number, Reading::LengthAfter) => found.cutter(number)?.length.off_by?.abs().get(),
         Subject::Balance => found.balance.difference?.value.get(),
         Subject::Changeover => found.changeover.probability?,
         Subject::Rounds => f64::from(found.forecast.to_mark?.rounds.best?),
