@@ -1,6 +1,6 @@
 //! Repeatability: how well this sharpener repeats a reading, from cutters measured again without seeing the first figure.
 //!
-//! No face asks for it yet: it is kept for teaching, where a learner's readings are compared with a study of their own.
+//! The first drill is such a study ([`crate::drill::Drill::MeasureTwice`]).
 
 use super::skill::Skill;
 use crate::stats::Interval;

@@ -4,21 +4,30 @@ use chrono::{DateTime, FixedOffset};
 
 use super::rounds::goes_on_in;
 use super::{CareError, Workshop};
+use crate::advice::{Skill, repeatability};
 use crate::coach::drill::DrillBench;
-use crate::drill::{DrillEntry, DrillEvent, Learner};
-use crate::record::{LearnerFile, RackError};
+use crate::drill::{Drill, DrillEntry, DrillEvent, Learner};
+use crate::record::{Forgotten, LearnerFile, Rack, RackError, Sharpener};
 use crate::report::Course;
 use crate::units::Unit;
 use crate::units::clean::{clean, slug};
+
+/// Tolerance that a study of lengths is set against: that of the profiles.
+const TOLERANCE: f64 = 0.20;
 
 /// A learner's record that is open for writing, here and nowhere else.
 #[derive(Debug)]
 pub struct OpenLearner {
     file: LearnerFile,
+    /// The learner as the record has them.
+    learner: Learner,
+    unit: Unit,
+    rack: Rack,
 }
 
 impl OpenLearner {
-    /// Stores one event. It is on record when this returns; where the record had to go on in a new file, that is told.
+    /// Stores one event. It is on record when this returns. With what is to be said of it: where the record goes on if it had to
+    /// move to a new file, and what a study of repeated readings that ended with it came to.
     ///
     /// # Errors
     /// Nothing was stored: the disk fails (the same call may be made again), or the record is full.
@@ -27,9 +36,35 @@ impl OpenLearner {
         event: &DrillEvent,
         typed: Option<&str>,
         now: DateTime<FixedOffset>,
-    ) -> Result<(DrillEntry, Option<String>), CareError> {
+    ) -> Result<(DrillEntry, Vec<String>), CareError> {
         let (entry, moved) = self.file.append(now, event, typed)?;
-        Ok((entry, moved.map(|moved| goes_on_in("The record of drills", &moved))))
+        self.learner.apply(entry.clone());
+        let moved = moved.map(|moved| goes_on_in("The record of drills", &moved));
+        let more = moved.into_iter().chain(self.keep_study(&entry)).collect();
+        Ok((entry, more))
+    }
+
+    /// Keeps the learner's own uncertainty of lengths, where the set that ended with this entry is a study of it: from the next
+    /// round on the advice on their readings counts with it. What is said of it; nothing where no study ended.
+    fn keep_study(&self, entry: &DrillEntry) -> Option<String> {
+        let set = self.learner.sets.last().filter(|set| set.up.drill == Drill::MeasureTwice && set.is_whole())?;
+        set.given.last().filter(|(seq, _)| *seq == entry.seq)?;
+        let study = repeatability::study(&set.repeats(), TOLERANCE)?;
+        let skill = Skill::default().with_studies(Some(&study), None, None);
+        let name = &self.learner.header.name;
+        let kept = self.rack.sharpener(name).and_then(|known| {
+            let (length_u, length_u_on) = (Some(skill.length), Some(entry.at.date_naive()));
+            self.rack.save_sharpener(&Sharpener { length_u, length_u_on, ..known })
+        });
+        let figure = self.unit.show_named(skill.length);
+        Some(match kept {
+            Ok(()) => format!(
+                "Kept for the rounds of {name}: one length reading is uncertain by {figure}, the instrument's own part included. Six times the scatter is {:.0} % of the tolerance; {} lengths can be told apart.",
+                100.0 * study.tolerance_share,
+                study.categories
+            ),
+            Err(error) => format!("The uncertainty of {figure} could not be kept: {error}"),
+        })
     }
 }
 
@@ -52,7 +87,8 @@ impl Workshop {
         if learner.open().is_some() {
             said.push("A set is still open and goes on where it was left.".to_owned());
         }
-        Ok((OpenLearner { file }, DrillBench::new(learner, unit), said))
+        let open = OpenLearner { file, learner: learner.clone(), unit, rack: self.rack.clone() };
+        Ok((open, DrillBench::new(learner, unit), said))
     }
 
     /// The pages of a course day, of the learners named or of all.
@@ -74,6 +110,14 @@ impl Workshop {
         learners.retain(|learner| names.is_empty() || names.iter().any(|name| is(learner, name)));
         let course = Course::of(&learners, place, instructor, now);
         Ok(course.without(not_read).with_demo(self.rack.is_demo()))
+    }
+
+    /// Where a person is named; with `done` the name is taken out of the record.
+    ///
+    /// # Errors
+    /// The folder of loops cannot be listed.
+    pub fn forget(&self, person: &str, done: bool) -> Result<Forgotten, CareError> {
+        Ok(if done { self.rack.forget(person)? } else { self.rack.named(person)? })
     }
 
     /// All learners by name, and what could not be read of them, in sentences.

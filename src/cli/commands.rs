@@ -19,6 +19,7 @@ use crate::system;
 use crate::tui::desk::Desk;
 use crate::tui::rehearse::Rehearsal;
 use crate::tui::{remap, settings};
+use crate::units::clean::clean;
 use crate::units::{Millimetres, figure};
 
 /// Largest script or readings file, bytes.
@@ -46,6 +47,7 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
         }
         Some(Command::Tags { loops, filter }) => return tags(shared, loops, *filter),
         Some(Command::Course { learners, place, instructor }) => return course(shared, learners, place, instructor),
+        Some(Command::Forget { name, yes }) => return forget(shared, name, *yes),
         Some(Command::Saw { name }) => return saw(shared, name),
         Some(Command::Import(args)) => return import::run(shared, args),
         Some(Command::Join(args)) => return join::run(shared, args),
@@ -163,6 +165,37 @@ fn course(shared: &Shared, names: &[String], place: &str, instructor: &str) -> R
     let text = course.render(format, open::settings(shared, &care).0.theme.ascii());
     output::write(&text, shared.output.as_deref())?;
     Ok(code(output::is_whole(course.not_read())))
+}
+
+fn forget(shared: &Shared, name: &str, yes: bool) -> Result<ExitCode> {
+    let Told::Text = shared.format_of("what is forgotten")?;
+    let care = open::care(shared)?;
+    let found = care.forget(name, yes)?;
+    for (_, problem) in &found.problems {
+        output::complain(&format!("evenbite: may still name them: {problem}"));
+    }
+    if found.is_nothing() && found.problems.is_empty() {
+        bail!("nothing names {}", clean(name));
+    }
+    let rounds = found.rounds.len();
+    let (done, drills) = if yes { ("is now", "are removed") } else { ("would be", "would be removed") };
+    let mut said =
+        vec![format!("In {rounds} files of rounds the name {done} \"{}\". Every reading stays.", found.named)];
+    if found.listed {
+        said.push(format!(
+            "The name and its own figures {} the list of sharpeners.",
+            if yes { "are off" } else { "would leave" }
+        ));
+    }
+    if found.drills.is_some() {
+        said.push(format!("Their drills {drills}."));
+    }
+    said.push("Remarks, backups, exports and joined folders may still name them.".to_owned());
+    if !yes {
+        said.push("Nothing is written yet. Say --yes to do it.".to_owned());
+    }
+    output::write(&output::safe(&format!("{}\n", said.join("\n"))), shared.output.as_deref())?;
+    Ok(code(found.problems.is_empty()))
 }
 
 fn saw(shared: &Shared, name: &str) -> Result<ExitCode> {

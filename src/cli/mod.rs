@@ -150,6 +150,15 @@ enum Command {
         #[arg(long, value_name = "NAME", default_value = "")]
         instructor: String,
     },
+    /// Take a person's name out of the record: another stands in its place, every reading stays
+    Forget {
+        /// The name, as rounds and lists have it
+        #[arg(value_name = "NAME")]
+        name: String,
+        /// Do it; without this it is only shown what would be done
+        #[arg(long)]
+        yes: bool,
+    },
     /// Print the page of a saw: bar, sprocket, oil and tension over time, and which loop to run next
     Saw {
         /// Name of the saw, as loops' cards have it

@@ -55,6 +55,17 @@ impl Set {
         ask::follow(&self.up, &self.answers()).0
     }
 
+    /// The lengths of a set of repeated readings, a list a cutter in the order of their numbers.
+    pub fn repeats(&self) -> Vec<Vec<f64>> {
+        let mut cutters: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
+        for (ask, given) in self.answered() {
+            if let (ask::Slot::Length, Given::Mm(length)) = (ask.slot, given) {
+                cutters.entry(ask.number).or_default().push(length.get());
+            }
+        }
+        cutters.into_values().collect()
+    }
+
     /// The length that a cutter is to be filed to, once its length before is known.
     pub fn target(&self, item: usize) -> Option<Millimetres> {
         let answered = self.answered();

@@ -130,9 +130,9 @@ fn store<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     event: &DrillEvent,
     typed: Option<&str>,
 ) -> Result<()> {
-    let (entry, moved) = file.append(event, typed, talk.now()).context("NOT STORED")?;
+    let (entry, more) = file.append(event, typed, talk.now()).context("NOT STORED")?;
     let said = bench.recorded(entry);
-    for line in moved.into_iter().chain(said) {
+    for line in said.into_iter().chain(more) {
         talk.say(&line)?;
     }
     Ok(())

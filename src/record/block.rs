@@ -48,6 +48,33 @@ fn crc_line(crc: u32) -> String {
     format!("{CRC_KEY}{crc:08x}\"\n")
 }
 
+/// A whole block, blank line before it included, in which the line of `key` has another text; nothing where it does not have
+/// that text now. Every other line stays byte for byte.
+pub(super) fn with_text(block: &[u8], key: &str, from: &str, to: &str) -> Option<Vec<u8>> {
+    let line = |text: &str| {
+        let mut line = format!("{key} = ");
+        put_text(&mut line, text);
+        line.push('\n');
+        line
+    };
+    let (from, to) = (line(from), line(to));
+    let blank = usize::from(block.first() == Some(&b'\n'));
+    let mut out = block[..blank].to_vec();
+    let mut changed = false;
+    for line in block[blank..].split_inclusive(|b| *b == b'\n') {
+        if line.starts_with(CRC_KEY.as_bytes()) {
+            let crc = crc32fast::hash(&out[blank..]);
+            out.extend(crc_line(crc).bytes());
+        } else if line == from.as_bytes() {
+            changed = true;
+            out.extend(to.bytes());
+        } else {
+            out.extend_from_slice(line);
+        }
+    }
+    changed.then_some(out)
+}
+
 fn put_key(out: &mut String, key: &str) {
     let bare = !key.is_empty() && key.bytes().all(|b| b.is_ascii_alphanumeric() || b == b'_' || b == b'-');
     if bare { out.push_str(key) } else { put_text(out, key) }

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use super::data_dir::SHARPENERS;
@@ -19,6 +20,9 @@ pub struct Sharpener {
     /// Standard uncertainty of one length reading.
     #[serde(rename = "length_u_mm", default, skip_serializing_if = "Option::is_none")]
     pub length_u: Option<Millimetres>,
+    /// The day of the study that the figure of lengths is from; absent where it was entered by hand.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub length_u_on: Option<NaiveDate>,
     /// Standard uncertainty of one gap reading.
     #[serde(rename = "gap_u_mm", default, skip_serializing_if = "Option::is_none")]
     pub gap_u: Option<Millimetres>,
@@ -103,6 +107,13 @@ pub(super) fn render(sharpener: Vec<Sharpener>) -> Result<String, RackError> {
         return Err(RecordError::Unwritable { what }.into());
     }
     Ok(small::render(&List { sharpener })?)
+}
+
+/// Takes one off the list.
+pub(super) fn remove(root: &Path, name: &str) -> Result<(), RackError> {
+    let mut list = List { sharpener: read(root)? };
+    list.sharpener.retain(|known| known.name != name);
+    Ok(files::replace(&root.join(SHARPENERS), render(list.sharpener)?.as_bytes())?)
 }
 
 /// Adds one, or puts it in the place of the one of the same name.

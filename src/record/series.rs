@@ -132,6 +132,11 @@ fn split(name: &str) -> (&str, u32) {
     number.unwrap_or((stem, 1))
 }
 
+/// Every record of a folder whose name ends so, copies and those that are continued by another too.
+pub(super) fn all(folder: &Path, suffix: &str) -> Result<Vec<PathBuf>, RecordError> {
+    Ok(names(folder, suffix)?.into_iter().map(|name| folder.join(name)).collect())
+}
+
 fn names(folder: &Path, suffix: &str) -> Result<Vec<String>, RecordError> {
     let failed = || RecordError::io("list the folder", folder);
     let entries = match fs::read_dir(folder) {

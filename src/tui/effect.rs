@@ -205,8 +205,8 @@ pub(super) enum Answer {
     },
     /// Events of a saw are on record; the saw as it now stands.
     SawStored(Box<Saw>),
-    /// What happened in a drill is on record, with where the record goes on if it had to move; or why it is not.
-    Drilled(Box<Result<(DrillEntry, Option<String>), String>>),
+    /// What happened in a drill is on record, with what is to be said of it; or why it is not.
+    Drilled(Box<Result<(DrillEntry, Vec<String>), String>>),
     /// A loop was taken into care or a round begun, or why not.
     Created(Result<(), String>),
     /// The round at the bench is in other hands: whose, and how well their readings repeat.

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::invented::{at, rack};
+use crate::invented::{at, card, rack, whole_round};
 use crate::pages;
 use evenbite::care::Workshop;
 use evenbite::record::{Checked, Rack, check_file};
@@ -129,4 +129,47 @@ fn the_page_of_a_day_is_no_mark_and_says_what_was_not_done() {
     let csv = course.render(Format::Csv, false);
     assert!(csv.lines().count() == 2 && csv.contains(",measure-twice,1,0,18,0,mm,"), "{csv}");
     assert!(care.course(&["nobody".into()], "", "", at(3)).unwrap_err().to_string().contains("no learner nobody"));
+}
+
+#[test]
+fn a_name_taken_out_of_the_record_leaves_every_reading() {
+    let (_dir, rack) = rack();
+    let kept = card("one", 24);
+    rack.create_loop(&kept).unwrap();
+    whole_round(&rack, &kept, at(1), "Ina", 9.0);
+    led(&rack, &measured("Ina"));
+    let path = rack.rounds("one").unwrap().remove(0);
+    let (before, text) = (rack.read_round(&path).unwrap(), fs::read_to_string(&path).unwrap());
+    let who = before.header.sharpener.clone();
+    let care = Workshop::from(rack.clone());
+    let shown = care.forget(&who, false).unwrap();
+    assert_eq!((shown.rounds.len(), shown.named.as_str()), (1, "former sharpener 1"));
+    assert_eq!(fs::read_to_string(&path).unwrap(), text, "nothing is written by looking");
+    let done = care.forget(&who, true).unwrap();
+    assert!(done.problems.is_empty(), "{:?}", done.problems);
+    let after = rack.read_round(&path).unwrap();
+    assert_eq!(after.header.sharpener, "former sharpener 1");
+    assert_eq!((&after.cutters, after.closed), (&before.cutters, before.closed));
+    let now = fs::read_to_string(&path).unwrap();
+    let lines = text.lines().zip(now.lines()).filter(|(old, new)| old != new).count();
+    assert!(lines == 2 && text.lines().count() == now.lines().count(), "the name and one check sum: {lines}");
+    assert!(check_file(&path).is_ok());
+    assert!(who != "Ina" || rack.learners().learners.is_empty());
+    assert!(care.forget(&who, true).unwrap().is_nothing());
+}
+
+#[test]
+fn a_study_becomes_the_uncertainty_of_whoever_measured() {
+    let (_dir, rack) = rack();
+    let lengths: String = (0..18).map(|n| format!("7.{}\n", 50 + n % 4)).collect();
+    let out = led(&rack, &format!("Ina\n1\n\n0\n{lengths}0\n"));
+    assert!(out.contains("Kept for the rounds of Ina: one length reading is uncertain by"), "{out}");
+    let ina = rack.sharpener("Ina").unwrap();
+    assert_eq!(ina.length_u_on, Some(at(3).date_naive()));
+    let figure = ina.length_u.unwrap().get();
+    assert!((0.005..0.04).contains(&figure), "{figure}");
+    let kept = card("one", 24);
+    rack.create_loop(&kept).unwrap();
+    let skill = Workshop::from(rack).skill("Ina");
+    assert!(skill.own && (skill.length.get() - figure).abs() < 1e-12);
 }

@@ -230,10 +230,10 @@ impl Screen for DrillScreen {
             Answer::Drilled(stored) => {
                 self.sent = None;
                 match *stored {
-                    Ok((entry, moved)) => {
+                    Ok((entry, more)) => {
                         self.field.reset();
                         let said = self.bench.recorded(entry);
-                        self.tell(moved.into_iter().chain(said).collect());
+                        self.tell(said.into_iter().chain(more).collect());
                     }
                     Err(why) => self.refused = Some(why),
                 }
