@@ -20,6 +20,9 @@ pub(crate) fn preview(join: &Join) -> String {
         out.push_str(&format!("Loops: {new} new, {told} with news, {} as here.\n", join.same));
         out.push_str(&format!("Rounds: {}.\n", counts(join.rounds())));
         out.push_str(&format!("Records of saws: {}.\n", counts(join.saws())));
+        if join.learners() != Counts::default() {
+            out.push_str(&format!("Records of drills: {}.\n", counts(join.learners())));
+        }
     }
     let lines: Vec<String> = join.told().map(of_loop).chain(join.things().iter().filter_map(of_thing)).collect();
     for line in lines.iter().take(MOST) {

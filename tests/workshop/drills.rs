@@ -5,6 +5,7 @@ use std::fs;
 use crate::invented::{at, card, rack, whole_round};
 use crate::pages;
 use evenbite::care::Workshop;
+use evenbite::record::join::JoinWish;
 use evenbite::record::{Checked, Rack, check_file};
 use evenbite::report::Format;
 use serde_json::Value;
@@ -172,4 +173,23 @@ fn a_study_becomes_the_uncertainty_of_whoever_measured() {
     rack.create_loop(&kept).unwrap();
     let skill = Workshop::from(rack).skill("Ina");
     assert!(skill.own && (skill.length.get() - figure).abs() < 1e-12);
+}
+
+#[test]
+fn six_machines_become_one_folder() {
+    let machines: Vec<_> = ["Ada", "Ben", "Cai"].iter().map(|name| (self::rack(), *name)).collect();
+    for ((_, rack), name) in &machines {
+        led(rack, &measured(name));
+    }
+    let (_dir, all) = self::rack();
+    for ((_, rack), name) in &machines {
+        let wish = JoinWish { there: (*name).to_owned(), ..JoinWish::default() };
+        let join = all.look_at(rack, wish, &mut |_, _| {}).unwrap();
+        assert_eq!(join.learners().added, 1);
+        all.join(&join, &mut |_, _| {}).unwrap();
+    }
+    let found = all.learners();
+    assert!(found.problems.is_empty() && found.learners.len() == 3, "{:?}", found.problems);
+    let page = Workshop::from(all).course(&[], "", "", at(4)).unwrap().render(Format::Text, true);
+    assert_eq!(page.matches("A record of practice, no certificate.").count(), 3);
 }

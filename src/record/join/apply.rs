@@ -10,6 +10,7 @@ use super::super::rack::Rack;
 use super::super::{MAX_FILE, RackError, RecordError, files};
 use super::records::{self, Act, Source, What};
 use super::{Join, LoopJoin, ThingJoin, of_act};
+use crate::drill::{DrillEvent, LearnerHeader};
 use crate::round::{Event, Header};
 use crate::saw::{SawEvent, SawHeader};
 
@@ -66,6 +67,7 @@ fn total(join: &Join) -> usize {
     let of_loop = |one: &LoopJoin| one.rounds.todo.len() + one.card.as_ref().map_or(0, of_thing);
     join.loops.iter().map(of_loop).sum::<usize>()
         + join.saws.todo.len()
+        + join.learners.todo.len()
         + join.things.iter().map(of_thing).sum::<usize>()
 }
 
@@ -109,6 +111,7 @@ impl Work<'_> {
             }
         }
         self.acts_ready::<SawHeader, SawEvent>(&data_dir::saws(self.root), &join.saws.todo)?;
+        self.acts_ready::<LearnerHeader, DrillEvent>(&data_dir::learners(self.root), &join.learners.todo)?;
         join.things.iter().try_for_each(|thing| self.thing_ready(thing))
     }
 
@@ -159,6 +162,11 @@ impl Work<'_> {
         if !join.saws.todo.is_empty() {
             files::create_folder(&saws)?;
             self.acts_in_place::<SawHeader, SawEvent>(&saws, &join.saws.todo)?;
+        }
+        let learners = data_dir::learners(self.root);
+        if !join.learners.todo.is_empty() {
+            files::create_folder(&learners)?;
+            self.acts_in_place::<LearnerHeader, DrillEvent>(&learners, &join.learners.todo)?;
         }
         join.things.iter().try_for_each(|thing| self.thing_in_place(thing))
     }

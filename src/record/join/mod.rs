@@ -19,8 +19,9 @@ use std::path::{Path, PathBuf};
 
 use super::data_dir;
 use super::rack::Rack;
-use super::series::{SAW_SUFFIX, SUFFIX};
-use super::{Contents, RackError, files, saws, shelves};
+use super::series::{LEARNER_SUFFIX, SAW_SUFFIX, SUFFIX};
+use super::{Contents, RackError, files, learners, saws, shelves};
+use crate::drill::{DrillEvent, LearnerHeader};
 use crate::round::{Event, Header, Round};
 use crate::saw::{SawEvent, SawHeader};
 use crate::units::clean::clean;
@@ -56,6 +57,7 @@ pub struct Join {
     /// Loops of which both hold the same.
     pub same: usize,
     saws: Acts,
+    learners: Acts,
     things: Vec<ThingJoin>,
     /// Loops of one tag that were taken into care at different times: whether they are one must be said first.
     pub twice: Vec<Twice>,
@@ -173,6 +175,11 @@ impl Join {
         self.saws.counts()
     }
 
+    /// What becomes of the drills of learners.
+    pub fn learners(&self) -> Counts {
+        self.learners.counts()
+    }
+
     /// What becomes of people and profiles.
     pub fn things(&self) -> &[ThingJoin] {
         &self.things
@@ -191,7 +198,7 @@ impl Join {
 
     /// True where there is nothing to do.
     pub fn is_nothing(&self) -> bool {
-        self.loops.is_empty() && self.saws.todo.is_empty() && self.things.is_empty()
+        self.loops.is_empty() && self.saws.todo.is_empty() && self.learners.todo.is_empty() && self.things.is_empty()
     }
 }
 
@@ -236,6 +243,7 @@ impl Rack {
             loops: Vec::new(),
             same: 0,
             saws: Acts::default(),
+            learners: Acts::default(),
             things: Vec::new(),
             twice: Vec::new(),
             refused: Vec::new(),
@@ -252,6 +260,14 @@ impl Rack {
         };
         match records::look((&folders.0, &folders.1), SAW_SUFFIX, &check, &mut join.refused) {
             Ok(saws) => join.saws = saws,
+            Err(error) => join.refused.push((folders.1, error.into())),
+        }
+        let folders = (data_dir::learners(here), data_dir::learners(there));
+        let check = |path: &Path, contents: &Contents<LearnerHeader, DrillEvent>| {
+            learners::fold(path, contents.header.clone(), contents.entries.clone()).map(drop)
+        };
+        match records::look((&folders.0, &folders.1), LEARNER_SUFFIX, &check, &mut join.refused) {
+            Ok(learners) => join.learners = learners,
             Err(error) => join.refused.push((folders.1, error.into())),
         }
         let profiles = other.profile_files()?;
@@ -276,10 +292,15 @@ fn refuse(here: &Rack, other: &Rack) -> Result<(), RackError> {
     if real(here.root()) == real(there) || files::is_same_folder(here.root(), there) {
         return Err(refused("is this very data folder"));
     }
-    let holds =
-        [data_dir::loops(there), data_dir::saws(there), there.join(data_dir::SHARPENERS), data_dir::profiles(there)];
+    let holds = [
+        data_dir::loops(there),
+        data_dir::saws(there),
+        data_dir::learners(there),
+        there.join(data_dir::SHARPENERS),
+        data_dir::profiles(there),
+    ];
     if !holds.iter().any(|path| files::exists(path)) {
-        return Err(refused("is no data folder: there are no loops, saws, people or profiles in it"));
+        return Err(refused("is no data folder: there are no loops, saws, learners, people or profiles in it"));
     }
     if other.is_demo() && !here.is_demo() {
         return Err(refused("is an invented workshop, and this one is not"));

@@ -305,7 +305,8 @@ pub(crate) fn left_name(path: &Path, sum: u32) -> String {
 /// The plain name of a record, and how it ends.
 fn plain(path: &Path) -> (String, &'static str) {
     let name = name_of(path);
-    let suffix = if name.contains(series::SAW_SUFFIX) { series::SAW_SUFFIX } else { series::SUFFIX };
+    let known = [series::SAW_SUFFIX, series::LEARNER_SUFFIX];
+    let suffix = known.into_iter().find(|suffix| name.contains(suffix)).unwrap_or(series::SUFFIX);
     let (start, number) = series::began(&name);
     (if number > 1 { format!("{start}-{number}") } else { start }, suffix)
 }
