@@ -5,6 +5,7 @@
 //! [`crate::report`] look at it, and hands back values. It must know no terminal, no arguments and no dialogue, and it
 //! draws and prints nothing. It reads no clock: times come in from the caller.
 
+mod backup;
 mod changed;
 mod error;
 pub(crate) mod files;
@@ -29,7 +30,7 @@ use crate::chain::Profile;
 use crate::record::Rack;
 
 pub use crate::record::join::{Join, JoinWish, Question};
-pub use crate::record::{Changed, RackError, Standing};
+pub use crate::record::{Backup, Changed, RackError, Standing};
 pub use changed::words as changed;
 pub use error::CareError;
 pub(crate) use error::not_stored;

@@ -8,7 +8,7 @@ use anyhow::{Context as _, Result, bail};
 use chrono::{DateTime, FixedOffset, Local};
 use strum::VariantArray;
 
-use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, import, join, open, output, shell};
+use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, backup, import, join, open, output, shell};
 use crate::care::files::{self, check_file};
 use crate::care::{CareError, Filter, GapRange, Listing};
 use crate::report::Table;
@@ -52,6 +52,8 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
         Some(Command::Import(args)) => return import::run(shared, args),
         Some(Command::Join(args)) => return join::run(shared, args),
         Some(Command::Questions { answer }) => return join::questions(shared, answer),
+        Some(Command::Backup { file }) => return backup::make(shared, file),
+        Some(Command::Restore { file, check }) => return backup::bring_back(shared, file, *check),
         Some(Command::Export) => return export(shared),
         Some(Command::Tables { folder }) => return tables(shared, folder.as_deref()),
         Some(Command::Check { files }) => return check(shared, files),

@@ -11,20 +11,6 @@ use crate::care::JoinWish;
 use crate::report::format::Told;
 use crate::report::join as report;
 
-/// A line that tells how far a long work is, where somebody looks on.
-fn progress(what: &'static str) -> impl FnMut(usize, usize) {
-    let seen = io::stderr().is_terminal();
-    let mut told = 0;
-    move |done, total| {
-        let share = done * 100 / total.max(1);
-        if seen && (share > told || done == total) {
-            told = share;
-            let end = if done == total { "\n" } else { "" };
-            let _ = write!(io::stderr(), "\r{what}: {done} of {total}{end}");
-        }
-    }
-}
-
 pub(super) fn run(shared: &Shared, args: &JoinArgs) -> Result<ExitCode> {
     let Told::Text = shared.format_of("a join")?;
     let care = open::care(shared)?;
@@ -35,7 +21,7 @@ pub(super) fn run(shared: &Shared, args: &JoinArgs) -> Result<ExitCode> {
         one: set(&args.one),
         without: set(&args.without),
     };
-    let join = care.look_at(args.folder.clone(), wish, &mut progress("Loops looked at"))?;
+    let join = care.look_at(args.folder.clone(), wish, &mut output::progress("Loops looked at"))?;
     let out = shared.output.as_deref();
     let mut text = output::safe(&report::preview(&join));
     for (_, problem) in &join.refused {
@@ -62,7 +48,7 @@ pub(super) fn run(shared: &Shared, args: &JoinArgs) -> Result<ExitCode> {
         }
         text.clear();
     }
-    let done = care.join(&join, &mut progress("Files made ready and put in place"))?;
+    let done = care.join(&join, &mut output::progress("Files made ready and put in place"))?;
     for (_, problem) in &done.refused {
         output::complain(&format!("evenbite: left for the next join: {problem}"));
     }

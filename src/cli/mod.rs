@@ -2,6 +2,7 @@
 //!
 //! 0 done, 1 what was asked failed (message on standard error), 2 usage.
 
+mod backup;
 mod commands;
 mod import;
 mod join;
@@ -175,6 +176,19 @@ enum Command {
         /// What is chosen, such as 1a: question 1, choice a
         #[arg(long, value_name = "CHOICE")]
         answer: Vec<String>,
+    },
+    /// Keep the whole data folder in one file, with a check sum of everything in it
+    Backup {
+        /// The file, which must not be there yet: a tar archive compressed by gzip
+        file: PathBuf,
+    },
+    /// Check a backup and bring it back into a data folder that holds nothing
+    Restore {
+        /// The backup
+        file: PathBuf,
+        /// Only check it
+        #[arg(long)]
+        check: bool,
     },
     /// Write everything in the data folder out: JSON Lines, or a table with --format csv
     Export,

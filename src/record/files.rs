@@ -5,6 +5,8 @@
 //! never tried again on the same handle: systems may drop the data and report success the second time (Rebello et al.,
 //! "Can Applications Recover from fsync Failures?", USENIX ATC 2020).
 
+mod batch;
+
 use super::RecordError;
 use super::faults;
 use crate::system;
@@ -16,6 +18,10 @@ use std::path::{Path, PathBuf};
 use std::thread;
 use std::time::Duration;
 use tempfile::NamedTempFile;
+
+pub(super) use batch::{
+    Found, is_below, is_same_folder, kind, move_new, move_over, names, put, remove_empty, sync_many, whole_path,
+};
 
 /// How often a file that another program holds is tried again, and how long to wait each time.
 const HELD_TRIES: u32 = 50;
@@ -209,86 +215,6 @@ pub(super) fn move_folder(from: &Path, to: &Path) -> Result<(), RecordError> {
     [folder_of(to), folder_of(from)]
         .into_iter()
         .try_for_each(|folder| sync_folder(folder).map_err(RecordError::io("sync the folder", folder)))
-}
-
-/// Write a new file that is not synced yet: [`sync_many`] must follow before it counts.
-///
-/// # Errors
-/// The name is taken, or the system refuses.
-pub(super) fn put(path: &Path, bytes: &[u8]) -> Result<(), RecordError> {
-    let put = || {
-        faults::point()?;
-        let mut file = system::making().open(path)?;
-        faults::write(&mut file, bytes)?;
-        read_back(&mut file, 0, bytes)
-    };
-    put().map_err(RecordError::io("write it", path))
-}
-
-/// Make files and folders last through a power cut, what they hold and how they are called.
-///
-/// # Errors
-/// The system refuses.
-pub(super) fn sync_many(paths: &[PathBuf]) -> Result<(), RecordError> {
-    let Some(first) = paths.first() else { return Ok(()) };
-    faults::point().and_then(|()| system::sync_many(paths)).map_err(RecordError::io("sync it and others", first))
-}
-
-/// Rename a file to a name that must be free. The folder is not synced.
-///
-/// # Errors
-/// [`RecordError::Exists`], or the system refuses.
-pub(super) fn move_new(from: &Path, to: &Path) -> Result<(), RecordError> {
-    if exists(to) {
-        return Err(RecordError::Exists { path: to.to_owned() });
-    }
-    rename(from, to)
-}
-
-/// Rename a file over a plain one, or to a name that is free. The folder is not synced.
-///
-/// # Errors
-/// Something else than a plain file stands there, or the system refuses.
-pub(super) fn move_over(from: &Path, to: &Path) -> Result<(), RecordError> {
-    match fs::symlink_metadata(to) {
-        Ok(found) if !found.is_file() => Err(wrong_kind(to, &found, "a plain file")),
-        _ => rename(from, to),
-    }
-}
-
-fn rename(from: &Path, to: &Path) -> Result<(), RecordError> {
-    let mut tries = 0;
-    loop {
-        match faults::point().and_then(|()| fs::rename(from, to)) {
-            Err(failed) if system::is_held(&failed) && tries < HELD_TRIES => {
-                tries += 1;
-                thread::sleep(HELD_PAUSE);
-            }
-            done => return done.map_err(RecordError::io("put it in place", to)),
-        }
-    }
-}
-
-/// True where both paths lead to one folder that is there.
-pub(super) fn is_same_folder(a: &Path, b: &Path) -> bool {
-    let real = |path: &Path| fs::canonicalize(path).ok();
-    real(a).is_some_and(|a| Some(a) == real(b))
-}
-
-/// The names in a folder, in order; none where it is not there.
-///
-/// # Errors
-/// The folder cannot be listed.
-pub(super) fn names(folder: &Path) -> Result<Vec<String>, RecordError> {
-    let list = || -> io::Result<Vec<String>> {
-        fs::read_dir(folder)?.map(|entry| Ok(entry?.file_name().to_string_lossy().into_owned())).collect()
-    };
-    let mut names = match list() {
-        Err(error) if error.kind() == ErrorKind::NotFound => Vec::new(),
-        listed => listed.map_err(RecordError::io("list the folder", folder))?,
-    };
-    names.sort();
-    Ok(names)
 }
 
 /// Rename a file out of the way, to `<name>.tail-<time>`, keeping all its bytes. Returns the new name.

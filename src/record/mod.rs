@@ -12,6 +12,7 @@
 //!
 //! This room reads no clock: times come in from the caller. It draws nothing and prints nothing.
 
+mod backup;
 mod basis;
 mod block;
 mod cards;
@@ -48,6 +49,7 @@ mod tests;
 mod understand;
 mod whole;
 
+pub use backup::Backup;
 pub use checked::{Checked, check_file};
 pub use contents::{Contents, Stamped, Torn, check, read};
 pub use data_dir::default_data_dir;

@@ -84,6 +84,14 @@ pub enum RackError {
         /// Names of their files.
         files: Vec<String>,
     },
+    /// A backup that cannot be made or brought back.
+    #[error("{}: {what}. Nothing was changed.", show(path))]
+    Backup {
+        /// The file or folder.
+        path: PathBuf,
+        /// Why.
+        what: String,
+    },
     /// What was asked has been answered since.
     #[error("That is not asked any more: look at the questions again.")]
     NotAsked,

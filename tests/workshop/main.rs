@@ -9,6 +9,7 @@ mod pages;
 mod rounds;
 
 mod arrows;
+mod backup;
 mod care;
 mod circles;
 mod copies;

@@ -104,7 +104,7 @@ pub(super) const PARTS: &[Part] = &[
     Part {
         says: "only `record::files` and what stands below it writes",
         under: &["src"],
-        save: &["src/record/files.rs", "src/record/faults.rs", "src/system"],
+        save: &["src/record/files.rs", "src/record/files", "src/record/faults.rs", "src/system"],
         not: WRITING,
     },
     Part { says: "the command line knows no screen", under: &["src/cli"], save: &[], not: &["crate::tui::screens"] },
