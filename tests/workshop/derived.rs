@@ -5,6 +5,7 @@ use std::path::Path;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use crate::invented::{answer, at, card, header, put, rack, shelves_of, whole_round, work};
+use evenbite::care::{Filter, Listing, Sort, Workshop};
 use evenbite::chain::Origin;
 use evenbite::record::{Rack, Sharpener, Shelf, Watch};
 use evenbite::round::Scrapped;
@@ -298,4 +299,41 @@ fn a_round_that_was_read_before_and_cannot_be_read_again_is_told_and_nothing_is_
     let found = rack.refresh();
     assert!(found.problems.iter().any(|(at, _)| *at == path), "{:?}", found.problems);
     assert_eq!(fs::read_to_string(&history).unwrap(), kept, "what could not be judged is not kept as if it were known");
+}
+
+#[test]
+fn listings_read_no_round_where_derived_files_are_current() {
+    let (_dir, rack) = rack();
+    for tag in ["one", "two"] {
+        let kept = card(tag, 24);
+        rack.create_loop(&kept).unwrap();
+        whole_round(&rack, &kept, at(1), "Ina", 9.0);
+        whole_round(&rack, &kept, at(31), "Ina", 8.5);
+    }
+    rack.refresh();
+    for tag in ["one", "two"] {
+        settle(&rack, tag);
+    }
+    rack.refresh();
+    // From now on whoever reads a round finds nothing of it, though its size and time are as they were.
+    for path in ["one", "two"].into_iter().flat_map(|tag| rack.rounds(tag).unwrap()) {
+        let about = fs::metadata(&path).unwrap();
+        fs::write(&path, vec![b'#'; usize::try_from(about.len()).unwrap()]).unwrap();
+        fs::File::open(&path).unwrap().set_modified(about.modified().unwrap()).unwrap();
+    }
+    let care = Workshop::from(rack.clone());
+    let listing = Listing { filter: Filter::InCare, sort: Sort::Name, find: String::new() };
+    let all = |care: &Workshop| {
+        let (rows, listed) = (care.rows(at(60)), care.listed(&listing, at(60)));
+        let (tags, saw) = (care.tags(&[], Filter::Due, at(400)).unwrap(), care.saw_report("limbing saw").unwrap());
+        assert_eq!(rows.rows.len(), 2);
+        [rows.problems.len(), listed.not_read().len(), tags.not_read().len(), saw.not_read().len(), tags.len()]
+    };
+    assert_eq!(all(&care), [0, 0, 0, 0, 2]);
+    // Without what is derived the rounds are read, and are found to be gone.
+    fs::remove_file(rack.root().join("rack.jsonl")).unwrap();
+    for tag in ["one", "two"] {
+        fs::remove_file(rack.root().join("loops").join(tag).join("history.toml")).unwrap();
+    }
+    assert!(all(&care)[..4].iter().all(|problems| *problems > 0));
 }
