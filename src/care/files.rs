@@ -67,7 +67,7 @@ impl Workshop {
     /// # Errors
     /// The file cannot be read or holds what cannot be; a loop is in care already; the disk fails.
     pub fn restore(&self, path: &Path) -> Result<Restored, RackError> {
-        self.rack.import_jsonl(path)
+        self.rack.import_jsonl_with(path, &mut |done, total| self.ear.hear("rounds read back", done, total))
     }
 
     /// Gives everything out; what could not be read comes back.
@@ -75,9 +75,10 @@ impl Workshop {
     /// # Errors
     /// `out` cannot be written.
     pub fn export(&self, format: DataFormat, out: &mut dyn Write) -> io::Result<Exported> {
+        let watch = &mut |done, total| self.ear.hear("loops written", done, total);
         match format {
-            DataFormat::Csv => self.rack.export_csv(out),
-            DataFormat::Json => self.rack.export_jsonl(out),
+            DataFormat::Csv => self.rack.export_csv_with(out, watch),
+            DataFormat::Json => self.rack.export_jsonl_with(out, watch),
         }
     }
 }

@@ -148,7 +148,7 @@ impl Workshop {
 
     /// How often loops of the whole workshop cut as their sheets had said, and whether all of them could be read for it.
     fn agreement(&self) -> (Agreement, bool) {
-        let found = self.rack.shelves();
+        let found = self.shelves();
         let all_read = found.problems.is_empty();
         (found.shelves.into_iter().fold(Agreement::default(), |sum, shelf| sum.and(shelf.cut)), all_read)
     }

@@ -9,6 +9,7 @@ mod backup;
 mod changed;
 mod error;
 pub(crate) mod files;
+mod hear;
 mod join;
 mod kept;
 mod learners;
@@ -34,6 +35,7 @@ pub use crate::record::{Backup, Changed, RackError, Standing};
 pub use changed::words as changed;
 pub use error::CareError;
 pub(crate) use error::not_stored;
+pub use hear::Progress;
 pub use kept::{Kept, Written};
 pub use learners::OpenLearner;
 pub use life::Life;
@@ -48,11 +50,13 @@ pub use tables::Told;
 #[derive(Debug, Clone)]
 pub struct Workshop {
     rack: Rack,
+    /// Who hears of long work.
+    ear: hear::Ear,
 }
 
 impl From<Rack> for Workshop {
     fn from(rack: Rack) -> Self {
-        Self { rack }
+        Self { rack, ear: hear::Ear::default() }
     }
 }
 

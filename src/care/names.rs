@@ -10,7 +10,7 @@ const NEAR: f64 = 0.6;
 impl Workshop {
     /// Tag and name of every loop whose card can be read, by tag. Nothing is written.
     pub fn loop_names(&self) -> Vec<(String, String)> {
-        self.rack.shelves().shelves.into_iter().map(|shelf| (shelf.card.tag, shelf.card.name)).collect()
+        self.shelves().shelves.into_iter().map(|shelf| (shelf.card.tag, shelf.card.name)).collect()
     }
 
     /// The tag of the loop that `text` stands for: the tag itself, or the name on screen in any case of letters.

@@ -11,7 +11,7 @@ use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 use crate::advice::{Agreement, Status, StatusWord};
 use crate::chain::{Profile, Stage};
 use crate::record::shelves::name_order;
-use crate::record::{Glance, Shelf, Standing, Unwatched, Watch};
+use crate::record::{Glance, Shelf, Standing, Watch};
 use crate::report::format::capital;
 use crate::report::loops::{of_saw, turn};
 use crate::saw::Glance as SawGlance;
@@ -321,7 +321,7 @@ impl Watch for Through<'_> {
 impl Workshop {
     /// All loops as rows of the rack, as it stands at that time. Opening the rack brings derived files up to date.
     pub fn rows(&self, now: DateTime<FixedOffset>) -> Rows {
-        self.read_rows(now, &mut Unwatched).unwrap_or_default()
+        self.read_rows(now, &mut &self.ear).unwrap_or_default()
     }
 
     /// As [`Workshop::rows`]; `watch` hears how the loops that must be read again are done. `None` where it stopped the

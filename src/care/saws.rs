@@ -97,7 +97,7 @@ impl Workshop {
         let (saw, mut problems) = self.saw_as_known(name)?;
         let (profiles, at_fault) = self.profiles_by_name();
         problems.extend(at_fault);
-        let found = self.rack.shelves();
+        let found = self.shelves();
         problems.extend(found.problems);
         let shelves = found.shelves;
         let of_saw = |shelf: &&Shelf| slug(&shelf.card.saw).is_some_and(|tag| tag == saw.header.tag);

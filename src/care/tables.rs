@@ -60,7 +60,10 @@ impl Workshop {
     /// The folder or a file in it cannot be written. What of the data folder could not be read is told.
     pub fn write_tables(&self, folder: &Path, now: DateTime<FixedOffset>) -> Result<Told, RackError> {
         let (profiles, at_fault) = self.profiles_by_name();
-        let (found, saws) = (self.rack.shelves(), self.rack.saws());
+        let (found, saws) = (self.shelves(), self.rack.saws());
+        if found.stopped {
+            return Err(RackError::Stopped);
+        }
         let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
         let problems = found.problems.into_iter().chain(saws.problems).chain(at_fault).collect();
         let (names, people) = (saws.saws.into_keys().collect(), BTreeSet::new());
@@ -136,13 +139,16 @@ impl Source<'_> {
     /// Hands over each round that can be read, with its loop, its key and the people to add to.
     fn each_round(&mut self, take: &mut Take<'_>) -> io::Result<()> {
         let rack = &self.care.rack;
-        for shelf in &self.shelves {
+        for (done, shelf) in self.shelves.iter().enumerate() {
             let tag = &shelf.card.tag;
             let paths = rack.rounds(tag).unwrap_or_else(|error| {
                 self.problems.push((rack.root().join("loops").join(tag), error));
                 Vec::new()
             });
             for path in paths {
+                if !self.care.ear.hear("loops written", done, self.shelves.len()) {
+                    return Err(io::Error::other("stopped"));
+                }
                 match rack.read_round(&path) {
                     Err(error) => self.problems.push((path, error)),
                     Ok(round) => take(tag, &key_of(tag, round.header.started), &round, &mut self.people)?,

@@ -8,7 +8,7 @@ use anyhow::{Context as _, Result, bail};
 use chrono::{DateTime, FixedOffset, Local};
 use strum::VariantArray;
 
-use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, backup, import, join, open, output, shell};
+use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, backup, import, join, open, output, progress, shell};
 use crate::care::files::{self, check_file};
 use crate::care::{CareError, Filter, GapRange, Listing};
 use crate::report::Table;
@@ -116,7 +116,7 @@ fn sheet(shared: &Shared, args: &SheetArgs) -> Result<ExitCode> {
     } else {
         Version::Full(shared.format_of("a sheet")?)
     };
-    let care = open::care(shared)?;
+    let care = open::heard(shared)?;
     let sheet = care.sheet_in(&care.tag_of(&args.tag)?, args.round.as_deref(), shared.units)?;
     let ascii = open::settings(shared, &care).0.theme.ascii();
     let text = sheet.render(version, ascii);
@@ -126,7 +126,7 @@ fn sheet(shared: &Shared, args: &SheetArgs) -> Result<ExitCode> {
 
 fn history(shared: &Shared, tag: &str) -> Result<ExitCode> {
     let format = shared.format_of("a history")?;
-    let care = open::care(shared)?;
+    let care = open::heard(shared)?;
     let history = care.history(&care.tag_of(tag)?)?;
     let (settings, _) = open::settings(shared, &care);
     let text = history.render(format, settings.units, settings.theme.ascii());
@@ -136,7 +136,7 @@ fn history(shared: &Shared, tag: &str) -> Result<ExitCode> {
 
 fn loops(shared: &Shared, listing: &Listing) -> Result<ExitCode> {
     let format = shared.format_of("a list of loops")?;
-    let care = open::care(shared)?;
+    let care = open::heard(shared)?;
     let listed = care.listed(listing, Local::now().fixed_offset());
     let ascii = open::settings(shared, &care).0.theme.ascii();
     output::write(&listed.render(format, ascii), shared.output.as_deref())?;
@@ -145,7 +145,7 @@ fn loops(shared: &Shared, listing: &Listing) -> Result<ExitCode> {
 
 fn tags(shared: &Shared, loops: &[String], filter: Filter) -> Result<ExitCode> {
     let format = shared.format_of("a tag")?;
-    let care = open::care(shared)?;
+    let care = open::heard(shared)?;
     let loops = loops.iter().map(|named| care.tag_of(named)).collect::<Result<Vec<_>, _>>()?;
     let tags = care.tags(&loops, filter, Local::now().fixed_offset())?;
     if tags.is_empty() {
@@ -159,7 +159,7 @@ fn tags(shared: &Shared, loops: &[String], filter: Filter) -> Result<ExitCode> {
 
 fn course(shared: &Shared, names: &[String], place: &str, instructor: &str) -> Result<ExitCode> {
     let format = shared.format_of("a course page")?;
-    let care = open::care(shared)?;
+    let care = open::heard(shared)?;
     let course = care.course(names, place, instructor, Local::now().fixed_offset())?;
     if course.is_empty() && course.not_read().is_empty() {
         bail!("nobody has done a drill yet: nothing to print");
@@ -202,7 +202,7 @@ fn forget(shared: &Shared, name: &str, yes: bool) -> Result<ExitCode> {
 
 fn saw(shared: &Shared, name: &str) -> Result<ExitCode> {
     let format = shared.format_of("a saw's page")?;
-    let care = open::care(shared)?;
+    let care = open::heard(shared)?;
     let report = care.saw_report(name)?;
     if report.is_unknown() {
         bail!("no loop's card names the saw {name}, and it has no record");
@@ -215,7 +215,7 @@ fn saw(shared: &Shared, name: &str) -> Result<ExitCode> {
 
 fn export(shared: &Shared) -> Result<ExitCode> {
     let format: DataFormat = shared.format_of("an export")?;
-    let care = open::care(shared)?;
+    let care = open::heard(shared)?;
     let done = output::stream(shared.output.as_deref(), |out| care.export(format, out))?;
     for (_, problem) in &done.problems {
         output::complain(&format!("evenbite: left out: {problem}"));
@@ -232,8 +232,9 @@ fn tables(shared: &Shared, folder: Option<&Path>) -> Result<ExitCode> {
     for table in Table::VARIANTS {
         output::may_replace(&folder.join(table.file()), shared.replace)?;
     }
-    let care = open::care(shared)?;
+    let care = open::heard(shared)?;
     let told = care.write_tables(folder, Local::now().fixed_offset())?;
+    progress::done();
     let line = |(table, rows): &(Table, usize)| format!("{}: {rows} rows\n", folder.join(table.file()).display());
     output::write(&output::safe(&told.rows.iter().map(line).collect::<String>()), shared.output.as_deref())?;
     Ok(code(output::is_whole(&told.not_read)))

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use anyhow::{Context as _, Result};
 use chrono::Local;
 
-use super::{ImportArgs, Shared, Usage, open, output};
+use super::{ImportArgs, Shared, Usage, open, output, progress};
 use crate::care::Workshop;
 use crate::care::files::{ImportError, Imported, Then, Wish, measured_at, read_table};
 use crate::report::format::Told;
@@ -15,7 +15,7 @@ use crate::units::clean::{clean, is_slug, slug};
 
 pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
     let Told::Text = shared.format_of("an import")?;
-    let care = open::care(shared)?;
+    let care = open::heard(shared)?;
     if args.file.extension().is_some_and(|ext| ext == "jsonl") {
         return restore(&care, args, shared);
     }
@@ -65,7 +65,9 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
         return Ok(ExitCode::SUCCESS);
     }
     // What it holds is seen even where it cannot be taken after all.
+    progress::go_on()?;
     let taken = care.take(&look);
+    progress::done();
     let end = taken.as_ref().map_or_else(|_| String::new(), |imported| told(imported, args.keep));
     output::write(&format!("{shown}{end}"), out)?;
     taken?;
@@ -93,6 +95,7 @@ fn told(imported: &Imported, kept: bool) -> String {
 /// An export of a whole data folder, read back.
 fn restore(care: &Workshop, args: &ImportArgs, shared: &Shared) -> Result<ExitCode> {
     let restored = care.restore(&args.file).with_context(|| format!("{}", args.file.display()))?;
+    progress::done();
     let said = format!("Read back: {} loops, {} rounds.\n", restored.loops, restored.rounds);
     output::write(&said, shared.output.as_deref())?;
     Ok(ExitCode::SUCCESS)

@@ -9,6 +9,7 @@ mod join;
 mod open;
 mod output;
 mod plainly;
+mod progress;
 mod shell;
 mod words;
 

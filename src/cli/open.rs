@@ -6,7 +6,7 @@ use anyhow::{Context as _, Result};
 use chrono::Local;
 use include_dir::{Dir, include_dir};
 
-use super::{Shared, Usage, plainly};
+use super::{Shared, Usage, plainly, progress};
 use crate::care::Workshop;
 use crate::care::files::default_data_dir;
 use crate::tui::app::App;
@@ -26,6 +26,13 @@ pub(super) fn care(shared: &Shared) -> Result<Workshop> {
         None => default_data_dir().context("no data folder is known on this platform: name one with --data DIR")?,
     };
     Ok(Workshop::open(dir)?)
+}
+
+/// As [`care`], its long work shown on the terminal.
+pub(super) fn heard(shared: &Shared) -> Result<Workshop> {
+    let care = care(shared)?;
+    let ascii = settings(shared, &care).0.theme.ascii();
+    progress::shown(care, ascii)
 }
 
 /// A throw-away copy of the invented workshop; it goes when dropped.

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use anyhow::{Context as _, Result};
 
-use super::{Shared, Usage};
+use super::{Shared, Usage, progress};
 use crate::care::files;
 use crate::report::made::{is_ours, marked};
 use crate::units::clean::printable;
@@ -30,6 +30,7 @@ pub(super) fn may_replace(path: &Path, whatever: bool) -> Result<()> {
 
 /// Writes a finished text to a file, with a mark by which it is known again, or to standard output where none is named.
 pub(super) fn write(text: &str, to: Option<&Path>) -> Result<()> {
+    progress::go_on()?;
     if let Some(path) = to {
         return files::replace(path, marked(text).as_bytes())
             .with_context(|| format!("cannot write {}", path.display()));

@@ -106,6 +106,19 @@ impl Rack {
     /// # Errors
     /// `out` cannot be written.
     pub fn export_jsonl(&self, out: &mut dyn Write) -> io::Result<Exported> {
+        self.export_jsonl_with(out, &mut |_, _| true)
+    }
+
+    /// As [`Rack::export_jsonl`]; `watch` hears before every round how many loops
+    /// are done, and of how many; `false` stops it.
+    ///
+    /// # Errors
+    /// `out` cannot be written; it was stopped.
+    pub fn export_jsonl_with(
+        &self,
+        out: &mut dyn Write,
+        watch: &mut dyn FnMut(usize, usize) -> bool,
+    ) -> io::Result<Exported> {
         let mut done = Exported::default();
         let mut lines = Lines { out, count: 0 };
         lines.put(&Line::Export { format: FORMAT })?;
@@ -126,8 +139,9 @@ impl Rack {
         }
         self.export_saws(&mut lines, &mut done)?;
         self.export_learners(&mut lines, &mut done)?;
-        for tag in self.tags(&mut done.problems) {
-            match self.card(&tag) {
+        let tags = self.tags(&mut done.problems);
+        for (at, tag) in tags.iter().enumerate() {
+            match self.card(tag) {
                 Ok(card) => lines.put(&Line::Loop { card: Box::new(card) })?,
                 Err(error) => {
                     done.problems.push((self.root().join("loops").join(tag), error));
@@ -135,7 +149,8 @@ impl Rack {
                 }
             }
             done.loops += 1;
-            for path in self.round_files(&tag, &mut done.problems) {
+            for path in self.round_files(tag, &mut done.problems) {
+                go_on(watch(at, tags.len()))?;
                 match contents::read::<Header, Event>(&path) {
                     Ok(round) => lines.round(name_of(&path), round)?,
                     Err(error) => {
@@ -157,12 +172,26 @@ impl Rack {
     /// # Errors
     /// `out` cannot be written.
     pub fn export_csv(&self, out: &mut dyn Write) -> io::Result<Exported> {
+        self.export_csv_with(out, &mut |_, _| true)
+    }
+
+    /// As [`Rack::export_csv`]; `watch` is that of [`Rack::export_jsonl_with`].
+    ///
+    /// # Errors
+    /// `out` cannot be written; it was stopped.
+    pub fn export_csv_with(
+        &self,
+        out: &mut dyn Write,
+        watch: &mut dyn FnMut(usize, usize) -> bool,
+    ) -> io::Result<Exported> {
         let mut done = Exported::default();
         let mut table = csv::Writer::from_writer(out);
         table.write_record(ROUND.into_iter().chain(CUTTER))?;
-        for tag in self.tags(&mut done.problems) {
+        let tags = self.tags(&mut done.problems);
+        for (at, tag) in tags.iter().enumerate() {
             done.loops += 1;
-            for path in self.round_files(&tag, &mut done.problems) {
+            for path in self.round_files(tag, &mut done.problems) {
+                go_on(watch(at, tags.len()))?;
                 match self.read_round(&path) {
                     Err(error) => done.problems.push((path, error)),
                     Ok(round) => {
@@ -243,6 +272,11 @@ impl Rack {
             }
         }
     }
+}
+
+/// An error where the work is to stop.
+fn go_on(wanted: bool) -> io::Result<()> {
+    if wanted { Ok(()) } else { Err(io::Error::other("stopped")) }
 }
 
 struct Lines<'a> {

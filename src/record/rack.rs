@@ -62,7 +62,12 @@ impl Rack {
 
     /// All loops at a glance. Nothing is written.
     pub fn shelves(&self) -> Shelves {
-        shelves::read(&self.root, &mut Unwatched, Derived::Left)
+        self.shelves_with(&mut Unwatched)
+    }
+
+    /// As [`Rack::shelves`]; `watch` hears how the loops that must be read again are done, and may stop it.
+    pub fn shelves_with(&self, watch: &mut dyn Watch) -> Shelves {
+        shelves::read(&self.root, watch, Derived::Left)
     }
 
     /// All loops at a glance; what is derived from them, histories and index, is brought up to date.

@@ -52,6 +52,9 @@ pub enum RackError {
         /// The name that has it.
         known: String,
     },
+    /// The work was stopped by who asked for it.
+    #[error("stopped; nothing was written")]
+    Stopped,
     /// A tag that another loop has.
     #[error("There is already a loop with the tag \"{0}\". Choose another tag.")]
     TagTaken(String),

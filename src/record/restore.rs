@@ -61,8 +61,26 @@ impl Rack {
     /// and differs; messages begin with file and line. If the disk fails while loops are moved into place, those that
     /// were moved stay, each of them whole.
     pub fn import_jsonl(&self, path: &Path) -> Result<Restored, RackError> {
+        self.import_jsonl_with(path, &mut |_, _| true)
+    }
+
+    /// As [`Rack::import_jsonl`]; `watch` hears how many rounds are ready, and of how many; `false` stops it, and no loop and no round
+    /// is there.
+    ///
+    /// # Errors
+    /// As [`Rack::import_jsonl`], and where it was stopped.
+    pub fn import_jsonl_with(
+        &self,
+        path: &Path,
+        watch: &mut dyn FnMut(usize, usize) -> bool,
+    ) -> Result<Restored, RackError> {
         let mut check = Check { rack: self, tags: BTreeSet::new(), saws: BTreeSet::new(), files: BTreeSet::new() };
-        walk(path, &mut |item| check.item(item))?;
+        let mut rounds = 0;
+        walk(path, &mut |item| {
+            rounds += usize::from(matches!(item, Item::Round { .. }));
+            go_on(watch(0, 0))?;
+            check.item(item)
+        })?;
         let stage = self.root().join(STAGE);
         if files::exists(&stage) {
             files::remove_folder(&stage)?; // of an import that was stopped
@@ -70,7 +88,10 @@ impl Rack {
         let mut done = Restored::default();
         let staged = files::create_folder(&stage).map_err(RackError::from).and_then(|()| {
             let mut folder = stage.clone();
-            walk(path, &mut |item| self.put(item, &stage, &mut folder, &mut done).map_err(|e| e.to_string()))
+            walk(path, &mut |item| {
+                self.put(item, &stage, &mut folder, &mut done).map_err(|e| e.to_string())?;
+                go_on(watch(done.rounds, rounds))
+            })
         });
         if let Err(error) = staged {
             let _ = files::remove_folder(&stage); // what was made ready is not missed
@@ -134,6 +155,11 @@ impl Rack {
         }
         Ok(())
     }
+}
+
+/// An error where the work is to stop.
+fn go_on(wanted: bool) -> Result<(), String> {
+    if wanted { Ok(()) } else { Err("stopped".to_owned()) }
 }
 
 /// What the first reading looks at.

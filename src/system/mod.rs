@@ -9,6 +9,7 @@
 //! | the terminal is gone ([`watch_signals`], [`watch_hangup`]) | `SIGHUP`; standard input hangs up | `SIGHUP`; standard input hangs up, where the system can tell of a terminal | closing the window: as asked to end, but the system ends the program at once |
 //! | what is typed ([`typing`]) | bytes of the terminal, its own replies among them; a new size of the window by `SIGWINCH` | the same | the console hands keys and sizes over as such |
 //! | before a signal ends the plain face ([`before_end`]) | the same signals, and `SIGHUP` | the same | the same events |
+//! | long work on the command line is to stop ([`stop_asked`]) | `SIGINT`, `SIGTERM`, `SIGHUP`; the second one ends the program | the same | the same events as above |
 //! | a program apart, and its end ([`start_apart`], [`end_apart`]) | a process group | the same | the program alone |
 //! | a named pipe ([`is_pipe`]) | waits to be opened | the same | does not |
 //! | to the shell and back ([`suspend`]) | `SIGTSTP`, `SIGCONT` | the same | there is no such thing: no key offers it ([`CAN_SUSPEND`]) |
@@ -41,8 +42,8 @@ use windows as here;
 
 pub(crate) use here::{
     CAN_SUSPEND, Typing, before_end, end_apart, fail_at_file_limit, is_held, is_in_use, is_pipe, is_same, lock, making,
-    making_folder, others_can_write, start_apart, suspend, sync_folder, sync_many, sync_renamed, typing, watch_hangup,
-    watch_signals, writing,
+    making_folder, others_can_write, start_apart, stop_asked, suspend, sync_folder, sync_many, sync_renamed, typing,
+    watch_hangup, watch_signals, writing,
 };
 
 #[cfg_attr(not(target_os = "linux"), expect(dead_code, reason = "elsewhere each is synced"))]

@@ -61,6 +61,19 @@ pub(crate) fn before_end(last: impl Fn() + Send + 'static) -> io::Result<()> {
     Ok(())
 }
 
+/// Sets `stop` at the first signal that asks the program to end; the second one ends it.
+///
+/// # Errors
+/// The system does not let signals be watched.
+pub(crate) fn stop_asked(stop: &Arc<AtomicBool>) -> io::Result<()> {
+    for signal in [SIGINT, SIGTERM, SIGHUP] {
+        // In this order: the second signal finds what the first one set.
+        signal_hook::flag::register_conditional_default(signal, Arc::clone(stop))?;
+        signal_hook::flag::register(signal, Arc::clone(stop))?;
+    }
+    Ok(())
+}
+
 /// Starts a program with all that it may start itself as a group that can be ended as one.
 ///
 /// # Errors

@@ -5,6 +5,8 @@ use std::io;
 use std::os::windows::fs::OpenOptionsExt;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 use same_file::Handle;
@@ -46,6 +48,20 @@ pub(crate) fn before_end(last: impl Fn() + Send + 'static) -> io::Result<()> {
     let told = move || {
         last();
         std::process::exit(1);
+    };
+    ctrlc::try_set_handler(told).map_err(io::Error::other)
+}
+
+/// Sets `stop` at the first console control event; the second one ends the program.
+///
+/// # Errors
+/// The system does not let the events be watched, or they are watched already.
+pub(crate) fn stop_asked(stop: &Arc<AtomicBool>) -> io::Result<()> {
+    let stop = Arc::clone(stop);
+    let told = move || {
+        if stop.swap(true, Ordering::Relaxed) {
+            std::process::exit(1);
+        }
     };
     ctrlc::try_set_handler(told).map_err(io::Error::other)
 }

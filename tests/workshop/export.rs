@@ -1,8 +1,10 @@
 //! Everything out in open formats, and in again.
 
 use std::fs;
+use std::sync::{Arc, Mutex};
 
 use crate::invented::{at, card, header, put, rack, target, whole_round, work};
+use evenbite::care::{Progress, Workshop};
 use evenbite::chain::nth;
 use evenbite::chain::profile::{Profile, built_in};
 use evenbite::record::import::{Options, Preview, Then, preview};
@@ -210,4 +212,47 @@ fn a_folder_of_profiles_that_cannot_be_listed_is_told() {
     let done = rack.export_jsonl(&mut Vec::new()).unwrap();
     assert!(done.problems.iter().any(|(path, _)| path.ends_with("profiles")), "{:?}", done.problems);
     assert!(rack.profiles().1.iter().any(|(path, _)| path.ends_with("profiles")));
+}
+
+#[test]
+fn stopped_work_says_how_far_it_was_and_leaves_nothing() {
+    let (dir, rack) = rack();
+    workshop(&rack);
+    let mut whole = Vec::new();
+    rack.export_jsonl(&mut whole).unwrap();
+    let (file, tables) = (dir.path().join("all.jsonl"), dir.path().join("tables"));
+    fs::write(&file, &whole).unwrap();
+    let heard = Arc::new(Mutex::new(Vec::new()));
+    let heard_by = |rack: &Rack, stop_at: usize| {
+        let heard = Arc::clone(&heard);
+        Workshop::from(rack.clone()).heard_by(move |Progress { what, done, total }| {
+            heard.lock().unwrap().push((what, done, total));
+            done < stop_at
+        })
+    };
+    let said = || std::mem::take(&mut *heard.lock().unwrap());
+
+    let mut counts = Vec::new();
+    let mut watch = |done, total| {
+        counts.push((done, total));
+        done < 1
+    };
+    assert_eq!(rack.export_jsonl_with(&mut Vec::new(), &mut watch).unwrap_err().to_string(), "stopped");
+    assert_eq!(rack.export_csv_with(&mut Vec::new(), &mut watch).unwrap_err().to_string(), "stopped");
+    assert_eq!(counts.iter().filter(|count| **count == (1, 3)).count(), 2);
+    assert!(heard_by(&rack, 1).write_tables(&tables, at(60)).is_err());
+    assert!(!tables.exists());
+
+    let other = Rack::open(dir.path().join("other")).unwrap();
+    said();
+    assert!(heard_by(&other, 2).restore(&file).unwrap_err().to_string().ends_with("stopped"));
+    assert_eq!(said().last(), Some(&("rounds read back", 2, 4)));
+    assert_eq!((other.taken_tags(), other.root().join("loops.new").exists()), (Vec::new(), false));
+    assert_eq!(heard_by(&other, 9).restore(&file).unwrap().rounds, 4);
+
+    // A rack whose rounds must be read again is read no further, and no index of some loops is left.
+    said();
+    assert!(heard_by(&other, 1).rows(at(60)).rows.is_empty());
+    assert_eq!(said(), [("loops read", 1, 3)]);
+    assert!(!other.root().join("rack.jsonl").exists());
 }
