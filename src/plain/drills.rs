@@ -79,6 +79,7 @@ fn choose<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         match line.parse::<usize>().ok().and_then(|number| rows.get(number.wrapping_sub(1))) {
             Some(row) => {
                 talk.say(&row.next)?;
+                talk.say(&bench.curve_line(row.drill, true).map(|line| format!("Curve: {line}")).unwrap_or_default())?;
                 return Ok(Some(row.drill));
             }
             None => talk.say(&format!("Expected is a number from 1 to {}.", rows.len()))?,

@@ -2,6 +2,7 @@
 
 use crate::chain::Side;
 use crate::drill::{Drill, Item, MOST_A_DAY, Mistake, Next, NextWhy, NoSet, Score, Slot, Stage, StageWhy, Tip};
+use crate::stats::cusum::Step;
 use crate::units::{Unit, mm};
 
 /// Name of a drill.
@@ -293,6 +294,23 @@ pub(crate) fn tip(tip: Tip) -> String {
             "A mark is left: under the plate's edge lift the file a hair, at the corner let it sit deeper.".to_owned()
         }
     }
+}
+
+/// The curve of a drill, a sign a set: the higher, the more speaks for a steady hand, or, once that is proven (`!`), for one
+/// that no longer is.
+pub(crate) fn curve_line(steps: &[Step], limit: f64, ascii: bool) -> String {
+    let signs: &[char] = if ascii {
+        &['_', '.', ':', '-', '=', '+', '*', '#']
+    } else {
+        &['▁', '▂', '▃', '▄', '▅', '▆', '▇', '█']
+    };
+    let sign = |score: f64| {
+        let share = (score / limit).clamp(0.0, 1.0);
+        let above = (1..signs.len()).filter(|n| share * (signs.len() - 1) as f64 + 1e-9 >= *n as f64).count();
+        signs[above]
+    };
+    let one = |step: &Step| if step.turned { '!' } else { sign(step.score) };
+    steps.iter().map(one).collect()
 }
 
 /// Why this drill comes next.

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::drill::LearnerHeader;
+use crate::stats::cusum::Cusum;
 
 fn at() -> DateTime<FixedOffset> {
     DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").unwrap()
@@ -112,4 +113,14 @@ fn pass_measuring_inch(bench: &mut DrillBench) {
     while let Some(prompt) = bench.prompt() {
         say(bench, if prompt.place.ends_with("zero") { "0" } else { "0.295" });
     }
+}
+
+#[test]
+fn the_curve_is_a_sign_a_set_and_marks_where_it_turned() {
+    let units: Vec<bool> = std::iter::repeat_n(true, 16).chain([false; 4]).collect();
+    let steps = Cusum::default().walk(&units);
+    let line = words::curve_line(&steps, Cusum::default().limit(), true);
+    assert_eq!((line.len(), line.find('!'), line.rfind('!')), (20, Some(15), Some(19)));
+    let shown = words::curve_line(&steps, Cusum::default().limit(), false);
+    assert!(shown.chars().count() == 20 && shown.starts_with('▁'), "{shown}");
 }

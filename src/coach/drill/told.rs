@@ -68,6 +68,13 @@ impl DrillBench {
         said
     }
 
+    /// The curve of a drill as a line, a sign a set; nothing below two sets.
+    pub(crate) fn curve_line(&self, drill: Drill, ascii: bool) -> Option<String> {
+        let steps = self.learner.curve(drill);
+        let line = words::curve_line(&steps, Cusum::default().limit(), ascii);
+        (steps.len() > 1).then(|| format!("{line} (a sign a set; ! where the hand is proven steady, or no longer)"))
+    }
+
     /// The curve of a drill in two plain sentences.
     pub(crate) fn curve(&self, drill: Drill) -> String {
         let (steps, fewest) = (self.learner.curve(drill), Cusum::default().fewest());
