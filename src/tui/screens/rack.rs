@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use crossterm::event::{Event, KeyCode, KeyEvent};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
-use ratatui::text::{Line, Span};
+use ratatui::text::{Line, Span, Text};
 use tui_input::Input;
 use tui_input::backend::crossterm::EventHandler;
 
@@ -17,9 +17,11 @@ use super::super::look::Shared;
 use super::super::scene::Chosen;
 use super::super::scroll::Cursor;
 use super::super::theme::{Role, Theme};
+use super::rack_rows::NARROW;
 use super::{rack_loop, rack_rows};
 use crate::advice::Agreement;
 use crate::care::{Filter, Row, Sort};
+use crate::report::format::wrap;
 use crate::tui::screen::Screen;
 
 /// A window with room for the chosen loop below the list.
@@ -299,12 +301,18 @@ impl Screen for RackScreen {
         let problem = u16::from(self.progress.is_some() || !self.problems.is_empty());
         let wide = area.width >= WIDE.0 && area.height >= WIDE.1;
         self.wide.set(wide);
+        // In a wide window that stands beside the loop.
+        let beside = wide && self.current().is_some_and(|row| self.is_chosen(row));
+        let advice = self.current().filter(|_| !beside).map_or_else(String::new, Row::advice);
+        // Where a row has no room for it, it goes on below.
+        let advice = if area.width < NARROW { wrap(&advice, usize::from(area.width.max(1)), 0) } else { vec![advice] };
+        let told = u16::try_from(advice.len()).unwrap_or(1).clamp(1, (area.height / 5).max(1));
         let [top, head, columns, body, say, say_problem, foot] = Layout::vertical([
             Constraint::Length(banner),
             Constraint::Length(1),
             Constraint::Length(1),
             Constraint::Min(0),
-            Constraint::Length(1),
+            Constraint::Length(told),
             Constraint::Length(problem),
             Constraint::Length(1),
         ])
@@ -340,10 +348,8 @@ impl Screen for RackScreen {
             let x = say.x.saturating_add(8).saturating_add(u16::try_from(input.visual_cursor()).unwrap_or(0));
             return Some(Position { x, y: say.y });
         }
-        // In a wide window that stands beside the loop.
-        let beside = wide && self.current().is_some_and(|row| self.is_chosen(row));
-        let text = self.current().filter(|_| !beside).map_or_else(String::new, Row::advice);
-        frame.render_widget(Line::styled(text, theme.style(Role::Now)), say);
+        let lines = advice.into_iter().map(|line| Line::styled(line, theme.style(Role::Now)));
+        frame.render_widget(lines.collect::<Text>(), say);
         // The cursor stands on the chosen row: screen readers and magnifiers follow it.
         let row = u16::try_from(self.cursor.at().min(usize::from(body.height).saturating_sub(1))).unwrap_or(0);
         (!self.shown.is_empty() && body.height > 0).then_some(Position { x: body.x, y: body.y + row })

@@ -38,7 +38,15 @@ const fn stage_role(row: &Row) -> Role {
 pub(super) fn heading(width: u16, theme: Theme) -> Line<'static> {
     let columns = Columns::of(width);
     Line::styled(
-        columns.row("  Loop", "Chain", "Owner", "Life left", "Raker gap", "Last round", "State"),
+        columns.row(
+            "  Loop",
+            "Chain",
+            "Owner",
+            if columns.is_narrow() { "Left" } else { "Life left" },
+            "Raker gap",
+            "Last round",
+            "State",
+        ),
         theme.style(Role::Quiet),
     )
 }
@@ -47,7 +55,10 @@ pub(super) fn heading(width: u16, theme: Theme) -> Line<'static> {
 pub(super) fn line(row: &Row, width: u16, chosen: bool, theme: Theme) -> Line<'static> {
     let columns = Columns::of(width);
     let mark = if chosen { "> " } else { "  " };
-    let left = row.left.map_or_else(|| "?".to_owned(), |left| format!("{:>5} {}", percent(left), bar(left)));
+    let left = row.left.map_or_else(
+        || "?".to_owned(),
+        |left| format!("{:>5} {}", percent(left), if columns.is_narrow() { "" } else { bar(left) }),
+    );
     let last = row.last.map_or_else(String::new, |last| last.format("%Y-%m-%d").to_string());
     let stage = stage_word(row.state, row.stage);
     let state = state_word(row.state, row.status.as_ref().map(|status| status.word));
@@ -88,8 +99,15 @@ struct Columns {
     last: usize,
 }
 
+/// Below this the name keeps its room, and what follows from it stands below the rows.
+pub(super) const NARROW: u16 = 60;
+
 impl Columns {
     fn of(width: u16) -> Self {
+        if width < NARROW {
+            let name = usize::from(width).saturating_sub(7 + 9);
+            return Self { name, chain: 0, owner: 0, left: 7, stage: 0, last: 0 };
+        }
         let wide = width >= 100;
         let last = if width >= 70 { 12 } else { 0 };
         let rest = usize::from(width).saturating_sub(if wide { 22 } else { 0 } + 13 + 18 + last + 9);
@@ -99,6 +117,10 @@ impl Columns {
         } else {
             Self { name: rest, chain: 0, owner: 0, left: 13, stage: 18, last }
         }
+    }
+
+    const fn is_narrow(&self) -> bool {
+        self.stage == 0
     }
 
     fn front(&self, name: &str, chain: &str, owner: &str, left: &str) -> String {
@@ -134,6 +156,15 @@ fn fit(text: &str, width: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn no_window_of_a_phone_drops_a_name() {
+        for width in [32, 40, 52] {
+            let columns = Columns::of(width);
+            assert!(columns.name >= 16, "{width}: {}", columns.name);
+            assert!(columns.row("> A loop", "", "", " 84 %", "", "", "REJECTED").width() <= usize::from(width));
+        }
+    }
 
     #[test]
     fn columns_are_exact_for_any_text() {

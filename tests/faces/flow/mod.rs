@@ -13,6 +13,7 @@ mod kept;
 mod limits;
 mod new_length;
 mod pages;
+mod phone;
 mod saw;
 #[cfg(unix)]
 mod shared_folder;

@@ -118,6 +118,31 @@ fn a_whole_round_survives_being_killed_and_is_signed_off() {
     }
 }
 
+/// Most bytes that a reading may cost a slow line, screen and acknowledgement together.
+const MOST_BYTES: usize = 2000;
+
+#[test]
+fn a_reading_costs_a_slow_line_little() {
+    // A telephone held upright, and the usual window.
+    for size in [(40, 20), (80, 24)] {
+        let (_dir, data) = data();
+        let mut term = Term::start(&data, &[], &[], size);
+        begin(&mut term);
+        term.wait_for("Cutter 1, left");
+        let mut costs = Vec::new();
+        for cutter in 1..=8_u16 {
+            std::thread::sleep(Duration::from_millis(60));
+            let sent = term.bytes().len();
+            term.enter(&format!("{:.2}", before(cutter))).wait_for(&format!("Cutter {}, ", cutter + 1));
+            std::thread::sleep(Duration::from_millis(60));
+            costs.push(term.bytes().len() - sent);
+        }
+        println!("{size:?}: bytes a reading {costs:?}");
+        assert!(costs.iter().all(|cost| (1..MOST_BYTES).contains(cost)), "{size:?}: {costs:?}");
+        term.send("q");
+    }
+}
+
 /// A way to make the program end.
 type Way = fn(&mut Term);
 

@@ -67,7 +67,8 @@ impl Term {
     }
 
     pub(crate) fn wait_for(&self, wanted: &str) -> &Self {
-        self.wait(wanted, |text| text.contains(wanted))
+        // A narrow window breaks a sentence where it must.
+        self.wait(wanted, |text| text.split_whitespace().collect::<Vec<_>>().join(" ").contains(wanted))
     }
 
     pub(crate) fn wait(&self, name: &str, found: impl Fn(&str) -> bool) -> &Self {

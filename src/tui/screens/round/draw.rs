@@ -27,6 +27,11 @@ pub(super) const LARGE: (u16, u16) = (140, 40);
 /// Least rows in which a picture says anything.
 const PICTURE: u16 = 5;
 
+/// Below so many columns the stages do not fit side by side.
+const NARROW: u16 = 58;
+/// Most rows that what to do may take there.
+const NOW: u16 = 6;
+
 /// Rows of each part, top to bottom.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 struct Rows {
@@ -57,20 +62,23 @@ impl Rows {
         give(&mut left, &mut rows.choices, choices.min(3));
         give(&mut left, &mut rows.now, 2);
         give(&mut left, &mut rows.map, 1);
+        give(&mut left, &mut rows.strip, 1);
         give(&mut left, &mut rows.head, 1);
         (rows, left)
     }
 
     /// With the picture as large as it can be: big digits and the map's loop make room for it.
-    fn pictured(height: u16, choices: u16) -> Self {
-        let (mut rows, left) = Self::needed(height, choices);
+    fn pictured(height: u16, choices: u16, now: u16) -> Self {
+        let (mut rows, mut left) = Self::needed(height, choices);
+        give(&mut left, &mut rows.now, now);
         rows.picture = left;
         rows
     }
 
     /// Gives `height` rows out, decoration last.
-    fn of(height: u16, big: u16, choices: u16, picture_below: bool) -> Self {
+    fn of(height: u16, big: u16, choices: u16, now: u16, picture_below: bool) -> Self {
         let (mut rows, mut left) = Self::needed(height, choices);
+        give(&mut left, &mut rows.now, now);
         give(&mut left, &mut rows.choices, choices.min(6));
         give(&mut left, &mut rows.said, 2);
         // Big digits are all or nothing; half of them says nothing.
@@ -133,10 +141,13 @@ impl RoundScreen {
         self.wide.set(wide);
         // Where there is much to choose from, that comes before any picture.
         let below = right.is_none() && choices <= 3;
+        // A narrow window breaks what to do into more rows; all of it is read before anything is drawn.
+        let now = u16::try_from(wrap(&self.prompt.now, width, 0).len()).unwrap_or(2).min(NOW);
+        let now = if area.width < NARROW { now } else { 0 };
         let rows = if below && self.enlarged {
-            Rows::pictured(area.height, choices)
+            Rows::pictured(area.height, choices, now)
         } else {
-            Rows::of(area.height, big, choices, below)
+            Rows::of(area.height, big, choices, now, below)
         };
         let heights = [
             rows.head,
@@ -204,9 +215,19 @@ impl RoundScreen {
 
     pub(super) fn draw_strip(&self, frame: &mut Frame, area: Rect, theme: Theme) {
         let here = self.prompt.step.phase;
+        let name = |phase: Phase| if area.width < 90 { phase.short() } else { phase.word() };
         let mut spans = Vec::new();
+        if area.width < NARROW {
+            // Where not all of them fit, the stage at hand is the one to be seen.
+            let at = Phase::ALL.iter().position(|phase| *phase == here).unwrap_or(0);
+            spans.push(Span::styled(format!("[{}]", name(here).to_uppercase()), theme.style(Role::Current)));
+            spans.push(Span::styled(format!(" {} of {}", at + 1, Phase::ALL.len()), theme.style(Role::Quiet)));
+            let next = Phase::ALL.get(at + 1).map(|phase| format!(", then {}", name(*phase)));
+            spans.push(Span::styled(next.unwrap_or_default(), theme.style(Role::Quiet)));
+            return frame.render_widget(Line::from(spans), area);
+        }
         for phase in Phase::ALL {
-            let word = if area.width < 90 { phase.short() } else { phase.word() };
+            let word = name(phase);
             let (text, role) = match phase.cmp(&here) {
                 Ordering::Less => (format!(" {word} {}", theme.glyph(Glyph::Done)), Role::Quiet),
                 Ordering::Equal => (format!("[{}]", word.to_uppercase()), Role::Current),
@@ -350,7 +371,7 @@ mod tests {
         for height in 0..80 {
             for (big, choices) in [(0, 0), (4, 0), (5, 3), (0, 6), (0, 60)] {
                 for below in [false, true] {
-                    let rows = Rows::of(height, big, choices, below);
+                    let rows = Rows::of(height, big, choices, height % 7, below);
                     let all = rows.head
                         + rows.strip
                         + rows.place
@@ -373,7 +394,7 @@ mod tests {
 
     #[test]
     fn a_usual_window_shows_everything() {
-        let rows = Rows::of(24, 4, 0, true);
+        let rows = Rows::of(24, 4, 0, 2, true);
         assert!(rows.big == 4 && rows.map >= 3 && rows.now == 2 && rows.events >= 1 && rows.strip == 1, "{rows:?}");
     }
 }
