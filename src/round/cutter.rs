@@ -224,11 +224,12 @@ impl Cutter {
         self.reopened.insert(if known { Reading::GapAfter } else { reading });
     }
 
-    /// A state. A cutter said to be healthy has no damage left, and so no depth of it.
-    pub(super) fn marked(&mut self, state: CutterState, need: Option<Millimetres>) {
+    /// A state; `filed` where it was filed or ground in this round, measured since or not. A cutter said to be healthy has no damage
+    /// left, and so no depth of it.
+    pub(super) fn marked(&mut self, state: CutterState, need: Option<Millimetres>, filed: bool) {
         self.state = state;
         self.need = if state == CutterState::Kept { need } else { need.or(self.need) };
-        self.hurt_since = state == CutterState::Damaged && !self.after.is_empty();
+        self.hurt_since = state == CutterState::Damaged && filed;
         if matches!(state, CutterState::Kept | CutterState::Damaged) {
             self.else_is = state;
         }

@@ -300,6 +300,7 @@ impl Round {
         if let (Event::Length { when: When::After, again: false, .. }, Some(light)) = (event, &mut self.light) {
             light.dull.remove(&number);
         }
+        let filed = self.cutter(number).is_some_and(|cutter| super::now::is_filed(self, cutter));
         let Some(cutter) = self.cutters.get_mut(number.index()) else { return };
         if let Some(reading) = reading_of(event) {
             cutter.reopened.remove(&reading);
@@ -330,7 +331,7 @@ impl Round {
                 cutter.strokes = Some(cutter.strokes.unwrap_or(0).saturating_add(*count));
                 cutter.pending_strokes = cutter.pending_strokes.saturating_add(*count);
             }
-            Event::State { state, need_mm, .. } => cutter.marked(*state, *need_mm),
+            Event::State { state, need_mm, .. } => cutter.marked(*state, *need_mm, filed),
             Event::LeftOut { reading, .. } => {
                 cutter.left_out.insert(*reading);
             }

@@ -39,6 +39,11 @@ pub(crate) fn length(round: &Round, cutter: &Cutter) -> Option<Now> {
     cutter.before.mean().map(|length| Now { length, readings: cutter.before.count(), filed: false })
 }
 
+/// True for a cutter that was filed or ground in this round, measured since or not.
+pub(super) fn is_filed(round: &Round, cutter: &Cutter) -> bool {
+    !cutter.after.is_empty() || was_filed_unseen(round, cutter)
+}
+
 fn was_filed_unseen(round: &Round, cutter: &Cutter) -> bool {
     if cutter.state == CutterState::LeftShort {
         return false;

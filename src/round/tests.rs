@@ -298,6 +298,23 @@ fn damage_marked_after_filing_stays_open_until_the_cutter_is_filed_or_found_heal
 }
 
 #[test]
+fn damage_marked_after_grinding_stays_open_though_the_cutter_was_not_measured_since() {
+    let mut bench = Bench::new(72, Tool::Grinder);
+    (bench.0.header.take_strokes, bench.0.header.take_angles) = (false, false);
+    bench.sound().measured(9.0).target(8.8);
+    let hurt = |bench: &Bench, cutter| bench.0.cutter(nth(cutter)).unwrap().hurt_since;
+    let damaged = |cutter| Event::State { cutter: nth(cutter), state: CutterState::Damaged, need_mm: None };
+    bench.put(damaged(1));
+    assert!(!hurt(&bench, 1), "its damage goes with the grinding to come");
+    let first = if bench.0.cutter(nth(1)).unwrap().side == bench.0.header.begin { 3 } else { 2 };
+    bench.put(Event::Done { task: Task::StopSet }).put(Event::Done { task: Task::FirstGround });
+    bench.put(damaged(first)).put(damaged(first + 1));
+    assert!(hurt(&bench, first) && !hurt(&bench, first + 1), "the other hand is still to be ground");
+    bench.length(first, When::After, 8.6);
+    assert!(!hurt(&bench, first));
+}
+
+#[test]
 fn a_gap_is_stale_only_once_the_tooth_was_filed() {
     let mut bench = at_proof();
     let stale = |bench: &Bench| bench.0.cutter(nth(1)).unwrap().gap_stale;
