@@ -114,6 +114,19 @@ mod tests {
     use crate::tui::keys::Action;
 
     #[test]
+    fn the_usual_keys_can_be_written_down_as_they_are_shown() {
+        let mut text = String::new();
+        for place in Place::ALL {
+            text.push_str(&format!("[{}]\n", place.key()));
+            for row in keys::TABLE.iter().filter(|row| row.place == place && !row.presses.is_empty()) {
+                let names: Vec<String> = row.presses.iter().map(|press| format!("{:?}", press.label())).collect();
+                text.push_str(&format!("{:?} = [{}]\n", row.name, names.join(", ")));
+            }
+        }
+        assert_eq!(check(&text), Ok(()), "{text}");
+    }
+
+    #[test]
     fn a_wish_moves_a_key_and_leaves_the_rest() {
         let rows = parse("[round]\nback = [\"b\", \"Ctrl-B\"]\n").unwrap();
         let back = rows.iter().find(|row| row.action == Action::TakeBack).unwrap();

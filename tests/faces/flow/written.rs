@@ -1,5 +1,7 @@
 //! Whatever is done at the bench, what the program writes is what its own check takes.
 
+use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -7,6 +9,7 @@ use evenbite::record::{Sharpener, check_file};
 use evenbite::tui::settings::Settings;
 use evenbite::units::mm;
 use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
 
 use super::super::played::{Bench, COLOUR, intake, measured, sound};
 
@@ -64,6 +67,9 @@ const KEYS: [&str; 22] = [
     "Backspace",
 ];
 
+/// How many kinds of work there are.
+const KINDS: u8 = 12;
+
 /// One thing done at the bench, by two numbers.
 fn done(what: u8, number: u32) -> String {
     let typed = |shift: u32| TYPED[(number.rotate_right(shift) as usize) % TYPED.len()];
@@ -118,21 +124,60 @@ fn faults(root: &Path) -> Vec<String> {
     faults
 }
 
-proptest! {
-    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
-    #[test]
-    fn whatever_is_written_is_taken_by_the_check(work in prop::collection::vec((0u8..12, any::<u32>()), 6..20)) {
+/// What sort of file a name is of.
+fn sort(name: &str) -> &str {
+    let suffixes = [".round.toml", ".saw.toml"];
+    suffixes.into_iter().find(|suffix| name.ends_with(suffix)).unwrap_or(name)
+}
+
+/// Every kind of work once, in any order, and then some more.
+fn work() -> impl Strategy<Value = Vec<(u8, u32)>> {
+    let kinds = Just((0..KINDS).collect::<Vec<u8>>()).prop_shuffle();
+    let numbers = prop::collection::vec(any::<u32>(), usize::from(KINDS));
+    (kinds, numbers, prop::collection::vec((0..KINDS, any::<u32>()), 0..4))
+        .prop_map(|(kinds, numbers, more)| kinds.into_iter().zip(numbers).chain(more).collect())
+}
+
+#[test]
+fn whatever_is_written_is_taken_by_the_check() {
+    let written = RefCell::new(BTreeSet::new());
+    let config = ProptestConfig { cases: 10, failure_persistence: None, ..ProptestConfig::default() };
+    let done = TestRunner::new(config).run(&work(), |work| {
         let mut bench = Bench::new((80, 24), COLOUR);
         bench.run(&intake(20, 0, 0));
         let root = bench.rack().root().to_owned();
+        let card = fs::read(root.join("loops/twelve/loop.toml")).unwrap();
         for (what, number) in work {
             let script = done(what, number);
             bench.run(&script);
             let u = TYPED[number as usize % TYPED.len()].parse().ok().map(mm);
             // Whether it is taken or refused, the list stays one that can be read.
-            let _ = bench.rack().save_sharpener(&Sharpener { name: format!("hand {}", number % 3), length_u: u, ..Sharpener::default() });
+            let name = format!("hand {}", number % 3);
+            let _ = bench.rack().save_sharpener(&Sharpener { name, length_u: u, ..Sharpener::default() });
             prop_assert_eq!(faults(&root), Vec::<String>::new(), "after\n{}", script);
         }
+        let names = files(&root).into_iter().map(|path| path.file_name().unwrap().to_string_lossy().into_owned());
+        written.borrow_mut().extend(names.map(|name| sort(&name).to_owned()));
+        if fs::read(root.join("loops/twelve/loop.toml")).unwrap() != card {
+            written.borrow_mut().insert("a card, changed".to_owned());
+        }
+        Ok(())
+    });
+    done.unwrap();
+    // What the work never reached was not checked.
+    let written = written.into_inner();
+    for sort in [
+        ".round.toml",
+        ".saw.toml",
+        "a card, changed",
+        "history.toml",
+        "loop.toml",
+        "rack.jsonl",
+        "saws.jsonl",
+        "settings.toml",
+        "sharpeners.toml",
+    ] {
+        assert!(written.contains(sort), "{sort} was never written: {written:?}");
     }
 }
 
