@@ -1,5 +1,7 @@
 //! The full-screen face in memory: keys in, screens and records out.
 
+#[path = "../common/phrases.rs"]
+mod phrases;
 mod played;
 
 mod coherence;

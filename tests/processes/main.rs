@@ -5,8 +5,12 @@
 mod book;
 #[path = "../common/invented/mod.rs"]
 mod invented;
+#[path = "../common/phrases.rs"]
+mod phrases;
 
 mod check;
+#[cfg(unix)]
+mod command_line;
 #[cfg(unix)]
 mod disk;
 mod export;

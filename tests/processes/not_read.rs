@@ -15,7 +15,7 @@ fn call(rack: &Rack, args: &[&str]) -> Output {
 }
 
 /// Two loops on one saw that was looked at, three rounds each.
-fn workshop() -> (tempfile::TempDir, Rack) {
+pub(crate) fn workshop() -> (tempfile::TempDir, Rack) {
     let (dir, rack) = rack();
     for tag in ["one", "two"] {
         let kept = card(tag, 24);
@@ -46,7 +46,7 @@ fn flat(page: &str) -> String {
     page.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn spoil(path: &Path, from: &str, to: &str) {
+pub(crate) fn spoil(path: &Path, from: &str, to: &str) {
     let text = fs::read_to_string(path).unwrap();
     assert!(text.contains(from));
     fs::write(path, text.replacen(from, to, 1)).unwrap();

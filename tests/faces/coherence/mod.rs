@@ -21,8 +21,9 @@ use std::env;
 
 use hand::Hand;
 use kinds::Kinds;
-use phrases::Book;
 use plot::Plot;
+
+use crate::phrases::Book;
 
 /// Rounds of the short form, and at how many of the steps everything is read.
 const SHORT: (u64, usize) = (7, 16);

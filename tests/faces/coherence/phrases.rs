@@ -1,49 +1,18 @@
-//! The phrase book: every distinct line that the program says, digits as #, by place, for a reader to go through at a sitting.
+//! The phrase book of the faces and the pages: what is said in rounds, on screens and to nonsense.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::sync::LazyLock;
+use std::collections::BTreeSet;
 
 use evenbite::care::Workshop;
 use evenbite::coach::{Coach, Reply};
 use evenbite::round::Round;
-use regex_lite::Regex;
 
 use super::hand::{Hand, TAG};
 use super::places::Read;
+use crate::phrases::{Book, sentences};
 
 /// Lines that no step can take, and some that make it doubt.
 const NONSENSE: &[&str] =
     &["abc", "99", "-8.9", "0.03", "1.2.3", "nan", "1e5", "7", "33", "72", "0,31", "ERR1", "8.05 parsec", "0.33 in"];
-
-/// What was heard so far.
-#[derive(Default)]
-pub(super) struct Book {
-    lines: BTreeMap<String, BTreeSet<String>>,
-}
-
-/// A line with its figures, and the names of sides and cutters, made the same.
-fn pattern(line: &str) -> Option<String> {
-    static DIGITS: LazyLock<Regex> = LazyLock::new(|| Regex::new(r"\d+(?:[.,]\d+)?").unwrap());
-    static LISTS: LazyLock<Regex> = LazyLock::new(|| Regex::new(r"#(?: to #)?(?:(?:, | and )#(?: to #)?)+").unwrap());
-    let line = line.split_whitespace().collect::<Vec<_>>().join(" ");
-    let line = LISTS.replace_all(&DIGITS.replace_all(&line, "#"), "#, #").into_owned();
-    let letters = line.chars().filter(|c| c.is_alphabetic()).count();
-    (letters > 2).then_some(line)
-}
-
-/// The sentences of a paragraph: each ends with a full stop before a capital letter.
-fn sentences(text: &str) -> Vec<&str> {
-    let mut out = Vec::new();
-    let mut rest = text;
-    while let Some(at) =
-        rest.match_indices(". ").map(|(at, _)| at).find(|at| rest[at + 2..].starts_with(char::is_uppercase))
-    {
-        out.push(&rest[..=at]);
-        rest = &rest[at + 2..];
-    }
-    out.push(rest);
-    out
-}
 
 /// A sign that draws: boxes, blocks, dots.
 fn is_drawn(c: char) -> bool {
@@ -51,13 +20,6 @@ fn is_drawn(c: char) -> bool {
 }
 
 impl Book {
-    /// A line said in a place.
-    pub(super) fn line(&mut self, place: &str, line: &str) {
-        if let Some(line) = pattern(line) {
-            self.lines.entry(place.to_owned()).or_default().insert(line);
-        }
-    }
-
     /// Takes in what pages say, sentence by sentence; in a page every sentence is whole, on paper it is broken where the line ends.
     pub(super) fn hear(&mut self, read: &Read) {
         for (place, lines) in &read.pages {
@@ -155,18 +117,5 @@ impl Book {
         for symptom in evenbite::coach::causes::Symptom::ALL {
             self.line("causes", symptom.words());
         }
-    }
-
-    /// The whole book as text.
-    pub(super) fn text(&self) -> String {
-        let mut out = String::new();
-        for (place, lines) in &self.lines {
-            out.push_str(&format!("== {place} ==\n"));
-            for line in lines {
-                out.push_str(&format!("{line}\n"));
-            }
-            out.push('\n');
-        }
-        out
     }
 }
