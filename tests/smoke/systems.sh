@@ -3,6 +3,7 @@
 # Windows does under Wine what the one built for this system does here.
 #
 #   systems.sh check          compile only, for both (some minutes on two cores, 1 when done before)
+#   systems.sh macos          compile for macOS alone
 #   systems.sh run BINARY     build for Windows and run it under Wine beside BINARY
 #   systems.sh release       build for Windows as it is given away, and print where the program lies
 #   INSTALL=1 systems.sh ...  install what is missing first, as is done where CI is set
@@ -11,10 +12,11 @@
 # library is built for a target that nobody packages; gcc-mingw-w64-x86-64-win32 links; wine64 runs.
 # The Rust of this project and its target folder are not touched.
 set -euo pipefail
-mode=${1:?check, run or release}
+mode=${1:?check, macos, run or release}
 bin=$(realpath "${2:-/dev/null}")
 cd "$(dirname "$0")/../.."
-packages=(rustc-web cargo-web rust-web-src gcc-mingw-w64-x86-64-win32)
+packages=(rustc-web cargo-web rust-web-src)
+[ "$mode" = macos ] || packages+=(gcc-mingw-w64-x86-64-win32)
 [ "$mode" != run ] || packages+=(wine64)
 
 missing() { for name in "${packages[@]}"; do dpkg -s "$name" >/dev/null 2>&1 || echo "$name"; done; }
@@ -43,6 +45,11 @@ cargo_for() {
 }
 timed() { local start=$SECONDS; "$@"; echo "systems: $* took $((SECONDS - start)) s"; }
 
+if [ "$mode" = macos ]; then
+  timed cargo_for "$mac" check
+  echo "systems: compiles for macOS"
+  exit 0
+fi
 if [ "$mode" = check ]; then
   timed cargo_for "$windows" check
   timed cargo_for "$mac" check
