@@ -18,7 +18,7 @@ use crate::units::{Millimetres, mm};
 
 use super::place::{self, Place};
 use super::say;
-pub use fan::Expected;
+pub use fan::{Expected, way};
 
 mod fan;
 

@@ -9,8 +9,10 @@ mod fan;
 mod html;
 mod rows;
 mod sections;
+mod steel;
 mod text;
 
+use crate::advice::forecast::Expected;
 use crate::advice::say::status;
 use crate::advice::{Agreement, Forecast, forecast::LEVEL};
 use crate::chain::{Spec, Wood};
@@ -111,6 +113,9 @@ pub struct History {
     cost: Option<Cost>,
     ahead: Ahead,
     retired: Option<Retired>,
+    /// What coming rounds are expected to leave, to be drawn.
+    #[serde(skip)]
+    expected: Vec<Expected>,
     /// How often it cut as its sheets had said, and over the whole workshop.
     cut: CutPart,
     /// What holds it back, where a round rejected it and nobody released it since.
@@ -140,6 +145,7 @@ impl History {
         let removed =
             rows.iter().filter(|row| row.is_signed()).filter_map(|row| row.removed).fold([0.0; 4], Removed::add);
         let ahead = ahead(forecast);
+        let over = card.scrapped.is_some() || card.held(rounds).is_some();
         Self {
             tag: card.tag.clone(),
             name: clean(&card.name),
@@ -162,6 +168,7 @@ impl History {
             held: card.held(rounds).map(|held| status::held(&held)),
             releases: card.releases.iter().map(ReleasePart::of).collect(),
             ahead,
+            expected: if over { Vec::new() } else { forecast.fan(spec.mark_length) },
             rounds: rows,
             saw: None,
             not_read: Vec::new(),

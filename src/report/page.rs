@@ -47,10 +47,15 @@ body{font-size:3.2mm;line-height:1.3}
 main{max-width:none;padding:0}
 h1{font-size:5mm}
 h2{font-size:3.6mm;break-after:avoid}
-figure,tr{break-inside:avoid}
+figure,tr,li{break-inside:avoid}
+p{orphans:3;widows:3}
+caption,thead{break-inside:avoid;break-after:avoid}
+tbody tr:first-child,tbody tr:nth-child(2){break-before:avoid}
 svg{max-height:75mm}
 thead{display:table-header-group}
-table{font-size:2.6mm}
+.table{overflow:visible}
+table{font-size:2.5mm}
+th,td{padding:.1em .25em;white-space:normal}
 figcaption{font-size:2.8mm}
 }
 ";

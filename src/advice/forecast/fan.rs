@@ -48,6 +48,27 @@ impl Forecast {
     }
 }
 
+/// One way of the fan as rounds ahead and lengths, from the length now to where the loop ends, which may be within a round.
+pub fn way(now: Millimetres, fan: &[Expected], pick: fn(&Expected) -> Millimetres) -> Vec<(f64, Millimetres)> {
+    // The shortest way is at its end before the last round that is drawn.
+    let Some(floor) = fan.iter().map(|round| round.low).min_by(Millimetres::total_cmp) else { return Vec::new() };
+    let mut way = vec![(0.0, now)];
+    for (round, rounds) in fan.iter().zip(1..) {
+        let (length, before) = (pick(round), way[way.len() - 1].1);
+        let rounds = f64::from(rounds);
+        if length - floor > mm(1e-9) {
+            way.push((rounds, length));
+            continue;
+        }
+        // As fast as in the round before.
+        let fall = way.len().checked_sub(2).map(|at| way[at].1 - before).filter(|fall| fall.get() > 0.0);
+        let part = fall.map_or(1.0, |fall| ((before - floor) / fall).min(1.0));
+        way.push((rounds - 1.0 + part, floor));
+        break;
+    }
+    way
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -92,6 +113,23 @@ mod tests {
         let counted = [rounds.low, rounds.best.unwrap(), rounds.high.unwrap()].map(|n| n as usize);
         assert_eq!([whole(|e| e.low), whole(|e| e.middle), whole(|e| e.high)], counted);
         assert!((fan.last().unwrap().high.get() - 3.2).abs() < 1e-9, "the longest way ends too");
+    }
+
+    #[test]
+    fn a_way_ends_within_the_round_that_is_one_too_many() {
+        let (forecast, fan) = found(&[0.4, 0.3, 0.35, 0.3, 0.45].map(mm), 8.0);
+        let rounds = forecast.to_mark.unwrap().rounds;
+        for (pick, counted) in [
+            ((|e| e.low) as fn(&Expected) -> Millimetres, rounds.low),
+            (|e| e.middle, rounds.best.unwrap()),
+            (|e| e.high, rounds.high.unwrap()),
+        ] {
+            let way = way(mm(8.0), &fan, pick);
+            let (first, last) = (way[0], way[way.len() - 1]);
+            assert!(first == (0.0, mm(8.0)) && (last.1.get() - 3.2).abs() < 1e-9);
+            assert!(last.0 > f64::from(counted) && last.0 <= f64::from(counted) + 1.0, "{last:?} {counted}");
+        }
+        assert!(way(mm(8.0), &[], |e| e.low).is_empty());
     }
 
     #[test]

@@ -1,12 +1,13 @@
-//! The median length round by round, and ahead of it the forecast as a fan down to the witness mark.
+//! The median length round by round, and ahead of it the forecast as a fan to the end of life.
 
 use maud::{Markup, html};
 
 use super::History;
+use crate::advice::forecast::way;
 use crate::report::data::Number;
 use crate::report::drawing::{Axis, FIELD, FIELD_HEIGHT, Field, dashed, fine, line, named, per, points, svg, text};
 use crate::round::Tool;
-use crate::units::Unit;
+use crate::units::{Unit, mm};
 
 impl History {
     /// `None` where no length was measured.
@@ -20,17 +21,22 @@ impl History {
             named(unit, known[0].1.0),
             named(unit, length.0),
             named(unit, self.mark_length_mm.0),
-            self.ahead.line
+            if self.expected.is_empty() { "" } else { &self.ahead.line }
         );
         let drawn = points(known.iter().map(|(round, length, _)| field.place(*round, length.0)));
         let body = html! {
             (field.grid("round", 1.0, &format!("median length, {}", unit.name()), per(unit)))
             @for (word, at) in [("witness mark", self.mark_length_mm), ("changeover", self.worth_length_mm)] {
-                @let y = field.y.place(at.0);
-                (line("soft", (FIELD.0, y), (FIELD.1, y), dashed("7 3")))
-                (text((FIELD.0 + 4.0, y - 4.0), "start", word))
+                @let (y, words) = (field.y.place(at.0), format!("{word} {}", named(unit, at.0)));
+                @if y >= FIELD.2 {
+                    (line("soft", (FIELD.0, y), (FIELD.1, y), dashed("7 3")))
+                    (text((FIELD.0 + 4.0, y - 4.0), "start", &words))
+                } @else {
+                    // Lengths above every reading would press the readings flat.
+                    (text((FIELD.0 + 4.0, FIELD.2 + 11.0), "start", &format!("{words}, above")))
+                }
             }
-            @if self.retired.is_none() { (self.rays(&field, (last, length.0))) }
+            (self.ways(&field, (last, length.0)))
             polyline class="one" stroke="currentColor" fill="none" stroke-width="2" points=(drawn) {}
             @for (round, length, tool) in &known {
                 @let (x, y) = field.place(*round, length.0);
@@ -50,30 +56,35 @@ impl History {
 
     fn field(&self, last: f64) -> Field {
         let (left, right, top, bottom) = FIELD;
-        let ahead = [self.ahead.low, self.ahead.rounds_left, self.ahead.high];
-        let furthest = ahead.into_iter().flatten().max().filter(|_| self.retired.is_none()).unwrap_or(0);
         let lengths = self.rounds.iter().filter_map(|row| Some(row.median_after_mm?.0));
-        let ends = [self.mark_length_mm.0, self.new_length_mm.0];
         Field {
-            x: Axis { from: 0.0, to: last + f64::from(furthest) + 1.0, at: (left, right) },
-            y: Axis::around(lengths.chain(ends), (bottom, top)),
+            x: Axis { from: 0.0, to: last + self.expected.len() as f64 + 1.0, at: (left, right) },
+            y: Axis::around(lengths.chain([self.mark_length_mm.0]), (bottom, top)),
         }
     }
 
-    /// From the last length down to the mark: fewest, most likely and most rounds.
-    fn rays(&self, field: &Field, from: (f64, f64)) -> Markup {
-        let ends = [
-            ("low", self.ahead.low, "2 3"),
-            ("best", self.ahead.rounds_left, "none"),
-            ("high", self.ahead.high, "2 3"),
+    /// From the last length to the end of life: fewest, most likely and most rounds, each with its own dashes and its number.
+    fn ways(&self, field: &Field, from: (f64, f64)) -> Markup {
+        let drawn = |pick| -> Vec<(f64, f64)> {
+            let way = way(mm(from.1), &self.expected, pick).into_iter();
+            way.map(|(rounds, length)| field.place(from.0 + rounds, length.get())).collect()
+        };
+        let ways = [
+            ("low", "fewest", self.ahead.low, "1.5 3", drawn(|round| round.low)),
+            ("best", "likely", self.ahead.rounds_left, "none", drawn(|round| round.middle)),
+            ("high", "most", self.ahead.high, "8 3", drawn(|round| round.high)),
         ];
-        let (x, y) = field.place(from.0, from.1);
         html! {
-            @for (name, rounds, dashes) in ends { @if let Some(rounds) = rounds {
-                @let to = field.place(from.0 + f64::from(rounds), self.mark_length_mm.0);
-                line class="two" stroke="currentColor" x1=(fine(x)) y1=(fine(y)) x2=(fine(to.0)) y2=(fine(to.1))
-                    stroke-dasharray=(dashes) data-ray=(name) data-rounds=(rounds) {}
-            } }
+            @for (row, (name, word, rounds, dashes, way)) in ways.into_iter().enumerate() {
+                @if let Some((&(x, y), rounds)) = way.last().zip(rounds) {
+                    // Each word in a row of its own: three ends may lie close together.
+                    @let above = FIELD.2 + 24.0 + 13.0 * row as f64;
+                    (line("soft", (x, y), (x, above), dashed("1 4")))
+                    (text((x - 3.0, above + 4.0), "end", &format!("{word} {rounds}")))
+                    polyline class="two" stroke="currentColor" fill="none" points=(points(way.into_iter()))
+                        stroke-dasharray=(dashes) data-ray=(name) data-rounds=(rounds) {}
+                }
+            }
         }
     }
 }

@@ -18,14 +18,13 @@ impl Sheet {
         let head = self.owner_head();
         let (title, rest) =
             head.split_first().map_or(("Your saw chain", &[][..]), |(first, rest)| (first.as_str(), rest));
+        let parts = self.owner_parts();
         let body = html! {
             @for line in rest { p { (line) } }
-            @for part in self.owner_parts() {
-                @if part.matter == Matter::Stop {
-                    (urgent(&part.lines))
-                } @else {
-                    (paragraph(part.matter.into(), &part.lines.join(" ")))
-                }
+            @for part in parts.iter().filter(|part| part.matter == Matter::Stop) { (urgent(&part.lines)) }
+            @if let Some((drawn, words)) = self.usual_cutter() { (figure(&drawn, &words)) }
+            @for part in parts.iter().filter(|part| part.matter != Matter::Stop) {
+                (paragraph(part.matter.into(), &part.lines.join(" ")))
             }
         };
         demo::page(self.demo, not_read::owner_page(&self.not_read, page(title, &body)))

@@ -76,8 +76,8 @@ impl Sheet {
         parts.push(part(Matter::Done, self.done_lines()));
         if signed {
             parts.push(part(Matter::Cut, self.cut_lines()));
-            parts.push(part(Matter::Watch, self.watch_lines()));
             parts.push(part(Matter::Back, self.back_lines()));
+            parts.push(part(Matter::Watch, self.watch_lines()));
         }
         parts.push(part(Matter::Cautions, self.standing_cautions().to_vec()));
         parts.into_iter().filter(|part| !part.lines.is_empty()).collect()

@@ -20,6 +20,11 @@ border-radius:50%}
 .tag h2{margin:0;font-size:4.6mm;white-space:nowrap;overflow:hidden;text-overflow:ellipsis}
 .tag p{margin:0;overflow-wrap:anywhere}
 .tag .stop{font-weight:700}
+@media screen and (max-width:200mm){
+.sheet{display:block;width:auto}
+.tag{min-height:40mm;margin-bottom:4mm;font-size:1rem}
+.tag h2{font-size:1.2rem;white-space:normal}
+}
 @media print{
 @page{size:auto;margin:10mm}
 h1{display:none}

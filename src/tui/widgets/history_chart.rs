@@ -1,13 +1,14 @@
 //! A loop's history: its median cutter length round by round, and where that is going.
 
-use ratatui::buffer::Buffer;
+use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::Rect;
+use ratatui::style::Style;
 use ratatui::symbols::Marker;
 use ratatui::widgets::Widget;
 
 use super::plot::{Axis, Point, Scale, axes, dash, faint, solid, span, words};
 use super::text::{Labels, put_pieces, width};
-use crate::advice::forecast::Expected;
+use crate::advice::forecast::{Expected, way};
 use crate::tui::theme::{Glyph, Role, Theme};
 use crate::units::{Millimetres, Unit};
 
@@ -55,12 +56,11 @@ impl HistoryChart<'_> {
         (1_u32..).zip(self.past).map(|(round, length)| (f64::from(round), length.get())).collect()
     }
 
-    /// One edge of the fan, from the last past round on.
-    fn edge(&self, pick: impl Fn(&Expected) -> Millimetres) -> Vec<Point> {
-        let past = self.past_points();
-        let next = past.len() + 1;
-        let coming = self.future.iter().enumerate().map(|(index, round)| ((next + index) as f64, pick(round).get()));
-        past.last().copied().into_iter().chain(coming).collect()
+    /// One way of the fan, from the last past round to where the loop ends.
+    fn way(&self, pick: fn(&Expected) -> Millimetres) -> Vec<Point> {
+        let Some(last) = self.past.last() else { return Vec::new() };
+        let from = self.past.len() as f64;
+        way(*last, self.future, pick).into_iter().map(|(rounds, length)| (from + rounds, length.get())).collect()
     }
 }
 
@@ -69,7 +69,8 @@ impl Widget for &HistoryChart<'_> {
         let area = area.intersection(buf.area);
         let rounds = self.past.len() + self.future.len();
         let future = self.future.iter().flat_map(|round| [round.low, round.high]);
-        let lengths = self.past.iter().copied().chain(future).chain(self.mark).chain(self.worth);
+        // A changeover far above every reading would press the readings flat: then it is only named.
+        let lengths = self.past.iter().copied().chain(future).chain(self.mark);
         let y_range = span(lengths.map(Millimetres::get), 0.5, 0.06);
         let Some(y_range) = y_range.filter(|_| area.width >= 30 && area.height >= 9 && rounds > 0) else {
             words(self.theme, area, buf, &self.lines());
@@ -87,19 +88,16 @@ impl Widget for &HistoryChart<'_> {
 impl HistoryChart<'_> {
     fn draw(&self, scale: Scale, buf: &mut Buffer) {
         let theme = self.theme;
-        let mut labels = Labels::new(scale.area);
-        for (limit, text, role, marker) in
-            [(self.worth, "worth it", Role::Curve3, faint(theme)), (self.mark, "mark", Role::Mark, dash(theme))]
-        {
-            let Some(limit) = limit else { continue };
+        let limits =
+            [(self.worth, "worth it from", Role::Curve3, faint(theme)), (self.mark, "mark", Role::Mark, dash(theme))];
+        for (limit, _, role, marker) in limits {
+            let Some(limit) = limit.filter(|limit| limit.get() <= scale.y[1]) else { continue };
             scale.path(buf, marker, theme.colour(role), &[(scale.x[0], limit.get()), (scale.x[1], limit.get())]);
-            let (_, row) = scale.cell((scale.x[0], limit.get()));
-            let x = i32::from(scale.area.x) + 1;
-            labels.place(buf, &[(x, row), (x, row - 1)], text, theme.style(role));
         }
-        let middle = self.edge(|round| round.middle);
-        for edge in [self.edge(|round| round.low), self.edge(|round| round.high)] {
-            scale.path(buf, EDGE, theme.colour(Role::Quiet), &edge);
+        let middle = self.way(|round| round.middle);
+        let edges = [self.way(|round| round.low), self.way(|round| round.high)];
+        for edge in &edges {
+            scale.path(buf, EDGE, theme.colour(Role::Quiet), edge);
         }
         scale.path(buf, faint(theme), theme.colour(Role::Curve2), &middle);
         let past = self.past_points();
@@ -107,8 +105,29 @@ impl HistoryChart<'_> {
         for point in past {
             scale.sign(buf, theme, point, theme.glyph(Glyph::Point), Role::Curve1);
         }
-        for point in middle.iter().skip(usize::from(!self.past.is_empty())) {
+        for point in middle.iter().skip(1) {
             scale.sign(buf, theme, *point, "?", Role::Curve2);
+        }
+        let mut labels = Labels::new(scale.area);
+        for (way, word) in [(&middle, " likely"), (&edges[0], ""), (&edges[1], "")] {
+            let Some(&(x, y)) = way.last() else { continue };
+            // Whole rounds: the loop ends in the one after them.
+            let rounds = (x - self.past.len() as f64 - 1e-9).ceil() - 1.0;
+            let text = format!("{rounds:.0}{word}");
+            let (column, row) = scale.cell((x, y));
+            let wished = [(column - 1, row - 1), (column + 1, row - 1), (column - i32::from(width(&text)), row - 1)];
+            place_free(&mut labels, buf, &wished, &text, theme.style(Role::Text));
+        }
+        for (limit, word, role, _) in limits {
+            let Some(limit) = limit else { continue };
+            let above = limit.get() > scale.y[1];
+            let text = format!("{word} {}{}", self.unit.show(limit), if above { ", above" } else { "" });
+            let (_, row) = scale.cell((scale.x[0], limit.get()));
+            let (left, row) = (i32::from(scale.area.x) + 1, row.max(i32::from(scale.area.y)));
+            let right = i32::from(scale.area.right()) - i32::from(width(&text)) - 1;
+            let wished =
+                [(right, row), (left, row), (right, row - 1), (left, row - 1), (left, row + 1), (right, row + 1)];
+            place_free(&mut labels, buf, &wished, &text, theme.style(role));
         }
     }
 
@@ -122,6 +141,17 @@ impl HistoryChart<'_> {
         }
         put_pieces(buf, area, (area.x, area.y), &pieces);
     }
+}
+
+/// Writes a label at the first wished place where no data stands, else at the first that is left.
+fn place_free(labels: &mut Labels, buf: &mut Buffer, wished: &[(i32, i32)], text: &str, style: Style) {
+    let bare = |(x, y): &(i32, i32)| {
+        let cells = (*x..*x + i32::from(width(text))).map(|x| (u16::try_from(x).ok(), u16::try_from(*y).ok()));
+        let mut signs = cells.map(|at| at.0.zip(at.1).and_then(|at| buf.cell(at)).map_or("", Cell::symbol));
+        signs.all(|sign| matches!(sign, " " | "─" | "-" | "·" | "."))
+    };
+    let (free, rest): (Vec<_>, Vec<_>) = wished.iter().copied().partition(bare);
+    labels.place(buf, &[free, rest].concat(), text, style);
 }
 
 #[cfg(test)]
@@ -162,12 +192,18 @@ mod tests {
     }
 
     #[test]
-    fn the_fan_starts_at_the_last_round() {
-        let past = [mm(9.0), mm(8.6)];
-        let future = [Expected { low: mm(8.0), middle: mm(8.2), high: mm(8.4) }];
+    fn the_fan_starts_at_the_last_round_and_its_ends_are_numbered() {
+        let past = [mm(6.0), mm(5.0)];
+        let future = [(4.0, 4.4, 4.8), (3.0, 3.8, 4.6), (3.0, 3.2, 4.4), (3.0, 3.0, 4.2)]
+            .map(|(low, middle, high)| Expected { low: mm(low), middle: mm(middle), high: mm(high) });
         let chart = chart(&past, &future);
-        assert_eq!(chart.edge(|round| round.low), [(2.0, 8.6), (3.0, 8.0)]);
-        assert_eq!(HistoryChart { past: &[], ..chart }.edge(|round| round.high), [(1.0, 8.4)]);
+        assert_eq!(chart.way(|round| round.low), [(2.0, 5.0), (3.0, 4.0), (4.0, 3.0)]);
+        assert!(HistoryChart { past: &[], ..chart }.way(|round| round.high).is_empty());
+        let mut buf = Buffer::empty(Rect::new(0, 0, 80, 24));
+        (&chart).render(buf.area, &mut buf);
+        let text: String = buf.content().iter().map(Cell::symbol).collect();
+        assert!(text.contains("3 likely") && text.contains("mark 3.50"), "{text}");
+        assert!(text.contains("worth it from 7.00, above"), "the readings are not pressed flat: {text}");
     }
 
     #[test]

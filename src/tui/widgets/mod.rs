@@ -11,6 +11,7 @@ mod loop_map;
 mod picture;
 mod plot;
 mod profile_chart;
+mod steel;
 mod text;
 
 pub use big::Big;
@@ -20,3 +21,4 @@ pub use kept::Kept;
 pub use loop_map::{LoopMap, MapCell, MapSign};
 pub use picture::Picture;
 pub use profile_chart::{ProfileChart, ProfilePoint};
+pub use steel::{Steel, SteelRow};

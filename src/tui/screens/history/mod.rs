@@ -14,7 +14,7 @@ use super::super::look::Shared;
 use super::super::scene::Life;
 use super::super::scroll::Scroll;
 use super::super::theme::{Glyph, Role, Theme};
-use super::super::widgets::{GapCurve, HistoryChart, Kept, Picture};
+use super::super::widgets::{GapCurve, HistoryChart, Kept, Picture, Steel, SteelRow};
 use super::gap_lines;
 use crate::advice::forecast::{Ahead, Expected};
 use crate::advice::say::{cutters, status};
@@ -29,6 +29,8 @@ use crate::units::{Millimetres, Unit};
 
 /// Rows from which chart and list stand one above the other.
 const BOTH: u16 = 22;
+/// Least rows of a chart above the bars.
+const CHART: u16 = 11;
 
 /// A window with room for the cutter and its gaps beside the chart.
 const WIDE: (u16, u16) = (140, 40);
@@ -43,6 +45,8 @@ enum View {
     Chart,
     /// The list alone.
     List,
+    /// Where the steel went.
+    Steel,
 }
 
 /// The history of a loop.
@@ -53,6 +57,8 @@ pub(super) struct History {
     rounds: Vec<Summary>,
     past: Vec<Millimetres>,
     future: Vec<Expected>,
+    /// Where the steel of each signed round went, the last first.
+    steel: Vec<SteelRow>,
     spec: Spec,
     wood: Wood,
     place: Option<Millimetres>,
@@ -72,6 +78,13 @@ impl History {
         let care::Life { card, spec, rounds, forecast: found, saw_hint: hint, not_read } = known;
         let signed = || rounds.iter().filter(|round| round.how == Some(Closing::Signed));
         let past: Vec<Millimetres> = signed().filter_map(|round| round.median_after).collect();
+        let steel = signed().rev().filter(|round| round.median_before.and(round.median_after).is_some());
+        let steel = steel.map(|round| SteelRow {
+            day: round.started.format("%Y-%m-%d").to_string(),
+            parts: [round.removed_wear, round.removed_damage, round.removed_even],
+            apart: round.left_less_right,
+        });
+        let steel = steel.collect();
         let place = found.place;
         let wood = found.wood;
         let worth = spec.new_length - spec.worth_wear(wood);
@@ -99,6 +112,7 @@ impl History {
             rounds,
             past,
             future,
+            steel,
             wood,
             place: place.map(|place| place.length),
             worth,
@@ -171,7 +185,7 @@ impl History {
                     .spacing(2)
                     .areas(body);
             let chart = self.draw_words(frame, left, theme);
-            frame.render_widget(&self.chart(theme), chart);
+            self.draw_chart(frame, chart, theme);
             let [picture, curve] = Layout::vertical([Constraint::Fill(1), Constraint::Fill(1)]).areas(middle);
             self.draw_cutter(frame, picture, theme);
             self.kept.draw(frame, curve, (theme, "curve"), |frame| frame.render_widget(&self.curve(theme), curve));
@@ -181,9 +195,21 @@ impl History {
             let gaps = self.draw_words(frame, left, theme);
             self.draw_gaps(frame, gaps, theme);
             let [chart, picture] = Layout::vertical([Constraint::Fill(4), Constraint::Fill(5)]).areas(right);
-            frame.render_widget(&self.chart(theme), chart);
+            self.draw_chart(frame, chart, theme);
             self.draw_cutter(frame, picture, theme);
         }
+    }
+
+    /// The chart over the bars of where the steel went.
+    fn draw_chart(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        let rows = u16::try_from(self.steel.len() + 1).unwrap_or(u16::MAX).min(area.height.saturating_sub(CHART));
+        let [chart, steel] = Layout::vertical([Constraint::Min(0), Constraint::Length(rows)]).areas(area);
+        frame.render_widget(&self.chart(theme), chart);
+        frame.render_widget(&self.steel(theme), steel);
+    }
+
+    const fn steel(&self, theme: Theme) -> Steel<'_> {
+        Steel { theme, rows: self.steel.as_slice(), unit: self.unit }
     }
 
     /// What is to be expected, the rounds, and how the bench is set; what is left of the area.
@@ -330,7 +356,13 @@ impl Screen for History {
         match action {
             Action::Close => return vec![Effect::Go(Step::Close)],
             Action::Why => return vec![Effect::Desk(Work::WhyOf(self.tag.clone()))],
-            Action::Format => self.view = if self.view == View::Chart { View::List } else { View::Chart },
+            Action::Format => {
+                self.view = match self.view {
+                    View::Chart => View::List,
+                    View::List if !self.steel.is_empty() => View::Steel,
+                    View::List | View::Steel => View::Chart,
+                };
+            }
             other => self.scroll.act(other),
         }
         Vec::new()
@@ -355,6 +387,7 @@ impl Screen for History {
         frame.render_widget(Text::from(outlook), say);
         match self.view {
             View::List => self.draw_list(frame, body, theme),
+            View::Steel => frame.render_widget(&self.steel(theme), body),
             View::Chart if area.height >= BOTH => {
                 let list = u16::try_from(self.rounds.len() + 1).unwrap_or(u16::MAX).min(body.height / 3);
                 let [chart, list] = Layout::vertical([Constraint::Min(0), Constraint::Length(list)]).areas(body);
