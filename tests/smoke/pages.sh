@@ -1,12 +1,11 @@
 #!/usr/bin/env bash
-# Every kind of page the program writes, through an HTML checker: no error and no warning is let through.
+# Every kind of page the program writes, through an HTML checker: no error and no warning is let through; and through a
+# browser (browser.py): light, dark, on a phone, in print.
 # pages.sh BINARY [FOLDER]; the checker is FOLDER/node_modules/vnu-jar (npm install --prefix FOLDER vnu-jar).
 set -euo pipefail
 bin=$(realpath "$1")
 jar=$(realpath -m "${2:-target/tools}")/node_modules/vnu-jar/build/dist/vnu.jar
 cd "$(dirname "$0")/../.."
-if ! command -v java >/dev/null 2>&1; then echo "pages: left out, java is not installed"; exit 0; fi
-if [ ! -f "$jar" ]; then echo "pages: left out, there is no checker at $jar"; exit 0; fi
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 cp -r demo/workshop "$work/data"
@@ -31,5 +30,16 @@ for saw in "$work"/data/saws/*.saw.toml; do
 done
 page tags tags
 
-java -jar "$jar" --Werror --format text "$work"/pages/*.html
-echo "pages: $(ls "$work/pages" | wc -l) pages, no error"
+if ! command -v java >/dev/null 2>&1; then
+  echo "pages: the checker is left out, java is not installed"
+elif [ ! -f "$jar" ]; then
+  echo "pages: the checker is left out, it is not at $jar"
+else
+  java -jar "$jar" --Werror --format text "$work"/pages/*.html
+  echo "pages: $(ls "$work/pages" | wc -l) pages, no error"
+fi
+if command -v chromium >/dev/null 2>&1; then
+  python3 tests/smoke/browser.py "$work/pages"
+else
+  echo "pages: the browser is left out, chromium is not installed"
+fi

@@ -1,8 +1,6 @@
-//! Pages, looked at by an HTML parser and, where there is one, by a browser.
+//! Pages, looked at by an HTML parser. `tests/smoke/browser.py` opens them in a browser.
 
 use std::collections::BTreeSet;
-use std::path::Path;
-use std::process::Command;
 
 use scraper::{ElementRef, Html, Selector};
 
@@ -47,38 +45,4 @@ pub(crate) fn check_reading(page: &Html) {
         assert_eq!(table.select(&Selector::parse("caption").unwrap()).count(), 1);
         assert!(table.select(&Selector::parse("th").unwrap()).all(|head| head.attr("scope").is_some()));
     }
-}
-
-/// What a browser says of a page: console lines, and hosts that it asked for.
-pub(crate) struct Seen {
-    pub console: Vec<String>,
-    pub hosts: BTreeSet<String>,
-}
-
-/// Opens the page in headless Chromium without any network; `None` where there is no such browser.
-pub(crate) fn browse(name: &str, page: &str) -> Option<Seen> {
-    let dir = tempfile::tempdir().unwrap();
-    let (file, log) = (dir.path().join(format!("{name}.html")), dir.path().join("net.json"));
-    std::fs::write(&file, page).unwrap();
-    let ran = Command::new("chromium")
-        .args(["--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking"])
-        .args(["--host-resolver-rules=MAP * ~NOTFOUND", "--enable-logging=stderr", "--dump-dom"])
-        .arg(format!("--user-data-dir={}", dir.path().join("profile").display()))
-        .arg(format!("--log-net-log={}", log.display()))
-        .arg(format!("file://{}", file.display()))
-        .output()
-        .ok()?;
-    let dom = String::from_utf8_lossy(&ran.stdout);
-    assert!(ran.status.success() && dom.contains("</html>"), "{}", String::from_utf8_lossy(&ran.stderr));
-    let errors = String::from_utf8_lossy(&ran.stderr);
-    let console = errors.lines().filter(|line| line.contains(":CONSOLE")).map(str::to_owned).collect();
-    Some(Seen { console, hosts: hosts(&log) })
-}
-
-/// Hosts of every address in the browser's log of its network.
-fn hosts(log: &Path) -> BTreeSet<String> {
-    let text = std::fs::read_to_string(log).unwrap();
-    let addresses = text.split("\"url\":\"").skip(1).filter_map(|rest| rest.split('"').next());
-    let host = |address: &str| Some(address.split_once("://")?.1.split('/').next()?.to_owned());
-    addresses.filter_map(host).filter(|host| !host.is_empty()).collect()
 }

@@ -352,24 +352,6 @@ fn marks_stand_where_their_numbers_say() {
 }
 
 #[test]
-fn a_browser_shows_the_pages_without_a_word_and_asks_for_nothing() {
-    let Some(empty) = pages::browse("empty", "<!DOCTYPE html><html lang=\"en\"><title>x</title></html>") else {
-        eprintln!("skipped: there is no chromium on the path");
-        return;
-    };
-    let bad = "<!DOCTYPE html><html lang=\"en\"><title>x</title><img src=\"http://evenbite.invalid/x.png\" alt=\"\">\
-               <script>console.error('a fault')</script></html>";
-    let bad = pages::browse("bad", bad).unwrap();
-    assert!(bad.hosts.contains("evenbite.invalid") && !bad.console.is_empty(), "the check itself sees faults");
-    for (name, page) in [("sheet", eventful().html()), ("owner", eventful().owner_html())] {
-        let seen = pages::browse(name, &page).unwrap();
-        assert!(seen.console.is_empty(), "{name}: {:?}", seen.console);
-        let asked: Vec<&String> = seen.hosts.difference(&empty.hosts).collect();
-        assert!(asked.is_empty(), "{name}: {asked:?}");
-    }
-}
-
-#[test]
 fn a_sheet_can_be_made_at_any_moment_of_a_round() {
     let schema: Value = serde_json::from_str(Output::Sheet.schema()).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();

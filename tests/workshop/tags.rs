@@ -196,16 +196,3 @@ fn an_index_of_an_older_version_is_made_anew() {
     rack.refresh();
     assert!(fs::read_to_string(&index).unwrap().starts_with("{\"format\":9,"));
 }
-
-#[test]
-fn a_browser_shows_the_tags_and_asks_for_nothing() {
-    let (_dir, rack) = workshop();
-    let page = tags(&rack, &[], Filter::InCare, at(60)).unwrap().render(Format::Html, Unit::Mm, false);
-    let Some(empty) = pages::browse("empty", "<!DOCTYPE html><html lang=\"en\"><title>x</title></html>") else {
-        eprintln!("skipped: there is no chromium on the path");
-        return;
-    };
-    let seen = pages::browse("tags", &page).unwrap();
-    assert!(seen.console.is_empty(), "{:?}", seen.console);
-    assert!(seen.hosts.is_subset(&empty.hosts), "{:?}", seen.hosts);
-}

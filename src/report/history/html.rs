@@ -19,7 +19,7 @@ impl History {
                 (figure(&fan, "Full: filed, hollow: ground. Ahead: the most likely way whole, the fewest rounds dotted and the most in dashes (90 %); they end where the first cutter is at its mark."))
             }
             @if let Some(steel) = self.steel(unit) {
-                (figure(&steel, "Full: wear, hatched: damage, hollow: evening-up; all cutters together. At the right: left less right after the round."))
+                (figure(&steel, "Full: wear, strokes: damage, hollow: evening-up; all cutters together. At the right: left less right after the round."))
             }
             @for (title, lines) in self.sections(unit) { (list(title, &lines)) }
             @if !self.is_empty() { (self.rows_table(unit)) }

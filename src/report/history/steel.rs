@@ -3,9 +3,9 @@
 use maud::{Markup, html};
 
 use super::{History, Row};
-use crate::report::drawing::{Axis, WIDTH, dashed, fine, line, named, svg, text, wide};
+use crate::report::drawing::{Axis, dashed, fine, line, named, svg, text, wide};
 use crate::report::words::day;
-use crate::units::Unit;
+use crate::units::{Unit, mm};
 
 /// Most rounds drawn: the last ones.
 const MOST: usize = 24;
@@ -36,9 +36,6 @@ impl History {
             named(unit, apart)
         );
         let body = html! {
-            defs { pattern id="steel-damage" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
-                line class="one" x1="0" y1="0" x2="0" y2="5" stroke="currentColor" stroke-width="2.4" {}
-            } }
             (text((BARS.0, 12.0), "start", &format!("steel off, {}", unit.of_lengths())))
             (text((middle, 12.0), "middle", "right longer | left longer"))
             (line("soft", (middle, TOP - 2.0), (middle, height - 4.0), dashed("2 3")))
@@ -47,36 +44,37 @@ impl History {
                 (stacked(row, &bars, y, unit))
                 @if let Some(apart) = row.left_less_right_mm {
                     (line("one", (middle, y + 8.0), (strips.place(apart.0), y + 8.0), wide("5")))
-                    (text((STRIPS.1 + 8.0, y + 12.0), "start", &unit.show(crate::units::mm(apart.0))))
+                    (text((STRIPS.1 + 8.0, y + 12.0), "start", &unit.show(mm(apart.0))))
                 }
             }
         };
-        debug_assert!(STRIPS.1 < WIDTH);
         Some(svg("steel", height, "Where the steel of each round went", &desc, &body))
     }
 }
 
-/// One bar: wear full, damage hatched, evening-up hollow.
+/// One bar: wear full, damage in strokes, evening-up hollow.
 fn stacked(row: &Row, bars: &Axis, y: f64, unit: Unit) -> Markup {
     let Some(removed) = row.removed else { return html! {} };
-    let parts = [
-        ("wear", "currentColor", removed.wear_mm.0),
-        ("damage", "url(#steel-damage)", removed.damage_mm.0),
-        ("evening", "none", removed.evening_mm.0),
-    ];
+    let parts = [("wear", removed.wear_mm), ("damage", removed.damage_mm), ("evening", removed.evening_mm)];
     let ends: Vec<f64> = parts
         .iter()
-        .scan(0.0, |sum, (_, _, mm)| {
-            *sum += mm.max(0.0);
+        .scan(0.0, |sum, (_, mm)| {
+            *sum += mm.0.max(0.0);
             Some(*sum)
         })
         .collect();
+    let whole = bars.place(ends[2]);
     html! {
-        @for ((name, fill, mm), end) in parts.iter().zip(&ends) { @if *mm > 0.0 {
-            @let (from, to) = (bars.place(end - mm), bars.place(*end));
-            rect class="one" x=(fine(from)) y=(fine(y + 2.0)) width=(fine(to - from)) height="12" fill=(fill) stroke="currentColor"
-                data-part=(name) data-mm=(format!("{mm:.4}")) {}
+        @for ((name, part), end) in parts.iter().zip(&ends) { @if part.0 > 0.0 {
+            @let (from, to) = (bars.place(end - part.0), bars.place(*end));
+            @let fill = if *name == "wear" { "currentColor" } else { "none" };
+            rect class="one" x=(fine(from)) y=(fine(y + 2.0)) width=(fine(to - from)) height="12" fill=(fill)
+                stroke="currentColor" data-part=(name) data-mm=(part) {}
+            @if *name == "damage" {
+                line class="one" x1=(fine(from)) y1=(fine(y + 8.0)) x2=(fine(to)) y2=(fine(y + 8.0)) stroke="currentColor"
+                    stroke-width="12" stroke-dasharray="1.5 3" {}
+            }
         } }
-        (text((bars.place(ends.last().copied().unwrap_or(0.0)) + 6.0, y + 12.0), "start", &unit.show(crate::units::mm(removed.all_mm.0))))
+        (text((whole + 6.0, y + 12.0), "start", &unit.show(mm(removed.all_mm.0))))
     }
 }
