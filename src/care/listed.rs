@@ -53,8 +53,8 @@ impl Row {
 impl Workshop {
     /// The loops as the rack shows them at that time. Only reads.
     pub fn listed(&self, listing: &Listing, now: DateTime<FixedOffset>) -> Loops {
-        let (profiles, at_fault) = self.profiles_by_name();
         let (found, saws) = (self.shelves(), self.rack.saws());
+        let (profiles, at_fault) = self.profiles_of(&found.shelves);
         let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
         let people = self.rack.sharpeners().err().map(|error| (self.rack.sharpeners_path(), error));
         let problems = found.problems.iter().chain(&saws.problems).chain(&at_fault).chain(&people);

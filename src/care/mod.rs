@@ -24,11 +24,11 @@ mod stops;
 mod tables;
 mod tags;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
 use crate::chain::Profile;
-use crate::record::Rack;
+use crate::record::{Rack, Shelf};
 
 pub use crate::record::join::{Join, JoinWish, Question};
 pub use crate::record::{Backup, Changed, RackError, Standing};
@@ -85,6 +85,13 @@ impl Workshop {
     /// All profiles by name, and the files at fault, whose place a built-in one takes or none.
     fn profiles_by_name(&self) -> (BTreeMap<String, Profile>, Vec<(PathBuf, RackError)>) {
         let (profiles, at_fault) = self.rack.profiles();
+        (profiles.into_iter().map(|profile| (profile.name.clone(), profile)).collect(), at_fault)
+    }
+
+    /// The profiles that these loops are of, by name, and the files at fault.
+    fn profiles_of(&self, shelves: &[Shelf]) -> (BTreeMap<String, Profile>, Vec<(PathBuf, RackError)>) {
+        let used: BTreeSet<&str> = shelves.iter().map(|shelf| shelf.card.profile.as_str()).collect();
+        let (profiles, at_fault) = self.rack.profiles_where(&|name| used.contains(name));
         (profiles.into_iter().map(|profile| (profile.name.clone(), profile)).collect(), at_fault)
     }
 }

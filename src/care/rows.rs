@@ -334,13 +334,13 @@ impl Workshop {
     /// The rows that stand first by name, as they last were, and how many loops there are; nothing where that is not known.
     pub fn first_rows(&self, now: DateTime<FixedOffset>) -> Option<(Vec<Row>, Glance)> {
         let glance = self.rack.glance()?;
-        let (profiles, _) = self.profiles_by_name();
+        let (profiles, _) = self.profiles_of(&glance.first);
         Some((glance.first.iter().map(|shelf| row_alone(shelf, &profiles, now)).collect(), glance))
     }
 
     fn read_rows(&self, now: DateTime<FixedOffset>, watch: &mut dyn Watch) -> Option<Rows> {
-        let (profiles, at_fault) = self.profiles_by_name();
         let (found, saws) = (self.rack.refresh_with(watch), self.rack.refresh_saws());
+        let (profiles, at_fault) = self.profiles_of(&found.shelves);
         let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
         let people = self.rack.sharpeners().err().map(|error| (self.rack.sharpeners_path(), error));
         let problems = found.problems.iter().chain(&saws.problems).chain(&at_fault).chain(&people);

@@ -95,9 +95,9 @@ impl Workshop {
     /// As [`Workshop::saw`].
     pub fn saw_report(&self, name: &str) -> Result<SawReport, RackError> {
         let (saw, mut problems) = self.saw_as_known(name)?;
-        let (profiles, at_fault) = self.profiles_by_name();
-        problems.extend(at_fault);
         let found = self.shelves();
+        let (profiles, at_fault) = self.profiles_of(&found.shelves);
+        problems.extend(at_fault);
         problems.extend(found.problems);
         let shelves = found.shelves;
         let of_saw = |shelf: &&Shelf| slug(&shelf.card.saw).is_some_and(|tag| tag == saw.header.tag);

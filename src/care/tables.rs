@@ -59,11 +59,11 @@ impl Workshop {
     /// # Errors
     /// The folder or a file in it cannot be written. What of the data folder could not be read is told.
     pub fn write_tables(&self, folder: &Path, now: DateTime<FixedOffset>) -> Result<Told, RackError> {
-        let (profiles, at_fault) = self.profiles_by_name();
         let (found, saws) = (self.shelves(), self.rack.saws());
         if found.stopped {
             return Err(RackError::Stopped);
         }
+        let (profiles, at_fault) = self.profiles_of(&found.shelves);
         let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
         let problems = found.problems.into_iter().chain(saws.problems).chain(at_fault).collect();
         let (names, people) = (saws.saws.into_keys().collect(), BTreeSet::new());

@@ -22,8 +22,8 @@ impl Workshop {
     /// # Errors
     /// A loop that is named and is not there.
     pub fn tags(&self, named: &[String], filter: Filter, now: DateTime<FixedOffset>) -> Result<Tags, RackError> {
-        let (profiles, at_fault) = self.profiles_by_name();
         let (found, saws) = (self.shelves(), self.rack.saws());
+        let (profiles, at_fault) = self.profiles_of(&found.shelves);
         let not_read = sentences(found.problems.iter().chain(&saws.problems).chain(&at_fault));
         let shelves = found.shelves;
         let known: BTreeSet<&str> = shelves.iter().map(|shelf| shelf.card.tag.as_str()).collect();

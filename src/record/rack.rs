@@ -177,7 +177,13 @@ impl Rack {
 
     /// All profiles: the built-in ones, those of the folder in their place or after them; and the files at fault.
     pub fn profiles(&self) -> (Vec<Profile>, Vec<(PathBuf, RackError)>) {
-        let (mut profiles, mut problems) = (built_in::all(), Vec::new());
+        self.profiles_where(&|_| true)
+    }
+
+    /// As [`Rack::profiles`], but of those that are built in only the ones that are wanted by name.
+    pub(crate) fn profiles_where(&self, wanted: &dyn Fn(&str) -> bool) -> (Vec<Profile>, Vec<(PathBuf, RackError)>) {
+        let names = built_in::BUILT_IN.iter().map(|(name, _)| *name).filter(|name| wanted(name));
+        let (mut profiles, mut problems): (Vec<Profile>, _) = (names.filter_map(built_in::named).collect(), Vec::new());
         let files = self.profile_files().unwrap_or_else(|error| {
             problems.push((data_dir::profiles(&self.root), error.into()));
             Vec::new()

@@ -2,10 +2,11 @@
 # Quick speed figures; they are printed, never judged: the machine is shared. What a floor of the same run stands beside is a
 # ratio, and only ratios may be compared.
 #
-#   speed.sh BINARY [OLDER]   with an older BINARY beside it, where the same data folder is read by both
+#   speed.sh BINARY [OLDER [DATA]]   with an OLDER binary beside it, over a data folder that both can read (else the demo)
 set -euo pipefail
 bin=$(realpath "$1")
 older=${2:+$(realpath "$2")}
+data=$(realpath "${3:-demo/workshop}")
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 time_it() { local start end; start=$(date +%s%N); "$@" >/dev/null; end=$(date +%s%N); echo $(((end - start) / 1000)); }
@@ -17,19 +18,22 @@ echo "gaps three-eighths: $(time_it "$bin" gaps three-eighths) us"
 echo "whole round rehearsed: $(time_it "$bin" rehearse demo/whole-round.rehearse --size 80x24) us"
 echo "tour of the demo workshop: $(time_it "$bin" rehearse demo/tour.rehearse --size 140x45) us"
 
-# Every loop read again, none of what is derived being there; and the rack from what is derived.
+# Every loop read again, none of what is derived being there; then the rack from what is derived, and a sheet.
 derive() { rm -f "$2"/rack.jsonl "$2"/saws.jsonl "$2"/loops/*/history.toml; "$1" --data "$2" --plain </dev/null; }
-cp -r demo/workshop "$work/data"
-rebuilt=$(least derive "$bin" "$work/data")
-shown=$(least "$bin" --data "$work/data" --plain </dev/null)
-sheet=$(least "$bin" --data "$work/data" sheet ridge-1)
+tag=$(dirname "$(ls "$data"/loops/*/*.round.toml | head -1)" | xargs basename)
+of() {
+  local folder=$work/$2
+  cp -rp "$data" "$folder"
+  least derive "$1" "$folder"
+  least "$1" --data "$folder" --plain </dev/null
+  least "$1" --data "$folder" sheet "$tag"
+}
+mapfile -t now < <(of "$bin" now)
 empty=$(least "$bin" --data "$work/empty" --plain </dev/null)
-echo "demo workshop: read again $rebuilt us, shown $shown us, a sheet $sheet us; an empty folder $empty us"
+echo "every loop read again ${now[0]} us, the rack ${now[1]} us, a sheet ${now[2]} us; an empty folder $empty us"
 if [ -n "$older" ]; then
-  cp -r demo/workshop "$work/older"
-  echo "  the older program: read again x $(ratio "$(least derive "$older" "$work/older")" "$rebuilt") of that," \
-    "shown x $(ratio "$(least "$older" --data "$work/older" --plain </dev/null)" "$shown")," \
-    "a sheet x $(ratio "$(least "$older" --data "$work/older" sheet ridge-1)" "$sheet")"
+  mapfile -t was < <(of "$older" was)
+  echo "  the older program takes x $(ratio "${was[0]}" "${now[0]}"), x $(ratio "${was[1]}" "${now[1]}"), x $(ratio "${was[2]}" "${now[2]}") of that"
 fi
 if command -v python3 >/dev/null 2>&1; then
   python3 tests/smoke/reading.py "$bin" "$work"

@@ -20,13 +20,14 @@ pub const BUILT_IN: [(&str, &str); 7] = [
 /// # Panics
 /// Never in a released program: the tests read every built-in file.
 pub fn all() -> Vec<Profile> {
-    parsed().to_vec()
+    (0..BUILT_IN.len()).map(parsed).cloned().collect()
 }
 
-/// They are read once: reading them takes longer than showing a rack.
-fn parsed() -> &'static [Profile] {
-    static PARSED: OnceLock<Vec<Profile>> = OnceLock::new();
-    PARSED.get_or_init(|| BUILT_IN.iter().map(|(name, text)| read(name, text)).collect())
+/// Each is read once, and only when it is asked for: reading all of them takes longer than showing a rack.
+fn parsed(at: usize) -> &'static Profile {
+    static PARSED: [OnceLock<Profile>; BUILT_IN.len()] = [const { OnceLock::new() }; BUILT_IN.len()];
+    let (name, text) = BUILT_IN[at];
+    PARSED[at].get_or_init(|| read(name, text))
 }
 
 /// One built-in profile by name.
@@ -34,7 +35,7 @@ fn parsed() -> &'static [Profile] {
 /// # Panics
 /// Never in a released program: the tests read every built-in file.
 pub fn named(name: &str) -> Option<Profile> {
-    parsed().iter().find(|profile| profile.name == name).cloned()
+    BUILT_IN.iter().position(|(known, _)| *known == name).map(parsed).cloned()
 }
 
 fn read(name: &str, text: &str) -> Profile {
