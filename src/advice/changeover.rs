@@ -170,8 +170,9 @@ pub(crate) fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, s
     let wears: Vec<f64> = known().filter(|(c, _)| c.is_matched()).map(|(_, now)| spec.wear(now.length).get()).collect();
     let at_mark: Vec<CutterNumber> =
         known().filter(|(_, now)| spec.at_mark(now.length)).map(|(c, _)| c.number).collect();
+    let step = round.length_step();
     let standing = |mark: Mark| -> Vec<CutterNumber> {
-        known().filter(|(_, now)| mark::of(spec, *now, skill) == mark).map(|(c, _)| c.number).collect()
+        known().filter(|(_, now)| mark::of(spec, *now, skill, step) == mark).map(|(c, _)| c.number).collect()
     };
     let (mark_again, near_mark) = (standing(Mark::Again), standing(Mark::Near));
     let of_median = median_u(&wears, round.matched().count(), skill);

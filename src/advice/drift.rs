@@ -2,12 +2,17 @@
 
 use crate::chain::{CutterNumber, Side};
 use crate::round::{Event, Round, Tool, When};
-use crate::stats::summary;
 use crate::stats::theil_sen::{TheilSen, theil_sen};
+use crate::stats::{line, summary};
 use crate::units::{Millimetres, mm};
 
 /// Level of the intervals.
 const LEVEL: f64 = 0.95;
+/// Level at which a creep is said: left, right and both together are looked at, and where there is none, one loop in twenty is told of
+/// one.
+const SAID: f64 = 0.98;
+/// Readings in steps of this are coarse against what hands leave, mm.
+const COARSE: f64 = 0.1;
 /// With fewer cutters no 95 % interval of the slope exists.
 const FEWEST: usize = 5;
 
@@ -58,12 +63,19 @@ pub struct Creep {
     pub over_all: Millimetres,
 }
 
-/// Slope of lengths, mm, in order; `None` below five.
-pub(crate) fn slope(places: &[f64], lengths: &[f64]) -> Option<Slope> {
+/// Slope of lengths, mm, in order; `None` below five. Lengths read in steps of a tenth are mostly equal: the median of pairs then says
+/// nothing between the steps, and a line by least squares does.
+pub(crate) fn slope(places: &[f64], lengths: &[f64], step: f64, level: f64) -> Option<Slope> {
     if lengths.len() < FEWEST {
         return None;
     }
-    let TheilSen { slope, interval, .. } = theil_sen(places, lengths, LEVEL).ok()?;
+    let (slope, interval) = if step >= COARSE {
+        let found = line::slope(places, lengths, step, level).ok()?;
+        (found.value, found.interval)
+    } else {
+        let TheilSen { slope, interval, .. } = theil_sen(places, lengths, level).ok()?;
+        (slope, interval)
+    };
     Some(Slope { per_cutter: mm(slope), low: mm(interval.low), high: mm(interval.high), count: lengths.len() })
 }
 
@@ -81,12 +93,15 @@ pub(crate) fn drift(round: &Round) -> Option<Drift> {
         lengths.extend(side.iter().map(|length| length - median));
     }
     let longest = left.len().max(right.len());
-    let alone = |side: &[f64]| slope(&(0..side.len()).map(|i| i as f64).collect::<Vec<_>>(), side);
-    let (left, right) = (alone(&left), alone(&right));
-    let mut both = slope(&places, &lengths)?;
-    // What matters is the run along one side, not the number of points.
-    both.count = longest;
-    Some(Drift { both, left, right, creep: creep(round, both, left, right) })
+    let step = round.length_step();
+    let of_level = |level: f64| {
+        let alone = |side: &[f64]| slope(&(0..side.len()).map(|i| i as f64).collect::<Vec<_>>(), side, step, level);
+        // What matters is the run along one side, not the number of points.
+        let both = slope(&places, &lengths, step, level).map(|both| Slope { count: longest, ..both });
+        [both, alone(&left), alone(&right)]
+    };
+    let [both, left, right] = of_level(LEVEL);
+    Some(Drift { both: both?, left, right, creep: creep(round, of_level(SAID)) })
 }
 
 /// Lengths after filing, by side, in the order in which the cutters were first measured after the file.
@@ -109,9 +124,9 @@ fn filing_order(round: &Round) -> [Vec<f64>; 2] {
     })
 }
 
-fn creep(round: &Round, both: Slope, left: Option<Slope>, right: Option<Slope>) -> Option<Creep> {
+fn creep(round: &Round, [both, left, right]: [Option<Slope>; 3]) -> Option<Creep> {
     let matters = |s: &Slope| s.is_visible() && s.over_all().abs() > round.header.spec.length_tolerance * 0.25;
-    let named = [(Some(Side::Left), left), (Some(Side::Right), right), (None, Some(both))];
+    let named = [(Some(Side::Left), left), (Some(Side::Right), right), (None, both)];
     let (side, found) = named.into_iter().filter_map(|(side, s)| Some((side, s?))).find(|(_, s)| matters(s))?;
     Some(Creep { side, over_all: found.over_all() })
 }
@@ -128,7 +143,7 @@ mod tests {
         let places: Vec<f64> = (0..18).map(f64::from).collect();
         let mut lengths: Vec<f64> = places.iter().map(|x| 8.8 + 0.01 * x + 0.01 * (x * 2.4).sin()).collect();
         lengths[4] = 8.2;
-        let found = slope(&places, &lengths).unwrap();
+        let found = slope(&places, &lengths, 0.01, LEVEL).unwrap();
         assert!(found.is_visible() && (found.per_cutter.get() - 0.01).abs() < 0.002, "{found:?}");
         assert!((found.over_all().get() - 0.17).abs() < 0.04);
     }
@@ -137,9 +152,9 @@ mod tests {
     fn a_level_order_shows_none_and_few_cutters_say_nothing() {
         let places: Vec<f64> = (0..12).map(f64::from).collect();
         let lengths: Vec<f64> = places.iter().map(|x| 8.8 + 0.02 * (x * 1.7).sin()).collect();
-        assert!(!slope(&places, &lengths).unwrap().is_visible());
-        assert!(!slope(&places, &[8.8; 12]).unwrap().is_visible());
-        assert_eq!(slope(&places[..4], &lengths[..4]), None);
+        assert!(!slope(&places, &lengths, 0.01, LEVEL).unwrap().is_visible());
+        assert!(!slope(&places, &[8.8; 12], 0.01, LEVEL).unwrap().is_visible());
+        assert_eq!(slope(&places[..4], &lengths[..4], 0.01, LEVEL), None);
     }
 
     #[test]
@@ -157,6 +172,18 @@ mod tests {
         assert_eq!((found.left.unwrap().count, found.both.count), (10, 10));
         bench.put(Event::State { cutter: nth(3), state: CutterState::LeftShort, need_mm: None });
         assert_eq!(bench.findings().drift.unwrap().left.unwrap().count, 9);
+    }
+
+    #[test]
+    fn lengths_read_in_tenths_leave_room_for_a_creep_between_the_steps() {
+        let places: Vec<f64> = (0..18).map(f64::from).collect();
+        // A creep of 0.005 mm a cutter, and hands that differ by 0.05 mm, under readings in tenths.
+        let truth = |x: f64| 8.82 + 0.005 * x + 0.05 * (x * 2.4).sin();
+        let lengths: Vec<f64> = places.iter().map(|x| (truth(*x) * 10.0).round() / 10.0).collect();
+        let found = slope(&places, &lengths, 0.1, LEVEL).unwrap();
+        assert!((found.low..found.high).contains(&mm(0.005)), "{found:?}");
+        let level = slope(&places, &[8.8; 18], 0.1, LEVEL).unwrap();
+        assert!(!level.is_visible() && level.high > mm(0.002), "{level:?}");
     }
 
     #[test]

@@ -1,17 +1,17 @@
-//! Have enough cutters been measured? A tolerance interval speaks for those that were not.
+//! Have enough cutters been measured? Those that were speak for the rest.
 
 use super::plan::{self, Plan};
 use super::skill::Skill;
 use crate::chain::Side;
 use crate::round::Round;
+use crate::stats::quantile::t_cdf;
 use crate::stats::summary::Summary;
-use crate::stats::tolerance;
-use crate::units::{Millimetres, Span, mm};
+use crate::units::Millimetres;
 
-/// Share of a side's cutters that the interval is to hold.
-pub(crate) const COVERAGE: f64 = 0.95;
-/// Confidence that it does.
-pub(crate) const CONFIDENCE: f64 = 0.95;
+/// Probability with which the cutters left do not change the length.
+const CONFIDENCE: f64 = 0.95;
+/// No side's true lengths are believed to differ by less than this, mm.
+const LEAST: f64 = 0.02;
 /// Fewer readings a side say nothing about the rest.
 const FEWEST: usize = 5;
 
@@ -22,8 +22,37 @@ pub struct SideEnough {
     pub measured: usize,
     /// Unmeasured cutters.
     pub unmeasured: usize,
-    /// Range that holds 95 % of the side's lengths with 95 % confidence; none below five readings.
-    pub range: Option<Span<Millimetres>>,
+    /// What the measured ones tell of them; none below five readings.
+    pub common: Option<Common>,
+}
+
+/// What the measured cutters of a side tell of one that is not measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Common {
+    mean: f64,
+    /// Standard deviation of a further true length about it.
+    sd: f64,
+    df: f64,
+}
+
+impl Common {
+    /// A further length of a normal sample lies about the mean like Student's t times `s sqrt(1 + 1/n)`. Readings scatter about the
+    /// true lengths: that is taken off, down to what all readings of one instrument share, for readings that happen to agree do not
+    /// prove cutters without spread.
+    ///
+    /// Source: prediction interval of one further value, any text on statistics.
+    fn of(lengths: &[f64], skill: &Skill) -> Option<Self> {
+        let seen = Summary::of(lengths).ok().filter(|seen| seen.n >= FEWEST)?;
+        let n = seen.n as f64;
+        let least = skill.length_shared().get().max(LEAST);
+        let variance = (seen.sd.powi(2) - skill.length.get().powi(2)).max(least.powi(2));
+        Some(Self { mean: seen.mean, sd: (variance * (1.0 + 1.0 / n)).sqrt(), df: n - 1.0 })
+    }
+
+    /// Probability that a further length is at most `limit`, mm.
+    fn below(&self, limit: f64) -> f64 {
+        t_cdf((limit - self.mean) / self.sd, self.df).unwrap_or(1.0)
+    }
 }
 
 /// Whether more readings can change what is decided.
@@ -57,39 +86,33 @@ impl Enough {
     }
 }
 
-/// Two-sided normal tolerance interval of one side's lengths, in mm. `least` is the smallest spread believed: readings that
-/// happen to agree do not prove cutters without spread.
-///
-/// Source: NIST/SEMATECH e-Handbook 7.2.6.3.
-pub(crate) fn range(lengths: &[f64], least: Millimetres) -> Option<Span<Millimetres>> {
-    let seen = Summary::of(lengths).ok().filter(|seen| seen.n >= FEWEST)?;
-    let sample = Summary { sd: seen.sd.max(least.get()), ..seen };
-    let range = tolerance::interval(&sample, COVERAGE, CONFIDENCE).ok()?;
-    Some(Span { low: mm(range.low), high: mm(range.high) })
-}
-
 /// The statement while measuring; `None` once every cutter is measured.
 ///
-/// Enough is measured when even the short end of the range, less a dull edge's need, stays within a band's width of the
-/// recommended length: an unmeasured cutter that is there still ends even with the rest. It takes cutters measured in the
-/// spread order, and no struck one among them, for a struck cutter says that lengths are not of one normal kind.
+/// Enough is measured when with 95 % none of the cutters left, less a dull edge's need, stays more than a band's width under the
+/// recommended length: each then still ends even with the rest. It takes cutters measured in the spread order, and no struck one among
+/// them, for a struck cutter says that lengths are not of one normal kind. No reading tells of a cutter that was hit and not measured:
+/// those left are to be looked at.
 pub(crate) fn enough(round: &Round, plan: Option<&Plan>, any_struck: bool, skill: &Skill) -> Option<Enough> {
     let spec = &round.header.spec;
     let side = |side: Side| {
         let of_side = || round.matched().filter(move |cutter| cutter.side == side);
         let lengths: Vec<f64> = of_side().filter_map(|cutter| cutter.before.mean()).map(Millimetres::get).collect();
         let unmeasured = of_side().count() - lengths.len();
-        SideEnough { measured: lengths.len(), unmeasured, range: range(&lengths, skill.length_shared()) }
+        SideEnough { measured: lengths.len(), unmeasured, common: Common::of(&lengths, skill) }
     };
     let (left, right) = (side(Side::Left), side(Side::Right));
     if left.unmeasured + right.unmeasured == 0 {
         return None;
     }
     let target = plan.and_then(Plan::best).map(|best| best.target);
-    let safe = |side: &SideEnough, target: Millimetres| {
-        side.unmeasured == 0 || side.range.is_some_and(|range| range.low - spec.need >= target - plan::band(spec))
+    let short = |side: &SideEnough, target: Millimetres| match (side.unmeasured, &side.common) {
+        (0, _) => 0.0,
+        (n, Some(common)) => n as f64 * common.below((target - plan::band(spec) + spec.need).get()),
+        (_, None) => 1.0,
     };
-    let decided = round.header.spread && !any_struck && target.is_some_and(|t| safe(&left, t) && safe(&right, t));
+    let decided = round.header.spread
+        && !any_struck
+        && target.is_some_and(|t| short(&left, t) + short(&right, t) <= 1.0 - CONFIDENCE);
     let why = if decided {
         EnoughWhy::Enough
     } else if any_struck {

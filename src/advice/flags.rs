@@ -159,8 +159,9 @@ pub(crate) fn flags(
         raker(found, round, &mut put);
         angle(found, round, &mut put);
     }
+    let step = round.length_step();
     for (found, now) in cutters.iter().zip(lengths) {
-        let kind = match now.map(|now| mark::of(&round.header.spec, now, skill)) {
+        let kind = match now.map(|now| mark::of(&round.header.spec, now, skill, step)) {
             Some(Mark::At) => FlagKind::AtMark,
             Some(Mark::Again) => FlagKind::MayBeAtMark,
             Some(Mark::Near | Mark::Clear) | None => continue,

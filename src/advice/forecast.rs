@@ -1,11 +1,12 @@
 //! How long the loop will last: wear a round, rounds and dates to the changeover and to the witness mark, cost.
 //!
-//! Wears of single rounds are taken as independent and normal with unknown mean and spread. A conjugate prior round the
-//! profile's figure stands for 1.3 rounds of mean and 6 of spread (proposals), so that a loop without a past has a
-//! forecast too, a wide one. With `m` the mean, `s` the spread, `k` the weight of the mean and `v` the degrees of
-//! freedom so learned, the wear of `N` further rounds is `N m -/+ t s sqrt(N + N^2 / k)`, `t` of Student with `v` degrees.
-//! Where this equals the length left, `N` solves a quadratic; it is Fieller's interval, and like it has no
-//! upper end when the mean wear cannot be told from none. Then the forecast says so.
+//! Wears of single rounds are above zero and skewed, so they are taken as log-normal with unknown mean and spread. The mean of the
+//! rounds seen is shrunk toward the profile's figure, which is believed to two fifths of itself: with `c` the spread of single rounds
+//! as a share of the mean, the profile counts for `c^2 / 0.4^2` rounds, four at most. The spread is the rounds' own; before the
+//! third round there is none, and a proposal stands for it. `N` further rounds wear `N m exp(-/+ t sqrt(ln(1 + c^2 / N) + c^2 / k))`,
+//! `k` the weight of the mean and `t` of Student. Where this equals the length left stands an end of the interval. It has no upper end
+//! where the mean wear cannot be told from none. Then the forecast says so. Whole rounds are counted so that the interval holds as much
+//! as it says (tried on simulated loops).
 
 use chrono::{DateTime, Duration, FixedOffset};
 
@@ -26,12 +27,17 @@ mod fan;
 pub const LEVEL: f64 = 0.90;
 /// No typical round is taken to wear less than this: it divides.
 pub const LEAST_WEAR: Millimetres = mm(0.01);
-/// Weight of the prior mean, in rounds.
-pub(crate) const PRIOR_MEAN_ROUNDS: f64 = 1.3;
-/// Weight of the prior spread, in degrees of freedom.
-const PRIOR_SPREAD_DF: f64 = 6.0;
-/// Prior spread of single rounds as a share of the profile's wear.
-const PRIOR_SPREAD: f64 = 0.4;
+/// How far a loop's mean wear is from the profile's figure, as a share of it (proposal).
+const PRIOR_MEAN: f64 = 0.4;
+/// However much the rounds differ, the profile's figure counts for no more rounds than this.
+const MOST_PRIOR: f64 = 4.0;
+/// Spread of single rounds as a share of the mean, and the degrees of freedom that this is worth, before they tell it themselves, and
+/// once they do (the first a proposal, the second chosen on simulated loops).
+const PRIOR_SPREAD: [(f64, f64); 2] = [(0.4, 6.0), (0.15, 0.5)];
+/// Fewer rounds tell no spread.
+const FEWEST: usize = 3;
+/// No single round is taken to wear less: readings tell no smaller one.
+const LEAST_SEEN: f64 = 0.02;
 /// A loop that comes back longer by more than this has new cutters: its history starts again.
 const RENEWED: Millimetres = mm(0.5);
 /// Forecasts end here: nobody plans further, and dates have an end.
@@ -54,7 +60,11 @@ pub struct Wear {
     pub prior: Millimetres,
     /// What those rounds took together.
     pub taken: Millimetres,
-    spread: f64,
+    /// Variance of the wear of single rounds, mm², as they were seen.
+    seen: f64,
+    /// The same as a share of the mean squared, as it is taken for the rounds to come.
+    to_come: f64,
+    /// Weight of the mean, in rounds.
     weight: f64,
     df: f64,
 }
@@ -73,23 +83,36 @@ pub struct Rounds {
 impl Wear {
     /// Learns from the wears of single rounds; `prior` is the profile's figure.
     pub fn learn(prior: Millimetres, observed: &[Millimetres]) -> Self {
-        let prior_mm = prior.max(LEAST_WEAR).get();
+        let prior = prior.max(LEAST_WEAR).get();
         let observed: Vec<f64> = observed.iter().map(|wear| wear.get()).collect();
-        let n = observed.len() as f64;
-        let mean = summary::mean(&observed).unwrap_or(prior_mm);
-        let squares: f64 = observed.iter().map(|x| (x - mean).powi(2)).sum();
-        let (weight, df) = (PRIOR_MEAN_ROUNDS + n, PRIOR_SPREAD_DF + n);
-        let apart = PRIOR_MEAN_ROUNDS * n / weight * (mean - prior_mm).powi(2);
-        let prior_squares = PRIOR_SPREAD_DF * (PRIOR_SPREAD * prior_mm).powi(2);
-        Self {
-            mean: mm((PRIOR_MEAN_ROUNDS * prior_mm + n * mean) / weight),
-            rounds: observed.len(),
-            prior: mm(prior_mm),
-            taken: observed.iter().copied().map(mm).sum(),
-            spread: ((prior_squares + squares + apart) / df).sqrt(),
-            weight,
-            df,
-        }
+        let mean = summary::mean(&observed).unwrap_or(prior);
+        let n = observed.len();
+        let tells = n >= FEWEST;
+        let (share, worth) = PRIOR_SPREAD[usize::from(tells)];
+        let df = if tells { worth + n as f64 - 1.0 } else { worth };
+        let variance = |values: &[f64], prior: f64| {
+            let middle = summary::mean(values).unwrap_or_default();
+            let squares: f64 = values.iter().map(|x| (x - middle).powi(2)).sum();
+            if tells { (worth * prior + squares) / df } else { prior }
+        };
+        let logs: Vec<f64> = observed.iter().map(|wear| wear.max(LEAST_SEEN).ln()).collect();
+        let to_come = variance(&logs, (share * share).ln_1p()).exp_m1();
+        let seen = variance(&observed, (share * mean).powi(2));
+        let prior_rounds = (to_come / PRIOR_MEAN.powi(2)).min(MOST_PRIOR);
+        let weight = prior_rounds + n as f64;
+        let mean = (prior_rounds * prior + n as f64 * mean) / weight;
+        let taken = observed.iter().copied().map(mm).sum();
+        Self { mean: mm(mean), rounds: n, prior: mm(prior), taken, seen, to_come, weight, df }
+    }
+
+    /// Rounds that the profile's figure counts for.
+    pub(crate) fn prior_rounds(&self) -> f64 {
+        self.weight - self.rounds as f64
+    }
+
+    /// How far, in logarithms, so many further rounds may wear more or less than the mean says.
+    fn reach(&self, rounds: f64) -> f64 {
+        self.t() * ((self.to_come / rounds.max(0.5)).ln_1p() + self.to_come / self.weight).sqrt()
     }
 
     /// Rounds that the mean rests on, the profile's figure counted among them.
@@ -99,7 +122,7 @@ impl Wear {
 
     /// 90 % interval of the mean wear a round.
     pub fn interval(&self) -> (Millimetres, Millimetres) {
-        let half = mm(self.t() * self.spread / self.weight.sqrt());
+        let half = mm(self.t() * (self.seen / self.weight).sqrt());
         (self.mean - half, self.mean + half)
     }
 
@@ -110,31 +133,43 @@ impl Wear {
 
     /// Whole rounds that fit into `distance`.
     pub fn rounds_over(&self, distance: Millimetres) -> Rounds {
-        self.rounds(distance, say::whole)
+        self.rounds(distance, f64::floor, 0.0)
     }
 
     /// Rounds until `distance` is worn, the one that wears the last of it included.
     pub fn rounds_until(&self, distance: Millimetres) -> Rounds {
-        self.rounds(distance, |n| say::whole((n - 1e-9).ceil()))
+        self.rounds(distance, |n| (n - 1e-9).ceil(), 1.0)
     }
 
-    fn rounds(&self, distance: Millimetres, count: impl Fn(f64) -> u32) -> Rounds {
-        let distance = distance.get();
-        if distance <= 0.0 {
+    /// `whole` makes a count of rounds whole; `begun` is 1 where one that is only begun counts.
+    fn rounds(&self, distance: Millimetres, whole: impl Fn(f64) -> f64, begun: f64) -> Rounds {
+        if distance <= mm(0.0) {
             return Rounds { best: Some(0), low: 0, high: Some(0) };
         }
-        let (m, spread) = (self.mean.get(), (self.t() * self.spread).powi(2));
-        let a = m * m - spread / self.weight;
-        let b = 2.0 * distance * m + spread;
-        let root = (b * b - 4.0 * a * distance * distance).max(0.0).sqrt();
-        let low = 2.0 * distance * distance / (b + root);
-        let count = |n: f64| count(n.min(MOST_ROUNDS));
-        let high = self.is_visible().then(|| count((b + root) / (2.0 * a)));
-        Rounds { best: high.map(|_| count(distance / m.max(LEAST_WEAR.get()))), low: count(low), high }
+        let count = |n: f64| say::whole(n.clamp(0.0, MOST_ROUNDS));
+        let best = count(whole((distance / self.mean.max(LEAST_WEAR) + 1e-9).min(MOST_ROUNDS)));
+        // To the nearest whole round at either end: the interval then holds as much as it says, and not more.
+        let low = count(self.end(distance, 1.0).round() + begun).min(best);
+        if !self.is_visible() {
+            return Rounds { best: None, low, high: None };
+        }
+        let high = count(self.end(distance, -1.0).round() + begun - 1.0).max(best);
+        Rounds { best: Some(best), low, high: Some(high) }
+    }
+
+    /// The rounds that wear `distance` where each wears as much (`sign` 1) or as little (-1) as the interval allows.
+    fn end(&self, distance: Millimetres, sign: f64) -> f64 {
+        let middle = distance / self.mean.max(LEAST_WEAR);
+        let mut n = middle;
+        // Each step leaves at most two thirds of what is wrong.
+        for _ in 0..30 {
+            n = f64::midpoint(n, (middle * (-sign * self.reach(n)).exp()).min(MOST_ROUNDS));
+        }
+        n
     }
 
     fn t(&self) -> f64 {
-        // Degrees of freedom are six or more, where the quantile is always found.
+        // Degrees of freedom are two or more, where the quantile is always found.
         t_two_sided(LEVEL, self.df).unwrap_or(2.0)
     }
 }

@@ -12,6 +12,9 @@ use crate::units::{Millimetres, mm};
 /// From here above the mark on it is warned of (proposal).
 pub(crate) const NEAR: Millimetres = mm(0.5);
 
+/// Readings in steps of this are coarse against what one reading may be off, mm.
+const COARSE: f64 = 0.1;
+
 /// Where a cutter stands to its mark.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Mark {
@@ -25,11 +28,13 @@ pub(crate) enum Mark {
     At,
 }
 
-/// Where this length stands.
-pub(crate) fn of(spec: &Spec, now: Now, skill: &Skill) -> Mark {
+/// Where this length stands, read in steps of `step` mm.
+pub(crate) fn of(spec: &Spec, now: Now, skill: &Skill, step: f64) -> Mark {
     let above = now.length - spec.mark_length;
     let guard = skill.length_u(now.readings) * GUARD;
-    if now.readings < 2 && above <= guard {
+    // Two readings in tenths may both be rounded down to it.
+    let enough = if step >= COARSE { 3 } else { 2 };
+    if now.readings < enough && above <= guard {
         Mark::Again
     } else if spec.at_mark(now.length) {
         Mark::At
@@ -46,7 +51,7 @@ mod tests {
     use crate::advice::tests::readings::{Dice, spec};
 
     fn mark(length: f64, readings: usize) -> Mark {
-        of(&spec(), Now { length: mm(length), readings, filed: true }, &Skill::default())
+        of(&spec(), Now { length: mm(length), readings, filed: true }, &Skill::default(), 0.01)
     }
 
     #[test]
@@ -57,6 +62,8 @@ mod tests {
         let two = [2.5, 3.0, 3.01, 3.5, 3.51].map(|length| mark(length, 2));
         assert_eq!(two, [Mark::At, Mark::At, Mark::Near, Mark::Near, Mark::Clear]);
         assert_eq!(mark(3.0, 0), Mark::Again, "a length that is only taken for granted");
+        let in_tenths = |readings| of(&spec(), Now { length: mm(3.0), readings, filed: true }, &Skill::default(), 0.1);
+        assert_eq!([2, 3].map(in_tenths), [Mark::Again, Mark::At], "two may both be rounded down");
     }
 
     #[test]
@@ -71,8 +78,9 @@ mod tests {
             by_one += u32::from(read.iter().any(|(first, _)| spec().at_mark(mm(*first))));
             by_rule += u32::from(read.iter().any(|(first, second)| {
                 let now = |length: f64, readings| Now { length: mm(length), readings, filed: true };
-                let first_says = of(&spec(), now(*first, 1), &skill);
-                first_says == Mark::Again && of(&spec(), now(f64::midpoint(*first, *second), 2), &skill) == Mark::At
+                let first_says = of(&spec(), now(*first, 1), &skill, 0.01);
+                first_says == Mark::Again
+                    && of(&spec(), now(f64::midpoint(*first, *second), 2), &skill, 0.01) == Mark::At
             }));
         }
         let share = |n: u32| f64::from(n) / f64::from(loops);

@@ -274,11 +274,15 @@ fn of_cutters(ctx: &Context<'_>, lengths: &[Option<Now>], bests: &[Option<Belief
     let all = round.cutters.iter().zip(lengths.iter().zip(bests).zip(at_gap));
     all.map(|(cutter, ((now, best), at_gap))| {
         let rate = &rates[usize::from(cutter.side == Side::Right)];
-        CutterFinding {
+        let found = CutterFinding {
             length: evenness::judge(cutter, *now, *best, reference, round),
-            strokes: strokes::for_cutter(round, cutter, rate),
             ..of_cutter(ctx, cutter, *now, at_gap, &common)
-        }
+        };
+        let strokes = match rakers::tooth_back(cutter, &found) {
+            Some(back) => strokes::back_to(round, cutter, back.length, rate),
+            None => strokes::for_cutter(round, cutter, rate),
+        };
+        CutterFinding { strokes, ..found }
     })
     .collect()
 }

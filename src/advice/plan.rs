@@ -13,8 +13,9 @@ use crate::units::{Millimetres, mm};
 
 /// At most one cutter in so many is left short.
 pub const ONE_IN: usize = 12;
-/// With this probability the shortest falls short of the target, by less than a reading can tell (chosen on simulated loops).
-const FALLS_SHORT: f64 = 0.8;
+/// With this probability the shortest falls short of the target, by less than a reading can tell, and the target lies above where it
+/// most likely is by no more than this, mm (chosen on simulated loops).
+const FALLS_SHORT: (f64, f64) = (0.9, 0.05);
 /// Rounding in sums of readings: differences below count as none.
 const SLACK: Millimetres = mm(1e-9);
 
@@ -195,7 +196,9 @@ fn option(short: &[Candidate], kept: &[Candidate], spec: &Spec, typical: Millime
 /// The length that the kept cutters allow. The smallest of uncertain lengths is no length to file to: it is too small, and all others
 /// would pay for it. Instead the shortest will most likely end a little under it; of exact lengths it is the smallest.
 fn target(kept: &[Candidate]) -> Option<f64> {
-    smallest(&kept.iter().map(Candidate::belief).collect::<Vec<_>>(), FALLS_SHORT)
+    let beliefs: Vec<Belief> = kept.iter().map(Candidate::belief).collect();
+    // One struck cutter sets it alone: all of the doubt about it would be taken off its length.
+    Some(smallest(&beliefs, FALLS_SHORT.0)?.min(smallest(&beliefs, 0.5)? + FALLS_SHORT.1))
 }
 
 fn option_to(

@@ -1,11 +1,12 @@
 //! Rakers: what the gap will be after the tooth was filed, which rakers need a file at all, and what a raker filed too low
 //! asks for.
 
+use super::CutterFinding;
 use super::now::Now;
 use super::skill::Skill;
 use super::verdict::{self, GapWord, Judged, Known, Off};
 use crate::chain::{Rule, Spec, geometry};
-use crate::round::{Cutter, Past, Round};
+use crate::round::{Cutter, Past, Reading, Round};
 use crate::stats::belief::{Belief, Expected, Kin, kin};
 use crate::stats::conformity::{GUARD, Verdict};
 use crate::stats::quantile::normal_cdf;
@@ -272,6 +273,14 @@ fn recovery(excess: Millimetres, now: Option<Now>, round: &Round) -> Option<Reco
         possible: !spec.at_mark(length),
         stays_even: target - length <= spec.length_tolerance,
     })
+}
+
+/// Set while a tooth is being filed back to a raker that was filed too low.
+pub(crate) fn tooth_back(cutter: &Cutter, found: &CutterFinding) -> Option<Recovery> {
+    let filing = [Reading::Strokes, Reading::LengthAfter].into_iter().any(|reading| cutter.is_reopened(reading));
+    let wanted =
+        filing && !cutter.after.is_empty() && found.gap.word == GapWord::Low && found.raker.scaled_fits.is_none();
+    found.raker.recovery.filter(|recovery| wanted && recovery.possible)
 }
 
 /// Which round file to take.

@@ -19,6 +19,8 @@ pub enum What {
     Measure,
     /// One reading more, which joins the others; nothing is worked on.
     Again(Reading),
+    /// Say what becomes of it, by what this reading told: no file brings it right by itself.
+    Decide(Reading),
 }
 
 impl What {
@@ -26,7 +28,7 @@ impl What {
     pub(crate) const fn reading(self) -> Option<Reading> {
         match self {
             Self::Angle => Some(Reading::Angle),
-            Self::Work | Self::Measure | Self::Again(_) => None,
+            Self::Work | Self::Measure | Self::Again(_) | Self::Decide(_) => None,
         }
     }
 }
@@ -109,12 +111,8 @@ pub(crate) fn redo(round: &Round, cutters: &[CutterFinding], lengths: &[Option<N
     let mut list: Vec<Redo> = Vec::new();
     for (found, now) in cutters.iter().zip(lengths) {
         let Some(cutter) = round.cutter(found.number) else { continue };
-        let of_one = [
-            dull(round, found),
-            gap(round, found, cutter),
-            length(round, found, cutter, *now),
-            angle(round, found, cutter),
-        ];
+        let of_one =
+            [dull(round, found), gap(found, cutter), length(round, found, cutter, *now), angle(round, found, cutter)];
         for (phase, what, why) in of_one.into_iter().flatten() {
             if !list.iter().any(|known| known.cutter == found.number && known.phase == phase) {
                 list.push(Redo { cutter: found.number, phase, what, why });
@@ -142,13 +140,15 @@ fn is_worth_asking<W, Q>(judged: &Judged<W, Q>, cutter: &Cutter, reading: Readin
     judged.worth_again && judged.conformity < Some(least) && !cutter.was_left_out(reading)
 }
 
-fn gap(round: &Round, found: &CutterFinding, cutter: &Cutter) -> Found {
+fn gap(found: &CutterFinding, cutter: &Cutter) -> Found {
     let by = found.gap.off_by.unwrap_or_default().abs();
     let reading = if cutter.gap_after.is_empty() { Reading::GapBefore } else { Reading::GapAfter };
     match found.gap.word {
+        // Steel cannot be put back: what becomes of it is asked once, and the answer stands until it is filed or measured anew.
+        GapWord::Low if cutter.is_raker_left() => None,
         GapWord::Low => {
             let why = RedoWhy::RakerLow { by, remedy: Remedy::of(found) };
-            Some((filing_phase(round, found.side), What::Work, why))
+            Some((Phase::Rakers, What::Decide(reading), why))
         }
         GapWord::High => Some((Phase::Rakers, What::Work, RedoWhy::RakerHigh { by })),
         GapWord::Again if found.gap_stale => Some((Phase::Rakers, What::Measure, RedoWhy::GapStale)),

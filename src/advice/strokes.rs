@@ -15,6 +15,7 @@ use crate::round::summary::Filing;
 use crate::round::{Cutter, CutterState, Past, Round, Tool};
 use crate::stats::conformity::GUARD;
 use crate::stats::quantile::normal_cdf;
+use crate::stats::summary;
 use crate::units::{Millimetres, mm};
 
 /// How much the rate differs from filing to filing, as a share of it (proposal).
@@ -25,6 +26,8 @@ const PRIOR_SPREAD: f64 = 0.5;
 const FROM_ROUND_TO_ROUND: f64 = 0.2;
 /// A filing whose rate is further from the profile's than by this factor was typed wrong and is not learned from.
 const BELIEVABLE: f64 = 8.0;
+/// So many filings of one side tell by their median what a stroke takes: one that fits it by no means was typed wrong too.
+const TELLING: usize = 4;
 
 /// No stroke is taken to remove less than this: it divides.
 const LEAST_STROKE: Millimetres = mm(0.001);
@@ -113,7 +116,13 @@ pub(crate) fn learn(
         };
         filings.iter().map(|&(strokes, took)| (strokes, took.get())).filter(fits).collect()
     };
-    let (past, here) = (believable(past), believable(here));
+    let (mut past, mut here) = (believable(past), believable(here));
+    let rates: Vec<f64> = past.iter().chain(&here).map(|(strokes, mm)| mm / f64::from(*strokes)).collect();
+    let usual =
+        summary::median(&rates).ok().filter(|usual| rates.len() >= TELLING && *usual > 0.0).unwrap_or(stroke_mm);
+    let counted = |(strokes, mm): &(u32, f64)| best::is_believable(f64::from(*strokes), *mm, usual, u_mm);
+    past.retain(counted);
+    here.retain(counted);
     let prior = Belief { mean: stroke_mm, variance: (PRIOR_SPREAD * stroke_mm).powi(2) };
     let from_past = prior.learn(&past, u_mm);
     let from_past = if past.is_empty() { from_past } else { from_past.widened(FROM_ROUND_TO_ROUND) };
@@ -228,6 +237,12 @@ pub(crate) fn for_cutter(round: &Round, cutter: &Cutter, rate: &Rate) -> Option<
         advice.then_measure = true;
     }
     Some(advice)
+}
+
+/// Strokes that take a tooth back to this length, so that its raker comes right.
+pub(crate) fn back_to(round: &Round, cutter: &Cutter, length: Millimetres, rate: &Rate) -> Option<StrokeAdvice> {
+    let best = cutter.best().filter(|_| round.header.tool == Tool::File)?;
+    Some(advise(mm(best.mean()), best.variance(), length, mm(0.0), rate))
 }
 
 #[cfg(test)]

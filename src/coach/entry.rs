@@ -1,9 +1,10 @@
 //! What was typed, at the step the round is at, into events.
 
+use super::hold::Hold;
 use super::prompt::JUDGE_BY_FIT;
 use super::{CHOOSE, Coach, MEASURE, Meant, Pending, Question, Reply, doubt};
 use crate::advice::redo::{Redo, What};
-use crate::advice::{gaps::Whole, plan, setting};
+use crate::advice::{gaps::Whole, plan, say, setting};
 use crate::chain::{CutterNumber, Rule};
 use crate::round::{Ask, Closing, Cut, CutterState, Event, Finding, LookItem, Phase, Reading, Refusal, Task, When};
 use crate::units::reading::{self, Kind, ReadingError, Value};
@@ -118,7 +119,10 @@ impl Coach {
                 let deg = Degrees::new((meant * 1000.0).round() / 1000.0);
                 (Value::Angle(deg), deg.to_string())
             }
-            Value::Count(_) => return None,
+            Value::Count(_) => {
+                let count = say::whole(meant);
+                (Value::Count(count), format!("{count}"))
+            }
         };
         let take = pending(value).filter(|pending| self.round.check(&pending.event).is_ok())?;
         Some(Box::new(Meant { shown, take }))
@@ -308,9 +312,16 @@ impl Coach {
 
     /// To what the proof sends back: a mere repeat is taken where it stands, anything else in its part of the round.
     fn go_back(&mut self, redo: &Redo) -> Reply {
-        if let What::Again(reading) = redo.what {
-            self.repeat = Some((redo.cutter, reading));
-            return Reply::Moved;
+        match redo.what {
+            What::Again(reading) => {
+                self.repeat = Some((redo.cutter, reading));
+                return Reply::Moved;
+            }
+            What::Decide(reading) => {
+                self.hold = Some(Hold::of_low_raker(self, &self.findings(), redo.cutter, reading));
+                return Reply::Moved;
+            }
+            What::Work | What::Angle | What::Measure => {}
         }
         let reading = redo.what.reading().filter(|_| self.round.header.take_angles);
         self.checked(Event::Went { phase: redo.phase, cutter: Some(redo.cutter), reading })

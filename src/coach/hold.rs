@@ -1,6 +1,6 @@
 //! A fault stays with its cutter: the round does not go on from it before it was answered.
 
-use super::{Coach, Reply, Said};
+use super::{Coach, Reply, Said, said};
 use crate::advice::{AngleWord, Findings, FlagKind, GapWord, LengthWord, redo};
 use crate::chain::CutterNumber;
 use crate::round::about::{cutter_of, reading_of};
@@ -66,6 +66,12 @@ impl Hold {
             _ => return None,
         };
         Some(Self { cutter, reading, fault, line: said.line(), depth: false })
+    }
+
+    /// The fault of a raker that is known to be too low, taken up again from the proof.
+    pub(super) fn of_low_raker(coach: &Coach, findings: &Findings, cutter: CutterNumber, reading: Reading) -> Self {
+        let line = said::low_raker(coach, findings, cutter).line();
+        Self { cutter, reading, fault: Fault::RakerLow, line, depth: false }
     }
 
     pub(super) fn now(&self) -> String {

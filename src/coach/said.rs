@@ -248,18 +248,23 @@ fn gap(coach: &Coach, findings: &Findings, number: CutterNumber, shown: &str) ->
         GapWord::High => {
             Said::new(Tone::Warn, "HIGH", format!("raker {number} is {} too high: file it.", unit.show_named(off)))
         }
-        GapWord::Low => {
-            let back = found.raker.recovery.map_or_else(String::new, |recovery| {
-                format!(" It comes right once the tooth loses {}.", unit.show_named(recovery.tooth))
-            });
-            let text = format!("raker {number} is {} too deep: kickback.{back}", unit.show_named(off));
-            Said::new(Tone::Bad, "TOO LOW", text)
-        }
+        GapWord::Low => low_raker(coach, findings, number),
         GapWord::Again => Said::new(Tone::Again, "CLOSE", format!("cutter {number}, gap {shown}: near the limit.")),
         GapWord::Unmeasured => Said::new(Tone::Plain, "", format!("Cutter {number}: gap {shown}.")),
     };
     said.ask_again = judged.word == GapWord::Again && judged.worth_again;
     said
+}
+
+/// A raker that is proven too low.
+pub(super) fn low_raker(coach: &Coach, findings: &Findings, number: CutterNumber) -> Said {
+    let unit = coach.round.header.units;
+    let Some(found) = findings.cutter(number) else { return Said::new(Tone::Bad, "TOO LOW", "") };
+    let off = found.gap.off_by.unwrap_or_default().abs();
+    let back = found.raker.recovery.map_or_else(String::new, |recovery| {
+        format!(" It comes right once the tooth loses {}.", unit.show_named(recovery.tooth))
+    });
+    Said::new(Tone::Bad, "TOO LOW", format!("raker {number} is {} too deep: kickback.{back}", unit.show_named(off)))
 }
 
 fn state_said(coach: &Coach, number: CutterNumber, state: CutterState) -> Said {

@@ -32,6 +32,8 @@ const TOUCHED: f64 = 0.04;
 const ASSUMED_READINGS: f64 = 4.0;
 /// How far the cutters of a side differ as they come, before they are read, mm.
 const CAME: Expected = Expected { sd: 0.05, values: 4.0, least: 0.02 };
+/// Fewer readings, or fewer different ones, tell no step that they were read in.
+const TELL_STEP: (usize, usize) = (8, 3);
 /// Fewer readings of a side tell no spread.
 const FEWEST: usize = 4;
 
@@ -51,6 +53,11 @@ impl Hand {
         Self { rate: [(stroke, (STROKE_PRIOR * stroke).powi(2)); 2], noise: (noise, ASSUMED_READINGS) }
     }
 
+    /// What a stroke takes on this side, mm: best value.
+    pub(crate) fn rate(&self, side: Side) -> f64 {
+        self.rate[usize::from(side == Side::Right)].0
+    }
+
     /// Variance of one length reading, mm².
     pub(crate) const fn noise(&self) -> f64 {
         self.noise.0
@@ -66,6 +73,20 @@ impl Hand {
         let seen = (squared - expected).max(0.0);
         self.noise = ((readings * noise + weight * seen) / (readings + weight), readings + weight);
     }
+}
+
+/// Counts whose strokes would have taken less or more than this share of what a stroke takes are slips: nothing is learned of them.
+const BELIEVABLE: f64 = 4.0;
+
+/// True where so many strokes may well have taken `took`, known but for readings of standard deviation `u`; false for a digit that was
+/// sent twice, where the single one tells what was taken better.
+pub(crate) fn is_believable(strokes: f64, took: f64, rate: f64, u: f64) -> bool {
+    let off = |strokes: f64| (took - rate * strokes).abs();
+    if strokes >= 11.0 && strokes % 11.0 == 0.0 && off(strokes / 11.0) < off(strokes) {
+        return false;
+    }
+    let slack = std::f64::consts::SQRT_2 * u;
+    (took + slack) / strokes >= rate / BELIEVABLE && (took - slack) / strokes <= rate * BELIEVABLE
 }
 
 impl Round {
@@ -96,6 +117,18 @@ impl Round {
         let lengths: Vec<f64> =
             of_side.filter_map(|cutter| cutter.lengths(When::Before).mean()).map(Millimetres::get).collect();
         kin(&lengths, self.hand.noise(), CAME, FEWEST)
+    }
+
+    /// Step in which the lengths of this round were read, mm: a tenth where all of them are whole tenths, else a hundredth.
+    pub(crate) fn length_step(&self) -> f64 {
+        let readings =
+            || self.cutters.iter().flat_map(|cutter| cutter.before.readings().iter().chain(cutter.after.readings()));
+        let is_tenth = |reading: &Millimetres| ((reading.get() * 10.0).round() - reading.get() * 10.0).abs() < 1e-6;
+        let mut tenths: Vec<f64> = readings().map(|reading| (reading.get() * 10.0).round()).collect();
+        let all = tenths.len();
+        tenths.sort_by(f64::total_cmp);
+        tenths.dedup();
+        if readings().all(is_tenth) && all >= TELL_STEP.0 && tenths.len() >= TELL_STEP.1 { 0.1 } else { 0.01 }
     }
 
     /// The length to file to is chosen: what is known of the cutters as they came is where their filing begins.
@@ -144,7 +177,8 @@ impl Cutter {
             had.moved(-UNTOLD * 0.5, UNTOLD.powi(2), 0.0, UNTOLD.powi(2))
         };
         let found = expected.read(y, noise);
-        if strokes > 0.0 && found.odd() < 0.5 {
+        if strokes > 0.0 && found.odd() < 0.5 && is_believable(strokes, had.mean() - y, hand.rate[side].0, noise.sqrt())
+        {
             let (off, total) = (y - expected.mean(), expected.variance() + noise);
             hand.learn_noise(
                 off,

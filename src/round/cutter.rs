@@ -110,6 +110,7 @@ pub struct Cutter {
     /// Its angle is being filed right: the tooth is then to be measured again.
     pub(super) mending_angle: bool,
     pub(super) pending_strokes: u32,
+    pub(super) left_as_is: BTreeSet<Reading>,
     pub(super) left_out: BTreeSet<Reading>,
     pub(super) reopened: BTreeSet<Reading>,
 }
@@ -136,6 +137,7 @@ impl Cutter {
             else_is: CutterState::Kept,
             mending_angle: false,
             pending_strokes: 0,
+            left_as_is: BTreeSet::new(),
             left_out: BTreeSet::new(),
             reopened: BTreeSet::new(),
         }
@@ -164,6 +166,16 @@ impl Cutter {
     /// True for a cutter that is there.
     pub const fn is_present(&self) -> bool {
         !matches!(self.state, CutterState::Missing)
+    }
+
+    /// True where what the raker's gap told was answered: it is left as it is.
+    pub(crate) fn is_raker_left(&self) -> bool {
+        [Reading::GapBefore, Reading::GapAfter].iter().any(|reading| self.left_as_is.contains(reading))
+    }
+
+    /// True while this reading is asked for once more.
+    pub(crate) fn is_reopened(&self, reading: Reading) -> bool {
+        self.reopened.contains(&reading)
     }
 
     /// True when this reading was left out on purpose.
@@ -259,6 +271,11 @@ impl Cutter {
             self.reopened.remove(&Reading::GapAfter);
         }
         self.gap_stale = false;
+        self.raker_is_open_again();
+    }
+
+    fn raker_is_open_again(&mut self) {
+        self.left_as_is.retain(|reading| !matches!(reading, Reading::GapBefore | Reading::GapAfter));
     }
 
     /// A length after filing: closes the strokes given since the length before, and makes the gap stale where the tooth was
@@ -276,6 +293,7 @@ impl Cutter {
         self.pending_strokes = 0;
         if stroked || from.is_none_or(|from| from - length > UNSEEN) {
             self.hurt_since = false;
+            self.raker_is_open_again();
             self.gap_stale |= self.has_gap();
         }
     }

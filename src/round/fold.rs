@@ -335,6 +335,9 @@ impl Round {
             Event::LeftOut { reading, .. } => {
                 cutter.left_out.insert(*reading);
             }
+            Event::LeftAsIs { reading, .. } => {
+                cutter.left_as_is.insert(*reading);
+            }
             Event::Note { text, .. } => cutter.notes.push(text.clone()),
             _ => {}
         }

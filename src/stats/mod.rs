@@ -11,6 +11,7 @@ pub mod belief;
 pub mod compare;
 pub mod conformity;
 pub mod cusum;
+pub mod line;
 pub mod outlier;
 pub mod quantile;
 pub mod summary;

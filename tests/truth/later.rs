@@ -23,9 +23,11 @@ pub(crate) fn forecasts(mut dice: Dice, marks: &mut Marks) {
 
 fn forecast_of(dice: &mut Dice, spread: f64, marks: &mut Marks, names: [&'static str; 2]) {
     const MARK: f64 = 3.0;
+    /// Mean wear of a round, mm, and how much it differs from loop to loop, as a share.
+    const MEANS: (f64, f64) = (0.3, 0.3);
     let empty = Summary::of(&Round::begin(header(36)).expect("links fit"));
     let spec = header(36).spec;
-    let (mean, mut length) = (dice.around(0.3, 0.3), 10.0);
+    let (mean, mut length) = (dice.around(MEANS.0, MEANS.1), 10.0);
     let rounds = 3 + dice.whole(6);
     let mut past: Vec<Summary> = Vec::new();
     for round in 0..rounds {
@@ -56,9 +58,12 @@ fn forecast_of(dice: &mut Dice, spread: f64, marks: &mut Marks, names: [&'static
     }
     let high = told.high.unwrap_or(1000);
     marks.case(names[0], (told.low..=high).contains(&left));
-    // Whoever knew mean and spread would still not know the rounds to come.
-    let known = ((start - MARK) / mean).sqrt() * spread * 2.0 * Z90;
-    marks.add(names[1], f64::from(high - told.low) + 1.0, known + 1.0);
+    // Whoever knew how the means of loops differ, and the spread of this one's rounds, would still not know its mean but from the
+    // rounds seen, nor the rounds to come.
+    let (ahead, seen) = ((start - MARK) / mean, rounds as f64);
+    let of_mean = 1.0 / (1.0 / MEANS.1.powi(2) + seen / spread.powi(2));
+    let known = (ahead * spread.powi(2) + ahead.powi(2) * of_mean).sqrt() * 2.0 * Z90;
+    marks.add(names[1], f64::from(high - told.low) + 1.0, known);
 }
 
 /// 90 % two-sided, in standard errors.

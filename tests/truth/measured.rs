@@ -32,14 +32,20 @@ pub(crate) fn even_sheet(dice: Dice, marks: &mut Marks) {
 pub(crate) fn plans(mut dice: Dice, marks: &mut Marks) {
     let base = Make::default();
     let kinds = [
-        (Make { spread: 0.03, ..base.clone() }, ["plan even", "plan even, read again", "under even"]),
-        (Make { spread: 0.1, ..base.clone() }, ["plan spread", "plan spread, read again", "under spread"]),
         (
-            Make { spread: 0.06, struck: vec![0.7, 1.0], ..base },
-            ["plan struck", "plan struck, read again", "under struck"],
+            Make { spread: 0.03, ..base.clone() },
+            ["plan even", "plan even, read again", "under even", "thumb plan even"],
+        ),
+        (
+            Make { spread: 0.1, ..base.clone() },
+            ["plan spread", "plan spread, read again", "under spread", "thumb plan spread"],
+        ),
+        (
+            Make { spread: 0.06, struck: vec![0.5, 0.8], ..base },
+            ["plan struck", "plan struck, read again", "under struck", "thumb plan struck"],
         ),
     ];
-    for (make, [one, again, under]) in kinds {
+    for (make, [one, again, under, by_eye]) in kinds {
         let mut shop = shop(&make, dice.fork());
         let lengths: Vec<f64> = shop.truth.teeth().iter().map(|tooth| tooth.length).collect();
         // One reading each: what is asked for once more is read below.
@@ -56,10 +62,14 @@ pub(crate) fn plans(mut dice: Dice, marks: &mut Marks) {
         if let Some(best) = played.coach.findings().plan.as_ref().and_then(|plan| plan.best()) {
             marks.case(again, is_near_best(&lengths, best));
         }
-        if one == "plan even" {
-            let eye = lengths[thumb::shortest(&lengths, &mut shop.dice)];
-            marks.case("thumb plan even", cost(&lengths, &[], eye - NEED) <= 1.02 * best_cost(&lengths));
+        if one == "plan struck" {
+            marks.case("bound plan struck", is_near_best_by(&shop, &played.coach, &lengths));
         }
+        let eye = lengths[thumb::shortest(&lengths, &mut shop.dice)];
+        let shortest = lengths.iter().copied().fold(f64::INFINITY, f64::min);
+        // A length that the shortest cannot be brought near is none for all.
+        let fits = shortest >= eye - BAND;
+        marks.case(by_eye, fits && cost(&lengths, &[], eye - NEED) <= 1.02 * best_cost(&lengths));
     }
 }
 
@@ -102,31 +112,72 @@ fn cost(lengths: &[f64], short: &[usize], target: f64) -> f64 {
     lengths.iter().enumerate().map(loss).sum()
 }
 
+/// The same for whoever knows the lengths of all cutters but the struck ones, and of those only what was read.
+fn is_near_best_by(shop: &Shop, coach: &Coach, lengths: &[f64]) -> bool {
+    let mut known = lengths.to_vec();
+    for (at, tooth) in shop.truth.teeth().iter().enumerate().filter(|(_, tooth)| tooth.struck) {
+        known[at] = coach.round.cutters[at].before.mean().map_or(tooth.length, |mean| mean.get());
+    }
+    let (short, shortest) = best_choice(&known);
+    cost(lengths, &short, known[shortest] - NEED) <= 1.02 * best_cost(lengths)
+}
+
 /// The least steel, tried out: some of the shortest left short while each raises the target by a round's wear.
 fn best_cost(lengths: &[f64]) -> f64 {
+    let (short, shortest) = best_choice(lengths);
+    cost(lengths, &short, lengths[shortest] - NEED)
+}
+
+/// Which cutters that leaves short, and the shortest of the others.
+fn best_choice(lengths: &[f64]) -> (Vec<usize>, usize) {
     let mut order: Vec<usize> = (0..lengths.len()).collect();
     order.sort_by(|a, b| lengths[*a].total_cmp(&lengths[*b]));
     let mut best = 0;
+    // Two of one side that stand next to each other are not both left short.
+    let beside = |a: usize, b: usize| [2, lengths.len() - 2].contains(&a.abs_diff(b));
     for more in 1..=lengths.len() / 12 {
+        if order[..more - 1].iter().any(|other| beside(*other, order[more - 1])) {
+            break;
+        }
         if lengths[order[more]] - lengths[order[best]] >= TYPICAL * (more - best) as f64 {
             best = more;
         }
     }
-    cost(lengths, &order[..best], lengths[order[best]] - NEED)
+    (order[..best].to_vec(), order[best])
 }
 
 /// One cutter 0.5 mm short, in loops of two spreads; and the same loops without it.
 pub(crate) fn struck(mut dice: Dice, marks: &mut Marks) {
-    let kinds = [(0.08, ["struck 0.08", "false struck 0.08"]), (0.15, ["struck 0.15", "false struck 0.15"])];
-    for (spread, [found, alarm]) in kinds {
+    let kinds = [
+        (0.08, ["struck 0.08", "false struck 0.08", "bound struck 0.08", "thumb struck 0.08", "thumb false 0.08"]),
+        (0.15, ["struck 0.15", "false struck 0.15", "bound struck 0.15", "thumb struck 0.15", "thumb false 0.15"]),
+    ];
+    for (spread, [found, alarm, bound, by_eye, alarm_by_eye]) in kinds {
         let make = Make { spread, struck: vec![0.5], ..Make::default() };
         let mut one = shop(&make, dice.fork());
-        let findings = Game::measured(CUTTERS).play(&mut one).coach.findings();
-        marks.case(found, names_struck(&one, &findings));
+        let coach = Game::measured(CUTTERS).play(&mut one).coach;
+        marks.case(found, names_struck(&one, &coach.findings()));
+        let struck = one.truth.teeth().iter().position(|tooth| tooth.struck).expect("one is");
+        let readings = &coach.round.cutters[struck].before;
+        let sd = spread.hypot(Instrument::CALIPER.sd / (readings.count() as f64).sqrt());
+        let short = make.length - readings.mean().expect("measured").get();
+        marks.case(bound, short > thumb::largest_of(CUTTERS, 0.05) * sd);
+        marks.case(by_eye, short_by_eye(&mut one).contains(&struck));
         let mut none = shop(&Make { struck: Vec::new(), ..make }, dice.fork());
+        marks.case(alarm_by_eye, !short_by_eye(&mut none).is_empty());
         let findings = Game::measured(CUTTERS).play(&mut none).coach.findings();
         marks.case(alarm, !findings.evenness.struck.is_empty());
     }
+}
+
+/// Cutters that look short beside the others of their side, by eye.
+fn short_by_eye(shop: &mut Shop) -> Vec<usize> {
+    /// So much shorter a cutter looks hit, mm.
+    const HIT: f64 = 0.25;
+    let mean = shop.truth.teeth().iter().map(|tooth| tooth.length).sum::<f64>() / shop.truth.count() as f64;
+    let lengths: Vec<f64> = shop.truth.teeth().iter().map(|tooth| tooth.length).collect();
+    let seen = |length: &f64| length + thumb::EYE * shop.dice.normal() < mean - HIT;
+    lengths.iter().map(seen).enumerate().filter(|(_, short)| *short).map(|(at, _)| at).collect()
 }
 
 fn names_struck(shop: &Shop, findings: &Findings) -> bool {
@@ -148,7 +199,11 @@ pub(crate) fn enough(mut dice: Dice, marks: &mut Marks) {
         };
         let coach = game.play(&mut shop).coach;
         let unseen = |number: u16| coach.round.cutters[usize::from(number) - 1].before.is_empty();
-        let any = (1..=CUTTERS).any(|number| shop.truth.tooth(number).struck && unseen(number));
+        // Who is told that it is enough looks along those left, and measures what looks short.
+        let looked = short_by_eye(&mut shop);
+        let any = (1..=CUTTERS).any(|number| {
+            shop.truth.tooth(number).struck && unseen(number) && !looked.contains(&usize::from(number - 1))
+        });
         marks.case(missed, any);
         let read = (1..=CUTTERS).filter(|number| !unseen(*number)).count();
         marks.add(measured, read as f64, f64::from(CUTTERS));
@@ -183,7 +238,9 @@ fn covers(shop: &Shop, findings: &Findings, marks: &mut Marks, name: &'static st
 
 /// The shortest cutters 0.1 mm above the mark, by calipers that show hundredths or tenths.
 pub(crate) fn mark(mut dice: Dice, marks: &mut Marks) {
-    for (step, name) in [(0.01, "retired, 0.01"), (0.1, "retired, 0.1")] {
+    for (step, [name, once]) in
+        [(0.01, ["retired, 0.01", "thumb retired, 0.01"]), (0.1, ["retired, 0.1", "thumb retired, 0.1"])]
+    {
         let caliper = Instrument { step, ..Instrument::CALIPER };
         let make = Make { length: 3.4, spread: 0.05, ..Make::default() };
         let mut shop = Shop::new(&make, Person::default(), Tools { caliper, ..Tools::default() }, dice.fork());
@@ -192,5 +249,7 @@ pub(crate) fn mark(mut dice: Dice, marks: &mut Marks) {
         }
         let findings = Game::measured(CUTTERS).play(&mut shop).coach.findings();
         marks.case(name, !findings.changeover.spent().is_empty());
+        let reads_spent = |number: u16| caliper.read(shop.truth.length(number), &mut shop.dice) <= 3.0;
+        marks.case(once, (1..=CUTTERS).any(reads_spent));
     }
 }

@@ -307,8 +307,12 @@ impl Hand<'_, '_> {
                 }
             }
             Reply::Question(question) => {
-                let reads =
-                    |event: &Event| matches!(event, Event::Length { .. } | Event::Gap { .. } | Event::Angle { .. });
+                let reads = |event: &Event| {
+                    matches!(
+                        event,
+                        Event::Length { .. } | Event::Gap { .. } | Event::Angle { .. } | Event::Strokes { .. }
+                    )
+                };
                 self.played.asked += u32::from(question.keep.iter().any(|one| reads(&one.event)));
                 let kept = self.played.coach.keep();
                 self.settle(kept);

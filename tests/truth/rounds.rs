@@ -115,10 +115,21 @@ pub(crate) fn deviants(dice: Dice, marks: &mut Marks) {
             let (one, of) = planted.remove(at);
             let findings = coach.findings();
             let found = &findings.cutters[usize::from(one) - 1];
+            // What was told and put right is no miss.
             match of {
-                Reading::Angle => marks.case(names[1], found.angle.word == AngleWord::True),
-                Reading::GapBefore => marks.case(names[2], found.gap.word == GapWord::Good),
-                _ => marks.case(names[0], found.length.word == LengthWord::Even),
+                Reading::Angle => {
+                    let is_out = (shop.truth.tooth(one).angle - ANGLE).abs() > ANGLE_TOLERANCE;
+                    marks.case(names[1], found.angle.word == AngleWord::True && is_out);
+                }
+                Reading::GapBefore => {
+                    let is_out = shop.gap_off(one, coach.round.rule).abs() > GAP_TOLERANCE;
+                    marks.case(names[2], found.gap.word == GapWord::Good && is_out);
+                }
+                _ => {
+                    let target = coach.round.target.as_ref().map_or(0.0, |target| target.length.get());
+                    let is_out = (shop.truth.length(one) - target).abs() > LENGTH_TOLERANCE;
+                    marks.case(names[0], found.length.word == LengthWord::Even && is_out);
+                }
             }
         }
         let place = numbers[..9].iter().position(|one| *one == number);
@@ -219,17 +230,26 @@ fn angle_marks(shop: &Shop, played: &Played, marks: &mut Marks, names: [&'static
     for cutter in played.coach.round.matched() {
         let found = &findings.cutters[cutter.number.index()];
         let side = usize::from(cutter.number.get() % 2 == 0);
-        let (name, readings) = (names[side], cutter.angle.count());
-        let Some(mean) = cutter.angle.mean().filter(|_| readings > 0) else { continue };
+        let name = names[side];
+        if cutter.angle.is_empty() {
+            continue;
+        }
         marks.case(name, found.angle.word == AngleWord::Again);
-        let of_hand = shop.person.sway[side].powi(2);
-        let of_reading = shop.tools.protractor.sd.powi(2) / readings as f64;
-        let centre = shop.person.turn[side];
-        let best = centre + (mean.get() - ANGLE - centre) * of_hand / (of_hand + of_reading);
-        let u = (of_hand * of_reading / (of_hand + of_reading)).sqrt();
-        let inside = thumb::normal((ANGLE_TOLERANCE - best) / u) - thumb::normal((-ANGLE_TOLERANCE - best) / u);
+        let Some(inside) = angle_inside(shop, &played.coach, cutter.number.get()) else { continue };
         if let Some((_, bound)) = BOUNDS.iter().find(|(of, _)| *of == name) {
             marks.case(bound, (0.05..0.95).contains(&inside));
         }
     }
+}
+
+/// Probability that an angle is true, to whoever knows the hand's spread and the protractor's and has the same readings.
+fn angle_inside(shop: &Shop, coach: &Coach, number: u16) -> Option<f64> {
+    let cutter = coach.round.cutters.get(usize::from(number) - 1)?;
+    let side = usize::from(number % 2 == 0);
+    let of_hand = shop.person.sway[side].powi(2);
+    let of_reading = shop.tools.protractor.sd.powi(2) / cutter.angle.count() as f64;
+    let centre = shop.person.turn[side];
+    let best = centre + (cutter.angle.mean()?.get() - ANGLE - centre) * of_hand / (of_hand + of_reading);
+    let u = (of_hand * of_reading / (of_hand + of_reading)).sqrt();
+    Some(thumb::normal((ANGLE_TOLERANCE - best) / u) - thumb::normal((-ANGLE_TOLERANCE - best) / u))
 }

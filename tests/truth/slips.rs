@@ -123,10 +123,16 @@ fn stroke_slip(coach: &Coach, number: u16, text: &str, shop: &mut Shop, marks: &
         return;
     }
     let length = shop.read(number, Reading::LengthAfter);
-    let rate = |typed: &str| {
+    let rate = |coach: &Coach| {
+        let findings = coach.findings();
+        let other =
+            findings.cutters.iter().find(|found| found.after.is_none() && found.number.get() % 2 == number % 2)?;
+        Some(other.strokes?.per_stroke.get())
+    };
+    let kept = || {
         let mut coach = coach.clone();
         let at = coach.round.header.started;
-        for line in [typed, length.as_str()] {
+        for line in [slip.as_str(), length.as_str()] {
             let mut reply = coach.enter(line, at);
             if let Reply::Question(_) = reply {
                 reply = coach.keep();
@@ -137,13 +143,10 @@ fn stroke_slip(coach: &Coach, number: u16, text: &str, shop: &mut Shop, marks: &
                 coach.recorded(Entry { seq, at, by: None, typed: one.typed, event: one.event });
             }
         }
-        let findings = coach.findings();
-        let other =
-            findings.cutters.iter().find(|found| found.after.is_none() && found.number.get() % 2 == number % 2)?;
-        Some(other.strokes?.per_stroke.get())
+        rate(&coach)
     };
     marks.case("stroke slip asked", answer(coach, &slip).is_asked());
-    if let (Some(right), Some(wrong)) = (rate(text), rate(&slip)) {
-        marks.case("rate moved", (wrong / right - 1.0).abs() > 0.10);
+    if let (Some(before), Some(after)) = (rate(coach), kept()) {
+        marks.case("rate moved", (after / before - 1.0).abs() > 0.10);
     }
 }

@@ -14,6 +14,11 @@ pub(crate) fn normal(x: f64) -> f64 {
     Normal::standard().cdf(x)
 }
 
+/// What the largest of so many standard normal values stays below but with this risk.
+pub(crate) fn largest_of(count: u16, risk: f64) -> f64 {
+    Normal::standard().inverse_cdf((1.0 - risk).powf(1.0 / f64::from(count)))
+}
+
 /// The place of the smallest by eye.
 pub(crate) fn shortest(lengths: &[f64], dice: &mut Dice) -> usize {
     let seen: Vec<f64> = lengths.iter().map(|length| length + EYE * dice.normal()).collect();
@@ -34,6 +39,10 @@ pub(crate) fn round(shop: &mut Shop, marks: &mut Marks, name: &'static str) {
         if number != shortest {
             truth.take_up(number, 30.0, &person, &mut dice);
             truth.strokes(number, 3, &mut person, &mut dice);
+            if name == "thumb true" {
+                let over = truth.length(number) - aim;
+                marks.case("thumb strokes", (0.0..=0.5 * LENGTH_TOLERANCE).contains(&over));
+            }
             while truth.length(number) + EYE * dice.normal() > aim + EYE {
                 truth.strokes(number, 1, &mut person, &mut dice);
             }

@@ -1,14 +1,19 @@
 use super::*;
 use crate::advice::tests::readings::{Bench, Dice, header};
 use crate::round::{Header, When};
+use crate::units::mm;
 
 #[test]
-fn the_range_is_wide_for_few_readings_and_never_without_width() {
-    assert_eq!(range(&[9.0; 4], mm(0.05)), None);
-    let five = range(&[9.0; 5], mm(0.05)).unwrap();
-    let fifteen = range(&[9.0; 15], mm(0.05)).unwrap();
-    assert!(five.high - five.low > fifteen.high - fifteen.low);
-    assert!((fifteen.high - fifteen.low).get() > 2.0 * 1.96 * 0.05);
+fn few_readings_say_little_of_a_further_one_and_equal_ones_keep_a_spread() {
+    let skill = Skill::default();
+    assert_eq!(Common::of(&[9.0; 4], &skill), None);
+    let below = |n: usize| Common::of(&vec![9.0; n], &skill).unwrap().below(8.93);
+    assert!(below(5) > below(15) && below(15) > 0.0, "{} {}", below(5), below(15));
+    // Student's t with 4 degrees of freedom at -0.1 / (0.1 sqrt(6/5)) = -0.9129: 0.2065.
+    let spread = [8.9, 9.0, 9.1, 9.0 + 0.1 * 1.5_f64.sqrt(), 9.0 - 0.1 * 1.5_f64.sqrt()];
+    let exact = Skill { length: mm(0.0), ..skill };
+    let told = Common::of(&spread, &exact).unwrap();
+    assert!((told.sd - (0.0125_f64 * 1.2).sqrt()).abs() < 1e-9 && (told.below(9.0) - 0.5).abs() < 1e-9, "{told:?}");
 }
 
 /// Measures a loop in the spread order until enough is measured. Gives how many readings that took and how far the shortest

@@ -50,11 +50,11 @@ fn its_own_rounds_take_over_and_give_dates() {
     let found = forecast(wear, Some(start), &past.rounds, &prices, None);
     let ahead = found.to_mark.unwrap();
     let best = ahead.rounds.best.unwrap();
-    assert!((22..=28).contains(&best) && ahead.rounds.low < best, "{ahead:?}");
+    assert!((22..=28).contains(&best) && ahead.rounds.low <= best, "{ahead:?}");
     assert_eq!(found.to_changeover.unwrap().rounds.best, Some(1), "0.2 mm at 0.2 mm a round");
     let last = past.rounds.last().unwrap().ended;
     assert_eq!((ahead.date.unwrap() - last).num_days(), 12 * i64::from(best));
-    assert!(ahead.from < ahead.date && ahead.date < ahead.to);
+    assert!(ahead.from <= ahead.date && ahead.date < ahead.to);
     let cost = found.cost.unwrap();
     let share = 30.0 / (7.0 / found.wear.mean.get());
     assert!((cost.per_round - 6.0 - share).abs() < 1e-9);
@@ -95,13 +95,41 @@ fn new_cutters_start_the_history_again_and_unsigned_rounds_do_not_count() {
 #[test]
 fn the_end_of_the_interval_solves_its_equation() {
     let wear = Wear::learn(mm(0.3), &[0.25, 0.31, 0.28, 0.4, 0.22].map(mm));
-    let (m, t, s, k) = (wear.mean.get(), wear.t(), wear.spread, wear.weight);
-    let worn = |n: f64, sign: f64| n * m + sign * t * s * (n + n * n / k).sqrt();
-    let rounds = wear.rounds_over(mm(4.0));
-    // The last whole round still fits, the next one does not.
-    let (low, high) = (f64::from(rounds.low), f64::from(rounds.high.unwrap()));
-    assert!(worn(low, 1.0) <= 4.0 && worn(low + 1.0, 1.0) > 4.0);
-    assert!(worn(high, -1.0) <= 4.0 && worn(high + 1.0, -1.0) > 4.0);
+    let rounds = |sign: f64| wear.end(mm(4.0), sign);
+    for sign in [1.0, -1.0] {
+        let n = rounds(sign);
+        let spread = ((wear.to_come / n).ln_1p() + wear.to_come / wear.weight).sqrt();
+        let worn = n * wear.mean.get() * (sign * wear.t() * spread).exp();
+        assert!((worn - 4.0).abs() < 1e-4, "{n}: {worn}");
+    }
+    let whole = wear.rounds_over(mm(4.0));
+    assert_eq!(f64::from(whole.low), rounds(1.0).round());
+    assert_eq!(f64::from(whole.high.unwrap()), rounds(-1.0).round() - 1.0);
+    let until = wear.rounds_until(mm(4.0));
+    assert_eq!((until.low, until.high), (whole.low + 1, whole.high.map(|high| high + 1)));
+}
+
+#[test]
+fn wears_of_any_spread_are_held_as_often_as_is_said() {
+    let mut dice = Dice(5);
+    for spread in [0.15_f64, 0.5, 0.8] {
+        let (mut inside, mut loops) = (0, 0);
+        let variance = (spread * spread).ln_1p();
+        while loops < 1500 {
+            let mean = 0.3 * (0.29 * dice.normal() - 0.043).exp();
+            let mut one = || mean * (variance.sqrt() * dice.normal() - 0.5 * variance).exp();
+            let seen: Vec<Millimetres> = (0..3 + loops % 6).map(|_| mm(one())).collect();
+            let told = Wear::learn(mm(0.3), &seen).rounds_over(mm(5.0));
+            let (mut left, mut count) = (5.0 - one(), 0);
+            while left >= 0.0 && count < 1000 {
+                (left, count) = (left - one(), count + 1);
+            }
+            inside += u32::from(told.low <= count && told.high.is_none_or(|high| count <= high));
+            loops += 1;
+        }
+        let held = f64::from(inside) / 1500.0;
+        assert!((0.87..0.95).contains(&held), "{spread}: {held}");
+    }
 }
 
 /// Share of simulated loops whose true number of rounds to the mark lies in the 90 % interval.
@@ -134,7 +162,7 @@ fn the_interval_holds_the_truth_as_often_as_it_claims() {
     // Loops as the prior thinks of them: whole rounds make the interval a little wider than asked, never narrower.
     for history in [0, 3, 8, 20] {
         let held = coverage(&mut dice, history, |dice| (0.3 + 0.105 * dice.normal()).max(0.05), 0.12);
-        assert!((0.87..=0.99).contains(&held), "{history} rounds: {held}");
+        assert!((0.86..=0.99).contains(&held), "{history} rounds: {held}");
     }
     // Loops unlike the profile, once they have a history of their own.
     for mean in [0.2, 0.45] {

@@ -3,7 +3,7 @@
 use super::lines::Lines;
 use super::{Book, Change, Op, Operand, Reckoning, Source, Subject, Sure, Term, Value};
 use crate::advice::balance::Difference;
-use crate::advice::forecast::{PRIOR_MEAN_ROUNDS, Rounds};
+use crate::advice::forecast::Rounds;
 use crate::chain::Origin;
 use crate::chain::spec::FileStep;
 use crate::units::Millimetres;
@@ -81,7 +81,7 @@ impl Book<'_> {
         let mean = if wear.rounds == 0 {
             Operand { term: Term::PerRound, ..prior }
         } else {
-            let weight = Operand::new(Term::PriorRounds, Value::Ratio(PRIOR_MEAN_ROUNDS), Source::Proposal);
+            let weight = Operand::new(Term::PriorRounds, Value::Ratio(wear.prior_rounds()), Source::Reckoned);
             let prior = lines.on(Term::PriorTaken, prior, Op::Times, weight);
             let taken = Operand::length(Term::Taken, wear.taken, Source::Past);
             let together = lines.on(Term::TakenTogether, prior, Op::Plus, taken);

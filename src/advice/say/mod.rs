@@ -75,7 +75,7 @@ fn few(numbers: &[CutterNumber]) -> String {
 /// The whole part of a number that counts something, at least zero. A hair below a whole number counts as it:
 /// 12 rounds of 0.3 mm in 3.6 mm must not become 11 by rounding in the last bit.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to the range of u32 first")]
-pub(super) fn whole(x: f64) -> u32 {
+pub(crate) fn whole(x: f64) -> u32 {
     (x + 1e-9).clamp(0.0, f64::from(u32::MAX)) as u32
 }
 

@@ -177,8 +177,33 @@ fn a_raker_too_low_comes_first_and_names_the_danger() {
         found
             .redo
             .iter()
-            .any(|r| r.cutter == 4 && r.phase == Phase::Second && matches!(r.why, RedoWhy::RakerLow { .. }))
+            .any(|r| r.cutter == 4 && r.phase == Phase::Rakers && matches!(r.why, RedoWhy::RakerLow { .. }))
     );
+}
+
+#[test]
+fn a_raker_left_too_low_is_not_sent_back_again_until_it_is_read_or_filed_anew() {
+    let mut bench = filed(&[8.8; 6]);
+    bench.gap(4, When::Before, 0.9);
+    let asked = |bench: &Bench| bench.findings().redo.iter().any(|redo| matches!(redo.what, What::Decide(_)));
+    assert!(asked(&bench), "{:?}", bench.findings().redo);
+    bench.put(Event::LeftAsIs { cutter: nth(4), reading: Reading::GapBefore });
+    let left = bench.findings();
+    assert!(!asked(&bench) && left.flags[0].kind.is_dangerous(), "left, and told all the same: {:?}", left.redo);
+    bench.gap(4, When::After, 0.9);
+    assert!(asked(&bench), "it is read anew");
+}
+
+#[test]
+fn a_tooth_filed_back_to_a_low_raker_is_told_the_strokes_for_it() {
+    let mut bench = filed(&[8.8; 6]);
+    bench.gap(4, When::Before, 0.8);
+    let recovery = bench.findings().cutters[3].raker.recovery.unwrap();
+    assert_eq!(bench.findings().cutters[3].strokes.map(|advice| advice.strokes), Some(0), "even as it is");
+    bench.went(Phase::Second, Some(4));
+    let back = bench.findings().cutters[3].strokes.unwrap();
+    let steel = f64::from(back.strokes) * back.per_stroke.get();
+    assert!(back.strokes > 1 && steel <= recovery.tooth.get() + 0.1, "{back:?} for {recovery:?}");
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! What to do and what helps where a reading is taken at a cutter.
 
-use crate::advice::rakers::Act;
+use crate::advice::rakers::{self, Act};
 use crate::advice::redo::What;
 use crate::advice::{Findings, now};
 use crate::chain::{Corner, Rule, Wood};
@@ -76,7 +76,8 @@ impl Coach {
             return target.map_or_else(|| "file".to_owned(), |target| format!("file to {}", unit.show(target)));
         };
         let short = cutter.state == CutterState::LeftShort;
-        if !short && length <= self.round.aim().unwrap_or(target) {
+        let back = findings.cutter(cutter.number).is_some_and(|found| rakers::tooth_back(cutter, found).is_some());
+        if !short && !back && length <= self.round.aim().unwrap_or(target) {
             return "1 if dull".to_owned();
         }
         match strokes {
@@ -109,6 +110,12 @@ impl Coach {
         if cutter.state == CutterState::LeftShort {
             let strokes = strokes.unwrap_or_else(|| "sharp already".to_owned());
             return format!("Left short, so only sharpened: {}, {then}.", strokes.to_lowercase());
+        }
+        let back = findings.cutter(cutter.number).and_then(|found| rakers::tooth_back(cutter, found));
+        if let Some(back) = back {
+            let (tooth, low) = (unit.show_named(back.tooth), unit.show_named(back.length));
+            let strokes = strokes.map_or_else(|| "file it back".to_owned(), |strokes| strokes.to_lowercase());
+            return format!("To bring its raker right {tooth} must come off the tooth, to {low}: {strokes}, {then}.");
         }
         let aim = self.round.aim().unwrap_or(target);
         if length <= target {

@@ -3,7 +3,7 @@
 use super::{JUDGE_BY_FIT, Prompt, choices, plain};
 use crate::advice::{AngleWord, CutterFinding, Findings, GapWord, LengthWord, cautions};
 use crate::coach::Coach;
-use crate::round::Step;
+use crate::round::{Cutter, Step};
 
 /// What is done after the last stroke, before the loop runs again.
 ///
@@ -30,6 +30,13 @@ impl Coach {
         let open = not_proven(findings);
         if !open.is_empty() {
             prompt.facts.push(("not proven".to_owned(), open));
+        }
+        let left_low = |found: &&CutterFinding| {
+            found.gap.word == GapWord::Low && self.round.cutter(found.number).is_some_and(Cutter::is_raker_left)
+        };
+        let low: Vec<String> = findings.cutters.iter().filter(left_low).map(|found| found.number.to_string()).collect();
+        if !low.is_empty() {
+            prompt.facts.push(("left too low".to_owned(), format!("raker of {}", low.join(", "))));
         }
         if let Some(whole) = &findings.gaps.whole {
             prompt.facts.push(("all rakers".to_owned(), whole.words(self.round.header.units)));
