@@ -99,9 +99,10 @@ fn a_whole_round_is_typed_to_sign_off() {
         // Cutter 23 lost a few hundredths for its angle: its gap is known from before.
         assert!(cutter.number.get() == 23 || !cutter.gap_stale);
     }
-    // Two slips taken back, one doubtful reading never kept, one pause.
+    // One slip taken back, a doubtful reading and doubtful strokes never kept, one pause.
     let count = |what: fn(&Event) -> bool| round.entries.iter().filter(|entry| what(&entry.event)).count();
-    assert_eq!(count(|event| matches!(event, Event::Void { .. })), 2);
+    assert_eq!(count(|event| matches!(event, Event::Void { .. })), 1);
+    assert_eq!(count(|event| matches!(event, Event::Strokes { count: 33, .. })), 0);
     assert_eq!(count(|event| matches!(event, Event::Paused {})), 1);
     assert!(!round.entries.iter().any(|entry| entry.typed.as_deref() == Some("9,74")));
     assert!(round.entries.iter().any(|entry| entry.typed.as_deref().is_some_and(|typed| typed.contains(','))));

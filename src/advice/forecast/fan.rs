@@ -113,7 +113,10 @@ mod tests {
         let counted = [rounds.low, rounds.best.unwrap(), rounds.high.unwrap()].map(|n| n as usize);
         // The ends of an interval are told to the nearest whole round.
         assert_eq!(whole(|e| e.middle), counted[1]);
-        assert!(whole(|e| e.low).abs_diff(counted[0]) <= 1 && whole(|e| e.high).abs_diff(counted[2]) <= 1, "{counted:?}");
+        assert!(
+            whole(|e| e.low).abs_diff(counted[0]) <= 1 && whole(|e| e.high).abs_diff(counted[2]) <= 1,
+            "{counted:?}"
+        );
         assert!((fan.last().unwrap().high.get() - 3.2).abs() < 1e-9, "the longest way ends too");
     }
 

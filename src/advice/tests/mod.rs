@@ -6,11 +6,11 @@ pub(super) mod readings;
 use self::readings::{Bench, header};
 use super::enough::EnoughWhy;
 use super::flags::AngleOff;
-use super::redo::RedoWhy;
+use super::redo::{RedoWhy, What};
 use super::*;
 use crate::chain::Rule;
 use crate::chain::nth;
-use crate::round::{CutterState, Event, Header, Phase, Task, Tool, When};
+use crate::round::{CutterState, Event, Header, Phase, Reading, Task, Tool, When};
 use crate::units::{Unit, deg, mm};
 
 /// Ten cutters filed to these lengths with 8.80 mm chosen.

@@ -329,7 +329,7 @@ impl Hand {
             }
             (Ask::Prove, _) => {
                 self.proofs += 1;
-                if self.plot.detours > 0 && self.proofs == 2 {
+                if self.plot.detours > 0 && self.proofs == 1 {
                     // Seen only now that all is done.
                     return self.damage();
                 }

@@ -5,8 +5,8 @@ use evenbite::round::{Event, Round};
 use evenbite::units::mm;
 
 use super::super::played::{Bench, COLOUR, intake, sound};
-use super::asks;
 use super::limits::said;
+use super::{asks, filed, to_file};
 
 /// The last length of cutter 1 before filing, with what was typed for it.
 fn first(round: &Round) -> Option<(f64, Option<String>)> {
@@ -83,4 +83,22 @@ fn the_plain_face_takes_what_was_meant_by_a_word() {
     let rack = evenbite::record::Rack::open(dir.path().join("data")).unwrap();
     let round = rack.read_round(rack.rounds("twelve").unwrap().last().unwrap()).unwrap();
     assert_eq!(round.cutter(nth(1)).unwrap().before.readings(), [mm(7.38)]);
+}
+
+#[test]
+fn a_digit_of_the_strokes_that_was_sent_twice_is_asked_about() {
+    let mut bench = to_file(1);
+    bench.run("enter 33").sees("33 strokes take about").sees("Did you mean 3?").run("key y");
+    assert_eq!(asks(&bench.round()), "1 length after");
+    assert_eq!(bench.round().cutters[0].strokes, Some(3));
+    let mut bench = to_file(1);
+    bench.run("enter 4");
+    assert_eq!(asks(&bench.round()), "1 length after", "{}", bench.screen());
+}
+
+#[test]
+fn inches_for_a_gap_are_asked_about_in_a_first_round() {
+    let mut bench = filed();
+    bench.run("enter 1\nenter 0.026").sees("It looks like inches. Did you mean 0.66").run("key y");
+    assert_eq!(asks(&bench.round()), "2 raker gap");
 }

@@ -53,7 +53,7 @@ fn the_rack_its_history_and_the_sheet_tell_the_same_as_the_round() {
     let first = said.split("why 2: ").next().unwrap();
     assert_eq!(shown(first), in_round, "{said}");
     assert!(said.contains("There is no why 99: the last is why"), "{said}");
-    let sheet = said.split("How it was reckoned").nth(1).unwrap();
+    let sheet = said.split("How it was reckoned").nth(1).expect(&said);
     for line in &in_round {
         assert!(sheet.contains(line), "{line}: {sheet}");
     }
