@@ -4,7 +4,7 @@ use evenbite::advice::{Findings, LengthWord, PlanOption};
 use evenbite::coach::Coach;
 use evenbite::round::{Ask, Entry, Event, When};
 use evenbite::sim::{Dice, Instrument, Make, Person};
-use evenbite::units::mm;
+use evenbite::units::{Millimetres, mm};
 
 use super::play::{Game, LENGTH_TOLERANCE, Shop, Tools, header};
 use super::tally::Marks;
@@ -116,7 +116,7 @@ fn cost(lengths: &[f64], short: &[usize], target: f64) -> f64 {
 fn is_near_best_by(shop: &Shop, coach: &Coach, lengths: &[f64]) -> bool {
     let mut known = lengths.to_vec();
     for (at, tooth) in shop.truth.teeth().iter().enumerate().filter(|(_, tooth)| tooth.struck) {
-        known[at] = coach.round.cutters[at].before.mean().map_or(tooth.length, |mean| mean.get());
+        known[at] = coach.round.cutters[at].before.mean().map_or(tooth.length, Millimetres::get);
     }
     let (short, shortest) = best_choice(&known);
     cost(lengths, &short, known[shortest] - NEED) <= 1.02 * best_cost(lengths)

@@ -245,7 +245,7 @@ fn angle_marks(shop: &Shop, played: &Played, marks: &mut Marks, names: [&'static
 /// Probability that an angle is true, to whoever knows the hand's spread and the protractor's and has the same readings.
 fn angle_inside(shop: &Shop, coach: &Coach, number: u16) -> Option<f64> {
     let cutter = coach.round.cutters.get(usize::from(number) - 1)?;
-    let side = usize::from(number % 2 == 0);
+    let side = usize::from(number.is_multiple_of(2));
     let of_hand = shop.person.sway[side].powi(2);
     let of_reading = shop.tools.protractor.sd.powi(2) / cutter.angle.count() as f64;
     let centre = shop.person.turn[side];
