@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 use strum::VariantArray;
 
-use evenbite::advice::forecast::Expected;
+use evenbite::advice::forecast::{Expected, Rounds};
 use evenbite::chain::profile::built_in;
 use evenbite::chain::{Plate, Side, Spec, Wood, nth};
 use evenbite::drawing as cutter;
@@ -139,6 +139,7 @@ fn charts(bench: &Bench, theme: Theme) -> Vec<Drawing<'_>> {
         theme,
         past: &bench.past,
         future: &bench.future,
+        rounds: Some(Rounds { best: Some(5), low: 3, high: Some(8) }),
         mark: Some(bench.spec.mark_length),
         worth: Some(bench.spec.new_length - bench.spec.worth_wear(Wood::Any)),
         unit: Unit::Mm,

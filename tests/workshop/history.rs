@@ -1,7 +1,8 @@
 //! A loop's life in all its formats.
 
 use crate::{pages, rounds};
-use evenbite::advice::forecast::{Start, Wear, forecast, wears};
+use evenbite::advice::Forecast;
+use evenbite::advice::forecast::{Start, Wear, forecast, of_loop, wears};
 use evenbite::report::History;
 use evenbite::round::{Card, Closing, Past, Round, Summary, Tool};
 use evenbite::round::{Prices, Scrapped};
@@ -40,7 +41,8 @@ fn history_of(rounds: &[Summary], card: &Card) -> History {
         to_mark: length - mm(3.0),
         usable: mm(7.0),
     });
-    let found = forecast(wear, start, &past.rounds, &card.prices, None);
+    let place = of_loop(rounds, &header.spec, &card.prices).place;
+    let found = Forecast { place, ..forecast(wear, start, &past.rounds, &card.prices, None) };
     History::of(rounds, card, &header.spec, &found)
 }
 

@@ -70,6 +70,7 @@ impl Chosen {
             theme,
             past: &past,
             future: &future,
+            rounds: life.forecast.to_mark.map(|ahead| ahead.rounds),
             mark: Some(life.spec.mark_length),
             worth: Some(life.spec.new_length - life.spec.worth_wear(life.forecast.wood)),
             unit: self.unit,

@@ -8,7 +8,7 @@ use ratatui::widgets::Widget;
 
 use super::plot::{Axis, Point, Scale, axes, dash, faint, solid, span, words};
 use super::text::{Labels, put_pieces, width};
-use crate::advice::forecast::{Expected, way};
+use crate::advice::forecast::{Expected, Rounds, way};
 use crate::tui::theme::{Glyph, Role, Theme};
 use crate::units::{Millimetres, Unit};
 
@@ -21,6 +21,8 @@ pub struct HistoryChart<'a> {
     pub past: &'a [Millimetres],
     /// Coming rounds, the next first.
     pub future: &'a [Expected],
+    /// Rounds until the loop ends, as the forecast tells them: they stand at the ends of its ways.
+    pub rounds: Option<Rounds>,
     /// Length at the witness mark.
     pub mark: Option<Millimetres>,
     /// Length from which the wear-scaled gap is worth using.
@@ -109,12 +111,14 @@ impl HistoryChart<'_> {
             scale.sign(buf, theme, *point, "?", Role::Curve2);
         }
         let mut labels = Labels::new(scale.area);
-        for (way, word) in [(&middle, " likely"), (&edges[0], ""), (&edges[1], "")] {
-            let Some(&(x, y)) = way.last() else { continue };
-            // Whole rounds: the loop ends in the one after them.
-            let rounds = (x - self.past.len() as f64 - 1e-9).ceil() - 1.0;
-            let text = format!("{rounds:.0}{word}");
-            let (column, row) = scale.cell((x, y));
+        let [best, low, high] = match self.rounds {
+            Some(rounds) => [rounds.best, Some(rounds.low), rounds.high],
+            None => [None; 3],
+        };
+        for (way, rounds, word) in [(&middle, best, " likely"), (&edges[0], low, ""), (&edges[1], high, "")] {
+            let Some((at, rounds)) = way.last().zip(rounds) else { continue };
+            let text = format!("{rounds}{word}");
+            let (column, row) = scale.cell(*at);
             let wished = [(column - 1, row - 1), (column + 1, row - 1), (column - i32::from(width(&text)), row - 1)];
             place_free(&mut labels, buf, &wished, &text, theme.style(Role::Text));
         }
@@ -159,9 +163,11 @@ mod tests {
     use super::*;
     use crate::units::mm;
 
+    const ROUNDS: Option<Rounds> = Some(Rounds { best: Some(3), low: 1, high: Some(6) });
+
     fn chart<'a>(past: &'a [Millimetres], future: &'a [Expected]) -> HistoryChart<'a> {
         let (mark, worth) = (Some(mm(3.5)), Some(mm(7.0)));
-        HistoryChart { theme: Theme::default(), past, future, mark, worth, unit: Unit::Mm }
+        HistoryChart { theme: Theme::default(), past, future, rounds: ROUNDS, mark, worth, unit: Unit::Mm }
     }
 
     #[test]

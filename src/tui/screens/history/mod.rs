@@ -16,7 +16,7 @@ use super::super::scroll::Scroll;
 use super::super::theme::{Glyph, Role, Theme};
 use super::super::widgets::{GapCurve, HistoryChart, Kept, Picture, Steel, SteelRow};
 use super::gap_lines;
-use crate::advice::forecast::{Ahead, Expected};
+use crate::advice::forecast::{Ahead, Expected, Rounds};
 use crate::advice::say::{cutters, status};
 use crate::advice::{Agreement, cut};
 use crate::care;
@@ -57,6 +57,8 @@ pub(super) struct History {
     rounds: Vec<Summary>,
     past: Vec<Millimetres>,
     future: Vec<Expected>,
+    /// Rounds until it ends.
+    left: Option<Rounds>,
     /// Where the steel of each signed round went, the last first.
     steel: Vec<SteelRow>,
     spec: Spec,
@@ -112,6 +114,7 @@ impl History {
             rounds,
             past,
             future,
+            left: found.to_mark.map(|ahead| ahead.rounds),
             steel,
             wood,
             place: place.map(|place| place.length),
@@ -129,6 +132,7 @@ impl History {
             theme,
             past: &self.past,
             future: &self.future,
+            rounds: self.left,
             mark: Some(self.spec.mark_length),
             worth: Some(self.worth),
             unit: self.unit,
