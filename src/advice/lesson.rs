@@ -15,11 +15,30 @@ pub enum Lesson {
     Plate,
     /// What unequal lengths do in height.
     Unequal,
+    /// What a raker that is too low costs.
+    TooDeep,
+    /// Reading a caliper on a cutter.
+    Caliper,
+    /// Why measure again.
+    Again,
+    /// One light hand: unequal strokes become unequal height.
+    LightHand,
 }
 
 impl Lesson {
     /// All lessons, in order.
-    pub const ALL: [Self; 6] = [Self::Shrinks, Self::Growth, Self::Rocks, Self::Rules, Self::Plate, Self::Unequal];
+    pub const ALL: [Self; 10] = [
+        Self::Shrinks,
+        Self::Growth,
+        Self::Rocks,
+        Self::Rules,
+        Self::Plate,
+        Self::Unequal,
+        Self::TooDeep,
+        Self::Caliper,
+        Self::Again,
+        Self::LightHand,
+    ];
 
     /// Its number, from 1.
     pub fn number(self) -> usize {
@@ -40,6 +59,10 @@ impl Lesson {
             Self::Rules => "Fixed gap against wear-scaled gap",
             Self::Plate => "What a plate gauge really does",
             Self::Unequal => "What unequal lengths do in height",
+            Self::TooDeep => "Too deep: what goes wrong, and what it costs",
+            Self::Caliper => "Reading a caliper on a cutter",
+            Self::Again => "Why measure again",
+            Self::LightHand => "One light hand",
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Each trade word in one line.
 
 /// Word and meaning, in the order of the alphabet.
-pub(crate) const WORDS: [(&str, &str); 38] = [
+pub(crate) const WORDS: [(&str, &str); 41] = [
     ("back slope", "fall of the top plate to the rear: shorter is lower"),
     ("bite angle", "angle at the raker top between the run and the working corner"),
     ("changeover", "wear from which the wear-scaled gap is worth using"),
@@ -14,6 +14,7 @@ pub(crate) const WORDS: [(&str, &str); 38] = [
     ("file tilt", "how far the file's handle is held from level"),
     ("fixed gap", "one raker gap for every cutter, however worn"),
     ("full complement", "a cutter every two drive links"),
+    ("gap growth", "what the gap must grow by so that the bite angle stays"),
     ("gauge", "thickness of the drive link in the groove"),
     ("guide bar", "the bar that carries the chain"),
     ("kerf", "width of the cut"),
@@ -37,9 +38,11 @@ pub(crate) const WORDS: [(&str, &str); 38] = [
     ("skip", "a cutter every three drive links"),
     ("start mark", "where the count of cutters begins"),
     ("tie strap", "outer link without a cutter"),
+    ("tip drop", "height that the corner has lost since new"),
     ("top plate", "the roof of the cutter; lifts the chip"),
     ("wear-scaled gap", "a raker gap that grows with wear so that the bite angle stays"),
     ("witness mark", "line on the cutter that ends its life"),
+    ("working corner", "where top plate and side plate meet: it cuts first"),
 ];
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! Why: the reckonings of what is advised, those of the step at hand first.
 
 use super::Coach;
+use super::lessons::Ground;
 use crate::advice::Reckoning;
 use crate::advice::reckoning::{Book, Subject};
 use crate::chain::CutterNumber;
@@ -16,6 +17,12 @@ impl Coach {
         let book = Book::of(&ctx, &findings);
         let here = self.at_hand();
         book.all(&self.asked_for(here), here)
+    }
+
+    /// What lessons stand on: this loop, as far as it is worn.
+    pub fn ground(&self) -> Ground {
+        let header = &self.round.header;
+        Ground::of(&header.spec, header.wood, self.findings().changeover.median_wear, header.units)
     }
 
     /// What the step at hand is about.

@@ -240,6 +240,11 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 lost = before;
                 continue;
             }
+            (before, Some(Wish::Lesson(number))) => {
+                super::learn::lessons(talk, &number, &coach.ground())?;
+                lost = before;
+                continue;
+            }
             (before, Some(Wish::Why(at))) => {
                 why(talk, &coach, at)?;
                 lost = before;

@@ -11,7 +11,7 @@ use crate::advice::Findings;
 use crate::care::Workshop;
 use crate::chain::Wood;
 use crate::coach::causes::{Evidence, Symptom, ranked};
-use crate::coach::lessons::{Lesson, Raker, Setting, WearModel};
+use crate::coach::lessons::{Ground, Lesson, Raker, Setting, Sitting, WearModel};
 use crate::saw::Saw;
 use crate::units::clean::clean;
 use crate::units::{Unit, figure};
@@ -81,13 +81,17 @@ fn value_of(setting: Setting, text: &str, unit: Unit) -> Result<f64, String> {
 pub(super) fn lessons<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     number: &str,
+    ground: &Ground,
 ) -> Result<()> {
+    if number == "list" {
+        return talk.say_all(Lesson::ALL.map(|lesson| format!("  lesson {}  {}", lesson.number(), lesson.title())));
+    }
     let only = Lesson::ALL.into_iter().find(|lesson| lesson.number().to_string() == number);
     if only.is_none() && !number.is_empty() {
-        return talk.say(&format!("There is no lesson {number}. Allowed: 1 to {}.", Lesson::ALL.len()));
+        return talk.say(&format!("There is no lesson {number}. Allowed: 1 to {}, or list.", Lesson::ALL.len()));
     }
     for lesson in only.map_or_else(|| Lesson::ALL.to_vec(), |lesson| vec![lesson]) {
-        if !one_lesson(talk, lesson)? {
+        if !one_lesson(talk, lesson, ground)? {
             return Ok(());
         }
     }
@@ -98,33 +102,37 @@ pub(super) fn lessons<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
 fn one_lesson<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     lesson: Lesson,
+    ground: &Ground,
 ) -> Result<bool> {
-    let (unit, setting) = (talk.unit, lesson.setting());
     talk.say(&format!("Lesson {} of {}: {}", lesson.number(), Lesson::ALL.len(), lesson.title()))?;
     talk.say_all(lesson.text().iter().map(|text| format!("  {text}")))?;
-    let mut model = lesson.start();
-    talk.say("The cutter as it stands:")?;
-    talk.say_all(model.facts(unit).into_iter().map(|fact| format!("  {fact}")))?;
-    talk.say(&lesson.question(unit))?;
-    let of = if setting.is_length() { unit.of_lengths() } else { "degrees" };
-    let question = format!("{}, in {of} (Enter: leave the lessons, skip: the next)", setting.name());
-    loop {
-        let take = |line: &str| match line {
-            "" => Ok(None),
-            "skip" => Ok(Some(None)),
-            line => value_of(setting, line, unit).map(|value| Some(Some(value))),
-        };
-        let Some(Some(answer)) = until(talk, &question, take)? else { return Ok(false) };
-        let Some(value) = answer else { return Ok(true) };
-        model.set(setting, value);
-        match lesson.check(&model, unit) {
-            Ok(right) => {
+    talk.say_all(lesson.figure(ground, false))?;
+    talk.say(&lesson.question(ground))?;
+    let mut sitting = Sitting::new(lesson, ground);
+    let of = lesson.asked().unit(ground.unit);
+    let question = format!("Your guess, in {of} (Enter: leave the lessons, skip: the next)");
+    while let Some(line) = talk.ask(&question)? {
+        match clean(&line).as_str() {
+            "" => return Ok(false),
+            "skip" => return Ok(true),
+            guess => {
+                if let Err(why) = sitting.typed(guess) {
+                    talk.tell(&why)?;
+                    continue;
+                }
+            }
+        }
+        match sitting.said.clone() {
+            Some(Ok(right)) => {
                 talk.say(&right)?;
+                talk.say_all(lesson.figure(ground, true))?;
                 return Ok(true);
             }
-            Err(not_yet) => talk.say(&not_yet)?,
+            Some(Err(not_yet)) => talk.tell(&not_yet)?,
+            None => {}
         }
     }
+    Ok(false)
 }
 
 /// From how the saw cuts to what causes it, by a loop's readings where there are any.

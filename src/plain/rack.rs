@@ -11,6 +11,7 @@ use super::pages::{self, Page};
 use super::{card, learn, readings, saw, stops};
 use crate::advice::Agreement;
 use crate::care::{Filter, Rows, Standing, Workshop};
+use crate::coach::lessons::Ground;
 use crate::round::Card;
 use crate::units::clean::clean;
 
@@ -29,7 +30,7 @@ Type the tag or the name of a loop to go to the bench with it. You can also type
   saw NAME         bar, sprocket, oil and tension of a saw, and which loop runs next
   causes TAG       how does it cut, what is behind it, what helps
   model TAG        the wear model of its cutters, in numbers
-  lessons          lessons on the raker gap; lessons 3: the third alone
+  lessons          ten short lessons; lesson 3: the third alone; lesson list
   drills           train eye and hand on made-up cutters
   words            the trade words
   import FILE      take readings in from a table
@@ -107,7 +108,7 @@ fn done<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         "help" | "?" => talk.say(HELP)?,
         "words" => pages::words(talk)?,
         "drills" => super::drills::drills(care, talk, talk.unit)?,
-        "lessons" | "lesson" => learn::lessons(talk, rest)?,
+        "lessons" | "lesson" => learn::lessons(talk, rest, &Ground::usual(talk.unit))?,
         "import" => readings::import(care, talk, rest)?,
         "rack" => match rest.parse() {
             _ if rest.is_empty() => pages::rack(care, talk, Filter::InCare)?,

@@ -29,6 +29,8 @@ pub(super) enum Wish {
     Words,
     /// Print how a figure was reckoned: the first, or that of the number.
     Why(usize),
+    /// Sit down to the lessons, or to the one of that number.
+    Lesson(String),
     /// Print the words that can be typed.
     Help,
     /// Something about a cutter that no loop has.
@@ -62,6 +64,7 @@ Instead of a reading you can type:
   about              what is known of the loop; history, gaps, tag, owner: the same words as before a round
   causes             how does it cut, what is behind it, what helps
   words              the trade words
+  lesson 3           the third lesson, on this loop; lesson list names them
   why                how the figure at hand was reckoned; why 2 for the next one
   give up            end the round unfinished
   help               this list";
@@ -107,6 +110,7 @@ pub(super) fn wish(line: &str) -> Option<Wish> {
         "causes" => return Some(Wish::Causes),
         "words" => return Some(Wish::Words),
         word if rest.is_empty() && Page::named(word).is_some() => return Page::named(word).map(Wish::Page),
+        "lesson" | "lessons" => return Some(Wish::Lesson(rest.to_owned())),
         "why" if rest.is_empty() => return Some(Wish::Why(1)),
         "why" => return Some(Wish::Why(rest.parse().ok().filter(|at| *at > 0)?)),
         "help" | "?" => return Some(Wish::Help),

@@ -174,6 +174,11 @@ impl App {
                 }
                 effects
             }
+            Action::Model => {
+                let effects = top.act(action, &self.shared);
+                let here = top.place() == Place::Model;
+                if effects.is_empty() && !here { vec![Effect::Desk(Work::ModelOf(None))] } else { effects }
+            }
             action => top.act(action, &self.shared),
         }
     }

@@ -9,11 +9,12 @@ use chrono::{DateTime, FixedOffset};
 
 use super::effect::{Answer, Step, Work};
 use super::loader::Loader;
-use super::scene::{AtBench, Case, Intake, Life, Purpose, Scene, Usual, Whys};
+use super::scene::{AtBench, Case, Intake, Lecture, Life, Purpose, Scene, Usual, Whys};
 use super::settings::{Saved, Settings};
 use super::wake::Wake;
 use crate::care::{self, CareError, Free, GapRange, OpenLearner, OpenRound, Opened, Started, Workshop};
-use crate::chain::Profile;
+use crate::chain::{Profile, Wood};
+use crate::coach::lessons::{Ground, Lesson, Lessons};
 use crate::coach::{Coach, NOTHING_RECKONED, Pending};
 use crate::devices::{Held, Speaker, watch};
 use crate::report::format::Format;
@@ -36,6 +37,8 @@ pub struct Desk {
     /// The learner whose drills are open for writing.
     learner: Option<OpenLearner>,
     usual: Usual,
+    /// What was done of the lessons.
+    lessons: Lessons,
     /// What was set and is remembered.
     pub settings: Settings,
     /// What the settings file said when it was last read or written here.
@@ -60,6 +63,7 @@ impl Desk {
             open: None,
             learner: None,
             usual: Usual::default(),
+            lessons: Lessons::default(),
             settings,
             speech: None,
             held: Held::default(),
@@ -147,6 +151,11 @@ impl Desk {
             Work::WhyOf(tag) => {
                 let whys = self.care.round(&tag, None).ok().and_then(|(coach, _)| Whys::of(&coach));
                 whys.map_or_else(|| told(NOTHING_RECKONED.to_owned()), |whys| open(Scene::Why(Box::new(whys))))
+            }
+            Work::Learn { name, ground, lesson } => open(self.learn(name, *ground, lesson)),
+            Work::KeepLessons(lessons) => {
+                self.lessons = *lessons;
+                Vec::new()
             }
             Work::WhySaw(name) => self.why_saw(&name),
             Work::ModelOf(tag) => open(self.model(tag.as_deref())),
@@ -304,9 +313,20 @@ impl Desk {
 
     /// The wear model of a loop's own figures; without a loop, of a usual chain.
     fn model(&self, tag: Option<&str>) -> Scene {
-        let found = tag.and_then(|tag| self.care.card_and_chain(tag).ok());
-        let chain = found.map(|(card, profile)| Box::new((card.name.clone(), self.care.spec(&card, &profile))));
-        Scene::Model { chain, unit: self.settings.units }
+        let of = tag.and_then(|tag| self.care.round(tag, None).ok()).map(|(coach, card)| (card.name, coach.ground()));
+        let new = || {
+            let (card, profile) = self.care.card_and_chain(tag?).ok()?;
+            let spec = self.care.spec(&card, &profile);
+            Some((card.name.clone(), Ground::of(&spec, Wood::Any, None, self.settings.units)))
+        };
+        match of.or_else(new) {
+            Some((name, ground)) => self.learn(Some(name), ground, None),
+            None => self.learn(None, Ground::usual(self.settings.units), None),
+        }
+    }
+
+    fn learn(&self, name: Option<String>, ground: Ground, lesson: Option<Lesson>) -> Scene {
+        Scene::Model(Box::new(Lecture { name, ground, lesson, lessons: self.lessons.clone() }))
     }
 
     fn sheet(&self, tag: &str) -> Vec<Answer> {

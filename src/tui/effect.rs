@@ -7,6 +7,7 @@ use crate::advice::Skill;
 use crate::care::files::{ImportError, Look, ReadFile, Wish};
 use crate::care::{Changed, Filter, Row, Rows};
 use crate::chain::Profile;
+use crate::coach::lessons::{Ground, Lesson, Lessons};
 use crate::coach::{Coach, Pending};
 use crate::drill::{DrillEntry, DrillEvent};
 use crate::round::{Card, Entry, Header};
@@ -110,6 +111,17 @@ pub(super) enum Work {
     History(String),
     /// Find causes, by the readings of this loop's last round where one is chosen.
     CausesOf(Option<String>),
+    /// Open the wear model on this ground, at a lesson where one is named.
+    Learn {
+        /// Name of the loop, where it is of one.
+        name: Option<String>,
+        /// What it stands on.
+        ground: Box<Ground>,
+        /// The lesson to sit down to.
+        lesson: Option<Lesson>,
+    },
+    /// Remember what was done of the lessons.
+    KeepLessons(Box<Lessons>),
     /// Show how the figures of this loop's last round were reckoned.
     WhyOf(String),
     /// Show why the loop that a saw's page names is to run next.

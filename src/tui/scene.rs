@@ -2,11 +2,12 @@
 
 use super::keys::Place;
 use super::settings::Settings;
-use crate::advice::{Findings, Reckoning};
+use crate::advice::{Findings, Lesson, Reckoning};
 use crate::care;
 use crate::chain::{Profile, Side, Spec, Wood};
 use crate::coach::Coach;
 use crate::coach::drill::{DrillBench, Seat};
+use crate::coach::lessons::{Ground, Lessons};
 use crate::coach::saw::Checklist;
 use crate::round::{Card, Header, Round, Tool};
 use crate::saw::Saw;
@@ -49,12 +50,7 @@ pub(super) enum Scene {
     /// From how a saw cuts to its cause.
     Causes(Box<Case>),
     /// The wear model; of a usual chain where none is named.
-    Model {
-        /// Name and figures of the chain.
-        chain: Option<Box<(String, Spec)>>,
-        /// Unit of its numbers.
-        unit: Unit,
-    },
+    Model(Box<Lecture>),
     /// How figures were reckoned.
     Why(Box<Whys>),
     /// The page of a saw: what is known of it, and its report as text.
@@ -176,6 +172,18 @@ pub(super) struct AtBench {
     pub opening: Option<String>,
 }
 
+/// The wear model and its lessons.
+pub(super) struct Lecture {
+    /// Name of the loop, where it is of one.
+    pub name: Option<String>,
+    /// What it stands on.
+    pub ground: Ground,
+    /// The lesson to sit down to at once.
+    pub lesson: Option<Lesson>,
+    /// What was done of the lessons so far.
+    pub lessons: Lessons,
+}
+
 /// How figures were reckoned: those of a round, or of a saw's loops.
 pub(super) struct Whys {
     /// The reckonings, the one looked for first.
@@ -184,6 +192,8 @@ pub(super) struct Whys {
     pub unit: Unit,
     /// The round and what was found on it, where they are of one: for the pictures.
     pub of: Option<(Round, Findings)>,
+    /// What their lessons stand on.
+    pub ground: Ground,
 }
 
 impl Whys {
@@ -191,7 +201,7 @@ impl Whys {
     pub(super) fn of(coach: &Coach) -> Option<Self> {
         let all = coach.reckonings();
         let of = Some((coach.round.clone(), coach.findings()));
-        (!all.is_empty()).then_some(Self { all, unit: coach.round.header.units, of })
+        (!all.is_empty()).then_some(Self { all, unit: coach.round.header.units, of, ground: coach.ground() })
     }
 }
 

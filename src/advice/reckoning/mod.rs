@@ -317,7 +317,9 @@ impl Subject {
             Self::Gap(_, Rule::Scaled) => Lesson::Growth,
             Self::Gap(_, Rule::Plate) => Lesson::Plate,
             Self::Changeover => Lesson::Rules,
-            Self::LowRaker(_) => Lesson::Rocks,
+            Self::LowRaker(_) => Lesson::TooDeep,
+            Self::Again(..) => Lesson::Again,
+            Self::Strokes(_) | Self::Balance => Lesson::LightHand,
             _ => Lesson::Unequal,
         }
     }

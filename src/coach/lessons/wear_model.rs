@@ -228,7 +228,11 @@ impl WearModel {
 
     /// Reach.
     pub fn reach(&self) -> Millimetres {
-        self.spec.reach(self.wear())
+        match self.raker {
+            // Its highest point stays where it is: only the corner moves.
+            Raker::Untouched => self.spec.reach_new + self.wear(),
+            _ => self.spec.reach(self.wear()),
+        }
     }
 
     /// Bite angle.

@@ -18,6 +18,10 @@ impl Sheet {
         }
         facts.push("Cutter by cutter:".to_owned());
         facts.extend(self.cutters.iter().map(|cutter| format!("  {}", self.cutter_fact(cutter))));
+        if !self.reckonings.is_empty() {
+            facts.push("How it was reckoned:".to_owned());
+        }
+        facts.extend(self.reckonings.iter().flat_map(|why| why.told.paragraphs()));
         facts.extend(self.not_read.iter().cloned());
         facts
     }

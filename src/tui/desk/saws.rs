@@ -6,6 +6,7 @@ use super::super::effect::{Answer, Step};
 use super::super::scene::{Purpose, Scene, Whys};
 use super::{Desk, open, told};
 use crate::care::{RackError, not_stored};
+use crate::coach::lessons::Ground;
 use crate::coach::saw::Checklist;
 
 use crate::saw::SawEvent;
@@ -44,7 +45,12 @@ impl Desk {
         };
         match report.why() {
             Some(why) => {
-                let whys = Whys { all: vec![why.clone()], unit: self.settings.units, of: None };
+                let whys = Whys {
+                    all: vec![why.clone()],
+                    unit: self.settings.units,
+                    of: None,
+                    ground: Ground::usual(self.settings.units),
+                };
                 open(Scene::Why(Box::new(whys)))
             }
             None => told("There is nothing to choose: at most one loop can run.".to_owned()),

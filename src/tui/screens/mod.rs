@@ -32,7 +32,6 @@ mod words;
 use super::keys::Leaf;
 use super::scene::Scene;
 use super::screen::Screen;
-use crate::chain::Wood;
 use crate::units::Unit;
 use ask_text::AskText;
 use card::CardScreen;
@@ -75,10 +74,7 @@ pub(super) fn build(scene: Scene, units: Unit) -> Box<dyn Screen> {
         Scene::Round(found) => Box::new(RoundScreen::new(*found)),
         Scene::History(life) => Box::new(History::new(*life)),
         Scene::Causes(case) => Box::new(Causes::of(*case)),
-        Scene::Model { chain, unit } => {
-            let model = chain.map_or_else(Model::default, |chain| Model::of(&chain.0, &chain.1, Wood::Any));
-            Box::new(model.in_unit(unit))
-        }
+        Scene::Model(lecture) => Box::new(Model::new(*lecture)),
         Scene::Why(whys) => Box::new(WhyScreen::new(*whys)),
         Scene::Saw(found) => Box::new(SawPage::new(&found.0, &found.1)),
         Scene::SawChecks(list, with) => Box::new(SawList::new(*list, with)),

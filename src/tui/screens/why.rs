@@ -4,7 +4,7 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::{Line, Span, Text};
 
-use super::super::effect::{Effect, Step};
+use super::super::effect::{Effect, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
@@ -92,6 +92,11 @@ impl Screen for WhyScreen {
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
         match action {
             Action::Close | Action::Why => return vec![Effect::Go(Step::Close)],
+            Action::Next => {
+                let lesson = self.whys.all.get(self.at).map(|reckoning| reckoning.subject.lesson());
+                let ground = Box::new(self.whys.ground.clone());
+                return vec![Effect::Desk(Work::Learn { name: None, ground, lesson })];
+            }
             Action::Down => self.turn(1),
             Action::Up => self.turn(self.whys.all.len().saturating_sub(1)),
             other => self.scroll.act(other),

@@ -109,7 +109,8 @@ impl Book {
         for lesson in evenbite::coach::lessons::Lesson::ALL {
             self.line("lessons", lesson.title());
             self.line("lessons", &lesson.text().join(" "));
-            self.line("lessons", &lesson.question(evenbite::units::Unit::Mm));
+            let ground = evenbite::coach::lessons::Ground::usual(evenbite::units::Unit::Mm);
+            self.line("lessons", &lesson.question(&ground));
         }
         for row in evenbite::coach::causes::TABLE {
             self.line("causes", &format!("{} {}", row.words, row.remedy));

@@ -33,7 +33,7 @@ fn every_screen_has_its_form_a_fact_a_line() {
          gauge twelve\n9.8\n6.1\n0.65\n14\n8.0\n8.4\n0.7\n\nback\n\n\
          saw big saw\nlook\n1\nenough\nlimit 9\nlimit 0.4\nnew bar\nback\n\n\
          causes twelve\n9\n2\nmodel twelve\nwear 2\nraker wear\nraker fast\nfog 1\n\n\
-         lessons 9\nlessons 1\n1\n3,7\nwords\n\
+         lessons 99\nlessons 1\n1\n3,7\nwords\n\
          import nowhere.csv\nimport {}\nThirteen\nthree-eighths\n20\nIna\n\n\n\n\nno\n",
         file.display()
     );
@@ -63,9 +63,9 @@ fn every_screen_has_its_form_a_fact_a_line() {
         "raker: wear-scaled gap",
         "The raker can be: left untouched",
         "There is no setting fog.",
-        "There is no lesson 9.",
-        "Not yet: 2.69 mm more.",
-        "Right. The corner dropped",
+        "There is no lesson 99.",
+        "More than that. Guess again.",
+        "Right. The corner has then dropped",
         "witness mark: line on the cutter that ends its life",
         "nowhere.csv",
         "As they will be recorded, lengths in mm:",

@@ -12,9 +12,9 @@ use super::super::super::theme::{Role, Theme};
 use super::super::super::widgets::{CurvePoint, GapCurve, Picture};
 use super::super::gap_lines;
 use super::pair::Pair;
-use super::{Model, Session, View};
+use super::{Mode, Model, Sitting, View};
 use crate::chain::{Rule, Side as Hand};
-use crate::coach::lessons::{Lesson, Raker, Setting, WearModel};
+use crate::coach::lessons::{Asked, Lesson, Raker, Setting, WearModel};
 use crate::drawing::{Show, Side};
 use crate::report::format::wrap;
 use crate::units::{Unit, deg, mm};
@@ -56,8 +56,10 @@ impl Kind {
             Lesson::Growth => &[Self::Bite, Self::Lost, Self::Needs, Self::Drop],
             Lesson::Rocks => &[Self::Rocked, Self::Bite],
             Lesson::Rules => &[Self::Bite, Self::Fixed, Self::Scaled],
-            Lesson::Plate => &[Self::Plate, Self::Fixed, Self::Scaled],
-            Lesson::Unequal => &[Self::Next],
+            Lesson::Plate => &[Self::Plate, Self::Bite, Self::Scaled],
+            Lesson::Unequal | Lesson::LightHand => &[Self::Next],
+            Lesson::TooDeep => &[Self::Gap, Self::Fixed],
+            Lesson::Caliper | Lesson::Again => &[Self::Length],
         }
     }
 }
@@ -72,7 +74,11 @@ struct Number {
 impl Model {
     pub(super) fn draw_all(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
         let theme = shared.theme;
-        let lesson = self.session.as_ref().map(|session| self.lesson_lines(session, area, theme)).unwrap_or_default();
+        let (lesson, entry) = match (self.sitting(), self.mode) {
+            (Some(sitting), _) => self.lesson_lines(sitting, area, theme),
+            (None, Mode::List(at)) => (self.list_lines(at, theme), None),
+            (None, _) => (Vec::new(), None),
+        };
         let above = u16::try_from(lesson.len()).unwrap_or(u16::MAX);
         let [head, top, body, foot] = Layout::vertical([
             Constraint::Length(1),
@@ -83,60 +89,109 @@ impl Model {
         .areas(area);
         frame.render_widget(self.head(theme), head);
         frame.render_widget(Text::from(lesson), top);
-        let cursor = self.draw_body(frame, body, theme);
+        let settings = self.draw_body(frame, body, theme);
+        let in_entry = entry.map(|(x, row)| Position { x: top.x + x, y: top.y + row });
+        let cursor = in_entry.filter(|at| top.contains(*at) && self.mode == Mode::Seat).or(settings);
         footer::draw(frame, foot, Place::Model, shared);
         cursor
     }
 
     fn head(&self, theme: Theme) -> Line<'static> {
-        let (title, note) = if let Some(Session { lesson, .. }) = &self.session {
-            (format!("Lesson {} of {}: {}", lesson.number(), Lesson::ALL.len(), lesson.title()), "")
-        } else {
-            let note = if self.finished { "  all lessons done" } else { "  Enter begins six short lessons" };
-            (format!("Wear model: {}, {}", self.name, self.own.wood().word()), note)
+        let done = format!("{} of {} answered", self.lessons.answered.len(), Lesson::ALL.len());
+        let (title, note) = match (self.sitting(), self.mode) {
+            (Some(Sitting { lesson, .. }), _) => {
+                (format!("Lesson {} of {}: {}", lesson.number(), Lesson::ALL.len(), lesson.title()), String::new())
+            }
+            (None, Mode::List(_)) => ("Lessons".to_owned(), format!("  {done}; Enter sits down to one")),
+            (None, _) => {
+                let name = self.name.as_deref().unwrap_or("a 3/8 inch cutter");
+                let note = if self.lessons.is_done() { "  all lessons done" } else { "  Enter: ten short lessons" };
+                (format!("Wear model: {name}, {}", self.own.wood().word()), note.to_owned())
+            }
         };
         Line::from(vec![Span::styled(title, theme.style(Role::Title)), Span::styled(note, theme.style(Role::Quiet))])
     }
 
-    /// Text, question and answer of a lesson.
-    fn lesson_lines(&self, session: &Session, area: Rect, theme: Theme) -> Vec<Line<'static>> {
+    /// The lessons, those answered marked.
+    fn list_lines(&self, at: usize, theme: Theme) -> Vec<Line<'static>> {
+        let line = |(place, lesson): (usize, Lesson)| {
+            let left = self.lessons.open.as_ref().is_some_and(|open| open.lesson == lesson && !open.is_answered());
+            let state = match (self.lessons.answered.contains(&lesson), left) {
+                (true, _) => "answered",
+                (false, true) => "left",
+                (false, false) => "",
+            };
+            let mark = if place == at { "> " } else { "  " };
+            let role = if place == at { Role::Selected } else { Role::Text };
+            Line::styled(format!("{mark}{:>2}  {:<46}{state}", lesson.number(), lesson.title()), theme.style(role))
+        };
+        Lesson::ALL.into_iter().enumerate().map(line).collect()
+    }
+
+    /// Text, question and answer of a lesson, and the place of the guess that is typed: column and row.
+    fn lesson_lines(&self, sitting: &Sitting, area: Rect, theme: Theme) -> (Vec<Line<'static>>, Option<(u16, u16)>) {
         let width = usize::from(area.width);
         let styled = |text: &str, role: Role| -> Vec<Line<'static>> {
             wrap(text, width, 0).into_iter().map(|line| Line::styled(line, theme.style(role))).collect()
         };
-        let text = styled(&session.lesson.text().join(" "), Role::Text);
-        let question = styled(&session.lesson.question(self.unit), Role::Now);
-        let said = match &session.said {
-            None => styled("Move the model, then press Enter.", Role::Quiet),
+        let (lesson, ground) = (sitting.lesson, &sitting.ground);
+        let mut text = styled(&lesson.text().join(" "), Role::Text);
+        let figure = lesson.figure(ground, sitting.may_tell()).into_iter();
+        text.extend(figure.map(|line| Line::styled(line, theme.style(Role::Curve1))));
+        let question = styled(&lesson.question(ground), Role::Now);
+        let mut said = match &sitting.said {
+            None => Vec::new(),
             Some(Err(why)) => styled(why, Role::Warn),
             Some(Ok(right)) => {
-                let next = if session.lesson.next().is_some() { "the next lesson" } else { "the end" };
+                let next = if lesson.next().is_some() { "the next lesson" } else { "the list" };
                 styled(&format!("{right} Enter: {next}."), Role::Good)
             }
         };
+        let mut cursor = None;
+        let unit = lesson.asked().unit(ground.unit);
+        let name = format!("Your guess, in {unit}: ");
+        if !sitting.is_answered() {
+            let hint = match lesson.asked() {
+                Asked::Place(_) if self.entry.value().is_empty() => "  or move the model, then Enter",
+                _ => "",
+            };
+            said.push(Line::from(vec![
+                Span::styled(name.clone(), theme.style(Role::Text)),
+                Span::styled(format!("{:<8}", self.entry.value()), theme.style(Role::Field)),
+                Span::styled(hint, theme.style(Role::Quiet)),
+            ]));
+            let x = name.chars().count() + self.entry.visual_cursor();
+            cursor = u16::try_from(x).ok();
+        }
         let needed = text.len() + question.len() + said.len() + usize::from(SETTINGS) + 2;
         let tight = needed > usize::from(area.height);
-        let shown = if tight && session.moved { Vec::new() } else { text };
-        [shown, question, said].concat()
+        let moved = sitting.tries > 0 || sitting.model != lesson.start(ground) || !self.entry.value().is_empty();
+        let shown = if tight && moved { Vec::new() } else { text };
+        let lines = [shown, question, said].concat();
+        let row = u16::try_from(lines.len().saturating_sub(1)).unwrap_or(u16::MAX);
+        (lines, cursor.map(|x| (x, row)))
     }
 
     fn draw_body(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
         let beside = area.width >= PANEL + 1 + PICTURE - 2;
         let panel = if beside { Rect { width: PANEL.min(area.width - PICTURE - 1), ..area } } else { area };
-        let all = area.width >= ALL.0 && area.height >= ALL.1;
+        let all = area.width >= ALL.0 && area.height >= ALL.1 && self.may_tell();
         let panel = if all { Rect { width: GAPS, ..area } } else { panel };
         let cursor = self.draw_settings(frame, panel, theme);
         let below = Rect { y: area.y.saturating_add(SETTINGS), height: area.height.saturating_sub(SETTINGS), ..panel };
         let numbers = self.numbers(theme).into_iter().map(|number| Line::styled(number.text, theme.style(number.role)));
         let mut lines: Vec<Line> = numbers.collect();
+        if !self.may_tell() {
+            lines = vec![Line::styled("Numbers come after the third guess.", theme.style(Role::Quiet))];
+        }
         if all {
             lines.push(Line::raw(""));
             let (model, room) = (self.model(), usize::from(below.height).saturating_sub(lines.len()));
             let chain = (model.spec(), model.wood());
-            lines.extend(gap_lines::lines(chain, self.unit, Some(model.length()), room.min(GAP_ROWS), theme));
+            lines.extend(gap_lines::lines(chain, self.ground.unit, Some(model.length()), room.min(GAP_ROWS), theme));
             lines.push(Line::raw(""));
             let width = usize::from(panel.width);
-            lines.extend(gap_lines::setup(chain, self.unit, Some(model.length()), width, theme));
+            lines.extend(gap_lines::setup(chain, self.ground.unit, Some(model.length()), width, theme));
         }
         frame.render_widget(Text::from(lines), below);
         let x = panel.right() + 1;
@@ -169,7 +224,8 @@ impl Model {
         for ((at, setting), y) in shown.zip(area.y..) {
             let chosen = at == self.at;
             let mark = if chosen { "> " } else { "  " };
-            let text = format!("{mark}{:<16}{}", setting.name(), shown_value(self.model(), setting, self.unit, theme));
+            let text =
+                format!("{mark}{:<16}{}", setting.name(), shown_value(self.model(), setting, self.ground.unit, theme));
             let role = if chosen { Role::Selected } else { Role::Text };
             frame.render_widget(Line::styled(text, theme.style(role)), Rect { y, height: 1, ..area });
             if chosen {
@@ -181,9 +237,9 @@ impl Model {
 
     /// What follows from the settings; in a lesson, what it is about comes first.
     fn numbers(&self, theme: Theme) -> Vec<Number> {
-        let mut numbers = numbers(self.model(), self.unit, theme);
-        if let Some(session) = &self.session {
-            let first = Kind::of(session.lesson);
+        let mut numbers = numbers(self.model(), self.ground.unit, theme);
+        if let Some(sitting) = self.sitting() {
+            let first = Kind::of(sitting.lesson);
             let place = |kind: Kind| first.iter().position(|other| *other == kind).unwrap_or(first.len());
             numbers.sort_by_key(|number| place(number.kind));
         }
@@ -191,6 +247,14 @@ impl Model {
     }
 
     fn draw_picture(&self, frame: &mut Frame, area: Rect, theme: Theme, view: View) {
+        // A curve or the next cutter's height would tell the answer before somebody has guessed.
+        let view = if self.may_tell() || view == View::Close { view } else { View::Cutter };
+        if !self.may_tell() && self.sitting().is_some_and(|sitting| sitting.lesson == Lesson::Rocks) {
+            // Every picture of it names the bite angle.
+            let text = "The picture comes after the third guess.";
+            frame.render_widget(Line::styled(text, theme.style(Role::Quiet)), Rect { height: area.height.min(1), ..area });
+            return;
+        }
         let [head, picture] = Layout::vertical([Constraint::Length(1), Constraint::Min(0)]).areas(area);
         frame.render_widget(Line::styled(view.title(), theme.style(Role::Quiet)), head);
         self.kept.draw(frame, picture, (theme, view.title()), |frame| self.render_picture(frame, picture, theme, view));
@@ -203,12 +267,12 @@ impl Model {
                 let side = Side {
                     length: Some(model.length()),
                     gap: Some(model.gap()),
-                    target_gap: Some(model.spec().scaled_gap(model.wood(), model.wear())),
+                    target_gap: Some(model.spec().scaled_gap(model.wood(), model.wear())).filter(|_| self.may_tell()),
                     // Where the raker is filed flush with the slot, the plate lies on the cutter.
                     plate: Some(model.plate()).filter(|_| view == View::Close && model.raker() == Raker::Plate),
                     rock: Some(model.rock()).filter(|rock| rock.get() > 0.0),
                     show: if view == View::Close { Show::Raker } else { Show::Whole },
-                    unit: self.unit,
+                    unit: self.ground.unit,
                     ..Side::new(model.spec())
                 };
                 frame.render_widget(&Picture { theme, scene: &side.scene() }, picture);
@@ -222,11 +286,11 @@ impl Model {
                     plate: Some(model.plate()),
                     points: &[point],
                     current: Some(model.length()),
-                    unit: self.unit,
+                    unit: self.ground.unit,
                 };
                 frame.render_widget(&curve, picture);
             }
-            View::Pair => frame.render_widget(&Pair { theme, model, unit: self.unit }, picture),
+            View::Pair => frame.render_widget(&Pair { theme, model, unit: self.ground.unit }, picture),
         }
     }
 }

@@ -1,23 +1,28 @@
-//! The wear model: a cutter whose wear, raker, slope, plate and rocking are moved with keys, and six short lessons whose
-//! questions are answered by moving it.
+//! The wear model: a cutter whose wear, raker, slope, plate and rocking are moved with keys, and ten short lessons whose
+//! questions are answered by a guess: typed, or by moving it.
 
 mod draw;
 mod pair;
 #[cfg(test)]
 mod tests;
 
+use crossterm::event::{Event as TermEvent, KeyCode, KeyEvent};
 use ratatui::Frame;
 use ratatui::layout::{Position, Rect};
 use strum::VariantArray;
+use tui_input::Input;
+use tui_input::backend::crossterm::EventHandler;
 
-use super::super::effect::{Effect, Step};
+use super::super::effect::{Effect, Step, Work};
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
-use crate::chain::{Spec, Wood, profile::built_in};
-use crate::coach::lessons::{Lesson, Setting, WearModel};
+use super::super::scene::Lecture;
+use crate::coach::lessons::{Ground, Lesson, Lessons, Setting, Sitting, WearModel};
 use crate::tui::screen::Screen;
 use crate::tui::widgets::Kept;
-use crate::units::Unit;
+
+/// Longest guess.
+const MOST: usize = 12;
 
 /// What the picture shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
@@ -49,135 +54,144 @@ impl View {
     /// The picture in which a lesson's question shows best.
     const fn of(lesson: Lesson) -> Self {
         match lesson {
-            Lesson::Shrinks | Lesson::Growth => Self::Cutter,
-            Lesson::Rocks => Self::Close,
-            Lesson::Rules | Lesson::Plate => Self::Curve,
-            Lesson::Unequal => Self::Pair,
+            Lesson::Shrinks | Lesson::Growth | Lesson::Caliper | Lesson::Again => Self::Cutter,
+            Lesson::Rocks | Lesson::TooDeep | Lesson::Plate => Self::Close,
+            Lesson::Rules => Self::Curve,
+            Lesson::Unequal | Lesson::LightHand => Self::Pair,
         }
     }
 }
 
-/// A lesson under way.
-#[derive(Debug, Clone)]
-struct Session {
-    lesson: Lesson,
-    model: WearModel,
-    /// What the last check said; `Ok` once the question is answered.
-    said: Option<Result<String, String>>,
-    /// Something was moved: the text may make room for the picture.
-    moved: bool,
-}
-
-impl Session {
-    fn new(lesson: Lesson) -> Self {
-        Self { lesson, model: lesson.start(), said: None, moved: false }
-    }
-
-    const fn is_answered(&self) -> bool {
-        matches!(self.said, Some(Ok(_)))
-    }
+/// What stands above the model.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Mode {
+    /// One's own cutter.
+    Own,
+    /// The list of lessons, with the place of its cursor.
+    List(usize),
+    /// A lesson.
+    Seat,
 }
 
 /// The wear model.
 pub(super) struct Model {
-    name: String,
-    unit: Unit,
+    name: Option<String>,
+    ground: Ground,
     own: WearModel,
-    session: Option<Session>,
-    /// All lessons were gone through.
-    finished: bool,
+    lessons: Lessons,
+    mode: Mode,
+    /// A guess that is being typed.
+    entry: Input,
     at: usize,
     view: View,
     /// The pictures, until the model is moved.
     kept: Kept,
 }
 
-impl Default for Model {
-    fn default() -> Self {
-        let profile = built_in::named("three-eighths").expect("a built-in profile");
-        Self::named(&profile.title, WearModel::new(profile.spec(), Wood::Any))
-    }
-}
-
 impl Model {
-    /// The model of a loop's own chain.
-    pub(super) fn of(name: &str, spec: &Spec, wood: Wood) -> Self {
-        Self::named(name, WearModel::new(spec, wood))
-    }
-
-    /// The same with its numbers in that unit.
-    #[must_use]
-    pub(super) fn in_unit(mut self, unit: Unit) -> Self {
-        self.unit = unit;
-        self
-    }
-
-    fn named(name: &str, own: WearModel) -> Self {
-        let name = name.to_owned();
-        Self {
+    /// The model on its ground; at a lesson where one is named.
+    pub(super) fn new(Lecture { name, ground, lesson, lessons }: Lecture) -> Self {
+        let own = ground.model();
+        let mut model = Self {
             name,
-            unit: Unit::Mm,
+            ground,
             own,
-            session: None,
-            finished: false,
+            lessons,
+            mode: Mode::Own,
+            entry: Input::default(),
             at: 0,
             view: View::Cutter,
             kept: Kept::default(),
+        };
+        if let Some(lesson) = lesson {
+            model.begin(lesson);
         }
+        model
+    }
+
+    /// The lesson that is sat at.
+    fn sitting(&self) -> Option<&Sitting> {
+        self.lessons.open.as_ref().filter(|_| self.mode == Mode::Seat)
     }
 
     fn model(&self) -> &WearModel {
-        self.session.as_ref().map_or(&self.own, |session| &session.model)
+        self.sitting().map_or(&self.own, |sitting| &sitting.model)
     }
 
     fn setting(&self) -> Setting {
         Setting::ALL[self.at.min(Setting::ALL.len() - 1)]
     }
 
+    /// False while a lesson still waits for a guess: then nothing shown may tell the answer.
+    fn may_tell(&self) -> bool {
+        self.sitting().is_none_or(Sitting::may_tell)
+    }
+
     fn change(&mut self, more: bool) {
         self.kept = Kept::default();
         let setting = self.setting();
-        match &mut self.session {
-            Some(session) => {
-                session.model.change(setting, more);
-                session.moved = true;
-                // An answer stays answered; a wrong one is open again.
-                if !session.is_answered() {
-                    session.said = None;
-                }
-            }
-            None => self.own.change(setting, more),
+        match &mut self.lessons.open {
+            Some(sitting) if self.mode == Mode::Seat => sitting.change(setting, more),
+            _ => self.own.change(setting, more),
         }
     }
 
+    /// Sits down to a lesson, the cursor on what is asked.
     fn begin(&mut self, lesson: Lesson) {
         self.kept = Kept::default();
-        self.session = Some(Session::new(lesson));
+        self.lessons.sit(lesson, &self.ground);
+        self.mode = Mode::Seat;
+        self.entry.reset();
         self.view = View::of(lesson);
-        self.at = 0;
+        let asked = lesson.setting();
+        self.at = Setting::ALL.iter().position(|setting| *setting == asked).unwrap_or(0);
     }
 
-    fn leave_lesson(&mut self) {
-        self.session = None;
+    fn stand_up(&mut self) {
+        self.mode = Mode::Own;
+        self.entry.reset();
         self.kept = Kept::default();
     }
 
-    /// Starts the lessons, checks an answer, or goes on to the next lesson.
+    fn list(&mut self) {
+        self.stand_up();
+        self.mode = Mode::List(self.lessons.next().number() - 1);
+    }
+
+    /// Opens the list, sits down to a lesson, makes a guess, or goes on to the next lesson.
     fn go_on(&mut self) {
-        let unit = self.unit;
-        match &mut self.session {
-            None => self.begin(Lesson::ALL[0]),
-            Some(session) if !session.is_answered() => {
-                session.said = Some(session.lesson.check(&session.model, unit));
+        match self.mode {
+            Mode::Own => self.list(),
+            Mode::List(at) => self.begin(Lesson::ALL[at.min(Lesson::ALL.len() - 1)]),
+            Mode::Seat => self.guess(),
+        }
+    }
+
+    fn guess(&mut self) {
+        self.kept = Kept::default();
+        let text = std::mem::take(&mut self.entry).value().trim().to_owned();
+        let Some(sitting) = &mut self.lessons.open else { return };
+        if sitting.is_answered() && text.is_empty() {
+            match sitting.lesson.next() {
+                Some(next) => self.begin(next),
+                None => self.list(),
             }
-            Some(session) => {
-                let next = session.lesson.next();
-                self.leave_lesson();
-                self.finished |= next.is_none();
-                if let Some(next) = next {
-                    self.begin(next);
-                }
-            }
+            return;
+        }
+        if text.is_empty() {
+            sitting.guess();
+        } else if let Err(why) = sitting.typed(&text) {
+            sitting.said = Some(Err(why));
+        }
+        self.lessons.note();
+    }
+
+    /// A step up or down: in the list of lessons, else among the settings.
+    fn step(&mut self, down: bool) {
+        let turn = |at: usize, count: usize| (at + if down { 1 } else { count - 1 }) % count;
+        match &mut self.mode {
+            Mode::List(at) => *at = turn(*at, Lesson::ALL.len()),
+            Mode::Own | Mode::Seat => self.at = turn(self.at, Setting::ALL.len()),
         }
     }
 }
@@ -187,27 +201,44 @@ impl Screen for Model {
         Place::Model
     }
 
+    fn has_text(&self) -> bool {
+        !self.entry.value().is_empty()
+    }
+
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
-        let count = Setting::ALL.len();
         match action {
-            Action::Up => self.at = (self.at + count - 1) % count,
-            Action::Down => self.at = (self.at + 1) % count,
+            Action::Up => self.step(false),
+            Action::Down => self.step(true),
             Action::Left => self.change(false),
             Action::Right => self.change(true),
-            Action::View => self.view = self.view.next(),
+            Action::View => {
+                self.view = self.view.next();
+                self.kept = Kept::default();
+            }
             Action::Next => self.go_on(),
-            Action::Again => match &self.session {
-                Some(session) => self.begin(session.lesson),
-                None => {
-                    self.own = WearModel::new(self.own.original(), self.own.wood());
-                    self.kept = Kept::default();
+            Action::Again => {
+                self.kept = Kept::default();
+                match (self.mode, &mut self.lessons.open) {
+                    (Mode::Seat, Some(sitting)) => *sitting = Sitting::new(sitting.lesson, &sitting.ground),
+                    _ => self.own = WearModel::new(self.own.original(), self.own.wood()),
                 }
-            },
-            Action::Close if self.session.is_some() => self.leave_lesson(),
-            Action::Close => return vec![Effect::Go(Step::Close)],
+            }
+            Action::Close if self.has_text() => self.entry.reset(),
+            Action::Close if self.mode != Mode::Own => self.stand_up(),
+            Action::Close => {
+                let kept = Box::new(self.lessons.clone());
+                return vec![Effect::Desk(Work::KeepLessons(kept)), Effect::Go(Step::Close)];
+            }
             _ => {}
         }
         Vec::new()
+    }
+
+    fn edit(&mut self, key: KeyEvent) {
+        let is_full = self.entry.value().chars().count() >= MOST && matches!(key.code, KeyCode::Char(_));
+        if self.mode == Mode::Seat && !is_full {
+            self.entry.handle_event(&TermEvent::Key(key));
+        }
     }
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {

@@ -91,11 +91,18 @@ fn paint(area: Rect, buf: &mut Buffer, marker: Marker, (x, y): ([f64; 2], [f64; 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::coach::lessons::{Lesson, Setting};
+    use crate::chain::{Wood, profile::built_in};
+    use crate::coach::lessons::{Raker, Setting};
+
+    /// A cutter 2 mm worn, the next one as long.
+    fn worn() -> WearModel {
+        let spec = built_in::named("three-eighths").unwrap().spec().clone();
+        WearModel::new(&spec, Wood::Any).worn(2.0, Raker::Fixed)
+    }
 
     #[test]
     fn the_shorter_cutter_is_drawn_lower_by_its_height_step() {
-        let mut model = Lesson::Unequal.start();
+        let mut model = worn();
         (0..20).for_each(|_| model.change(Setting::Shorter, true));
         let pair = Pair { theme: Theme::default(), model: &model, unit: Unit::Mm };
         let shorter = (model.length() - model.next_length()).get();
@@ -108,7 +115,7 @@ mod tests {
     #[test]
     fn the_two_levels_part_only_once_the_lengths_do() {
         let level = |presses: usize| {
-            let mut model = Lesson::Unequal.start();
+            let mut model = worn();
             (0..presses).for_each(|_| model.change(Setting::Shorter, true));
             let mut buf = Buffer::empty(Rect::new(0, 0, 50, 16));
             (&Pair { theme: Theme::default(), model: &model, unit: Unit::Mm }).render(buf.area, &mut buf);

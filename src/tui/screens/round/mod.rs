@@ -196,6 +196,13 @@ impl Screen for RoundScreen {
                 let whys = Whys::of(&self.coach);
                 whys.map(|whys| Effect::Go(Step::Open(Scene::Why(Box::new(whys))))).into_iter().collect()
             }
+            (_, Action::Model) => {
+                let (name, ground) = (Some(self.name.clone()), Box::new(self.coach.ground()));
+                vec![Effect::Desk(Work::Learn { name, ground, lesson: None })]
+            }
+            (Place::Round | Place::Closed, Action::Gaps) => {
+                vec![Effect::Desk(Work::Gaps(self.coach.round.header.tag.clone()))]
+            }
             (Place::Text, Action::Next) => self.side_done(),
             (Place::Text, Action::Close) => {
                 self.side = None;
