@@ -92,6 +92,7 @@ pub(crate) mod status;
 pub(crate) mod strokes;
 #[cfg(test)]
 mod tests;
+pub(crate) mod tips;
 pub mod verdict;
 pub(crate) mod wrist;
 

@@ -24,11 +24,11 @@ use std::cell::OnceCell;
 
 use chrono::{DateTime, FixedOffset};
 
-use crate::advice::{Context, Findings, Skill};
+use crate::advice::{Context, Findings, Skill, tips};
 use crate::chain::CutterNumber;
 use crate::round::about;
 use crate::round::card::Prices;
-use crate::round::{Ask, Entry, Event, Past, Reading, Round};
+use crate::round::{Ask, Entry, Event, Past, Reading, Round, When};
 use crate::saw::Saw;
 use crate::units::clean::clean;
 pub use command::Command;
@@ -287,7 +287,20 @@ impl Coach {
         self.round.apply(entry);
         self.known = OnceCell::new();
         self.stand();
-        self.said_of(&recorded)
+        let mut said = self.said_of(&recorded);
+        if let Some(tip) = self.tip_after(&recorded.event, &said) {
+            said.text = format!("{} {tip}", said.text).trim().to_owned();
+        }
+        said
+    }
+
+    /// A tip for the hand, where the length just read calls for one and nothing more urgent is said.
+    fn tip_after(&self, event: &Event, said: &Said) -> Option<String> {
+        let Event::Length { cutter, when: When::After, .. } = *event else { return None };
+        if said.ask_again || self.hold.is_some() {
+            return None;
+        }
+        tips::after(&self.round, cutter).map(|hint| hint.words(self.round.header.units))
     }
 
     /// What an entry that is on record means.

@@ -18,6 +18,7 @@ mod redo;
 mod rotation;
 pub(crate) mod saw;
 pub(crate) mod status;
+mod tips;
 mod wrist;
 
 use crate::chain::CutterNumber;

@@ -252,7 +252,10 @@ impl Model {
         if !self.may_tell() && self.sitting().is_some_and(|sitting| sitting.lesson == Lesson::Rocks) {
             // Every picture of it names the bite angle.
             let text = "The picture comes after the third guess.";
-            frame.render_widget(Line::styled(text, theme.style(Role::Quiet)), Rect { height: area.height.min(1), ..area });
+            frame.render_widget(
+                Line::styled(text, theme.style(Role::Quiet)),
+                Rect { height: area.height.min(1), ..area },
+            );
             return;
         }
         let [head, picture] = Layout::vertical([Constraint::Length(1), Constraint::Min(0)]).areas(area);

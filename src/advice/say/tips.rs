@@ -1,0 +1,47 @@
+//! Tips in words, with the side that they are for: short enough to stand behind a verdict.
+
+use super::{bare, length};
+use crate::advice::tips::{Habit, Hint, Tip};
+use crate::units::Unit;
+
+impl Hint {
+    /// In a sentence or two.
+    pub(crate) fn words(&self, unit: Unit) -> String {
+        match self {
+            Self::Do(tip) => tip.words(unit),
+            Self::Came { of, now, helped } => {
+                let what = if *helped { "The tip helped" } else { "The tip did not help yet" };
+                let (now, then) = (bare(unit, *now), length(unit, of.found));
+                format!("{what}, {} side: {} {now} now, {then} then.", of.side, of.habit.figure())
+            }
+        }
+    }
+}
+
+impl Habit {
+    const fn figure(self) -> &'static str {
+        match self {
+            Self::Past => "under by",
+            Self::Apart => "apart by",
+            Self::Light => "less a cutter by",
+        }
+    }
+}
+
+impl Tip {
+    fn words(&self, unit: Unit) -> String {
+        let (side, found, saves) = (self.side, bare(unit, self.found), length(unit, self.saves));
+        match self.habit {
+            Habit::Past => format!(
+                "Tip, {side} side: 4 ended {found} under. Stop a stroke early, then one light. Saves {saves} in all."
+            ),
+            Habit::Apart => format!(
+                "Tip, {side} side: 4 end {found} apart. Same strokes, same pressure, count. Evens {saves} in all."
+            ),
+            Habit::Light => format!(
+                "Tip, {side} side: strokes take {found} less a cutter than {}. Step round, do not reach.",
+                side.other()
+            ),
+        }
+    }
+}
