@@ -289,7 +289,10 @@ impl Coach {
         self.stand();
         let mut said = self.said_of(&recorded);
         if let Some(tip) = self.tip_after(&recorded.event, &said) {
-            said.text = format!("{} {tip}", said.text).trim().to_owned();
+            if !said.text.is_empty() {
+                said.text.push(' ');
+            }
+            said.text.push_str(&tip);
         }
         said
     }

@@ -102,14 +102,7 @@ impl Desk {
             }
             Work::OpenLoop(tag) => self.ask_hand(&tag).unwrap_or_else(|| self.open_loop(&tag, None, now)),
             Work::GoOn { tag, who } => self.open_loop(&tag, Some(&who), now),
-            Work::HandTo(who) => {
-                if let Some(open) = &mut self.open {
-                    open.hand_to(&who);
-                }
-                self.usual.sharpener.clone_from(&who);
-                let skill = self.care.skill(&who);
-                vec![Answer::Handed(who, skill)]
-            }
+            Work::HandTo(who) => self.hand_to(who),
             Work::Begin(header) => self.begin(&header),
             Work::NewLoopForm => open(Scene::NewLoop(self.care.profiles().0, self.care.taken_tags())),
             Work::CreateLoop(card) => {
@@ -148,10 +141,7 @@ impl Desk {
                 known.map(|known| Answer::Life(Box::new(Life { known, unit }))).into_iter().collect()
             }
             Work::CausesOf(tag) => open(Scene::Causes(Box::new(self.causes(tag.as_deref())))),
-            Work::WhyOf(tag) => {
-                let whys = self.care.round(&tag, None).ok().and_then(|(coach, _)| Whys::of(&coach));
-                whys.map_or_else(|| told(NOTHING_RECKONED.to_owned()), |whys| open(Scene::Why(Box::new(whys))))
-            }
+            Work::WhyOf(tag) => self.why_of(&tag),
             Work::Learn { name, ground, lesson } => open(self.learn(name, *ground, lesson)),
             Work::KeepLessons(lessons) => {
                 self.lessons = *lessons;
@@ -298,6 +288,22 @@ impl Desk {
 
     fn save_profile(&self, profile: &Profile) -> Vec<Answer> {
         vec![Answer::Created(self.care.save_profile(profile).map_err(|error| error.to_string()))]
+    }
+
+    /// The open round goes on in these hands.
+    fn hand_to(&mut self, who: String) -> Vec<Answer> {
+        if let Some(open) = &mut self.open {
+            open.hand_to(&who);
+        }
+        self.usual.sharpener.clone_from(&who);
+        let skill = self.care.skill(&who);
+        vec![Answer::Handed(who, skill)]
+    }
+
+    /// How the figures of a loop's last round were reckoned.
+    fn why_of(&self, tag: &str) -> Vec<Answer> {
+        let whys = self.care.round(tag, None).ok().and_then(|(coach, _)| Whys::of(&coach));
+        whys.map_or_else(|| told(NOTHING_RECKONED.to_owned()), |whys| open(Scene::Why(Box::new(whys))))
     }
 
     /// Causes for a loop; without a round of it, whatever a saw may have.

@@ -50,6 +50,9 @@ pub struct Ground {
 
 impl Ground {
     /// A 3/8 inch cutter, a good half worn.
+    ///
+    /// # Panics
+    /// Never in a released program: the tests read every built-in file.
     pub fn usual(unit: Unit) -> Self {
         let spec = built_in::named("three-eighths").expect("a built-in profile").spec().clone();
         Self::of(&spec, Wood::Any, None, unit)
