@@ -330,13 +330,29 @@ fn parse_size(text: &str) -> Result<(u16, u16), String> {
 #[error("{0}")]
 pub struct Usage(pub String);
 
+/// An error with what led to it, each once: a cause may name the file that its context names, and give the system's reason itself.
+fn said(error: &anyhow::Error) -> String {
+    let mut said = String::new();
+    for part in error.chain().map(ToString::to_string) {
+        let (head, rest) = part.split_once(": ").unwrap_or((&part, ""));
+        if said.is_empty() {
+            said = part;
+        } else if !rest.is_empty() && said.ends_with(head) {
+            said = format!("{said}: {rest}");
+        } else if !said.contains(&part) {
+            said = format!("{said}: {part}");
+        }
+    }
+    said
+}
+
 /// Parses the arguments, runs the command, says what went wrong.
 pub fn main() -> ExitCode {
     match shell::answered() {
         Ok(false) => {}
         Ok(true) => return ExitCode::SUCCESS,
         Err(error) => {
-            output::complain(&format!("evenbite: {error:#}"));
+            output::complain(&format!("evenbite: {}", said(&error)));
             return ExitCode::FAILURE;
         }
     }
@@ -357,8 +373,25 @@ pub fn main() -> ExitCode {
         Ok(code) => code,
         Err(error) if output::is_closed_pipe(&error) => ExitCode::SUCCESS,
         Err(error) => {
-            output::complain(&format!("evenbite: {error:#}"));
+            output::complain(&format!("evenbite: {}", said(&error)));
             ExitCode::from(if error.is::<Usage>() { 2 } else { 1 })
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use anyhow::{Context as _, anyhow};
+
+    #[test]
+    fn an_error_names_its_file_and_its_reason_once() {
+        let none = || Err::<(), _>(anyhow!("no such file")).context("a/b.csv: could not open it: no such file");
+        let said = |error: anyhow::Error| super::said(&error);
+        assert_eq!(said(none().context("a/b.csv").unwrap_err()), "a/b.csv: could not open it: no such file");
+        assert_eq!(
+            said(none().context("cannot write a/b.csv").unwrap_err()),
+            "cannot write a/b.csv: could not open it: no such file"
+        );
+        assert_eq!(said(anyhow!("no room").context("cannot write c")), "cannot write c: no room");
     }
 }

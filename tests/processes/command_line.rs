@@ -18,7 +18,7 @@ use crate::phrases::{Book, sentences};
 const TALK: [&str; 3] = ["import", "check", "demo"];
 
 /// Commands, for their help.
-const COMMANDS: [&str; 16] = [
+const COMMANDS: [&str; 21] = [
     "demo",
     "gaps",
     "sheet",
@@ -35,6 +35,11 @@ const COMMANDS: [&str; 16] = [
     "completions",
     "manual",
     "rehearse",
+    "forget",
+    "join",
+    "questions",
+    "backup",
+    "restore",
 ];
 
 /// Calls that a whole folder answers, well or not; `DIR` is the folder beside the data.
@@ -74,6 +79,12 @@ const WHOLE: &[&str] = &[
     "tables DIR/good.csv",
     "check DIR/none DIR/good.csv DIR/data",
     "check DIR/data/loops/one/loop.toml DIR/data/saws/limbing-saw.saw.toml DIR/data/rack.jsonl",
+    "forget nobody",
+    "join DIR/none --yes",
+    "join DIR/data --yes",
+    "questions DIR/none",
+    "restore DIR/none",
+    "restore DIR/good.csv",
     "schema none",
     "completions none",
     "manual none",
