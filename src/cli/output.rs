@@ -42,10 +42,17 @@ pub(super) fn write(text: &str, to: Option<&Path>) -> Result<()> {
 /// Writes a long text as it is made, to a file, or to standard output where none is named.
 pub(super) fn stream<T>(to: Option<&Path>, make: impl FnOnce(&mut dyn Write) -> io::Result<T>) -> Result<T> {
     if let Some(path) = to {
-        return files::replace_with(path, make).with_context(|| format!("cannot write {}", path.display()));
+        let made = files::replace_with(path, make);
+        return made.or_else(|error| {
+            progress::go_on()?;
+            Err(error).with_context(|| format!("cannot write {}", path.display()))
+        });
     }
     let mut out = io::BufWriter::new(io::stdout().lock());
-    make(&mut out).and_then(|done| out.flush().map(|()| done)).context("cannot write to standard output")
+    make(&mut out).and_then(|done| out.flush().map(|()| done)).or_else(|error| {
+        progress::go_on().context("what was written is not the whole")?;
+        Err(error).context("cannot write to standard output")
+    })
 }
 
 /// Says on standard error what a page had to do without. True where that is nothing.

@@ -17,6 +17,9 @@ use crate::system;
 /// Work that is done sooner shows nothing.
 const MOMENT: Duration = Duration::from_millis(400);
 
+/// How long there will still be work is not told before this: the first few tell nothing.
+const TOLD: Duration = Duration::from_secs(3);
+
 /// Set once somebody asked to stop.
 static STOP: OnceLock<Arc<AtomicBool>> = OnceLock::new();
 
@@ -28,7 +31,7 @@ pub(super) fn shown(care: Workshop, ascii: bool) -> Result<Workshop> {
     let stop = Arc::new(AtomicBool::new(false));
     system::stop_asked(&stop).context("cannot watch for signals")?;
     let stop = Arc::clone(STOP.get_or_init(|| stop));
-    let bar = Mutex::new(Bar { begun: Instant::now(), line: None, ascii });
+    let bar = Mutex::new(Bar { begun: Instant::now(), line: None, told: false, ascii });
     Ok(care.heard_by(move |progress| {
         if let Ok(mut bar) = bar.lock() {
             bar.show(progress);
@@ -56,6 +59,8 @@ struct Bar {
     begun: Instant,
     /// What is counted, and the line that shows it.
     line: Option<(&'static str, ProgressBar)>,
+    /// How long there will still be work is on that line.
+    told: bool,
     ascii: bool,
 }
 
@@ -72,6 +77,13 @@ impl Bar {
         }
         let ascii = self.ascii;
         let (_, bar) = self.line.get_or_insert_with(|| (what, begin(what, total, ascii)));
+        if total > 0 && !self.told && bar.elapsed() > TOLD {
+            self.told = true;
+            bar.set_style(style(
+                "{msg}: {pos} of {len} [{bar:30}] {elapsed}, about {eta} left. Ctrl-C stops it.",
+                ascii,
+            ));
+        }
         bar.set_position(done as u64);
     }
 
@@ -80,6 +92,7 @@ impl Bar {
         if let Some((_, bar)) = self.line.take() {
             bar.finish_and_clear();
         }
+        self.told = false;
         self.begun = Instant::now();
     }
 }
@@ -87,13 +100,15 @@ impl Bar {
 fn begin(what: &'static str, total: usize, ascii: bool) -> ProgressBar {
     let (length, form) = match total {
         0 => (None, "{msg}: {pos}, {elapsed}. Ctrl-C stops it."),
-        total => (Some(total as u64), "{msg}: {pos} of {len} [{bar:30}] {elapsed}, about {eta} left. Ctrl-C stops it."),
+        total => (Some(total as u64), "{msg}: {pos} of {len} [{bar:30}] {elapsed}. Ctrl-C stops it."),
     };
-    let plain = ProgressStyle::default_bar();
-    let style =
-        ProgressStyle::with_template(form).unwrap_or(plain).progress_chars(if ascii { "#>-" } else { "█▌ " });
     let bar = ProgressBar::with_draw_target(length, ProgressDrawTarget::stderr_with_hz(8));
-    bar.with_style(style).with_message(what)
+    bar.with_style(style(form, ascii)).with_message(what)
+}
+
+fn style(form: &str, ascii: bool) -> ProgressStyle {
+    let plain = ProgressStyle::default_bar();
+    ProgressStyle::with_template(form).unwrap_or(plain).progress_chars(if ascii { "#>-" } else { "█▌ " })
 }
 
 impl Drop for Bar {
