@@ -16,7 +16,6 @@ pub mod outlier;
 pub mod quantile;
 pub mod summary;
 pub mod theil_sen;
-pub mod tolerance;
 
 #[cfg(test)]
 mod tests;
