@@ -56,6 +56,8 @@ pub struct Row {
     pub due: bool,
     /// What its saw has to say.
     pub saw_says: SawSays,
+    /// Fields of its card of which joined folders say several things, and nobody has chosen.
+    pub asked: usize,
 }
 
 /// What the saw of a loop has to say on the rack.
@@ -206,6 +208,7 @@ impl Row {
             next: None,
             due: false,
             saw_says: SawSays::default(),
+            asked: shelf.asked,
         }
     }
 
@@ -244,7 +247,9 @@ impl Row {
         let more = status.is_some() || hint.is_some() || turn.is_some();
         let usual = self.state == Standing::Ready && !self.due && more;
         let what = (!usual).then(|| self.what_to_do());
-        [status, what, hint, turn].into_iter().flatten().collect::<Vec<_>>().join(" ")
+        let asked =
+            (self.asked > 0).then(|| "Folders that were joined say its card differently: u chooses.".to_owned());
+        [status, asked, what, hint, turn].into_iter().flatten().collect::<Vec<_>>().join(" ")
     }
 
     fn what_to_do(&self) -> String {
@@ -272,6 +277,8 @@ pub struct Rows {
     pub rows: Vec<Row>,
     /// Files at fault, each in a sentence.
     pub problems: Vec<String>,
+    /// Fields of cards, people and profiles of which joined folders say several things, and nobody has chosen.
+    pub asked: usize,
 }
 
 /// Loops as rows of the rack, as it stands at that time; what a saw says needs all of its loops.
@@ -344,7 +351,8 @@ impl Workshop {
         let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
         let people = self.rack.sharpeners().err().map(|error| (self.rack.sharpeners_path(), error));
         let problems = found.problems.iter().chain(&saws.problems).chain(&at_fault).chain(&people);
-        (!found.stopped).then(|| Rows { rows, problems: problems.map(|(_, error)| error.to_string()).collect() })
+        let asked = rows.iter().map(|row| row.asked).sum::<usize>() + self.rack.asked_of_lists();
+        (!found.stopped).then(|| Rows { rows, asked, problems: problems.map(|(_, error)| error.to_string()).collect() })
     }
 }
 
@@ -374,6 +382,7 @@ mod tests {
             next: None,
             due: false,
             saw_says: SawSays::default(),
+            asked: 0,
         };
         assert!(row.advice().ends_with("Enter begins a round."));
         let hint = Some("bar BAD, tension to look at again".to_owned());

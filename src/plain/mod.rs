@@ -8,6 +8,7 @@ mod card;
 mod dialogue;
 mod drills;
 mod intake;
+mod join;
 mod learn;
 mod pages;
 mod rack;

@@ -34,6 +34,8 @@ Type the tag or the name of a loop to go to the bench with it. You can also type
   drills           train eye and hand on made-up cutters
   words            the trade words
   import FILE      take readings in from a table
+  join FOLDER      bring another data folder into this one; shown first
+  questions        choose between what joined folders say
   release TAG      give a rejected loop back to the bench
   scrap TAG        take a loop out of care
   help             this list";
@@ -93,6 +95,10 @@ fn greet<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     for problem in &rack.problems {
         talk.say(&format!("At fault: {problem}"))?;
     }
+    if rack.asked > 0 {
+        let say = if rack.asked == 1 { "one thing" } else { "some things" };
+        talk.say(&format!("Joined folders say {say} differently: type questions to choose."))?;
+    }
     Ok(())
 }
 
@@ -110,6 +116,9 @@ fn done<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         "drills" => super::drills::drills(care, talk, talk.unit)?,
         "lessons" | "lesson" => learn::lessons(talk, rest, &Ground::usual(talk.unit))?,
         "import" => readings::import(care, talk, rest)?,
+        "join" if rest.is_empty() => talk.tell("Type the folder after it.")?,
+        "join" => super::join::join(care, talk, rest)?,
+        "questions" => super::join::questions(care, talk)?,
         "rack" => match rest.parse() {
             _ if rest.is_empty() => pages::rack(care, talk, Filter::InCare)?,
             Ok(filter) => pages::rack(care, talk, filter)?,

@@ -27,8 +27,13 @@ pub enum Checked {
     Index(usize),
     /// The derived index of all saws: how many.
     SawIndex(usize),
-    /// What is written beside a card, a list or a profile: how many values of fields.
-    Changes(usize),
+    /// What is written beside a card, a list or a profile.
+    Changes {
+        /// How many values of fields.
+        values: usize,
+        /// Of how many fields a value is to be chosen.
+        asked: usize,
+    },
     /// A round.
     Round {
         /// Tag of its loop.
@@ -61,7 +66,9 @@ impl std::fmt::Display for Checked {
             Self::History(rounds) => write!(f, "history of {rounds} rounds, derived from them"),
             Self::Index(loops) => write!(f, "index of {loops} loops, derived from them"),
             Self::SawIndex(saws) => write!(f, "index of {saws} saws, derived from them"),
-            Self::Changes(values) => write!(f, "{values} values of fields, before and in other folders"),
+            Self::Changes { values, asked } => {
+                write!(f, "{values} values of fields, before and in other folders; to be chosen: {asked}")
+            }
             Self::Round { tag, events } => write!(f, "round of loop {tag}, {events} entries"),
             Self::Saw { tag, events } => write!(f, "saw {tag}, {events} entries"),
             Self::Learner { tag, events } => write!(f, "drills of learner {tag}, {events} entries"),
@@ -108,7 +115,7 @@ fn check_named(path: &Path) -> Result<Checked, RackError> {
         return history::check(path).map(Checked::History);
     }
     if name == CHANGES || name == PEOPLE_CHANGES || name.ends_with(PROFILE_CHANGES) {
-        return join::check_beside(path).map(Checked::Changes);
+        return join::check_beside(path).map(|(values, asked)| Checked::Changes { values, asked });
     }
     let text = small::text(path)?;
     match name.as_str() {

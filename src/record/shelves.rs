@@ -17,9 +17,9 @@ use std::sync::mpsc::sync_channel;
 use serde::{Deserialize, Serialize};
 
 use super::basis::{Basis, Known};
-use super::data_dir::{self, CARD, INDEX};
+use super::data_dir::{self, CARD, CHANGES, INDEX};
 use super::history::{self, Stamp};
-use super::{RackError, RecordError, cards, files, series};
+use super::{RackError, RecordError, cards, files, join, series};
 use crate::units::clean::is_slug;
 pub(super) use index::{check, glance, hands, recent};
 use index::{read_index, write_index};
@@ -320,8 +320,13 @@ fn line_of(
         }
         let history = refreshed.history;
         let open = history.open().map(|row| row.stamp);
+        let asked = join::asked_in(folder).unwrap_or_else(|error| {
+            problems.push((folder.join(CHANGES), error));
+            0
+        });
         let faulty = problems.len() > before;
         let basis = history.basis.clone();
-        return Ok(Line { folder_ns, card: stamp, open, basis, faulty, shelf: Shelf::of(card, &history) });
+        let shelf = Shelf { asked, ..Shelf::of(card, &history) };
+        return Ok(Line { folder_ns, card: stamp, open, basis, faulty, shelf });
     }
 }

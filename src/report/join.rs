@@ -193,7 +193,16 @@ pub(crate) fn chosen(text: &str, asked: &[Question]) -> Result<(usize, usize), S
     let Some((at, question)) = question.and_then(|at| Some((at, asked.get(at)?))) else {
         return Err(format!("\"{}\" is no question. There are {}: such as 1a.", clean(&text), asked.len()));
     };
-    let choice = (0..question.choices()).find(|choice| rest.trim() == letter(*choice).to_string());
+    choice_of(rest, question).map(|choice| (at, choice)).map_err(|why| format!("Question {}: {why}", at + 1))
+}
+
+/// The choice that a letter stands for, from nought.
+///
+/// # Errors
+/// There is no such choice, with those that there are.
+pub(crate) fn choice_of(text: &str, question: &Question) -> Result<usize, String> {
+    let wanted = text.trim().to_lowercase();
+    let choice = (0..question.choices()).find(|choice| wanted == letter(*choice).to_string());
     let last = letter(question.choices().saturating_sub(1));
-    choice.map(|choice| (at, choice)).ok_or_else(|| format!("Of question {} the choices are a to {last}.", at + 1))
+    choice.ok_or_else(|| format!("allowed is a letter, a to {last}."))
 }

@@ -22,6 +22,7 @@ use crate::round::{Card, Header};
 use crate::units::clean::clean;
 
 mod drills;
+mod folders;
 mod saws;
 mod stops;
 mod tags;
@@ -126,9 +127,7 @@ impl Desk {
             Work::ReleaseForm(tag) => self.release_form(&tag),
             Work::Release { tag, by, replaced } => {
                 let released = self.care.release(&tag, &by, &replaced, now);
-                let mut answers = notice(released, "Released. Look it over before it runs.");
-                answers.extend(self.load_rack(now));
-                answers
+                self.then_load(notice(released, "Released. Look it over before it runs."), now)
             }
             Work::NewProfileForm => open(Scene::NewProfile(self.care.profiles().0)),
             Work::SaveProfile(profile) => self.save_profile(&profile),
@@ -158,6 +157,7 @@ impl Desk {
             Work::StoreSaw { name, with, events, from_list } => {
                 self.store_saw(&name, with.as_deref(), &events, from_list, now)
             }
+            Work::Folders(work) => self.folders(work, now),
             Work::Drills => self.drills(now),
             Work::OpenDrills(name) => self.open_drills(&name, now),
             Work::Drill(done) => self.drill(&done.0, done.1.as_deref(), now),

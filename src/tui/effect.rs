@@ -5,7 +5,7 @@ use super::settings::Settings;
 use super::theme::Theme;
 use crate::advice::Skill;
 use crate::care::files::{ImportError, Look, ReadFile, Wish};
-use crate::care::{Changed, Filter, Row, Rows};
+use crate::care::{Changed, Filter, Question, Row, Rows};
 use crate::chain::Profile;
 use crate::coach::lessons::{Ground, Lesson, Lessons};
 use crate::coach::{Coach, Pending};
@@ -50,6 +50,19 @@ impl From<Work> for Effect {
     }
 }
 
+/// What is asked of data folders that are joined.
+#[derive(Debug)]
+pub(super) enum Folders {
+    /// Show what bringing another one in comes to.
+    LookAt(String),
+    /// Bring it in.
+    Join(String),
+    /// The first question that is to be answered.
+    Ask,
+    /// Choose one of what a question holds, by its letter.
+    Choose(Box<Question>, String),
+}
+
 /// Work for the desk. Nothing else touches a file.
 pub(super) enum Work {
     /// Store events of the open round, in order.
@@ -85,6 +98,8 @@ pub(super) enum Work {
     ScrapForm(String),
     /// Ask who gives a loop back to the bench, and say what holds it.
     ReleaseForm(String),
+    /// Join data folders, and choose between what they say.
+    Folders(Folders),
     /// Give a loop back to the bench.
     Release {
         /// Tag of the loop.
@@ -253,10 +268,12 @@ pub(crate) struct News {
     pub problems: Vec<String>,
     /// How many of the loops that must be read again are, and how many must; absent where these are all rows.
     pub progress: Option<(usize, usize)>,
+    /// How much is to be chosen of what joined folders say differently.
+    pub asked: usize,
 }
 
 impl From<Rows> for News {
     fn from(rows: Rows) -> Self {
-        Self { rows: rows.rows, problems: rows.problems, progress: None }
+        Self { rows: rows.rows, problems: rows.problems, progress: None, asked: rows.asked }
     }
 }

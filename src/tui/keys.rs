@@ -165,6 +165,10 @@ pub(crate) enum Action {
     Repaired,
     Tags,
     Drills,
+    /// Bring another data folder into this one.
+    JoinFolder,
+    /// Choose between what joined folders say.
+    Questions,
     Told,
     Open(Leaf),
     Settings,

@@ -102,6 +102,6 @@ impl Telling<'_> {
     fn tell(&mut self, done: usize, total: usize) {
         self.told = Instant::now();
         let rows = std::mem::take(&mut self.rows);
-        let _ = self.to.send(Wake::Rack(News { rows, problems: Vec::new(), progress: Some((done, total)) }));
+        let _ = self.to.send(Wake::Rack(News { rows, problems: Vec::new(), progress: Some((done, total)), asked: 0 }));
     }
 }

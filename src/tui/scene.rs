@@ -101,6 +101,12 @@ pub(super) enum Purpose {
     Limit(String),
     /// A remark on a saw.
     SawNote(String),
+    /// Which of the things that joined folders say.
+    Choose(Box<care::Question>),
+    /// The data folder to bring in.
+    LookAtFolder,
+    /// Whether it is brought in.
+    JoinFolder(String),
 }
 
 /// A loop as the rack shows it.

@@ -31,3 +31,4 @@ mod speak;
 mod supply;
 #[cfg(unix)]
 mod terminal;
+mod two;

@@ -26,6 +26,7 @@ mod join;
 mod journal;
 mod loops;
 mod machine;
+mod newer;
 mod owner;
 mod profiles;
 mod rack;

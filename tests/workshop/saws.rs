@@ -73,7 +73,7 @@ fn a_damaged_record_is_told_and_never_written() {
     assert_eq!((told.saws.len(), told.problems.len()), (0, 1));
     // The rack shows its loops all the same.
     rack.create_loop(&evenbite::round::Card { saw: "a".into(), ..card("one", 24) }).unwrap();
-    let Rows { rows, problems } = Workshop::from(rack.clone()).rows(at(9));
+    let Rows { rows, problems, .. } = Workshop::from(rack.clone()).rows(at(9));
     assert_eq!((rows.len(), problems.len()), (1, 1));
 }
 
@@ -293,7 +293,7 @@ fn a_rack_of_many_saws_shows_at_once() {
     }
     rack.refresh();
     std::thread::sleep(std::time::Duration::from_secs(3)); // changes this young are not believed
-    let Rows { rows, problems } = Workshop::from(rack.clone()).rows(at(9));
+    let Rows { rows, problems, .. } = Workshop::from(rack.clone()).rows(at(9));
     assert_eq!((rows.len(), problems.len()), (5_001, 0));
     quickest("the loops alone", || rack.refresh());
     quickest("the saws alone", || rack.refresh_saws());

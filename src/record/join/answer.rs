@@ -84,6 +84,15 @@ impl Rack {
         (asked, problems)
     }
 
+    /// Of how many fields of people and profiles a value is to be chosen. What cannot be read is told where it is asked for.
+    pub(crate) fn asked_of_lists(&self) -> usize {
+        let profiles = data_dir::profiles(self.root());
+        let named = files::names(&profiles).unwrap_or_default();
+        let of_profiles = named.iter().filter(|name| name.ends_with(data_dir::PROFILE_CHANGES));
+        let paths = of_profiles.map(|name| profiles.join(name)).chain([Thing::People.beside(self.root())]);
+        paths.map(|path| super::asked_beside(&path).unwrap_or_default()).sum()
+    }
+
     /// The fields of a thing of which more than one value stands.
     pub(crate) fn open_of(&self, thing: &Thing) -> Result<Vec<Open>, RackError> {
         if !files::exists(&thing.beside(self.root())) {
@@ -181,7 +190,17 @@ impl Rack {
     }
 }
 
-/// Checks what is written beside a thing; how many values it tells of.
-pub(crate) fn check_beside(path: &Path) -> Result<usize, RackError> {
-    thing::read_kept(path).map(|kept| kept.count())
+/// Checks what is written beside a thing; how many values it tells of, and of how many fields one is to be chosen.
+pub(crate) fn check_beside(path: &Path) -> Result<(usize, usize), RackError> {
+    thing::read_kept(path).map(|kept| (kept.count(), kept.asked()))
+}
+
+/// Of how many fields of the card in a loop's folder a value is to be chosen.
+pub(crate) fn asked_in(folder: &Path) -> Result<usize, RackError> {
+    asked_beside(&folder.join(data_dir::CHANGES))
+}
+
+/// Of how many fields a value is to be chosen; none where nothing is written.
+pub(crate) fn asked_beside(path: &Path) -> Result<usize, RackError> {
+    if files::exists(path) { thing::read_kept(path).map(|kept| kept.asked()) } else { Ok(0) }
 }

@@ -89,6 +89,15 @@ impl Kept {
         self.rows.len()
     }
 
+    /// Of how many fields more than one value stands.
+    pub(crate) fn asked(&self) -> usize {
+        let mut standing: BTreeMap<&Field, usize> = BTreeMap::new();
+        for row in self.rows.iter().filter(|row| row.stands) {
+            *standing.entry(&row.field).or_default() += 1;
+        }
+        standing.values().filter(|count| **count > 1).count()
+    }
+
     /// True where it says no more than that this folder alone holds the thing as it reads.
     pub(crate) fn is_plain(&self, folder: &str) -> bool {
         self.rows.is_empty() && self.from.iter().eq([folder])

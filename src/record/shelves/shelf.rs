@@ -39,6 +39,9 @@ pub struct Shelf {
     pub status: Option<Status>,
     /// The rule that most gaps of its newest round fit, where none was chosen in it.
     pub fits: Option<Rule>,
+    /// Fields of its card that joined folders say differently, and nobody has chosen.
+    #[serde(default, skip_serializing_if = "is_none")]
+    pub asked: usize,
     /// What holds the loop back, where a round rejected it and nobody released it since.
     pub held: Option<Held>,
 }
@@ -76,6 +79,11 @@ pub struct OpenRound {
     pub touched: DateTime<FixedOffset>,
     /// How it stands.
     pub standing: OpenStanding,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "so serde asks")]
+const fn is_none(count: &usize) -> bool {
+    *count == 0
 }
 
 /// How a loop stands: held back, else as its newest round left it. A rejection that was released leaves work to be done.
@@ -139,6 +147,7 @@ impl Shelf {
             last: last.map(|last| Summary { filings: Vec::new(), ..last.clone() }),
             open,
             fits: history.fits,
+            asked: 0,
             status: status(history.status.as_ref(), held.as_ref(), released),
             held,
         }

@@ -194,6 +194,8 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Rack, Action::Causes, &[ch('c')], "causes", "From how the saw cuts to what causes it.", false),
     row(Place::Rack, Action::Saw, &[ch('l')], "saw", "Bar and sprocket of its saw; which loop to run next.", false),
     row(Place::Rack, Action::Tags, &[ch('p')], "tags", "Tags of the loops shown, to print and tie to them.", false),
+    row(Place::Rack, Action::JoinFolder, &[ch('b')], "bring in", "Another bench's data folder; shown first.", false),
+    row(Place::Rack, Action::Questions, &[ch('u')], "undecided", "Choose between what joined folders say.", false),
     row(Place::Rack, Action::Drills, &[ch('d')], "drills", "Drills on a practice loop, for who learns.", false),
     row(Place::Rack, Action::Import, &[ch('i')], "import", "Take readings in from a file; seen before kept.", false),
     row(Place::Rack, Action::NewProfile, &[ch('a')], "add chain", "New profile from a cutter in hand.", false),

@@ -7,7 +7,7 @@ use ratatui::text::{Line, Text};
 use tui_input::Input;
 use tui_input::backend::crossterm::EventHandler;
 
-use super::super::effect::{Effect, Step, Work};
+use super::super::effect::{Effect, Folders, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
@@ -83,6 +83,18 @@ impl Screen for AskText {
             }
             (Action::Next, Purpose::SawNote(name)) if !text.is_empty() => {
                 vec![Effect::Go(Step::Close), saw_event(name, SawEvent::Note { text })]
+            }
+            (Action::Next, Purpose::LookAtFolder) if !text.is_empty() => {
+                vec![Effect::Go(Step::Close), Effect::Desk(Work::Folders(Folders::LookAt(text)))]
+            }
+            (Action::Next, Purpose::JoinFolder(folder)) => {
+                let yes = matches!(text.to_lowercase().as_str(), "y" | "yes");
+                let work = Effect::Desk(Work::Folders(Folders::Join(folder.clone())));
+                let no = Effect::Go(Step::Notice("Nothing was written.".to_owned()));
+                vec![Effect::Go(Step::Close), if yes { work } else { no }]
+            }
+            (Action::Next, Purpose::Choose(question)) if !text.is_empty() => {
+                vec![Effect::Go(Step::Close), Effect::Desk(Work::Folders(Folders::Choose(question.clone(), text)))]
             }
             (Action::Next, Purpose::Limit(name)) => limit(name, &text, shared.units),
             _ => Vec::new(),

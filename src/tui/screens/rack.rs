@@ -10,11 +10,11 @@ use ratatui::text::{Line, Span, Text};
 use tui_input::Input;
 use tui_input::backend::crossterm::EventHandler;
 
-use super::super::effect::{Answer, Effect, News, Work};
+use super::super::effect::{Answer, Effect, Folders, News, Step, Work};
 use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
-use super::super::scene::Chosen;
+use super::super::scene::{Chosen, Purpose, Scene};
 use super::super::scroll::Cursor;
 use super::super::theme::{Role, Theme};
 use super::rack_rows::NARROW;
@@ -42,6 +42,8 @@ pub(super) struct RackScreen {
     counts: Option<(usize, usize, usize)>,
     /// How many loops were read again, of how many, while that goes on.
     progress: Option<(usize, usize)>,
+    /// How much is to be chosen of what joined folders say differently.
+    asked: usize,
     /// The loop for the cursor once its row is known.
     wanted: Option<String>,
     /// The loop that the cursor stands on, where the window has room for it.
@@ -63,6 +65,7 @@ impl Default for RackScreen {
             loaded: false,
             counts: None,
             progress: None,
+            asked: 0,
             wanted: None,
             chosen: None,
             wide: Cell::new(false),
@@ -96,6 +99,7 @@ impl RackScreen {
         // The row may have moved on the list, so the cursor follows its loop.
         let at = self.wanted.take().or_else(|| self.current().map(|row| row.tag.clone()));
         self.progress = news.progress;
+        self.asked = news.asked;
         self.counts = None;
         if news.progress.is_none() {
             (self.rows, self.problems, self.loaded) = (news.rows, news.problems, true);
@@ -197,6 +201,9 @@ impl RackScreen {
         if paused > 0 {
             spans.push(Span::styled(format!("  {paused} open to go on with"), theme.style(Role::Warn)));
         }
+        if self.asked > 0 {
+            spans.push(Span::styled(format!("  {} to choose, u", self.asked), theme.style(Role::Warn)));
+        }
         // Over the whole workshop, once it is read.
         let cut = self.rows.iter().fold(Agreement::default(), |sum, row| sum.and(row.cut)).words();
         spans.extend(cut.map(|words| Span::styled(format!("  cut {words}"), theme.style(Role::Quiet))));
@@ -238,6 +245,12 @@ impl Screen for RackScreen {
             Action::History => return self.work(Work::History),
             Action::Why => return self.work(Work::WhyOf),
             Action::Tags => return self.tags(),
+            Action::JoinFolder => {
+                let title =
+                    "Which data folder is to be brought into this one? It is only read, and shown first.".to_owned();
+                return vec![Effect::Go(Step::Open(Scene::Ask { title, purpose: Purpose::LookAtFolder }))];
+            }
+            Action::Questions => return vec![Effect::Desk(Work::Folders(Folders::Ask))],
             Action::Drills => return vec![Effect::Desk(Work::Drills)],
             Action::Saw => return self.work(Work::SawOf),
             Action::Gaps => return self.work(Work::Gaps),
