@@ -133,4 +133,16 @@ grep -q 'The round is closed' rest.out || { tail -3 rest.out; fail "the round ca
 "$bin" check "$round" >/dev/null && there check "$round" >/dev/null
 same --data own --format json sheet s-ge-1
 grep -q 'Säge 1' there.out || fail "a name lost its letters"
+# Another folder brought in comes to the same files on both, and a backup made there comes back here.
+mkdir a b
+cp -r demo a/one && cp -r demo b/one && cp -r demo bench
+there --data bench import readings.csv --loop taken --profile three-eighths --links 24 --keep --sharpener Ina --measured 2026-03-01 >/dev/null
+sed -i 's/^owner = .*/owner = "the bench"/' bench/loops/hollow-2/loop.toml
+"$bin" --data a/one join bench --yes >here.out || fail "join fails here"
+there --data b/one join bench --yes | tr -d '\r' >there.out || fail "join fails there"
+cmp here.out there.out && diff -r a/one b/one || fail "a join comes to something else"
+grep -q 'To be chosen: 1' here.out || fail "what is said differently is not asked"
+there --data b/one questions --answer 1a >/dev/null || fail "a question cannot be answered"
+there --data b/one backup kept.tar.gz >/dev/null || fail "no backup"
+"$bin" --data back restore kept.tar.gz >/dev/null && diff -r b/one back || fail "a backup does not come back"
 echo "systems: compiles for Windows; under Wine all as here"
