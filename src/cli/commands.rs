@@ -12,12 +12,12 @@ use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, backup, import, jo
 use crate::care::files::{self, check_file};
 use crate::care::{CareError, Filter, GapRange, Listing};
 use crate::report::Table;
-use crate::report::format::{DataFormat, Format, Told};
+use crate::report::format::{DataFormat, Format, ScreenFormat, Told};
 use crate::report::sheet::Version;
 use crate::report::tables::described;
 use crate::system;
 use crate::tui::desk::Desk;
-use crate::tui::rehearse::Rehearsal;
+use crate::tui::rehearse::{Rehearsal, as_text};
 use crate::tui::{remap, settings};
 use crate::units::clean::clean;
 use crate::units::{Millimetres, figure};
@@ -69,7 +69,7 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
             let Told::Text = shared.format_of("the manual")?;
             output::write(&shell::manual(command.as_deref())?, shared.output.as_deref())?;
         }
-        Some(Command::Rehearse { script, size }) => rehearse(shared, script, *size)?,
+        Some(Command::Rehearse { script, size, only }) => rehearse(shared, script, *size, only.as_deref())?,
     }
     Ok(ExitCode::SUCCESS)
 }
@@ -279,8 +279,8 @@ fn check(shared: &Shared, paths: &[PathBuf]) -> Result<ExitCode> {
     Ok(code(faults == 0))
 }
 
-fn rehearse(shared: &Shared, script: &Path, size: (u16, u16)) -> Result<()> {
-    let Told::Text = shared.format_of("a rehearsal")?;
+fn rehearse(shared: &Shared, script: &Path, size: (u16, u16), only: Option<&str>) -> Result<()> {
+    let format: ScreenFormat = shared.format_of("a rehearsal")?;
     let text = if script == Path::new("-") {
         let mut text = String::new();
         stdin().take(MAX_TEXT).read_to_string(&mut text).context("cannot read the script")?;
@@ -300,6 +300,21 @@ fn rehearse(shared: &Shared, script: &Path, size: (u16, u16)) -> Result<()> {
     let start = DateTime::parse_from_rfc3339(REHEARSAL_START)
         .unwrap_or_else(|_| -> DateTime<FixedOffset> { Local::now().fixed_offset() });
     let mut rehearsal = Rehearsal::new(app, Desk::new(care, settings), size, start);
-    let shown = rehearsal.play(&text).with_context(|| format!("{}", script.display()))?;
+    let played = match format {
+        ScreenFormat::Text => rehearsal.screens(&text, Rehearsal::screen),
+        ScreenFormat::Svg => rehearsal.screens(&text, Rehearsal::picture),
+    };
+    let mut screens = played.with_context(|| format!("{}", script.display()))?;
+    screens.retain(|(name, _)| only.is_none_or(|only| name == only));
+    let shown = match (format, screens.as_slice()) {
+        (ScreenFormat::Text, screens) => as_text(screens),
+        (ScreenFormat::Svg, [(_, picture)]) => picture.clone(),
+        (ScreenFormat::Svg, many) => {
+            let many = many.len();
+            return Err(
+                Usage(format!("A picture holds one screen, and here are {many}: --only NAME names one.")).into()
+            );
+        }
+    };
     output::write(&shown, shared.output.as_deref())
 }

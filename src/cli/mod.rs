@@ -25,7 +25,7 @@ use crate::care::files::table_words;
 use crate::care::{Filter, Sort};
 use crate::chain::Wood;
 use crate::report::Output;
-use crate::report::format::{Format, format_of};
+use crate::report::format::{Asked, format_of};
 use crate::report::tables::described;
 use crate::round::Tool;
 use crate::tui::theme::Colours;
@@ -79,8 +79,8 @@ pub struct Shared {
     #[arg(long, global = true, value_parser = words::<Unit>())]
     units: Option<Unit>,
     /// Format of tables and sheets [default: text]
-    #[arg(long, global = true, value_parser = words::<Format>())]
-    format: Option<Format>,
+    #[arg(long, global = true, value_parser = words::<Asked>())]
+    format: Option<Asked>,
     /// Also read lines from an instrument on this device or named pipe
     #[arg(long, global = true, value_name = "PATH")]
     source: Option<PathBuf>,
@@ -229,6 +229,9 @@ enum Command {
         /// Window, columns x rows
         #[arg(long, default_value = "80x24", value_parser = parse_size)]
         size: (u16, u16),
+        /// Only the screen that the script shows under this name
+        #[arg(long, value_name = "NAME")]
+        only: Option<String>,
     },
 }
 

@@ -7,11 +7,25 @@ use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 use textwrap::{Options, WordSplitter, WrapAlgorithm};
 
 /// How a report is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumMessage, EnumString, IntoStaticStr, VariantArray)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, IntoStaticStr, VariantArray)]
 #[strum(serialize_all = "lowercase")]
 pub enum Format {
     /// At most 80 columns.
     #[default]
+    Text,
+    /// HTML.
+    Html,
+    /// Cells with commas between them.
+    Csv,
+    /// JSON.
+    Json,
+}
+
+/// Every format there is: what can be asked for, of which each report has some.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, EnumMessage, EnumString, IntoStaticStr, VariantArray)]
+#[strum(serialize_all = "lowercase")]
+pub enum Asked {
+    /// At most 80 columns.
     #[strum(message = "At most 80 columns, for a terminal or a plain printer")]
     Text,
     /// HTML.
@@ -23,6 +37,20 @@ pub enum Format {
     /// JSON.
     #[strum(message = "For programs")]
     Json,
+    /// SVG.
+    #[strum(message = "A picture, of the screens of a rehearsal")]
+    Svg,
+}
+
+/// The formats of the screens of a rehearsal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, IntoStaticStr, VariantArray)]
+#[strum(serialize_all = "lowercase")]
+pub enum ScreenFormat {
+    /// Its rows, one under the other.
+    #[default]
+    Text,
+    /// A picture.
+    Svg,
 }
 
 /// The formats of what only people read: the owner's sheet.
@@ -90,7 +118,7 @@ fn allowed(has: &[&str]) -> String {
 ///
 /// # Errors
 /// The report does not have that format.
-pub(crate) fn format_of<F>(what: &'static str, asked: Option<Format>) -> Result<F, NoSuchFormat>
+pub(crate) fn format_of<F>(what: &'static str, asked: Option<Asked>) -> Result<F, NoSuchFormat>
 where
     F: Copy + Default + FromStr + Into<&'static str> + VariantArray,
 {
@@ -137,11 +165,11 @@ mod tests {
     #[test]
     fn a_report_takes_the_formats_it_has_and_names_them_where_it_refuses() {
         assert_eq!(format_of("an export", None), Ok(DataFormat::Json));
-        assert_eq!(format_of("an export", Some(Format::Csv)), Ok(DataFormat::Csv));
-        assert_eq!(format_of("the owner's sheet", Some(Format::Html)), Ok(PageFormat::Html));
+        assert_eq!(format_of("an export", Some(Asked::Csv)), Ok(DataFormat::Csv));
+        assert_eq!(format_of("the owner's sheet", Some(Asked::Html)), Ok(PageFormat::Html));
         let refused = |asked| format_of::<PageFormat>("the owner's sheet", Some(asked)).unwrap_err().to_string();
-        assert_eq!(refused(Format::Csv), "the owner's sheet has no format csv; allowed: text and html");
-        let told = format_of::<Told>("a check", Some(Format::Json)).unwrap_err().to_string();
+        assert_eq!(refused(Asked::Csv), "the owner's sheet has no format csv; allowed: text and html");
+        let told = format_of::<Told>("a check", Some(Asked::Json)).unwrap_err().to_string();
         assert_eq!(told, "a check has no format json; its only format is text");
     }
 

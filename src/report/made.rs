@@ -34,7 +34,10 @@ const EXPORT: &str = "{\"kind\":\"export\",";
 /// True for a file that this program wrote, by its beginning and its end. One with nothing in it may be replaced too.
 pub fn is_ours(start: &str, end: &str) -> bool {
     let last = end.trim_end().lines().next_back().unwrap_or_default();
-    let comment = |line: &str| line.trim_start_matches(['#', '.', '\\', '"', ' ']) == MARK;
+    let comment = |line: &str| {
+        let picture = line.strip_prefix("<!-- ").and_then(|line| line.strip_suffix(" -->"));
+        picture.unwrap_or(line).trim_start_matches(['#', '.', '\\', '"', ' ']) == MARK
+    };
     start.is_empty()
         || TABLES.iter().chain([&EXPORT]).any(|begin| start.starts_with(begin))
         || start.starts_with('{') && start.lines().nth(1).is_some_and(|line| FIELDS.contains(&line.trim()))

@@ -19,6 +19,7 @@ mod screens;
 mod scroll;
 pub(crate) mod session;
 pub mod settings;
+mod still;
 pub mod theme;
 mod typed;
 mod wake;

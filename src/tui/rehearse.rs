@@ -25,6 +25,7 @@ use super::app::{App, Msg};
 use super::desk::Desk;
 use super::drive::{begin, drive};
 use super::keys::Press;
+use super::still;
 
 /// Time that passes with each wish: readings closer together than a hand can make them would be taken for one sent twice.
 const STEP: TimeDelta = TimeDelta::seconds(2);
@@ -64,6 +65,11 @@ pub fn size(text: &str) -> Option<(u16, u16)> {
     Some((number(columns)?, number(rows)?))
 }
 
+/// Screens as text, each under its name.
+pub fn as_text(screens: &[(String, String)]) -> String {
+    screens.iter().map(|(name, screen)| format!("== {name} ==\n{screen}")).collect()
+}
+
 impl Rehearsal {
     /// The application in a window of that many columns and rows.
     pub fn new(mut app: App, mut desk: Desk, (columns, rows): (u16, u16), start: DateTime<FixedOffset>) -> Self {
@@ -80,7 +86,15 @@ impl Rehearsal {
     /// # Errors
     /// [`ScriptError`] at the first line that cannot be played.
     pub fn play(&mut self, script: &str) -> Result<String, ScriptError> {
-        let mut out = String::new();
+        Ok(as_text(&self.screens(script, Self::screen)?))
+    }
+
+    /// Plays a script and takes of each screen that a `show` line names what is wanted.
+    ///
+    /// # Errors
+    /// [`ScriptError`] at the first line that cannot be played.
+    pub fn screens<T>(&mut self, script: &str, take: impl Fn(&Self) -> T) -> Result<Vec<(String, T)>, ScriptError> {
+        let mut out = Vec::new();
         for (index, line) in script.lines().enumerate() {
             let line = line.trim_end_matches('\r');
             let (verb, rest) = line.trim_start().split_once(' ').unwrap_or((line.trim(), ""));
@@ -125,7 +139,7 @@ impl Rehearsal {
                     self.terminal.backend_mut().resize(columns, rows);
                     self.send(Msg::Resize);
                 }
-                "show" => out.push_str(&format!("== {} ==\n{}", rest.trim(), self.screen())),
+                "show" => out.push((rest.trim().to_owned(), take(self))),
                 other => {
                     let allowed = "type, enter, key, hold, burst, paste, line, sent, wait, at, size, show";
                     return Err(wrong(format!("\"{other}\" is not a wish. Allowed: {allowed}.")));
@@ -203,6 +217,11 @@ impl Rehearsal {
             out.push('\n');
         }
         out
+    }
+
+    /// The screen as a picture.
+    pub fn picture(&self) -> String {
+        still::picture(self.terminal.backend().buffer(), self.app.shared.theme.ground)
     }
 
     /// The terminal, for tests that look at styles and the cursor.

@@ -387,6 +387,7 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Drill, Action::Close, &[key(KeyCode::Esc)], "leave", "Back to the group. An open set waits.", true),
     row(Place::Everywhere, Action::Model, &[f(3)], "lessons", "The wear model and ten short lessons.", false),
     row(Place::Everywhere, Action::Why, &[f(2)], "why", WHY_HELP, false),
+    row(Place::Everywhere, Action::Open(Leaf::Words), &[f(4)], "glossary", "Each trade word in one line.", false),
     row(Place::Everywhere, Action::Keys, &[f(1), ch('?')], "keys", "This page.", true),
     row(
         Place::Everywhere,

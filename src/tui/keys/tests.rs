@@ -50,3 +50,15 @@ fn every_row_has_words() {
         assert!(!row.name.is_empty() && row.help.ends_with('.') && !row.presses.is_empty(), "{:?}", row.action);
     }
 }
+
+#[test]
+fn keys_glossary_and_lessons_are_one_key_away_everywhere() {
+    for place in Place::ALL {
+        for has_text in [false, true] {
+            let action = |n| action(place, KeyEvent::from(KeyCode::F(n)), has_text);
+            assert_eq!(action(1), Some(Action::Keys), "{place:?}");
+            assert_eq!(action(3), Some(Action::Model), "{place:?}");
+            assert_eq!(action(4), Some(Action::Open(Leaf::Words)), "{place:?}");
+        }
+    }
+}

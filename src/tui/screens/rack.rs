@@ -27,6 +27,15 @@ use crate::tui::screen::Screen;
 /// A window with room for the chosen loop below the list.
 const WIDE: (u16, u16) = (140, 40);
 
+/// What to do first, on an empty data folder.
+const FIRST_RUN: [&str; 5] = [
+    "No loop in care yet. Press n to take the first one.",
+    "n asks for its name, its chain and its drive links.",
+    "Enter on the loop then begins its first round.",
+    "Type what the caliper shows, and Enter; / takes it back.",
+    "F3 has the lessons, F4 the words, F1 the keys.",
+];
+
 /// The rack.
 pub(super) struct RackScreen {
     rows: Vec<Row>,
@@ -176,12 +185,16 @@ impl RackScreen {
     }
 
     fn draw_empty(&self, frame: &mut Frame, area: Rect, theme: Theme) {
-        let text = if !self.loaded {
-            "Reading the rack."
-        } else if self.rows.is_empty() {
-            "No loop in care yet. Press n to take the first one."
-        } else {
+        if self.loaded && self.rows.is_empty() {
+            let role = |at: usize| if at == 0 { Role::Now } else { Role::Text };
+            let lines = FIRST_RUN.iter().enumerate().map(|(at, text)| Line::styled(*text, theme.style(role(at))));
+            frame.render_widget(Text::from(lines.collect::<Vec<_>>()), area);
+            return;
+        }
+        let text = if self.loaded {
             "No loop fits. Press f to show others, or Esc to end the search."
+        } else {
+            "Reading the rack."
         };
         frame.render_widget(Line::styled(text, theme.style(Role::Now)), area);
     }
