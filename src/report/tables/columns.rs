@@ -37,7 +37,7 @@ pub(super) const LOOPS: &[Column<LoopRow>] = columns! {
     "saw", "Key of that saw; it joins saws.saw where the saw has a record.", |row| maybe(row.saw.as_ref());
     "profile", "Name of its chain type.", |row| text_cell(&row.part.profile);
     "links", "Drive links.", |row| row.part.links.to_string();
-    "cutters", "Cutters.", |row| maybe(row.card.layout().ok().map(|layout| layout.count()));
+    "cutters", "How many cutters it has.", |row| maybe(row.card.layout().ok().map(|layout| layout.count()));
     "created", "When it came into care.", |row| row.card.created.to_rfc3339();
     "state", "new, ready, open (a round waits), rejected, or scrapped (out of care).", |row| <&str>::from(row.part.state).to_owned();
     "status", "How it stands after its newest round: ready, watch, do-not-use, not-finished, not-measured.",
@@ -54,7 +54,7 @@ pub(super) const LOOPS: &[Column<LoopRow>] = columns! {
     "new_loop_price", "What a new loop costs, in the owner's money.", |row| maybe(row.card.prices.new_loop);
     "round_price", "What a round costs, in the owner's money.", |row| maybe(row.card.prices.round);
     "scrapped", "When it was taken out of care.", |row| at(row.card.scrapped.as_ref().map(|scrapped| scrapped.at));
-    "scrapped_why", "Why.", |row| said(row.card.scrapped.as_ref().map(|scrapped| &scrapped.reason));
+    "scrapped_why", "Why it was taken out of care.", |row| said(row.card.scrapped.as_ref().map(|scrapped| &scrapped.reason));
 };
 
 pub(super) const ROUNDS: &[Column<RoundRow>] = columns! {
