@@ -50,8 +50,8 @@ pub(super) fn stream<T>(to: Option<&Path>, make: impl FnOnce(&mut dyn Write) -> 
     }
     let mut out = io::BufWriter::new(io::stdout().lock());
     make(&mut out).and_then(|done| out.flush().map(|()| done)).or_else(|error| {
-        progress::go_on().context("what was written is not the whole")?;
-        Err(error).context("cannot write to standard output")
+        let said = "cannot write to standard output";
+        Err(error).context(if progress::is_stopped() { "what was written is not the whole" } else { said })
     })
 }
 

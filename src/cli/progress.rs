@@ -40,9 +40,14 @@ pub(super) fn shown(care: Workshop, ascii: bool) -> Result<Workshop> {
     }))
 }
 
+/// True once somebody asked to stop.
+pub(super) fn is_stopped() -> bool {
+    STOP.get().is_some_and(|stop| stop.load(Ordering::Relaxed))
+}
+
 /// Refuses to go on with what stopped work gave.
 pub(super) fn go_on() -> Result<()> {
-    if STOP.get().is_some_and(|stop| stop.load(Ordering::Relaxed)) {
+    if is_stopped() {
         bail!("stopped; nothing was written");
     }
     Ok(())
