@@ -75,7 +75,7 @@ pub enum CareError {
         when: String,
     },
     /// More than one round began then.
-    #[error("{rounds} rounds of loop {} began {}: name one more exactly.", clean(tag), clean(when))]
+    #[error("{rounds} rounds of loop {} began {}: be more specific.", clean(tag), clean(when))]
     SeveralAt {
         /// The loop.
         tag: String,

@@ -18,7 +18,7 @@ pub struct Listing {
     pub filter: Filter,
     /// In which order.
     pub sort: Sort,
-    /// Only those whose name, owner, saw or tag hold this; all where it is empty.
+    /// Only those whose name, owner, saw or tag contain this; all where it is empty.
     pub find: String,
 }
 

@@ -15,7 +15,7 @@ pub(super) fn make(shared: &Shared, file: &Path) -> Result<ExitCode> {
     let care = open::care(shared)?;
     let done = care.back_up(file, Utc::now(), &mut output::progress("Files kept"))?;
     for name in &done.left_out {
-        output::complain(&format!("evenbite: left out, a link or too large: {name}"));
+        output::complain(&format!("evenbite: not included, a link or too large: {name}"));
     }
     let text = format!("Kept in {}: {}. Check it with: evenbite restore --check FILE\n", file.display(), of(&done));
     output::write(&output::safe(&text), shared.output.as_deref())?;

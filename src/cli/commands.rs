@@ -218,7 +218,7 @@ fn export(shared: &Shared) -> Result<ExitCode> {
     let care = open::heard(shared)?;
     let done = output::stream(shared.output.as_deref(), |out| care.export(format, out))?;
     for (_, problem) in &done.problems {
-        output::complain(&format!("evenbite: left out: {problem}"));
+        output::complain(&format!("evenbite: not included: {problem}"));
     }
     Ok(code(done.problems.is_empty()))
 }

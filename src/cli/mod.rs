@@ -127,7 +127,7 @@ enum Command {
         /// In which order
         #[arg(long, value_parser = words::<Sort>(), default_value = "name")]
         order: Sort,
-        /// Only those whose name, owner, saw or tag hold this
+        /// Only those whose name, owner, saw or tag contain this
         #[arg(long, value_name = "TEXT", default_value = "", hide_default_value = true)]
         find: String,
     },

@@ -214,7 +214,7 @@ impl Entry {
         let own = &mut card.own;
         let length = |key| figure::length(text, unit, range(key));
         match self {
-            Self::Name if text.is_empty() => return Err("A name is needed.".to_owned()),
+            Self::Name if text.is_empty() => return Err("Type a name.".to_owned()),
             Self::Name => text.clone_into(&mut card.name),
             Self::Owner => text.clone_into(&mut card.owner),
             Self::Saw => text.clone_into(&mut card.saw),

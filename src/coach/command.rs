@@ -87,7 +87,7 @@ impl Coach {
             }
             Command::Note { .. } => Reply::Moved,
             Command::Saw(name) if slug(&name).is_some() => Reply::Saw(clean(&name)),
-            Command::Saw(_) => Reply::refused("A name with at least one letter or digit is needed."),
+            Command::Saw(_) => Reply::refused("Type a name with at least one letter or digit."),
             Command::Abandon => self.checked(Event::Closed { how: Closing::Abandoned }),
         }
     }
@@ -122,7 +122,7 @@ impl Coach {
         match reading::parse(text, Kind::Length, self.round.header.units) {
             Ok(read) => match read.value {
                 Value::Length(mm) => Ok(Some(mm)),
-                _ => Err(Reply::refused("A length is needed.")),
+                _ => Err(Reply::refused("Type a length.")),
             },
             Err(error) => Err(Reply::refused(error.to_string())),
         }
@@ -140,12 +140,12 @@ impl Coach {
             Ok(read) => read,
             Err(error) => return Reply::refused(error.to_string()),
         };
-        let Value::Length(mm) = read.value else { return Reply::refused("A length is needed.") };
+        let Value::Length(mm) = read.value else { return Reply::refused("Type a length.") };
         let event = Event::Zero { mm };
         match self.round.check(&event) {
             Ok(()) => Reply::Record(vec![Pending { event, typed: Some(read.raw) }]),
             Err(_) => Reply::refused(format!(
-                "{} is a cutter, not the closed caliper. Close the jaws, or Enter alone to leave this out.",
+                "{} is a cutter, not the closed caliper. Close the jaws, or press Enter alone to skip this.",
                 self.round.header.units.show_named(mm)
             )),
         }

@@ -179,7 +179,7 @@ impl Coach {
         match reading::parse(typed, Kind::Length, self.round.header.units) {
             Err(error) => Reply::refused(error.to_string()),
             Ok(read) => {
-                let Value::Length(mm) = read.value else { return Reply::refused("A length is needed.") };
+                let Value::Length(mm) = read.value else { return Reply::refused("Type a length.") };
                 let spec = &self.round.header.spec;
                 let show = |mm| self.round.header.units.show_named(mm);
                 if mm > spec.new_length {

@@ -221,7 +221,7 @@ impl Coach {
         self.last_line = (!line.is_empty()).then_some((line, now));
         let reply = match self.take(typed) {
             Reply::Record(keep) if twice => Reply::Question(Question {
-                text: "The same reading came twice at once. Is it this cutter's too?".to_owned(),
+                text: "The same reading arrived twice in a row. Is it this cutter's too?".to_owned(),
                 keep,
                 meant: None,
                 or: MEASURE,
@@ -253,7 +253,9 @@ impl Coach {
     /// Keeps the doubtful reading.
     pub fn keep(&mut self) -> Reply {
         match self.question.take() {
-            Some(question) if question.keep.is_empty() => Reply::refused(format!("It cannot be: {}.", question.or)),
+            Some(question) if question.keep.is_empty() => {
+                Reply::refused(format!("That is impossible: {}.", question.or))
+            }
             Some(question) => Reply::Record(question.keep),
             None => Reply::Moved,
         }

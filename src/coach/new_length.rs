@@ -45,7 +45,7 @@ impl Coach {
             Ok(read) => read,
             Err(error) => return self.unread(&error, typed, |mm| Some(told(mm))),
         };
-        let Value::Length(mm) = read.value else { return Reply::refused("A length is needed.") };
+        let Value::Length(mm) = read.value else { return Reply::refused("Type a length.") };
         let event = told(mm);
         if let Err(refusal) = self.round.check(&event) {
             return Reply::refused(refusal.to_string());

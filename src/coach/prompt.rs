@@ -139,7 +139,7 @@ impl Coach {
             Phase::Prove => "Close the caliper once more: does it still show zero?",
             _ => "Wipe the jaws and close them: what does the caliper show?",
         };
-        let mut prompt = plain(step, "Caliper", now, "leave it out");
+        let mut prompt = plain(step, "Caliper", now, "skip it");
         prompt.field = format!("closed, {}", self.round.header.units.name());
         prompt
     }
@@ -168,7 +168,7 @@ impl Coach {
     }
 
     fn read_prompt(&self, step: Step, cutter: &Cutter, reading: Reading, findings: &Findings) -> Prompt {
-        let mut prompt = plain(step, &place(cutter.number, cutter.side), "", "leave it out");
+        let mut prompt = plain(step, &place(cutter.number, cutter.side), "", "skip it");
         prompt.big = big(cutter.number, cutter.side);
         prompt.field = self.field_name(reading);
         prompt.act = self.act(cutter, reading, findings);
@@ -326,7 +326,7 @@ fn cut_prompt(step: Step) -> Prompt {
 
 fn light_prompt(step: Step) -> Prompt {
     let now = "Look along every edge against the light: one that shines is dull. Which cutters?";
-    let mut prompt = plain(step, "Edges", now, "leave it out");
+    let mut prompt = plain(step, "Edges", now, "skip it");
     prompt.field = "cutters, or 0".into();
     prompt.choices = choices(&[("0", "none shines")]);
     prompt

@@ -87,7 +87,7 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
                 mm.map(|mm| format!("A new cutter is {}: the next round counts wear from it.", unit.show_named(mm)));
             Said::new(Tone::Plain, "", told.unwrap_or_else(|| "The new length stays the profile's.".to_owned()))
         }
-        Event::Saw { looked_at: None } => Said::new(Tone::Plain, "", "The saw was left out."),
+        Event::Saw { looked_at: None } => Said::new(Tone::Plain, "", "The saw was not looked at."),
         Event::Saw { looked_at: Some(_) } => saw_said(coach),
         Event::State { cutter, state, .. } => state_said(coach, *cutter, *state),
         Event::Target { mm, left_short, .. } => {
@@ -122,7 +122,7 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
         }
         Event::LeftOut { cutter, reading } => {
             let known = coach.round.cutter(*cutter).is_some_and(|cutter| cutter.taken(*reading) > 0);
-            let what = if known { "not measured again" } else { "left out" };
+            let what = if known { "not measured again" } else { "skipped" };
             Said::new(Tone::Plain, "", format!("Cutter {cutter}: {} {what}.", super::words::reading(*reading)))
         }
         Event::LeftAsIs { cutter, reading } => {
@@ -284,7 +284,7 @@ fn saw_said(coach: &Coach) -> Said {
     match faults.first() {
         Some(fault) if fault.grade == Grade::Bad => Said::new(Tone::Bad, "SAW", fault.words(unit)),
         Some(fault) => Said::new(Tone::Warn, "SAW", fault.words(unit)),
-        None => Said::new(Tone::Good, "SAW", "nothing found on what was looked at."),
+        None => Said::new(Tone::Good, "SAW", "no fault in the parts checked."),
     }
 }
 

@@ -87,7 +87,7 @@ const fn question(part: Part) -> &'static str {
             "Pull the chain to the side. Does it stand upright in the groove, its drive links clear of the floor?"
         }
         Part::Straight => "Look along the bar. Is it straight, and without a crack?",
-        Part::Nose => "Does the nose turn freely? Leave it out where there is none to turn.",
+        Part::Nose => "Does the nose turn freely? Skip it where there is none to turn.",
         Part::Sprocket => {
             "Look at the sprocket's teeth or rim. Worn grooves? Measure the mark's depth first if you can."
         }
@@ -221,7 +221,7 @@ impl Checklist {
                 crate::saw::check_figure(part, mm, self.unit).map_err(|refusal| refusal.to_string())?;
                 Ok(mm)
             }
-            Ok(_) => Err("A length is needed.".to_owned()),
+            Ok(_) => Err("Type a length.".to_owned()),
             Err(error) => Err(error.to_string()),
         }
     }

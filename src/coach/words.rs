@@ -126,7 +126,7 @@ pub const fn task_done(task: Task) -> &'static str {
         Task::HeadSwung => "head swung over",
         Task::SecondGround => "second side ground",
         Task::Proved => "proof read",
-        Task::StartZero | Task::EndZero => "zero of the caliper left out",
+        Task::StartZero | Task::EndZero => "zero of the caliper skipped",
     }
 }
 
@@ -161,7 +161,7 @@ pub fn event(event: &Event, unit: Unit) -> String {
         Event::Cut { how } => format!("since the last round it {}", how.words()),
         Event::NewLength { mm: None } => "length of a new cutter not known".to_owned(),
         Event::NewLength { mm: Some(mm) } => format!("a new cutter is {}", unit.show(*mm)),
-        Event::Saw { looked_at: None } => "saw left out".to_owned(),
+        Event::Saw { looked_at: None } => "saw not looked at".to_owned(),
         Event::Saw { looked_at: Some(name) } => format!("looked at saw {name}"),
         Event::Length { cutter, when: When::Before, mm, .. } => format!("{cutter} length before {}", unit.show(*mm)),
         Event::Length { cutter, mm, .. } => format!("{cutter} length after {}", unit.show(*mm)),
@@ -178,7 +178,7 @@ pub fn event(event: &Event, unit: Unit) -> String {
         Event::Light { dull: None } => "edges not looked along".to_owned(),
         Event::Light { dull: Some(dull) } if dull.is_empty() => "no edge shines".to_owned(),
         Event::Light { dull: Some(dull) } => format!("edges shine: {}", crate::advice::say::cutters(dull)),
-        Event::LeftOut { cutter, reading: left } => format!("{cutter} {} left out", reading(*left)),
+        Event::LeftOut { cutter, reading: left } => format!("{cutter} {} skipped", reading(*left)),
         Event::LeftAsIs { cutter, reading: left } => format!("{cutter} {} left as it is", reading(*left)),
         Event::Done { task } => task_done(*task).to_owned(),
         Event::Went { phase, cutter: Some(cutter), .. } => format!("went to {cutter}, {}", phase.word()),

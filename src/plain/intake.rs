@@ -69,7 +69,7 @@ pub(super) fn new_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
 ) -> Result<Option<Card>> {
     let tags = care.taken_tags();
     let named = |line: &str| match slug(line) {
-        None => Err("A name with at least one letter or digit is needed.".to_owned()),
+        None => Err("Type a name with at least one letter or digit.".to_owned()),
         Some(tag) if tags.contains(&tag) => Err(RackError::TagTaken(tag).to_string()),
         Some(tag) => Ok((tag, line.to_owned())),
     };
@@ -147,7 +147,7 @@ pub(super) fn intake<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     let hands = care.hands(&card.tag);
     let question = if filed.is_empty() { "Who files".to_owned() } else { format!("Who files (Enter: {filed})") };
     let who = |line: &str| match (line.is_empty(), filed.is_empty()) {
-        (true, true) => Err("A name is needed.".to_owned()),
+        (true, true) => Err("Type a name.".to_owned()),
         (true, false) => Ok(filed.clone()),
         (false, _) => known_as(line, &hands).map_or_else(|| Ok(line.to_owned()), Err),
     };

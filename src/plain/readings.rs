@@ -69,7 +69,7 @@ fn ask<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     let now = talk.now();
     let tagged = |line: &str| match slug(line) {
         Some(tag) => Ok((care.tag_of(line).unwrap_or(tag), line.to_owned())),
-        None => Err("A name with at least one letter or digit is needed.".to_owned()),
+        None => Err("Type a name with at least one letter or digit.".to_owned()),
     };
     let Some((tag, name)) = until(talk, "Loop that was measured, by its tag or name", tagged)? else { return Ok(None) };
     let is_new = !care.taken_tags().contains(&tag);
@@ -100,8 +100,7 @@ fn ask<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     let whole = &file.whole;
     let mut person = None;
     if whole.person.is_none() {
-        let named =
-            |line: &str| if line.is_empty() { Err("A name is needed.".to_owned()) } else { Ok(line.to_owned()) };
+        let named = |line: &str| if line.is_empty() { Err("Type a name.".to_owned()) } else { Ok(line.to_owned()) };
         let Some(answer) = until(talk, "Who measured", named)? else { return Ok(None) };
         person = Some(answer);
     }

@@ -50,7 +50,7 @@ Instead of a reading you can type:
   kept 7             cutter 7 is healthy again
   short 7            leave cutter 7 short
   reject rivets 7 TEXT   reject the loop: cracks, rivets, drive links, straps,
-                     cutters or mark; cutter and words may be left out
+                     cutters or mark; cutter and words are optional
   go 7               go to cutter 7
   go rakers          go to a part: look, measure, choose, first, second, rakers, prove
   enough             leave the rest of this part

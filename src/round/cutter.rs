@@ -178,7 +178,7 @@ impl Cutter {
         self.reopened.contains(&reading)
     }
 
-    /// True when this reading was left out on purpose.
+    /// True when this reading was skipped on purpose.
     pub fn was_left_out(&self, reading: Reading) -> bool {
         self.left_out.contains(&reading)
     }

@@ -311,7 +311,7 @@ pub enum Event {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         dull: Option<Vec<CutterNumber>>,
     },
-    /// A reading was left out on purpose.
+    /// A reading was skipped on purpose.
     LeftOut {
         /// Cutter number.
         cutter: CutterNumber,

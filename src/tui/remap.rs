@@ -61,7 +61,7 @@ pub(crate) fn parse(text: &str) -> Result<Vec<Row>, KeyFileError> {
             let row = rows.iter_mut().find(|row| row.place == place && row.name == name).ok_or_else(|| {
                 let known: Vec<&str> =
                     keys::TABLE.iter().filter(|row| row.place == place).map(|row| row.name).collect();
-                wrong(at, format!("\"{}\" is not done there; allowed: {}.", clean(name), known.join(", ")))
+                wrong(at, format!("\"{}\" cannot be done there; allowed: {}.", clean(name), known.join(", ")))
             })?;
             let presses = presses(place, wanted.get_ref()).map_err(|problem| wrong(at, problem))?;
             row.presses = Vec::leak(presses);
@@ -144,7 +144,7 @@ mod tests {
             ("[round]\nback = []\n", 2, "at least one"),
             ("[round]\nback = [\"Hyper-Q\"]\n", 2, "not a key"),
             ("[bench]\nback = [\"b\"]\n", 2, "not a place"),
-            ("[round]\nwhistle = [\"b\"]\n", 2, "not done there"),
+            ("[round]\nwhistle = [\"b\"]\n", 2, "cannot be done there"),
             ("[everywhere]\nkeys = [\"n\"]\n", 2, "both"),
             ("[round\n", 1, "."),
         ] {

@@ -92,7 +92,7 @@ fn a_fault_is_told_as_one_of_what_the_file_is() {
         ),
         (file("settings.toml", "bell = true\nbel = 1\n"), "settings.toml:2: unknown field `bel`"),
         (file("settings.toml", "bell = true\nformat = 2\nshade = 1\n"), "settings.toml:2: is of format 2"),
-        (file("keys.toml", "[round]\n\"bak\" = [\"b\"]\n"), "keys.toml:2: \"bak\" is not done there"),
+        (file("keys.toml", "[round]\n\"bak\" = [\"b\"]\n"), "keys.toml:2: \"bak\" cannot be done there"),
         (file("loop.toml", "x = 1\n"), "loop.toml:1: "),
         (file("sharpeners.toml", "[[sharpener]]\nname = \"\"\n"), "sharpeners.toml:2: name is empty"),
     ] {

@@ -34,7 +34,7 @@ fn what_is_left_out_is_told_and_ends_in_failure() {
         let out = export(&rack, &["--format", format]);
         let said = String::from_utf8(out.stderr).unwrap();
         assert!(
-            out.status.code() == Some(1) && said.contains("left out: ") && said.contains("the check sum reads"),
+            out.status.code() == Some(1) && said.contains("not included: ") && said.contains("the check sum reads"),
             "{said}"
         );
         let rows = String::from_utf8(out.stdout).unwrap();

@@ -187,9 +187,9 @@ fn every_refused_row_is_named_with_its_reason() {
     let found = reasons(&text);
     let starts = [
         "line 4: length is \"8.O3\".",
-        "line 6: side is \"up\". Needed is left or right.",
+        "line 6: side is \"up\". Expected: left or right.",
         "line 8: Cutter 6 stands in line 7 already.",
-        "line 9: cutter is \"x\". Needed is a whole number from 1.",
+        "line 9: cutter is \"x\". Expected: a whole number from 1.",
         "line 10: length is \"8,09\". A decimal comma needs ; or tab between columns.",
         "line 11: 4 cells, but the header has 3. A decimal comma",
         "line 12: length is \"=8.11\".",
@@ -213,7 +213,7 @@ fn states_notes_and_impossible_values_are_refused_too() {
         })
     };
     for (column, cell, words) in [
-        ("state", "=1+1", "state is \"=1+1\". Needed is kept, damaged, left-short or missing."),
+        ("state", "=1+1", "state is \"=1+1\". Expected: kept, damaged, left-short or missing."),
         ("state", "missing", "Cutter 2 is missing, yet it has readings."),
         ("note", "@SUM(A1)", "note is \"@SUM(A1)\". It begins like a formula."),
         ("strokes", "2.5", "strokes is \"2.5\"."),

@@ -252,7 +252,7 @@ fn an_owner_is_promised_nothing_that_was_not_proven() {
     }
     for name in ["fresh", "ground"] {
         let text = owner(name);
-        assert!(text.contains("do not take this chain for sharpened") && !text.contains("Straight"), "{text}");
+        assert!(text.contains("do not treat this chain as sharpened") && !text.contains("Straight"), "{text}");
     }
     assert!(owner("eventful").contains("DANGER: 1 raker too low."));
     assert!(!owner("eventful").contains("Straight"));

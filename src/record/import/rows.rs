@@ -123,7 +123,7 @@ impl Cells<'_> {
         let filed_gap = self.sheet.columns.iter().any(|mapped| mapped.column == Column::GapBefore);
         let row = Row {
             line,
-            cutter: cutter.ok_or_else(|| self.refuse(Column::Cutter, "Needed is a whole number from 1."))?,
+            cutter: cutter.ok_or_else(|| self.refuse(Column::Cutter, "Expected: a whole number from 1."))?,
             side: self.side(cutter)?,
             length: self.length(Column::Length)?,
             after: self.length(Column::After)?,
@@ -208,7 +208,7 @@ impl Cells<'_> {
         match group(&SIDES, self.text(Column::Side).unwrap_or_default()) {
             Some(0) => Ok(Side::Left),
             Some(_) => Ok(Side::Right),
-            None => Err(self.refuse(Column::Side, "Needed is left or right.")),
+            None => Err(self.refuse(Column::Side, "Expected: left or right.")),
         }
     }
 
@@ -218,7 +218,7 @@ impl Cells<'_> {
             Some(1) => Ok(CutterState::Damaged),
             Some(2) => Ok(CutterState::LeftShort),
             Some(_) => Ok(CutterState::Missing),
-            None => Err(self.refuse(Column::State, "Needed is kept, damaged, left-short or missing.")),
+            None => Err(self.refuse(Column::State, "Expected: kept, damaged, left-short or missing.")),
         }
     }
 
@@ -231,7 +231,7 @@ impl Cells<'_> {
             let tool = match group(&TOOLS, text) {
                 Some(0) => Tool::File,
                 Some(_) => Tool::Grinder,
-                None => return Err(self.refuse(Column::Tool, "Needed is file or grinder.")),
+                None => return Err(self.refuse(Column::Tool, "Expected: file or grinder.")),
             };
             self.once(Column::Tool, &mut whole.tool, tool)?;
         }
@@ -279,7 +279,7 @@ pub(crate) fn measured_at(text: &str, now: DateTime<FixedOffset>) -> Result<Date
         Ok(at) => Some(at),
         Err(_) => local.and_then(|local| local.and_local_timezone(*now.offset()).single()),
     };
-    let at = at.ok_or("Needed is a day or a time such as 2026-03-01, 2026-03-01 08:30 or 01.03.2026.")?;
+    let at = at.ok_or("Expected: a day or a time such as 2026-03-01, 2026-03-01 08:30 or 01.03.2026.")?;
     if at.date_naive() > now.date_naive() {
         return Err("That lies ahead.".to_owned());
     }

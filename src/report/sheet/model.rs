@@ -131,7 +131,7 @@ pub(super) struct RoundPart {
     pub notes: Vec<String>,
     /// What the closed caliper showed.
     pub zeros_mm: Vec<Number>,
-    /// Readings left out on purpose.
+    /// Readings skipped on purpose.
     pub left_out: Vec<LeftOut>,
 }
 

@@ -86,7 +86,7 @@ impl Sheet {
     fn stop_lines(&self) -> Vec<String> {
         let mut lines = self.urgent_cautions().to_vec();
         if self.round.how != Some(Closing::Signed) && !self.is_rejected() {
-            lines.push("The work is not finished: do not take this chain for sharpened.".to_owned());
+            lines.push("The work is not finished: do not treat this chain as sharpened.".to_owned());
         }
         lines
     }

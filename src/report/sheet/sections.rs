@@ -172,10 +172,7 @@ impl Sheet {
         let mut lines: Vec<String> =
             saw.faults.iter().map(|fault| format!("{} {} {}", fault.line, fault.effect, fault.remedy)).collect();
         if lines.is_empty() {
-            lines.push(format!(
-                "{}: nothing found at bar, sprocket, oil and tension, as far as they were looked at.",
-                saw.name
-            ));
+            lines.push(format!("{}: no fault found at bar, sprocket, oil and tension in the parts checked.", saw.name));
         }
         if let Some(first) = lines.first_mut() {
             first.push_str(&when);
@@ -356,11 +353,11 @@ impl Sheet {
         let mut purpose = lack.reading.reading().map(|reading| self.left_out(reading)).unwrap_or_default();
         purpose.retain(|number| lack.cutters.contains(number));
         let which = if purpose == lack.cutters {
-            ", left out on purpose".to_owned()
+            ", skipped on purpose".to_owned()
         } else if purpose.is_empty() {
             String::new()
         } else {
-            format!(", of them left out on purpose: {}", ranges(&purpose))
+            format!(", of them skipped on purpose: {}", ranges(&purpose))
         };
         if lack.cutters.len() == lack.of {
             return format!("{name}: no cutter measured{which}.");
@@ -369,7 +366,7 @@ impl Sheet {
         format!("{name}: {} of {noun} not measured ({}){which}.", lack.cutters.len(), ranges(&lack.cutters))
     }
 
-    /// Cutters at which a reading was left out on purpose.
+    /// Cutters at which a reading was skipped on purpose.
     fn left_out(&self, reading: Reading) -> Vec<CutterNumber> {
         let left = self.round.left_out.iter().filter(|left| left.reading == reading);
         let mut numbers: Vec<CutterNumber> = left.map(|left| left.cutter).collect();

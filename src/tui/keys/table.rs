@@ -31,7 +31,14 @@ const WHY_HELP: &str = "How this was reckoned: its numbers, how sure it is, what
 
 /// All rows. Order is the order of the footer.
 pub(crate) const TABLE: &[Row] = &[
-    row(Place::Round, Action::Next, ENTER, "next", "Take what was typed and go on; alone, leave this out.", true),
+    row(
+        Place::Round,
+        Action::Next,
+        ENTER,
+        "next",
+        "Take what was typed and go on; with an empty field, skip this reading.",
+        true,
+    ),
     row(
         Place::Round,
         Action::TakeBack,
@@ -95,8 +102,8 @@ pub(crate) const TABLE: &[Row] = &[
         false,
     ),
     row(Place::Round, Action::Abandon, &[ctrl('x')], "give up", "End this round unfinished. Its readings stay.", false),
-    row(Place::Round, Action::Up, &[key(KeyCode::Up)], "up", "One step more on the value in the field.", false),
-    row(Place::Round, Action::Down, &[key(KeyCode::Down)], "down", "One step less.", false),
+    row(Place::Round, Action::Up, &[key(KeyCode::Up)], "up", "Increase the value in the field by one step.", false),
+    row(Place::Round, Action::Down, &[key(KeyCode::Down)], "down", "Decrease it by one step.", false),
     row(Place::Round, Action::Clear, &[key(KeyCode::Esc)], "clear", "Empty the field.", false),
     row(
         Place::Closed,
@@ -139,7 +146,7 @@ pub(crate) const TABLE: &[Row] = &[
         Action::Keep,
         &[ch('*'), ch('a')],
         "keep it",
-        "Keep what was typed as it is, where that can be. Enter never does.",
+        "Keep what was typed as it is, where that is possible. Enter never does.",
         true,
     ),
     row(
@@ -152,7 +159,14 @@ pub(crate) const TABLE: &[Row] = &[
     ),
     row(Place::Rack, Action::Next, ENTER_ONLY, "open", "Begin a round, or go on with the open one.", true),
     row(Place::Rack, Action::NewLoop, &[ch('n')], "new", "Take a loop into care.", true),
-    row(Place::Rack, Action::Search, &[ch('/')], "search", "Only loops whose name, owner or saw holds the text.", true),
+    row(
+        Place::Rack,
+        Action::Search,
+        &[ch('/')],
+        "search",
+        "Show only loops whose name, owner or saw contains the text.",
+        true,
+    ),
     row(Place::Rack, Action::Sheet, &[ch('s')], "sheet", "Read the sheet of the last round.", true),
     row(Place::Rack, Action::History, &[ch('h')], "history", "The loop's life: lengths by round, what is left.", true),
     row(Place::Rack, Action::Why, WHY, "why", WHY_HELP, false),
@@ -197,7 +211,14 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Rack, Action::JoinFolder, &[ch('b')], "bring in", "Another bench's data folder; shown first.", false),
     row(Place::Rack, Action::Questions, &[ch('u')], "undecided", "Choose between what joined folders say.", false),
     row(Place::Rack, Action::Drills, &[ch('d')], "drills", "Drills on a practice loop, for who learns.", false),
-    row(Place::Rack, Action::Import, &[ch('i')], "import", "Take readings in from a file; seen before kept.", false),
+    row(
+        Place::Rack,
+        Action::Import,
+        &[ch('i')],
+        "import",
+        "Import readings from a file; shown before they are kept.",
+        false,
+    ),
     row(Place::Rack, Action::NewProfile, &[ch('a')], "add chain", "New profile from a cutter in hand.", false),
     row(Place::Rack, Action::Open(Leaf::Words), &[ch('w')], "words", "Each trade word in one line.", false),
     row(Place::Rack, Action::Settings, &[ch(',')], "settings", "Colours, signs, bell, mouse.", false),
@@ -328,7 +349,7 @@ pub(crate) const TABLE: &[Row] = &[
         Action::Next,
         ENTER,
         "next",
-        "Take what was typed; alone, not looked at. At the end, store.",
+        "Take what was typed; with an empty field, not looked at. At the end, store.",
         true,
     ),
     row(
@@ -339,14 +360,7 @@ pub(crate) const TABLE: &[Row] = &[
         "Back to the part before.",
         true,
     ),
-    row(
-        Place::Checks,
-        Action::Enough,
-        &[ch('*'), ch('e')],
-        "store",
-        "Store what is answered, leave the rest out.",
-        true,
-    ),
+    row(Place::Checks, Action::Enough, &[ch('*'), ch('e')], "store", "Store what is answered, skip the rest.", true),
     row(
         Place::Checks,
         Action::Repaired,

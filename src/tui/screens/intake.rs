@@ -71,7 +71,7 @@ impl Intake {
                 "Measure at each cutter",
                 READINGS,
                 readings,
-                "Any of them can be left out later with Enter alone.",
+                "Any of them can be skipped later with Enter alone.",
             ),
             Field::choice(
                 "begin",
@@ -95,7 +95,7 @@ impl Intake {
     fn header(&self, shared: &Shared) -> Result<Header, (&'static str, String)> {
         let sharpener = self.form.value("sharpener");
         if sharpener.is_empty() {
-            return Err(("sharpener", "A name is needed.".to_owned()));
+            return Err(("sharpener", "Type a name.".to_owned()));
         }
         let readings = self.form.chosen("readings");
         Ok(Header {

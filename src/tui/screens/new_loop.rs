@@ -71,7 +71,7 @@ impl NewLoop {
 
     fn card(&self, shared: &Shared) -> Result<Card, Fault> {
         let name = self.form.value("name");
-        let tag = slug(&name).ok_or(("name", "A name with at least one letter or digit is needed.".to_owned()))?;
+        let tag = slug(&name).ok_or(("name", "Type a name with at least one letter or digit.".to_owned()))?;
         let (sequence, first, layout) = fields::read_stand(&self.form)?;
         let mut card = Card { tag, links: layout.links(), sequence, first, ..blank(shared.now) };
         if let Some(profile) = self.profiles.get(self.form.chosen(Entry::Chain.key())) {

@@ -157,7 +157,7 @@ impl NewProfile {
 
     fn profile(&self) -> Result<Profile, Fault> {
         let title = self.form.value("title");
-        let name = slug(&title).ok_or(("title", "A name with at least one letter or digit is needed.".to_owned()))?;
+        let name = slug(&title).ok_or(("title", "Type a name with at least one letter or digit.".to_owned()))?;
         let base =
             self.profiles.get(self.form.chosen("base")).ok_or(("base", "No profile to start from.".to_owned()))?;
         Profile::own(base, &name, &title, &self.numbers(base)?)

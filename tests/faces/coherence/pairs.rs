@@ -46,7 +46,7 @@ fn any(cutters: impl Iterator<Item = impl std::borrow::Borrow<Value>>, verdict: 
     cutters.any(|cutter| words.iter().any(|word| cutter.borrow()["verdicts"][verdict] == *word))
 }
 
-/// True where the length after filing was left out on purpose: what is asked for no more is nothing to redo.
+/// True where the length after filing was skipped on purpose: what is asked for no more is nothing to redo.
 fn left_out(read: &Read, cutter: &Value) -> bool {
     let left = read.sheet["round"]["left_out"].as_array().map(Vec::as_slice).unwrap_or_default();
     left.iter().any(|left| left["cutter"] == cutter["number"] && left["reading"] == "length-after")

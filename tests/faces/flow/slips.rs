@@ -63,7 +63,7 @@ fn what_was_meant_is_taken_with_a_key_of_its_own_and_never_with_enter() {
     let mut bench = Bench::looked();
     bench.run("enter 762.0").sees("Did you mean 7.62?");
     assert!(!bench.screen().contains("keeps it"), "{}", bench.screen());
-    bench.run("key *").sees("It cannot be: measure again.");
+    bench.run("key *").sees("That is impossible: measure again.");
     assert_eq!(first(&bench.round()), None);
     bench.run("enter 762.0\nkey y");
     assert_eq!(first(&bench.round()), Some((7.62, Some("762.0".into()))));

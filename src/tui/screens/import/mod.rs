@@ -158,7 +158,7 @@ impl ImportScreen {
         let tag = match (self.goes(), &self.chosen) {
             (Goes::Chosen, Some(chosen)) => chosen.tag.clone(),
             _ => slug(&self.form.value("tag"))
-                .ok_or(("tag", "A name with at least one letter or digit is needed.".to_owned()))?,
+                .ok_or(("tag", "Type a name with at least one letter or digit.".to_owned()))?,
         };
         let links = match self.goes() {
             Goes::New => {
@@ -174,7 +174,7 @@ impl ImportScreen {
         }
         let whole = self.file.as_ref().map(|file| file.whole.clone()).unwrap_or_default();
         if self.form.value("sharpener").is_empty() && whole.person.is_none() {
-            return Err(("sharpener", "A name is needed: how well readings repeat is known by person.".to_owned()));
+            return Err(("sharpener", "Type a name: how well readings repeat is learned for each person.".to_owned()));
         }
         let day = Some(self.form.value("measured")).filter(|day| !day.is_empty() && whole.measured.is_none());
         let measured = day.map(|day| measured_at(&day, now)).transpose().map_err(|why| ("measured", why))?;

@@ -149,7 +149,7 @@ impl SideEntry {
             (For::Missing, Ok(cutter)) => Finish::Command(Command::Missing(cutter)),
             (For::Kept, Ok(cutter)) => Finish::Command(Command::Kept(cutter)),
             (For::Damaged | For::Missing | For::Kept, Err(_)) => {
-                Finish::Refused(self, "A cutter's number is needed, from 1.".to_owned())
+                Finish::Refused(self, "Type a cutter's number, from 1.".to_owned())
             }
         }
     }
