@@ -53,7 +53,7 @@ fn one_key_leaves_the_saw_out() {
 fn a_fault_put_right_at_once_is_none_any_more() {
     let mut bench = asked();
     bench.run("enter 1\n").sees("r was bad, put right").run("key r\nenter 0,4\n").sees("bad, put right, 0.40 mm");
-    bench.run("enter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nkey Enter\n").sees("SAW: nothing found");
+    bench.run("enter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nkey Enter\n").sees("SAW: no fault");
     let saw = rack_saw(&bench, "Big saw").unwrap();
     assert_eq!(saw.worst(&Part::BAR), Some(Grade::Good));
     assert_eq!(saw.checks[&Part::Rails].found, Grade::Bad, "what was found stays on record");
