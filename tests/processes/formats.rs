@@ -22,7 +22,7 @@ fn what_is_not_written_in_a_format_says_which_it_has() {
             "an import has no format csv; its only format is text",
         ),
         (&["check", "one.toml", "--format", "json"], "a check has no format json; its only format is text"),
-        (&["rehearse", "-", "--format", "html"], "a rehearsal has no format html; its only format is text"),
+        (&["rehearse", "-", "--format", "html"], "a rehearsal has no format html; allowed: text and svg"),
         (&["demo", "--format", "html"], "the demo has no format html; its only format is text"),
         (&["--plain", "--format", "csv"], "a round at the bench has no format csv; its only format is text"),
     ] {
