@@ -26,6 +26,7 @@ impl Row {
     /// The row as reports tell it.
     pub(super) fn part(&self) -> LoopPart {
         let ready = self.state == Standing::Ready;
+        let said = |text: &str| Some(clean(text)).filter(|text| !text.is_empty());
         LoopPart {
             tag: self.tag.clone(),
             name: self.name.clone(),
@@ -42,6 +43,13 @@ impl Row {
             last: self.last.map(|last| last.to_rfc3339()),
             next: self.next.filter(|_| ready).map(|next| next.to_rfc3339()),
             due: self.due && ready,
+            promise: self.promise.clone(),
+            promised: self.visit.promised,
+            overdue: self.overdue,
+            brought: self.visit.brought,
+            brought_by: said(&self.visit.brought_by),
+            fetched: self.visit.fetched,
+            fetched_by: said(&self.visit.fetched_by),
             cut: self.cut,
             saw_hint: self.saw_says.hint.clone(),
             next_on_saw: self.saw_says.next,

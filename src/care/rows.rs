@@ -3,17 +3,19 @@
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::{Workshop, saws};
 use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
+use crate::advice::say::visit::promise;
 use crate::advice::{Agreement, Status, StatusWord};
 use crate::chain::{Profile, Stage};
 use crate::record::shelves::name_order;
 use crate::record::{Glance, Shelf, Standing, Watch};
 use crate::report::format::capital;
 use crate::report::loops::{of_saw, turn};
+use crate::round::Visit;
 use crate::saw::Glance as SawGlance;
 use crate::units::clean::clean;
 
@@ -54,6 +56,12 @@ pub struct Row {
     pub next: Option<DateTime<FixedOffset>>,
     /// It is due.
     pub due: bool,
+    /// Who brought it, for when it is promised, who fetched it.
+    pub visit: Visit,
+    /// The promise in a few words, while it waits.
+    pub promise: Option<String>,
+    /// The day it was promised for is past.
+    pub overdue: bool,
     /// What its saw has to say.
     pub saw_says: SawSays,
     /// Fields of its card of which joined folders say several things, and nobody has chosen.
@@ -90,6 +98,12 @@ pub enum Filter {
     /// Whose next round is due.
     #[strum(message = "Whose next round is due")]
     Due,
+    /// Promised for a day, and not fetched yet.
+    #[strum(message = "Promised for a day, and not fetched yet")]
+    Promised,
+    /// Promised for a day that is past.
+    #[strum(message = "Promised for a day that is past, and not fetched yet")]
+    Overdue,
     /// To run next on their saw.
     #[strum(serialize = "next", message = "To run next on their saw")]
     NextOnSaw,
@@ -117,6 +131,9 @@ pub enum Sort {
     /// By owner, then name.
     #[strum(message = "By owner, then name")]
     Owner,
+    /// What is promised first, first; then those without a promise.
+    #[strum(message = "What is promised for the earliest day first")]
+    Promised,
 }
 
 impl Filter {
@@ -134,6 +151,8 @@ impl Filter {
             Self::Past => "past changeover",
             Self::NearMark => "near the witness mark",
             Self::Due => "due for a round",
+            Self::Promised => "promised",
+            Self::Overdue => "overdue",
             Self::NextOnSaw => "to run next on their saw",
             Self::Rejected => "rejected",
             Self::Scrapped => "out of care",
@@ -148,6 +167,8 @@ impl Filter {
             Self::Past => row.state != Standing::Scrapped && row.stage.is_some_and(|stage| stage >= Stage::Worth),
             Self::NearMark => row.state != Standing::Scrapped && row.left.is_some_and(|left| left < 0.2),
             Self::Due => row.state == Standing::Ready && row.due,
+            Self::Promised => row.promise.is_some(),
+            Self::Overdue => row.overdue,
             Self::NextOnSaw => row.saw_says.next,
             Self::Rejected => row.state == Standing::Rejected,
             Self::Scrapped => row.state == Standing::Scrapped,
@@ -169,6 +190,7 @@ impl Sort {
             Self::Left => "life left",
             Self::Last => "last round",
             Self::Owner => "owner",
+            Self::Promised => "promised day",
         }
     }
 
@@ -179,6 +201,9 @@ impl Sort {
             Self::Name => by_name(),
             Self::Left => a.left.unwrap_or(2.0).total_cmp(&b.left.unwrap_or(2.0)).then_with(by_name),
             Self::Last => a.last.cmp(&b.last).then_with(by_name),
+            Self::Promised => (a.waits_for().is_none(), a.waits_for())
+                .cmp(&(b.waits_for().is_none(), b.waits_for()))
+                .then_with(by_name),
             Self::Owner => a.owner.to_lowercase().cmp(&b.owner.to_lowercase()).then_with(by_name),
         }
     }
@@ -207,9 +232,17 @@ impl Row {
             status: shelf.status.clone(),
             next: None,
             due: false,
+            visit: card.visit.clone(),
+            promise: None,
+            overdue: false,
             saw_says: SawSays::default(),
             asked: shelf.asked,
         }
+    }
+
+    /// The day that it is promised for, while it waits; nothing waits out of care.
+    pub fn waits_for(&self) -> Option<NaiveDate> {
+        self.visit.waits_for().filter(|_| self.state != Standing::Scrapped)
     }
 
     /// The row with what is known at that time: whether its next round is due, and what its saw says.
@@ -217,6 +250,9 @@ impl Row {
     pub fn at(mut self, next: Option<DateTime<FixedOffset>>, now: DateTime<FixedOffset>, saw_says: SawSays) -> Self {
         self.due = next.is_some_and(|next| next <= now);
         self.next = next;
+        let today = now.date_naive();
+        self.promise = self.waits_for().and_then(|_| promise(&self.visit, today));
+        self.overdue = self.waits_for().is_some_and(|day| day < today);
         self.saw_says = saw_says;
         self
     }
@@ -237,6 +273,7 @@ impl Row {
         let says = &self.saw_says;
         let hint = says.hint.as_deref().map(of_saw);
         let turn = turn(says.next, says.first.as_deref());
+        let promise = self.promise.as_ref().map(|promise| format!("{}.", capital(promise)));
         let status = self.status.as_ref().filter(|status| match self.state {
             Standing::Ready => status.word != StatusWord::Ready,
             Standing::Open => !status.why.is_empty(),
@@ -244,12 +281,12 @@ impl Row {
         });
         let status = status.map(|status| format!("{}.", capital(&status.line())));
         // The stage stands in its column: where there is more to say, one line has no room for both.
-        let more = status.is_some() || hint.is_some() || turn.is_some();
+        let more = promise.is_some() || status.is_some() || hint.is_some() || turn.is_some();
         let usual = self.state == Standing::Ready && !self.due && more;
         let what = (!usual).then(|| self.what_to_do());
         let asked =
             (self.asked > 0).then(|| "Folders that were joined say its card differently: u chooses.".to_owned());
-        [status, asked, what, hint, turn].into_iter().flatten().collect::<Vec<_>>().join(" ")
+        [promise, status, asked, what, hint, turn].into_iter().flatten().collect::<Vec<_>>().join(" ")
     }
 
     fn what_to_do(&self) -> String {
@@ -381,6 +418,9 @@ mod tests {
             status: None,
             next: None,
             due: false,
+            visit: Visit::default(),
+            promise: None,
+            overdue: false,
             saw_says: SawSays::default(),
             asked: 0,
         };

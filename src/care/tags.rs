@@ -35,7 +35,9 @@ impl Workshop {
         let mut wanted: Vec<_> = rows.iter().zip(&shelves).filter(|(row, _)| filter.takes(row)).collect();
         wanted.retain(|(row, _)| named.is_empty() || named.contains(row.tag.as_str()));
         wanted.sort_by(|a, b| Sort::Name.order(a.0, b.0));
-        let of = |(_, shelf): (_, &crate::record::Shelf)| Tag::of(shelf, profiles.get(&shelf.card.profile));
+        let of = |(_, shelf): (_, &crate::record::Shelf)| {
+            Tag::of(shelf, profiles.get(&shelf.card.profile), now.date_naive())
+        };
         Ok(Tags::new(wanted.into_iter().map(of).collect(), now).without(not_read).with_demo(self.rack.is_demo()))
     }
 

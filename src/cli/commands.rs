@@ -48,6 +48,7 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
         Some(Command::Tags { loops, filter }) => return tags(shared, loops, *filter),
         Some(Command::Course { learners, place, instructor }) => return course(shared, learners, place, instructor),
         Some(Command::Forget { name, yes }) => return forget(shared, name, *yes),
+        Some(Command::Paper { tag }) => paper(shared, tag)?,
         Some(Command::Saw { name }) => return saw(shared, name),
         Some(Command::Import(args)) => return import::run(shared, args),
         Some(Command::Join(args)) => return join::run(shared, args),
@@ -198,6 +199,14 @@ fn forget(shared: &Shared, name: &str, yes: bool) -> Result<ExitCode> {
     }
     output::write(&output::safe(&format!("{}\n", said.join("\n"))), shared.output.as_deref())?;
     Ok(code(found.problems.is_empty()))
+}
+
+fn paper(shared: &Shared, tag: &str) -> Result<()> {
+    let format = shared.format_of("a blank bench sheet")?;
+    let care = open::care(shared)?;
+    let sheet = care.bench_sheet(&care.tag_of(tag)?)?;
+    let ascii = open::settings(shared, &care).0.theme.ascii();
+    output::write(&sheet.render(format, ascii), shared.output.as_deref())
 }
 
 fn saw(shared: &Shared, name: &str) -> Result<ExitCode> {

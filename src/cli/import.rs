@@ -7,8 +7,8 @@ use anyhow::{Context as _, Result};
 use chrono::Local;
 
 use super::{ImportArgs, Shared, Usage, open, output, progress};
-use crate::care::Workshop;
 use crate::care::files::{ImportError, Imported, Then, Wish, measured_at, read_table};
+use crate::care::{CareError, Workshop};
 use crate::report::format::Told;
 use crate::report::import as report;
 use crate::units::clean::{clean, is_slug, slug};
@@ -20,7 +20,14 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
         return restore(&care, args, shared);
     }
     let tag =
-        args.tag.clone().ok_or_else(|| Usage("--loop TAG is needed: which loop the readings belong to".to_owned()))?;
+        args.tag.clone().ok_or_else(|| Usage("--loop LOOP is needed: which loop the readings belong to".to_owned()))?;
+    let tag = match care.tag_of(&tag) {
+        Ok(known) => known,
+        // Without a chain type no new loop can be meant.
+        Err(error @ CareError::NoSuchLoop { near: Some(_), .. }) if args.profile.is_none() => return Err(error.into()),
+        Err(error @ CareError::SeveralLoops { .. }) => return Err(error.into()),
+        Err(_) => tag,
+    };
     if !is_slug(&tag) {
         let hint = slug(&tag).map_or_else(String::new, |better| format!(", such as {better}"));
         return Err(Usage(format!("\"{}\" is not a tag; allowed: 1 to 40 of a-z, 0-9 and -{hint}", clean(&tag))).into());

@@ -161,6 +161,12 @@ enum Command {
         #[arg(long)]
         yes: bool,
     },
+    /// Print a blank bench sheet of a loop, for a day without a computer
+    Paper {
+        /// Tag or name of the loop
+        #[arg(value_name = "LOOP", add = shell::loops())]
+        tag: String,
+    },
     /// Print the page of a saw: bar, sprocket, oil and tension over time, and which loop to run next
     Saw {
         /// Name of the saw, as loops' cards have it
@@ -274,8 +280,8 @@ struct SheetArgs {
 struct ImportArgs {
     /// CSV file whose header names the columns; or an export (.jsonl), to read a whole data folder back
     file: PathBuf,
-    /// Tag of the loop the readings belong to
-    #[arg(long = "loop", value_name = "TAG")]
+    /// Tag or name of the loop the readings belong to; the tag of a new one
+    #[arg(long = "loop", value_name = "LOOP", add = shell::loops())]
     tag: Option<String>,
     /// Chain type, where the loop is new
     #[arg(long, value_name = "NAME")]

@@ -5,8 +5,8 @@ use chrono::{DateTime, FixedOffset};
 use crate::chain::layout::LayoutError;
 use crate::chain::profile::range;
 use crate::chain::{Corner, LowerKickback, Profile, Sequence, Side, Spec};
-use crate::round::Card;
 use crate::round::card::{Own, Prices};
+use crate::round::{Card, Visit};
 use crate::units::figure;
 use crate::units::{Millimetres, Unit};
 
@@ -255,6 +255,7 @@ pub(crate) fn blank(now: DateTime<FixedOffset>) -> Card {
         prices: Prices::default(),
         scrapped: None,
         releases: Vec::new(),
+        visit: Visit::default(),
     }
 }
 

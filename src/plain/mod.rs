@@ -11,10 +11,12 @@ mod intake;
 mod join;
 mod learn;
 mod pages;
+mod paper;
 mod rack;
 mod readings;
 mod saw;
 mod stops;
+mod visit;
 mod wish;
 
 use std::io::{Read, Write};

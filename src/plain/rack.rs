@@ -8,7 +8,7 @@ use chrono::{DateTime, FixedOffset};
 use super::dialogue::{Dialogue, Hear};
 use super::intake::new_loop;
 use super::pages::{self, Page};
-use super::{card, learn, readings, saw, stops};
+use super::{card, learn, paper, readings, saw, stops, visit};
 use crate::advice::Agreement;
 use crate::care::{Filter, Rows, Standing, Workshop};
 use crate::coach::lessons::Ground;
@@ -19,9 +19,12 @@ use crate::units::clean::clean;
 const HELP: &str = "\
 Type the tag or the name of a loop to go to the bench with it. You can also type:
   new              take a loop into care
-  rack             the loops in care; rack open, past, near-mark, due, next, rejected, scrapped
+  rack             the loops in care; rack open, past, near-mark, due, promised,
+                   overdue, next, rejected, scrapped
   about TAG        what is known of a loop, what to do with it
   card TAG         its card: read it, change it
+  visit TAG        for which day it is promised, who brought and who fetched it
+  paper TAG        type in a bench sheet that was filled in on paper
   gauge TAG        measure its reach, and what a plate gauge leaves on it
   history TAG      its rounds, and how long it will last
   sheet TAG        the sheet of its last round; owner TAG: the same for its owner
@@ -85,7 +88,8 @@ fn greet<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         let open = if row.open { ", open round" } else { "" };
         let rejected = if row.state == Standing::Rejected { care.held_back(&row.tag)? } else { None };
         let held = rejected.map(|why| format!(", {why}")).unwrap_or_default();
-        talk.say(&format!("{}: {}, {} links{open}{held}", row.tag, row.name, row.links))?;
+        let promise = row.promise.as_ref().map(|promise| format!(", {promise}")).unwrap_or_default();
+        talk.say(&format!("{}: {}, {} links{open}{held}{promise}", row.tag, row.name, row.links))?;
     }
     if rack.rows.is_empty() && rack.problems.is_empty() {
         talk.say("No loop is in care yet. Type new to take one in, or help.")?;
@@ -122,13 +126,14 @@ fn done<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         "rack" => match rest.parse() {
             _ if rest.is_empty() => pages::rack(care, talk, Filter::InCare)?,
             Ok(filter) => pages::rack(care, talk, filter)?,
-            Err(_) => talk.tell("Allowed: rack, rack open, past, near-mark, due, next, rejected, scrapped.")?,
+            Err(_) => talk
+                .tell("Allowed: rack, rack open, past, near-mark, due, promised, overdue, next, rejected, scrapped.")?,
         },
         "saw" if rest.is_empty() => talk.tell("Type the saw after it, by its name or a loop's tag.")?,
         "saw" => saw::page(care, talk, rest)?,
         "causes" if rest.is_empty() => learn::causes(talk, None, None, talk.unit)?,
-        "about" | "card" | "gauge" | "history" | "sheet" | "owner" | "gaps" | "tag" | "model" | "causes"
-        | "release" | "scrap" => match care.tag_of(rest) {
+        "about" | "card" | "visit" | "paper" | "gauge" | "history" | "sheet" | "owner" | "gaps" | "tag" | "model"
+        | "causes" | "release" | "scrap" => match care.tag_of(rest) {
             _ if rest.is_empty() => talk.tell(&format!("Type the loop after it, such as {word} TAG."))?,
             Ok(tag) => of_loop(care, talk, &word, &tag)?,
             Err(error) => talk.tell(&error.to_string())?,
@@ -147,6 +152,8 @@ fn of_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
 ) -> Result<()> {
     match word {
         "card" => card::card(care, talk, tag),
+        "visit" => visit::visit(care, talk, tag),
+        "paper" => paper::paper(care, talk, tag),
         "gauge" => card::gauge(care, talk, tag),
         "model" => learn::model(care, talk, tag),
         "release" => stops::release(care, talk, tag),

@@ -5,7 +5,7 @@ use std::path::Path;
 use super::small::{self, line_of};
 use super::{RackError, RecordError};
 use crate::chain::profile::FIELDS;
-use crate::round::Card;
+use crate::round::{Card, Visit};
 use crate::units::clean::{clean, is_slug};
 use crate::units::{Degrees, Millimetres};
 
@@ -49,10 +49,18 @@ fn tidy(mut card: Card) -> Card {
             scrapped.reason = clean(&scrapped.reason);
         }
     }
+    tidy_visit(&mut card.visit);
+    card.visit.before.iter_mut().for_each(tidy_visit);
     if card.name.is_empty() {
         card.name.clone_from(&card.tag);
     }
     card
+}
+
+fn tidy_visit(visit: &mut Visit) {
+    for text in [&mut visit.brought_by, &mut visit.fetched_by] {
+        *text = clean(text);
+    }
 }
 
 /// The key at fault, and what was read and what is allowed.

@@ -53,7 +53,7 @@ pub enum ScreenFormat {
     Svg,
 }
 
-/// The formats of what only people read: the owner's sheet.
+/// The formats of what only people read: the owner's sheet, a blank bench sheet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, IntoStaticStr, VariantArray)]
 #[strum(serialize_all = "lowercase")]
 pub enum PageFormat {

@@ -4,8 +4,10 @@ mod data;
 mod facts;
 mod text;
 
+use chrono::NaiveDate;
 use serde::Serialize;
 
+use crate::advice::say::visit::came_and_went;
 use crate::advice::{Agreement, StatusWord};
 use crate::chain::Stage;
 use crate::record::Standing;
@@ -13,9 +15,11 @@ use crate::report::data::Number;
 use crate::report::format::capital;
 use crate::report::status::StatusPart;
 use crate::report::words::day;
+use crate::round::Visit;
 
 /// What the rack knows of one loop.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[expect(clippy::struct_excessive_bools, reason = "each is told apart, and each is a column of its own")]
 pub(crate) struct LoopPart {
     /// Tag of the loop.
     #[serde(rename = "loop")]
@@ -41,6 +45,17 @@ pub(crate) struct LoopPart {
     pub(crate) next: Option<String>,
     /// It is due.
     pub(crate) due: bool,
+    /// The promise in a few words, while it waits.
+    #[serde(skip)]
+    pub(crate) promise: Option<String>,
+    /// Day that it is promised for, kept or not.
+    pub(crate) promised: Option<NaiveDate>,
+    /// That day is past, and nobody has fetched it.
+    pub(crate) overdue: bool,
+    pub(crate) brought: Option<NaiveDate>,
+    pub(crate) brought_by: Option<String>,
+    pub(crate) fetched: Option<NaiveDate>,
+    pub(crate) fetched_by: Option<String>,
     /// How often it cut as its sheets had said.
     pub(crate) cut: Agreement,
     /// What is known to be wrong with its saw.
@@ -131,7 +146,16 @@ impl LoopPart {
             if self.due { "Its next round is due.".to_owned() } else { format!("Next round about {}.", day(next)) }
         });
         let open = (self.open && self.state != Standing::Scrapped).then(|| "Its round is open.".to_owned());
+        let went = came_and_went(&Visit {
+            brought: self.brought,
+            brought_by: self.brought_by.clone().unwrap_or_default(),
+            fetched: self.fetched,
+            fetched_by: self.fetched_by.clone().unwrap_or_default(),
+            ..Visit::default()
+        });
         let notes = [
+            self.promise.as_deref().map(|promise| capital(&format!("{promise}."))),
+            (!went.is_empty()).then(|| capital(&format!("{}.", went.join(", ")))),
             status.map(|status| capital(&format!("{}.", status.line))),
             open,
             next,

@@ -3,6 +3,7 @@
 //! What the room is for: the same numbers as text, page, table and data. A report decides nothing; it shows what
 //! `chain`, `advice` and `round` say. It must not know terminals, files or clocks: it returns text.
 
+pub(crate) mod blank;
 pub(crate) mod course;
 pub(crate) mod data;
 mod demo;
@@ -30,6 +31,7 @@ pub(crate) mod tags;
 mod why;
 mod words;
 
+pub use blank::{BOXES, BenchSheet};
 pub use course::Course;
 pub use format::{Format, ListFormat};
 pub use gaps::{GapTable, GapTableError};

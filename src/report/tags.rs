@@ -4,9 +4,10 @@ mod data;
 mod html;
 mod text;
 
-use chrono::{DateTime, FixedOffset};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 use serde::Serialize;
 
+use crate::advice::say::visit::promise;
 use crate::chain::{Profile, Rule, Stage};
 use crate::record::{Shelf, Standing};
 use crate::report::data::Number;
@@ -79,6 +80,15 @@ pub struct Tag {
     demo: bool,
     /// When the next round is due if rounds go on coming as they did.
     next: Option<String>,
+    /// Day that it is promised for, while it waits.
+    promised: Option<NaiveDate>,
+    /// That day is past as the tag is printed.
+    overdue: bool,
+    brought: Option<NaiveDate>,
+    brought_by: Option<String>,
+    /// The promise in a few words.
+    #[serde(skip)]
+    promise: Option<String>,
 }
 
 /// Tags, in the order in which they are printed.
@@ -137,14 +147,16 @@ impl Tags {
 }
 
 impl Tag {
-    /// The tag of a loop.
-    pub fn of(shelf: &Shelf, profile: Option<&Profile>) -> Self {
+    /// The tag of a loop, printed today.
+    pub fn of(shelf: &Shelf, profile: Option<&Profile>, today: NaiveDate) -> Self {
         let card = &shelf.card;
         let said = |text: &str| Some(clean(text)).filter(|text| !text.is_empty());
         let spec = profile.map(|profile| shelf.spec(profile));
         let place = profile.and_then(|profile| shelf.place(profile));
         let now = spec.as_ref().zip(shelf.lengths.map(|lengths| lengths.median));
         let (last, standing) = (shelf.last.as_ref(), shelf.standing());
+        let visit = &card.visit;
+        let waits = visit.waits_for().filter(|_| standing != Standing::Scrapped);
         let rule = last.and_then(|last| last.rule);
         let fits = shelf.fits.filter(|_| rule.is_none());
         let gap = now
@@ -173,6 +185,11 @@ impl Tag {
             status: shelf.status.as_ref().map(StatusPart::from),
             demo: false,
             sharpener: last.and_then(|last| said(&last.sharpener)),
+            promised: waits,
+            overdue: waits.is_some_and(|day| day < today),
+            brought: visit.brought,
+            brought_by: said(&visit.brought_by),
+            promise: waits.and_then(|_| promise(visit, today)),
             next: shelf.next.filter(|_| standing == Standing::Ready).map(|next| next.to_rfc3339()),
         }
     }
@@ -189,7 +206,13 @@ impl Tag {
             // How it stands comes first: a tag is cut where it is full.
             lines.extend(self.status.iter().map(|status| Said { text: capital(&status.line), stop: status.is_stop() }));
         }
+        // The day counts at the counter as much as at the bench.
+        lines.extend(self.promise.as_ref().map(|promise| Said { text: promise.clone(), stop: self.overdue }));
         lines.push(whose.into());
+        lines.extend(self.brought.map(|day| {
+            let by = self.brought_by.as_ref().map(|by| format!(" by {by}")).unwrap_or_default();
+            Said::from(format!("brought {day}{by}"))
+        }));
         lines.extend(self.saw.as_ref().map(|saw| format!("saw: {saw}").into()));
         lines.push(format!("{}, {} links{cutters}", self.chain, self.links).into());
         // What is next to be done to it is not said of a loop that nobody may use; the mark that retires it is.

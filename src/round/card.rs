@@ -4,6 +4,7 @@ use chrono::{DateTime, FixedOffset};
 use serde::{Deserialize, Serialize};
 
 use super::held::Release;
+use super::visit::Visit;
 use crate::chain::known::{self, Figure};
 use crate::chain::{
     Corner, Layout, Limits, LowerKickback, Measure, Plate, Sequence, Side, Spec, layout::LayoutError, measures,
@@ -49,6 +50,9 @@ pub struct Card {
     /// When it was given back after a rejection or from out of care, oldest first.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub releases: Vec<Release>,
+    /// For a customer's loop: who brought it, for when it is promised, who fetched it.
+    #[serde(default, skip_serializing_if = "Visit::is_empty")]
+    pub visit: Visit,
 }
 
 /// Figures measured on this very loop; each replaces the profile's.

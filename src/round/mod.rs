@@ -74,6 +74,7 @@ pub(crate) mod summary;
 #[cfg(test)]
 mod tests;
 pub(crate) mod trust;
+pub(crate) mod visit;
 
 pub use card::{Card, Own, Prices, Scrapped};
 pub use check::{Contradiction, Refusal};
@@ -90,3 +91,4 @@ pub use new_length::NewLength;
 pub use phase::Phase;
 pub use summary::{LastCutter, Lengths, Past, Summary, last_cutters};
 pub use trust::Trust;
+pub use visit::{BadVisit, Visit};

@@ -1,6 +1,7 @@
 //! The desk does what effects say: the only part of the full-screen face that touches files.
 
 mod import;
+mod paper;
 
 use std::path::PathBuf;
 use std::sync::mpsc::Sender;
@@ -134,11 +135,7 @@ impl Desk {
             Work::Sheet(tag) => self.sheet(&tag),
             Work::SheetOf(coach) => self.sheet_of(&coach),
             Work::History(tag) => self.history(&tag),
-            Work::LifeOf(tag) => {
-                let unit = self.settings.units;
-                let known = self.care.life(&tag).ok();
-                known.map(|known| Answer::Life(Box::new(Life { known, unit }))).into_iter().collect()
-            }
+            Work::LifeOf(tag) => self.life_of(&tag),
             Work::CausesOf(tag) => open(Scene::Causes(Box::new(self.causes(tag.as_deref())))),
             Work::WhyOf(tag) => self.why_of(&tag),
             Work::Learn { name, ground, lesson } => open(self.learn(name, *ground, lesson)),
@@ -150,6 +147,8 @@ impl Desk {
             Work::ModelOf(tag) => open(self.model(tag.as_deref())),
             Work::Gaps(tag) => self.gaps(&tag),
             Work::Tags { named, filter } => self.tags(&named, filter, now),
+            Work::Paper(tag) => self.paper(&tag),
+            Work::TakePaper(filled) => self.take_paper(&filled),
             Work::SawOf(tag) => self.saw_of_loop(&tag),
             Work::NameSaw { tag, saw } => self.name_saw(&tag, &saw, now),
             Work::SawAgain(name) => self.saw_again(&name),
@@ -226,6 +225,13 @@ impl Desk {
     }
 
     /// The open round of a loop, else its intake.
+    /// What is known of a loop, where its life can be read.
+    fn life_of(&self, tag: &str) -> Vec<Answer> {
+        let unit = self.settings.units;
+        let known = self.care.life(tag).ok();
+        known.map(|known| Answer::Life(Box::new(Life { known, unit }))).into_iter().collect()
+    }
+
     fn open_loop(&mut self, tag: &str, who: Option<&str>, now: DateTime<FixedOffset>) -> Vec<Answer> {
         match self.care.open_loop_by(tag, who, now) {
             Ok(Opened::GoesOn(started)) => open(self.take_up(*started)),

@@ -5,7 +5,7 @@ use super::settings::Settings;
 use super::theme::Theme;
 use crate::advice::Skill;
 use crate::care::files::{ImportError, Look, ReadFile, Wish};
-use crate::care::{Changed, Filter, Question, Row, Rows};
+use crate::care::{Changed, Filled, Filter, Question, Refusal, Row, Rows};
 use crate::chain::Profile;
 use crate::coach::lessons::{Ground, Lesson, Lessons};
 use crate::coach::{Coach, Pending};
@@ -152,6 +152,10 @@ pub(super) enum Work {
         /// Which of them.
         filter: Filter,
     },
+    /// Make a loop's blank bench sheet to print, and open it to be typed in.
+    Paper(String),
+    /// Take a bench sheet that was typed in.
+    TakePaper(Box<Filled>),
     /// Show the page of a loop's saw, or ask which saw it is.
     SawOf(String),
     /// Write the saw's name on a loop's card and show its page.
@@ -244,6 +248,8 @@ pub(super) enum Answer {
     FileRead(Result<Box<ReadFile>, String>),
     /// What it holds, or why that cannot be said.
     Looked(Result<Box<Look>, ImportError>),
+    /// Boxes of a bench sheet that are not taken as they stand.
+    PaperRefused(Vec<Refusal>),
     /// The first rows of the rack, as they last were; the rest is being read.
     Glance {
         /// The rows.

@@ -164,6 +164,7 @@ pub(crate) enum Action {
     NewSprocket,
     Repaired,
     Tags,
+    Paper,
     Drills,
     /// Bring another data folder into this one.
     JoinFolder,

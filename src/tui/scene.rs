@@ -70,6 +70,8 @@ pub(super) enum Scene {
         /// Who is at the bench.
         sharpener: String,
     },
+    /// A bench sheet to be typed in, and where a blank one lies to be printed.
+    Paper(Box<care::Blank>, String),
     /// The settings as they are.
     Settings(Settings),
 }

@@ -7,6 +7,7 @@
 //! person wants to type and read them.
 
 pub(crate) mod clean;
+pub(crate) mod day;
 pub(crate) mod figure;
 pub(crate) mod plausible;
 pub(crate) mod reading;

@@ -85,7 +85,7 @@ fn text_keeps_to_its_columns_and_cells_stay_cells() {
         "{table}"
     );
     let wide = csv::Reader::from_reader(table.as_bytes()).into_records().map(|row| row.unwrap().len());
-    assert_eq!(wide.collect::<Vec<_>>(), [21; 4]);
+    assert_eq!(wide.collect::<Vec<_>>(), [27; 4]);
 }
 
 #[test]

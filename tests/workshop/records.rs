@@ -23,7 +23,7 @@ fn name(path: &Path) -> String {
 #[test]
 fn valid_files_are_in_order() {
     let files = files("valid");
-    assert_eq!(files.len(), 18);
+    assert_eq!(files.len(), 19);
     for path in files {
         if let Err(problems) = check_file(&path) {
             panic!("{}", problems[0]);

@@ -6,7 +6,7 @@ use evenbite::chain::{Rule, Sequence, Side, Wood, nth};
 use evenbite::round::{
     Card, Closing, CutterState, Entry, Event, Finding, Header, LookItem, Phase, Reading, Round, Task, Tool, Trust, When,
 };
-use evenbite::round::{Own, Prices};
+use evenbite::round::{Own, Prices, Visit};
 use evenbite::units::{Unit, deg, mm};
 
 pub(crate) fn time(text: &str) -> DateTime<FixedOffset> {
@@ -54,6 +54,7 @@ pub(crate) fn card() -> Card {
         prices: Prices { new_loop: Some(30.0), round: Some(8.0), hours_between: Some(4.0) },
         scrapped: None,
         releases: Vec::new(),
+        visit: Visit::default(),
     }
 }
 

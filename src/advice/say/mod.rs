@@ -19,6 +19,7 @@ mod rotation;
 pub(crate) mod saw;
 pub(crate) mod status;
 mod tips;
+pub(crate) mod visit;
 mod wrist;
 
 use crate::chain::CutterNumber;

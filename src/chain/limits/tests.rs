@@ -3,6 +3,7 @@ use crate::chain::Rule;
 use crate::chain::profile::built_in;
 use crate::chain::{Side, Stage};
 use crate::round::Card;
+use crate::round::Visit;
 use crate::round::card::{Own, Prices};
 
 fn card(own: Own) -> Card {
@@ -21,6 +22,7 @@ fn card(own: Own) -> Card {
         prices: Prices::default(),
         scrapped: None,
         releases: Vec::new(),
+        visit: Visit::default(),
     }
 }
 

@@ -8,6 +8,7 @@ use crate::chain::Side;
 use crate::record::data_dir::{CARD, round_name, start_name};
 use crate::record::rack::Rack;
 use crate::record::{RackError, RecordError, Stamped, files, whole};
+use crate::round::Visit;
 use crate::round::card::{Own, Prices};
 use crate::round::{Card, Closing, Entry, Event, Header, Past, Refusal, Round, Trust};
 use crate::units::Unit;
@@ -178,6 +179,7 @@ fn new_card(found: &Found, target: &Target) -> Card {
         prices: Prices::default(),
         scrapped: None,
         releases: Vec::new(),
+        visit: Visit::default(),
     }
 }
 

@@ -1,9 +1,11 @@
 //! The list for programs and spreadsheets. Names are fixed: add, never rename.
 
+use chrono::NaiveDate;
+
 use super::{LoopPart, Loops};
 use crate::report::data::{csv, json, number_cell, text_cell};
 
-const HEADER: [&str; 21] = [
+const HEADER: [&str; 27] = [
     "loop",
     "name",
     "owner",
@@ -25,6 +27,12 @@ const HEADER: [&str; 21] = [
     "saw_hint",
     "next_on_saw",
     "runs_first",
+    "promised",
+    "overdue",
+    "brought",
+    "brought_by",
+    "fetched",
+    "fetched_by",
 ];
 
 impl Loops {
@@ -41,6 +49,7 @@ impl Loops {
 
 impl LoopPart {
     fn cells(&self) -> [String; HEADER.len()] {
+        let day = |day: Option<NaiveDate>| day.map(|day| day.to_string()).unwrap_or_default();
         let said = |text: &Option<String>| text_cell(text.as_deref().unwrap_or_default());
         [
             self.tag.clone(),
@@ -64,6 +73,12 @@ impl LoopPart {
             said(&self.saw_hint),
             self.next_on_saw.to_string(),
             said(&self.runs_first),
+            day(self.promised),
+            self.overdue.to_string(),
+            day(self.brought),
+            said(&self.brought_by),
+            day(self.fetched),
+            said(&self.fetched_by),
         ]
     }
 }

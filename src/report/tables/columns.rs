@@ -49,6 +49,12 @@ pub(super) const LOOPS: &[Column<LoopRow>] = columns! {
     "last", "When somebody last worked on it.", |row| maybe(row.part.last.as_ref());
     "next", "When the next round is due if rounds go on coming as they did; only of a loop that is ready.",
         |row| maybe(row.part.next.as_ref());
+    "promised", "Day that it is promised for, kept or not.", |row| maybe(row.part.promised);
+    "overdue", "true where that day is past and nobody has fetched it.", |row| row.part.overdue.to_string();
+    "brought", "Day it was last brought.", |row| maybe(row.part.brought);
+    "brought_by", "Who brought it.", |row| said(row.part.brought_by.as_ref());
+    "fetched", "Day it was fetched since.", |row| maybe(row.part.fetched);
+    "fetched_by", "Who fetched it.", |row| said(row.part.fetched_by.as_ref());
     "cut_agreed", "Rounds after which it cut as the sheet had said.", |row| row.part.cut.agreed.to_string();
     "cut_of", "Rounds that this rests on.", |row| row.part.cut.of.to_string();
     "new_loop_price", "What a new loop costs, in the owner's money.", |row| maybe(row.card.prices.new_loop);

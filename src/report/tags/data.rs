@@ -3,7 +3,7 @@
 use super::{Tag, Tags};
 use crate::report::data::{csv, json, number_cell, text_cell};
 
-const HEADER: [&str; 19] = [
+const HEADER: [&str; 23] = [
     "loop",
     "name",
     "owner",
@@ -23,6 +23,10 @@ const HEADER: [&str; 19] = [
     "sharpener",
     "next",
     "status",
+    "promised",
+    "overdue",
+    "brought",
+    "brought_by",
 ];
 
 impl Tags {
@@ -60,6 +64,10 @@ impl Tag {
             said(&self.sharpener),
             self.next.clone().unwrap_or_default(),
             self.status.as_ref().map(|status| text_cell(&status.line)).unwrap_or_default(),
+            self.promised.map(|day| day.to_string()).unwrap_or_default(),
+            self.overdue.to_string(),
+            self.brought.map(|day| day.to_string()).unwrap_or_default(),
+            said(&self.brought_by),
         ]
     }
 }

@@ -3,6 +3,7 @@ use chrono::DateTime;
 use super::*;
 use crate::chain::{Sequence, Side};
 use crate::record::Rack;
+use crate::round::Visit;
 use crate::round::card::{Own, Prices};
 
 fn desk() -> (tempfile::TempDir, Desk, DateTime<FixedOffset>) {
@@ -24,6 +25,7 @@ fn desk() -> (tempfile::TempDir, Desk, DateTime<FixedOffset>) {
         prices: Prices::default(),
         scrapped: None,
         releases: Vec::new(),
+        visit: Visit::default(),
     };
     rack.create_loop(&card).unwrap();
     (folder, Desk::new(rack, Settings::default()), created)

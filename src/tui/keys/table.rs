@@ -172,13 +172,20 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Rack, Action::Why, WHY, "why", WHY_HELP, false),
     row(Place::Rack, Action::Gaps, &[ch('t')], "table", "Raker gap by length; where the numbers come from.", true),
     row(Place::Rack, Action::Quit, &[ch('q')], "quit", "Leave the program.", true),
-    row(Place::Rack, Action::Sort, &[ch('o')], "order", "Sort by name, life left, last round or owner.", true),
+    row(
+        Place::Rack,
+        Action::Sort,
+        &[ch('o')],
+        "order",
+        "Sort by name, life left, last round, owner or promised day.",
+        true,
+    ),
     row(
         Place::Rack,
         Action::Filter,
         &[ch('f')],
         "show",
-        "In care, open, past changeover, near mark, due, next on saw, ...",
+        "In care, open, past changeover, near mark, due, promised, ...",
         true,
     ),
     row(
@@ -210,6 +217,14 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Rack, Action::Tags, &[ch('p')], "tags", "Tags of the loops shown, to print and tie to them.", false),
     row(Place::Rack, Action::JoinFolder, &[ch('b')], "bring in", "Another bench's data folder; shown first.", false),
     row(Place::Rack, Action::Questions, &[ch('u')], "undecided", "Choose between what joined folders say.", false),
+    row(
+        Place::Rack,
+        Action::Paper,
+        &[ch('k')],
+        "paper",
+        "A blank bench sheet to print; a filled one is typed in.",
+        false,
+    ),
     row(Place::Rack, Action::Drills, &[ch('d')], "drills", "Drills on a practice loop, for who learns.", false),
     row(
         Place::Rack,

@@ -1,5 +1,6 @@
 //! A loop's card: whose it is, what it costs, and the figures that were measured on it.
 
+use chrono::NaiveDate;
 use crossterm::event::KeyEvent;
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout as Split, Position, Rect};
@@ -15,9 +16,10 @@ use super::form::{Field, Form, Outcome};
 use crate::care::{self, Changed};
 use crate::chain::{Profile, Sequence, Side};
 use crate::coach::card::Entry;
-use crate::round::Card;
+use crate::round::{BadVisit, Card, Visit};
 use crate::tui::screen::Screen;
 use crate::units::Unit;
+use crate::units::day::day;
 
 /// The form over one card.
 pub(super) struct CardScreen {
@@ -43,12 +45,36 @@ const BELOW: [Entry; 10] = [
     Entry::Hours,
 ];
 
+/// Fields of a customer's stay in the file of a card, and their names in the form.
+const VISIT: [(&str, &str); 5] = [
+    ("visit.promised", "promised"),
+    ("visit.brought_by", "brought-by"),
+    ("visit.brought", "brought"),
+    ("visit.fetched_by", "fetched-by"),
+    ("visit.fetched", "fetched"),
+];
+
+/// What is asked of a customer's loop.
+fn of_customer(visit: &Visit) -> [Field; 5] {
+    let day = |day: Option<NaiveDate>| day.map_or_else(String::new, |day| day.to_string());
+    let promised = "A day such as 2026-12-05, or +7. May stay empty.";
+    let today = "Empty: today, where somebody is named.";
+    [
+        Field::text("promised", "Promised for", &day(visit.promised), promised),
+        Field::text("brought-by", "Brought by", &visit.brought_by, "Who brought it. May stay empty."),
+        Field::text("brought", "Brought on", &day(visit.brought), today),
+        Field::text("fetched-by", "Fetched by", &visit.fetched_by, "Who fetched it: the promise then waits no more."),
+        Field::text("fetched", "Fetched on", &day(visit.fetched), today),
+    ]
+}
+
 impl CardScreen {
     /// The card as it stands, over the profiles known.
     pub(super) fn new(card: Card, profile: &Profile, profiles: Vec<Profile>, unit: Unit) -> Self {
         let at = profiles.iter().position(|known| known.name == profile.name).unwrap_or(0);
         let field = |entry: Entry| fields::of(entry, &card, profile.spec(), unit);
         let mut all: Vec<Field> = ABOVE.into_iter().map(field).collect();
+        all.extend(of_customer(&card.visit));
         all.push(fields::chains(&profiles, at));
         all.extend(fields::stand(&card.links.to_string(), &card.sequence, card.first));
         all.extend(BELOW.into_iter().map(field));
@@ -83,18 +109,39 @@ impl CardScreen {
             let why = format!(
                 "Another window made this {theirs} meanwhile, and it stays; you had {mine}. Change it, or Enter."
             );
-            self.form.refuse(Entry::of_field(&changed.field).map_or("name", Entry::key), why);
+            let entry = Entry::of_field(&changed.field).map(Entry::key);
+            let of_visit = || VISIT.iter().find(|(field, _)| *field == changed.field).map(|(_, key)| *key);
+            self.form.refuse(entry.or_else(of_visit).unwrap_or("name"), why);
         }
         vec![Effect::Desk(Work::Bell(2))]
     }
 
-    fn changed(&self) -> Result<Card, Fault> {
+    /// The stay as it was typed over the one on the card.
+    fn visit(&self, today: NaiveDate) -> Result<Visit, Fault> {
+        let form = &self.form;
+        let read = |key| day(&form.value(key), today).map_err(|error| (key, error.to_string()));
+        let typed = Visit {
+            promised: read("promised")?,
+            brought_by: form.value("brought-by"),
+            brought: read("brought")?,
+            fetched_by: form.value("fetched-by"),
+            fetched: read("fetched")?,
+            before: Vec::new(),
+        };
+        self.card.visit.typed_over(typed, today).map_err(|error| match error {
+            BadVisit::BroughtAhead => ("brought", error.to_string()),
+            BadVisit::FetchedAhead | BadVisit::FetchedFirst => ("fetched", error.to_string()),
+        })
+    }
+
+    fn changed(&self, today: NaiveDate) -> Result<Card, Fault> {
         let form = &self.form;
         let (sequence, first, layout) = fields::read_stand(form)?;
         let mut card = Card { links: layout.links(), sequence, first, ..self.card.clone() };
         if let Some(profile) = self.profiles.get(form.chosen(Entry::Chain.key())) {
             card.profile.clone_from(&profile.name);
         }
+        card.visit = self.visit(today)?;
         fields::take(form, &[ABOVE.as_slice(), &BELOW].concat(), &mut card, &self.profiles)?;
         Ok(card)
     }
@@ -109,7 +156,7 @@ impl Screen for CardScreen {
         self.form.is_typing()
     }
 
-    fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
+    fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
         if let Some(why) = fields::unlikely(&self.form, action, &mut self.odd) {
             self.form.refuse("links", why);
             return Vec::new();
@@ -120,7 +167,7 @@ impl Screen for CardScreen {
             Outcome::Open => Vec::new(),
             Outcome::Left => vec![Effect::Go(Step::Close)],
             Outcome::Finished => {
-                let read = self.changed();
+                let read = self.changed(shared.now.date_naive());
                 let was = self.card.clone();
                 self.form.finished(read, |card| vec![Effect::Desk(Work::ChangeCard(Box::new((was, card))))])
             }

@@ -18,6 +18,7 @@ mod model;
 mod new_loop;
 mod new_profile;
 mod page;
+mod paper;
 mod picture;
 mod rack;
 mod rack_loop;
@@ -46,6 +47,7 @@ use model::Model;
 use new_loop::NewLoop;
 use new_profile::NewProfile;
 use page::Page;
+use paper::PaperScreen;
 use rack::RackScreen;
 use round::RoundScreen;
 use saw::{SawList, SawPage};
@@ -81,6 +83,7 @@ pub(super) fn build(scene: Scene, units: Unit) -> Box<dyn Screen> {
         Scene::Learners(seats, problems) => Box::new(Who::new(seats, problems)),
         Scene::Drills(bench, said) => Box::new(DrillScreen::new(*bench, said)),
         Scene::Import { profiles, chosen, sharpener } => Box::new(ImportScreen::new(profiles, chosen, &sharpener)),
+        Scene::Paper(blank, page) => Box::new(PaperScreen::new(*blank, &page)),
         Scene::Settings(settings) => Box::new(SettingsScreen::new(settings)),
     }
 }

@@ -166,7 +166,7 @@ impl RackScreen {
         for (y, place) in (area.y..).zip(self.cursor.rows(self.shown.len(), usize::from(area.height))) {
             let Some(row) = self.rows.get(self.shown[place]) else { continue };
             frame.render_widget(
-                rack_rows::line(row, area.width, place == self.cursor.at(), theme),
+                rack_rows::line(row, area.width, place == self.cursor.at(), self.is_by_day(), theme),
                 Rect { y, height: 1, ..area },
             );
         }
@@ -182,6 +182,11 @@ impl RackScreen {
             chosen.draw(frame, below, row, theme);
         }
         list
+    }
+
+    /// The days that loops are promised for are what is looked for.
+    const fn is_by_day(&self) -> bool {
+        matches!(self.sort, Sort::Promised) || matches!(self.filter, Filter::Promised | Filter::Overdue)
     }
 
     fn draw_empty(&self, frame: &mut Frame, area: Rect, theme: Theme) {
@@ -216,6 +221,10 @@ impl RackScreen {
         }
         if self.asked > 0 {
             spans.push(Span::styled(format!("  {} to choose, u", self.asked), theme.style(Role::Warn)));
+        }
+        let overdue = self.rows.iter().filter(|row| row.overdue).count();
+        if overdue > 0 {
+            spans.push(Span::styled(format!("  {overdue} OVERDUE"), theme.style(Role::Bad)));
         }
         // Over the whole workshop, once it is read.
         let cut = self.rows.iter().fold(Agreement::default(), |sum, row| sum.and(row.cut)).words();
@@ -265,6 +274,7 @@ impl Screen for RackScreen {
             }
             Action::Questions => return vec![Effect::Desk(Work::Folders(Folders::Ask))],
             Action::Drills => return vec![Effect::Desk(Work::Drills)],
+            Action::Paper => return self.work(Work::Paper),
             Action::Saw => return self.work(Work::SawOf),
             Action::Gaps => return self.work(Work::Gaps),
             Action::Card => return self.work(Work::CardForm),
@@ -351,7 +361,7 @@ impl Screen for RackScreen {
         if self.shown.is_empty() {
             self.draw_empty(frame, body, theme);
         } else {
-            frame.render_widget(rack_rows::heading(columns.width, theme), columns);
+            frame.render_widget(rack_rows::heading(columns.width, self.is_by_day(), theme), columns);
             self.draw_rows(frame, body, theme);
         }
         if let Some((done, total)) = self.progress {

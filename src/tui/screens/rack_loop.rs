@@ -9,9 +9,10 @@ use super::super::theme::{Role, Theme};
 use super::super::widgets::{GapCurve, HistoryChart, Kept, Picture};
 use super::gap_lines;
 use crate::advice::say::status;
+use crate::advice::say::visit::came_and_went;
 use crate::care::{Life, Row};
 use crate::drawing::Side;
-use crate::report::format::wrap;
+use crate::report::format::{capital, wrap};
 use crate::round::{Closing, Summary};
 use crate::units::Unit;
 
@@ -109,6 +110,10 @@ impl Chosen {
         let owned = [row.owner.as_str(), row.saw.as_str()];
         let owned = owned.into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(", ");
         say(&format!("{}, {} drive links. {owned}", row.chain, row.links), Role::Text);
+        let went = came_and_went(&row.visit).join(", ");
+        if !went.is_empty() {
+            say(&capital(&format!("{went}.")), Role::Text);
+        }
         match row.left {
             Some(left) => say(&format!("life left  {} {:.0} %", bar(left, theme), left * 100.0), Role::Text),
             None => say("life left  not measured", Role::Unmeasured),

@@ -35,8 +35,9 @@ const fn stage_role(row: &Row) -> Role {
 }
 
 /// Names of the columns.
-pub(super) fn heading(width: u16, theme: Theme) -> Line<'static> {
+pub(super) fn heading(width: u16, by_day: bool, theme: Theme) -> Line<'static> {
     let columns = Columns::of(width);
+    let last = if by_day { "Promised" } else { "Last round" };
     Line::styled(
         columns.row(
             "  Loop",
@@ -44,22 +45,32 @@ pub(super) fn heading(width: u16, theme: Theme) -> Line<'static> {
             "Owner",
             if columns.is_narrow() { "Left" } else { "Life left" },
             "Raker gap",
-            "Last round",
+            last,
             "State",
         ),
         theme.style(Role::Quiet),
     )
 }
 
-/// The row as drawn.
-pub(super) fn line(row: &Row, width: u16, chosen: bool, theme: Theme) -> Line<'static> {
+/// The day that a loop is promised for, with a sign once it is past.
+fn promised(row: &Row) -> String {
+    let day = row.waits_for().map(|day| day.to_string()).unwrap_or_default();
+    if row.overdue { format!("{day}!") } else { day }
+}
+
+/// The row as drawn; with the day that it is promised for in place of its last round, where that is asked for.
+pub(super) fn line(row: &Row, width: u16, chosen: bool, by_day: bool, theme: Theme) -> Line<'static> {
     let columns = Columns::of(width);
     let mark = if chosen { "> " } else { "  " };
     let left = row.left.map_or_else(
         || "?".to_owned(),
         |left| format!("{:>5} {}", percent(left), if columns.is_narrow() { "" } else { bar(left) }),
     );
-    let last = row.last.map_or_else(String::new, |last| last.format("%Y-%m-%d").to_string());
+    let last = if by_day {
+        promised(row)
+    } else {
+        row.last.map_or_else(String::new, |last| last.format("%Y-%m-%d").to_string())
+    };
     let stage = stage_word(row.state, row.stage);
     let state = state_word(row.state, row.status.as_ref().map(|status| status.word));
     let name = format!("{mark}{}", row.name);
@@ -73,7 +84,10 @@ pub(super) fn line(row: &Row, width: u16, chosen: bool, theme: Theme) -> Line<'s
     Line::from(vec![
         Span::styled(front, theme.style(Role::Text)),
         Span::styled(fit(stage, columns.stage), theme.style(stage_role(row))),
-        Span::styled(fit(&last, columns.last), theme.style(Role::Quiet)),
+        Span::styled(
+            fit(&last, columns.last),
+            theme.style(if by_day && row.overdue { Role::Bad } else { Role::Quiet }),
+        ),
         Span::styled(state, theme.style(state_role(row))),
     ])
 }

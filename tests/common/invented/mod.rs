@@ -9,7 +9,7 @@ use evenbite::chain::{CutterNumber, Rule, Sequence, Side, Wood};
 use evenbite::record::import::{Target, Then};
 use evenbite::record::{Rack, RoundFile, Shelf};
 use evenbite::round::{
-    Ask, Card, Closing, Event, Finding, Header, Own, Prices, Reading, Round, Task, Tool, Trust, When,
+    Ask, Card, Closing, Event, Finding, Header, Own, Prices, Reading, Round, Task, Tool, Trust, Visit, When,
 };
 use evenbite::units::{Unit, deg, mm};
 
@@ -33,6 +33,7 @@ pub(crate) fn card(tag: &str, links: u16) -> Card {
         prices: Prices::default(),
         scrapped: None,
         releases: Vec::new(),
+        visit: Visit::default(),
     }
 }
 

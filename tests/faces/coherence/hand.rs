@@ -7,7 +7,7 @@ use evenbite::care::{Standing, Workshop};
 use evenbite::chain::{Sequence, Side, Wood};
 use evenbite::record::Rack;
 use evenbite::round::{Ask, Card, CutterState, Header, Reading, Round, Task, Tool, Trust};
-use evenbite::round::{Own, Prices};
+use evenbite::round::{Own, Prices, Visit};
 use evenbite::units::{Unit, mm};
 
 use super::plot::{Dice, Plot};
@@ -111,6 +111,7 @@ fn card(created: DateTime<FixedOffset>, plot: &Plot) -> Card {
         prices: Prices { new_loop: Some(31.0), round: Some(9.5), hours_between: Some(5.0) },
         scrapped: None,
         releases: Vec::new(),
+        visit: Visit::default(),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use evenbite::chain::{Sequence, Side, nth};
 use evenbite::record::Rack;
+use evenbite::units::mm;
 
 use super::super::played::{Bench, COLOUR, intake};
 use super::limits::said;
@@ -26,7 +27,7 @@ fn what_the_program_filled_in_is_replaced_by_typing_and_edited_by_a_cursor_key()
         let mut bench = Bench::new((80, 32), COLOUR);
         let new = intake(20, 0, 0);
         bench.run(new.split_once("key Enter\n").unwrap().0).run("key e").sees("Typing replaces it");
-        bench.run(keys).run(&"enter\n".repeat(17)).sees("The card is kept");
+        bench.run(keys).run(&"enter\n".repeat(22)).sees("The card is kept");
         assert_eq!(bench.rack().card("twelve").unwrap().name, name, "{keys}");
     }
 }
@@ -75,8 +76,8 @@ fn links_order_and_chain_are_corrected_and_earlier_rounds_keep_theirs() {
     bench.run(&intake(20, 0, 0)).run(&super::sound()).run(&super::measured(10));
     bench.run("key Ctrl-X\nenter yes\nkey Enter");
     let before = bench.round();
-    // Name, owner, saw, mark, then the chain.
-    bench.run("key e\nenter\nenter\nenter\nenter\nkey Right\nenter\nenter 24\nenter\nkey Right");
+    // Name, owner, saw, mark, five of the customer, then the chain.
+    bench.run("key e").run(&"enter\n".repeat(9)).run("key Right\nenter\nenter 24\nenter\nkey Right");
     bench.sees("12 cutters: 6 left, 6 right.").sees("Rounds already made keep theirs.");
     bench.run(&"enter\n".repeat(11)).sees("The card is kept");
     let card = bench.rack().card("twelve").unwrap();
@@ -87,4 +88,45 @@ fn links_order_and_chain_are_corrected_and_earlier_rounds_keep_theirs() {
     let header = bench.round().header;
     assert_eq!((header.links, header.first, &header.profile), (24, Side::Right, &card.profile));
     bench.sees("12 cutters").run("key *\nkey h").sees("Twelve");
+}
+
+#[test]
+fn a_promise_is_typed_on_the_card_and_the_rack_orders_by_it() {
+    let mut bench = Bench::new((80, 32), COLOUR);
+    bench.run(&intake(20, 0, 0)).run("key Ctrl-X\nenter yes\nkey Enter");
+    let to_promise = "key e\nenter\nenter\nenter\nenter\n";
+    bench.run(to_promise).run("enter soon\n").run(&"enter\n".repeat(17)).sees("such as 2026-12-05");
+    let rest = "enter\n".repeat(16);
+    bench.run("key Backspace Backspace Backspace Backspace\nenter +7\nenter Jon\n").run(&rest).sees("The card is kept");
+    let visit = bench.rack().card("twelve").unwrap().visit;
+    let day = |day: Option<chrono::NaiveDate>| day.map(|day| day.to_string());
+    assert_eq!(
+        (day(visit.promised).as_deref(), day(visit.brought).as_deref()),
+        (Some("2026-03-09"), Some("2026-03-02"))
+    );
+    bench.sees("Promised for 2026-03-09.").run("key o o o o").sees("by promised day").sees("Promised    State");
+    bench.run("key f f f f f").sees("1 of 1 loops, promised").sees("2026-03-09 ");
+    // Fetched: nothing waits any more.
+    bench.run(to_promise).run("enter\nenter\nenter\nenter Tove\n").run(&"enter\n".repeat(14)).sees("The card is kept");
+    assert_eq!(bench.rack().card("twelve").unwrap().visit.fetched_by, "Tove");
+    bench.sees("No loop fits.");
+}
+
+#[test]
+fn a_bench_sheet_is_typed_in_box_by_box_in_its_order() {
+    let mut bench = Bench::new((80, 32), COLOUR);
+    bench.run(&intake(20, 0, 0)).run("key Ctrl-X\nenter yes\nkey Enter");
+    bench.run("key k").sees("Bench sheet of Twelve").sees("bench-sheet.html");
+    bench.run("enter 2026-02-27\nenter Ina\nenter\nenter\nenter\n").sees("1 left  length");
+    // The side filed first from its first cutter to its last, then the other; cutter 3 slips.
+    bench.run("enter 8.05\nenter 30\nenter 0.65\n").sees("3 left  length").run("enter 8.o5\nenter\nenter\n");
+    bench.run(&"enter 8.04\nenter\nenter 0.66\n".repeat(7)).run("enter 8.04\nenter\nenter 0.66\n");
+    bench.sees("8.o5").sees("10 of 10 cutters filled in");
+    bench.run("key Backspace Backspace Backspace Backspace\nenter 8.06\n").run(&"enter\n".repeat(26));
+    bench.sees("The sheet is on record");
+    let rack = bench.rack();
+    let round = rack.read_round(&rack.rounds("twelve").unwrap()[0]).unwrap();
+    assert_eq!(round.header.started.date_naive().to_string(), "2026-02-27");
+    assert_eq!(round.cutter(nth(3)).unwrap().before.mean(), Some(mm(8.06)));
+    assert_eq!(round.cutter(nth(2)).unwrap().gap_before.mean(), Some(mm(0.66)));
 }

@@ -427,7 +427,7 @@ fn taken_in() -> Bench {
 #[test]
 fn a_card_is_changed_and_refused_in_its_field() {
     let mut bench = taken_in();
-    bench.run("key e\nkey End\nenter 2\nenter North farm\nenter Big one\nenter\nenter\nenter\nenter\nenter\nenter 9,8\nenter\nenter 40\nenter\nenter\nenter\nenter\nenter\nenter\nenter 6\n").sees("Allowed: 1 to 25");
+    bench.run("key e\nkey End\nenter 2\nenter North farm\nenter Big one\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter 9,8\nenter\nenter 40\nenter\nenter\nenter\nenter\nenter\nenter\nenter 6\n").sees("Allowed: 1 to 25");
     bench
         .run(&"key Backspace\n".repeat(2))
         .run("enter 11.5\nenter\nenter\nenter\nenter\nenter\nenter\nenter\n")

@@ -7,6 +7,7 @@ use super::super::drawing::{BARE, LINES, at_every_size, draw, press, shown};
 use super::*;
 use crate::chain::profile::built_in;
 use crate::chain::{CutterNumber, Sequence, Side, Wood, nth};
+use crate::round::Visit;
 use crate::round::card::{Own, Prices};
 use crate::round::{Card, Lengths, Tool};
 
@@ -26,6 +27,7 @@ fn card() -> Card {
         prices: Prices { new_loop: Some(30.0), ..Prices::default() },
         scrapped: None,
         releases: Vec::new(),
+        visit: Visit::default(),
     }
 }
 
