@@ -95,8 +95,8 @@ fn a_promise_is_typed_on_the_card_and_the_rack_orders_by_it() {
     let mut bench = Bench::new((80, 32), COLOUR);
     bench.run(&intake(20, 0, 0)).run("key Ctrl-X\nenter yes\nkey Enter");
     let to_promise = "key e\nenter\nenter\nenter\nenter\n";
-    bench.run(to_promise).run("enter soon\n").run(&"enter\n".repeat(17)).sees("such as 2026-12-05");
-    let rest = "enter\n".repeat(16);
+    bench.run(to_promise).run("enter soon\n").run(&"enter\n".repeat(18)).sees("Needed is a day such as");
+    let rest = "enter\n".repeat(17);
     bench.run("key Backspace Backspace Backspace Backspace\nenter +7\nenter Jon\n").run(&rest).sees("The card is kept");
     let visit = bench.rack().card("twelve").unwrap().visit;
     let day = |day: Option<chrono::NaiveDate>| day.map(|day| day.to_string());
@@ -107,7 +107,7 @@ fn a_promise_is_typed_on_the_card_and_the_rack_orders_by_it() {
     bench.sees("Promised for 2026-03-09.").run("key o o o o").sees("by promised day").sees("Promised    State");
     bench.run("key f f f f f").sees("1 of 1 loops, promised").sees("2026-03-09 ");
     // Fetched: nothing waits any more.
-    bench.run(to_promise).run("enter\nenter\nenter\nenter Tove\n").run(&"enter\n".repeat(14)).sees("The card is kept");
+    bench.run(to_promise).run("enter\nenter\nenter\nenter Tove\n").run(&"enter\n".repeat(15)).sees("The card is kept");
     assert_eq!(bench.rack().card("twelve").unwrap().visit.fetched_by, "Tove");
     bench.sees("No loop fits.");
 }
@@ -117,9 +117,9 @@ fn a_bench_sheet_is_typed_in_box_by_box_in_its_order() {
     let mut bench = Bench::new((80, 32), COLOUR);
     bench.run(&intake(20, 0, 0)).run("key Ctrl-X\nenter yes\nkey Enter");
     bench.run("key k").sees("Bench sheet of Twelve").sees("bench-sheet.html");
-    bench.run("enter 2026-02-27\nenter Ina\nenter\nenter\nenter\n").sees("1 left  length");
+    bench.run("enter 2026-02-27\nenter Ina\nenter\nenter\nenter\n").sees("1 left length");
     // The side filed first from its first cutter to its last, then the other; cutter 3 slips.
-    bench.run("enter 8.05\nenter 30\nenter 0.65\n").sees("3 left  length").run("enter 8.o5\nenter\nenter\n");
+    bench.run("enter 8.05\nenter 30\nenter 0.65\n").sees("3 left length").run("enter 8.o5\nenter\nenter\n");
     bench.run(&"enter 8.04\nenter\nenter 0.66\n".repeat(7)).run("enter 8.04\nenter\nenter 0.66\n");
     bench.sees("8.o5").sees("10 of 10 cutters filled in");
     bench.run("key Backspace Backspace Backspace Backspace\nenter 8.06\n").run(&"enter\n".repeat(26));
