@@ -104,7 +104,7 @@ fn a_promise_is_typed_on_the_card_and_the_rack_orders_by_it() {
         (day(visit.promised).as_deref(), day(visit.brought).as_deref()),
         (Some("2026-03-09"), Some("2026-03-02"))
     );
-    bench.sees("Promised for 2026-03-09.").run("key o o o o").sees("by promised day").sees("Promised    State");
+    bench.sees("Promised for 2026-03-09.").run("key o o o o").sees("by promised day").sees("Promised State");
     bench.run("key f f f f f").sees("1 of 1 loops, promised").sees("2026-03-09 ");
     // Fetched: nothing waits any more.
     bench.run(to_promise).run("enter\nenter\nenter\nenter Tove\n").run(&"enter\n".repeat(15)).sees("The card is kept");
