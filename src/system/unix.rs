@@ -200,6 +200,14 @@ pub(crate) fn making_folder() -> DirBuilder {
 /// # Errors
 /// Another handle has it, or the system refuses.
 pub(crate) fn lock(file: &File) -> Result<(), TryLockError> {
+    // A program that is being started anywhere in this one holds, for a moment, all that is open here. A lock that another
+    // really has is still there after that.
+    for _ in 0..5 {
+        match file.try_lock() {
+            Err(TryLockError::WouldBlock) => thread::sleep(Duration::from_millis(20)),
+            done => return done,
+        }
+    }
     file.try_lock()
 }
 

@@ -108,10 +108,7 @@ impl Sitting {
             Asked::Place(_) | Asked::Length => {
                 figure::length(text, self.ground.unit, ANY)?.map(crate::units::Millimetres::get)
             }
-            Asked::Percent => {
-                let number = text.trim().trim_end_matches('%').trim().replace(',', ".");
-                number.parse::<f64>().ok().filter(|share| share.is_finite())
-            }
+            Asked::Percent => figure::amount(text.trim().trim_end_matches('%').trim())?,
         };
         read.ok_or_else(|| format!("A number is needed, in {}.", asked.unit(self.ground.unit)))
     }
