@@ -61,7 +61,8 @@ fn says(cell: &str, value: &Value) -> bool {
             let words: Vec<String> = items.iter().map(word).collect();
             cell == words.join("; ") || cell == words.join(" ")
         }
-        Value::Bool(_) | Value::Object(_) => false,
+        Value::Bool(yes) => cell == yes.to_string(),
+        Value::Object(_) => false,
     }
 }
 
