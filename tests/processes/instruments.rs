@@ -256,8 +256,10 @@ fn a_flood_leaves_keys_and_signals_their_way_and_chooses_nothing() {
     source.kill().unwrap();
     source.wait().unwrap();
     println!("a key {key_alone:?} alone, {key:?} in a flood; TERM {end_alone:?} alone, {end:?} in a flood; {later} kB");
-    assert!(key < 10 * key_alone, "a key: {key_alone:?} alone, {key:?} in a flood");
-    assert!(end < 10 * (end_alone + key_alone), "TERM: {end_alone:?} alone, {end:?} in a flood");
+    // Where the floor is a millisecond or two, one turn of the scheduler is already ten times as much.
+    let allowed = |floor: Duration| (10 * floor).max(Duration::from_millis(250));
+    assert!(key < allowed(key_alone), "a key: {key_alone:?} alone, {key:?} in a flood");
+    assert!(end < allowed(end_alone + key_alone), "TERM: {end_alone:?} alone, {end:?} in a flood");
     assert!(later < at_first + 4_000 && later < 60_000, "{at_first} kB, then {later} kB");
 
     // At a choice nothing of it counts.
@@ -275,7 +277,7 @@ fn a_flood_leaves_keys_and_signals_their_way_and_chooses_nothing() {
     let end = ended(&mut term, |term| {
         term.send("\u{3}");
     });
-    assert!(end < 10 * (end_alone + key_alone), "Ctrl-C: TERM {end_alone:?} alone, {end:?} in a flood");
+    assert!(end < allowed(end_alone + key_alone), "Ctrl-C: TERM {end_alone:?} alone, {end:?} in a flood");
     source.kill().unwrap();
     source.wait().unwrap();
     let round = rack.read_round(&rack.rounds("one").unwrap()[0]).unwrap();
