@@ -86,8 +86,8 @@ fn own_keys(care: &Workshop) -> Option<String> {
 
 /// The application at its rack.
 pub(super) fn application(settings: Settings, banner: Option<String>, notice: Option<String>) -> App {
-    let look = Look { theme: settings.theme, units: settings.units, now: Local::now().fixed_offset(), notice, banner };
-    App::new(look)
+    let look = Look::new(settings.theme, settings.units, Local::now().fixed_offset());
+    App::new(Look { notice, banner, ..look })
 }
 
 /// The full-screen or the plain face over a data folder.

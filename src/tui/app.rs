@@ -5,6 +5,8 @@
 
 use std::cell::Cell;
 
+use std::time::Duration;
+
 use chrono::{DateTime, FixedOffset, TimeDelta};
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 use ratatui::Frame;
@@ -15,6 +17,7 @@ use super::effect::{Answer, Effect, News, Step, Work};
 use super::footer;
 use super::keys::{self, Action, Place};
 use super::look::Shared;
+use super::motion;
 use super::scene::Scene;
 use super::screen::Screen;
 use super::screens::form::MAX_PATH;
@@ -53,6 +56,8 @@ pub enum Msg {
     Paste(String),
     /// The window changed its size.
     Resize,
+    /// Time for the next picture of what moves.
+    Frame,
     /// A signal or a dead terminal: leave at once.
     Hangup,
 }
@@ -89,6 +94,10 @@ pub struct App {
     away: Option<String>,
     /// When the first of the characters in hand was typed, and how many they are.
     typing: Option<(DateTime<FixedOffset>, i32)>,
+    /// What was just recorded is shown as it happens: somebody watches, and wants it.
+    pub(super) watched: bool,
+    /// Since when something moves.
+    moving: Option<DateTime<FixedOffset>>,
     /// The window as last drawn: where the mouse points in it.
     area: Cell<Rect>,
 }
@@ -98,15 +107,28 @@ impl App {
     pub fn new(shared: Shared) -> Self {
         let screens = vec![build(Scene::Rack, shared.units)];
         let area = Cell::default();
-        Self { screens, shared, done: false, confirmed: None, held: 0, warned: false, away: None, typing: None, area }
+        Self {
+            screens,
+            shared,
+            done: false,
+            confirmed: None,
+            held: 0,
+            warned: false,
+            away: None,
+            typing: None,
+            watched: false,
+            moving: None,
+            area,
+        }
     }
 
     /// Handles a message.
     pub(super) fn update(&mut self, msg: Msg, now: DateTime<FixedOffset>) -> Vec<Effect> {
         self.shared.now = now;
+        self.move_on(&msg);
         match msg {
             Msg::Key(key) if key.kind != KeyEventKind::Release => self.key(key),
-            Msg::Key(_) | Msg::Resize => Vec::new(),
+            Msg::Key(_) | Msg::Resize | Msg::Frame => Vec::new(),
             Msg::Mouse(mouse) => self.mouse(mouse),
             Msg::Line(text) => self.line(&text, true),
             Msg::Sent(text) => self.sent(&text),
@@ -125,6 +147,22 @@ impl App {
             Msg::Paste(text) => self.line(&text, false),
             Msg::Hangup => self.leave(),
         }
+    }
+
+    /// Goes on with what moves; whatever comes in ends it, so that nobody waits for it.
+    fn move_on(&mut self, msg: &Msg) {
+        let goes_on = match msg {
+            Msg::Resize | Msg::Frame => true,
+            Msg::Key(key) => key.kind == KeyEventKind::Release,
+            _ => false,
+        };
+        self.moving = self.moving.filter(|_| goes_on);
+        self.shared.moves = self.moving.and_then(|since| motion::frame(self.shared.now - since));
+    }
+
+    /// Until the next picture of what moves; none where nothing does.
+    pub(super) fn next_frame(&self) -> Option<Duration> {
+        self.shared.moves.map(|frame| frame.left)
     }
 
     fn key(&mut self, key: KeyEvent) -> Vec<Effect> {
@@ -259,6 +297,11 @@ impl App {
             Step::Close => return self.close(),
             Step::Choose(tag) => return self.answer(Answer::Choose(tag)),
             Step::Notice(text) => self.shared.notice = Some(text),
+            Step::Move if self.watched => {
+                self.moving = Some(self.shared.now);
+                self.shared.moves = motion::frame(TimeDelta::zero());
+            }
+            Step::Move => {}
         }
         Vec::new()
     }
@@ -341,5 +384,44 @@ impl App {
     /// True where a letter would act as a command: a burst from an instrument must be told from a key there.
     pub(super) fn letters_act(&self) -> bool {
         self.screens.last().is_some_and(|top| takes_readings(top.place()) && !top.has_text())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tui::theme::Theme;
+    use crate::units::Unit;
+
+    #[test]
+    fn what_moves_is_drawn_only_where_somebody_watches_and_ends_with_the_first_thing_that_comes() {
+        let start = DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap();
+        let after = |ms| start + TimeDelta::milliseconds(ms);
+        let key = |kind| Msg::Key(KeyEvent { kind, ..KeyEvent::from(KeyCode::Char('8')) });
+        let mut app = App::new(Shared::new(Theme::default(), Unit::Mm, start));
+        app.go(Step::Move);
+        assert_eq!(app.next_frame(), None, "nobody watches");
+        app.watched = true;
+        for (what, msgs, goes_on) in [
+            ("the next picture", vec![(60, Msg::Frame)], true),
+            ("a window of another size", vec![(60, Msg::Resize), (130, Msg::Frame)], true),
+            ("Enter let go", vec![(20, key(KeyEventKind::Release))], true),
+            ("a key", vec![(20, key(KeyEventKind::Press))], false),
+            (
+                "a key, and the picture that was waited for",
+                vec![(20, key(KeyEventKind::Press)), (60, Msg::Frame)],
+                false,
+            ),
+            ("a line", vec![(20, Msg::Sent("8.05".to_owned()))], false),
+            ("its time", vec![(60, Msg::Frame), (5000, Msg::Frame)], false),
+        ] {
+            app.update(Msg::Resize, start);
+            app.go(Step::Move);
+            assert!(app.next_frame().is_some(), "{what}");
+            for (ms, msg) in msgs {
+                app.update(msg, after(ms));
+            }
+            assert_eq!(app.next_frame().is_some(), goes_on, "{what}");
+        }
     }
 }

@@ -36,6 +36,8 @@ pub(super) enum Step {
     Choose(String),
     /// A line at the foot of the screen.
     Notice(String),
+    /// What was just recorded is shown as it happens, where somebody watches.
+    Move,
 }
 
 impl From<Step> for Effect {

@@ -2,6 +2,7 @@
 
 use chrono::{DateTime, FixedOffset};
 
+use super::motion::Frame;
 use super::theme::Theme;
 use crate::units::Unit;
 
@@ -18,4 +19,13 @@ pub struct Shared {
     pub notice: Option<String>,
     /// Line above everything: this is a demo, a throw-away copy.
     pub banner: Option<String>,
+    /// How far what was just recorded is shown; none where nothing moves.
+    pub moves: Option<Frame>,
+}
+
+impl Shared {
+    /// With nothing to say.
+    pub const fn new(theme: Theme, units: Unit, now: DateTime<FixedOffset>) -> Self {
+        Self { theme, units, now, notice: None, banner: None, moves: None }
+    }
 }

@@ -11,6 +11,7 @@ mod footer;
 pub(crate) mod keys;
 mod loader;
 pub mod look;
+mod motion;
 pub mod rehearse;
 pub mod remap;
 mod scene;

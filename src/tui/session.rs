@@ -98,6 +98,7 @@ pub(crate) fn run(app: &mut App, desk: &mut Desk, wakes: (Sender<Wake>, Receiver
     listen_to_mouse(desk.settings.mouse).context("cannot switch the mouse")?;
     // The first frame shows what is known at once; the rest is read beside the keys.
     desk.load_beside(sender.clone());
+    app.watched = desk.settings.motion;
     begin(app, desk);
     thread::spawn(move || typed::watch(&sender));
     show(&mut terminal, app, desk).context("cannot draw")?;
@@ -121,7 +122,14 @@ fn wait_and_draw(
     while !app.done {
         let wake = match held.take() {
             Some(wake) => wake,
-            None => receiver.recv().unwrap_or(Wake::Gone),
+            None => match next(receiver, app.next_frame()) {
+                Some(wake) => wake,
+                None => {
+                    app.update(Msg::Frame, Local::now().fixed_offset());
+                    show(terminal, app, desk).context("cannot draw")?;
+                    continue;
+                }
+            },
         };
         let gone = matches!(wake, Wake::Gone | Wake::Signal(Signal::HangUp));
         handle(app, desk, terminal, receiver, wake, &mut held)?;
@@ -140,6 +148,17 @@ fn wait_and_draw(
         }
     }
     Ok(())
+}
+
+/// What comes next; none where it is time for the next picture of what moves. Where nothing moves, nothing but what comes
+/// wakes the program.
+fn next(receiver: &Receiver<Wake>, frame: Option<Duration>) -> Option<Wake> {
+    let Some(left) = frame else { return Some(receiver.recv().unwrap_or(Wake::Gone)) };
+    match receiver.recv_timeout(left) {
+        Ok(wake) => Some(wake),
+        Err(RecvTimeoutError::Timeout) => None,
+        Err(RecvTimeoutError::Disconnected) => Some(Wake::Gone),
+    }
 }
 
 fn handle(
@@ -176,6 +195,7 @@ fn handle(
     };
     let effects = app.update(msg, Local::now().fixed_offset());
     let suspended = drive(app, desk, effects);
+    app.watched = desk.settings.motion;
     listen_to_mouse(desk.settings.mouse).context("cannot switch the mouse")?;
     for _ in 0..std::mem::take(&mut desk.rings) {
         stdout().write_all(b"\x07").context("cannot ring the bell")?;

@@ -15,7 +15,7 @@ use crate::units::{Unit, clean::clean};
 pub const FILE: Kept = Kept { name: "settings.toml", most: 16 * 1024 };
 
 /// Settings with the theme made up from file, environment and options.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Settings {
     /// Colours and glyphs.
     pub theme: Theme,
@@ -25,6 +25,14 @@ pub struct Settings {
     pub bell: bool,
     /// The mouse too: its wheel, and the names in the footer.
     pub mouse: bool,
+    /// What was just recorded is shown as it happens.
+    pub motion: bool,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self::over(&Saved::default(), Theme::default())
+    }
 }
 
 /// What the file says.
@@ -44,6 +52,8 @@ pub struct Saved {
     units: Unit,
     bell: bool,
     mouse: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    motion: Option<bool>,
 }
 
 impl Settings {
@@ -70,7 +80,8 @@ impl Settings {
             theme.glyphs = Glyphs::Ascii;
         }
         theme.contrast = saved.contrast;
-        Self { theme, units: saved.units, bell: saved.bell, mouse: saved.mouse }
+        let motion = saved.motion.unwrap_or(true);
+        Self { theme, units: saved.units, bell: saved.bell, mouse: saved.mouse, motion }
     }
 
     /// What the file says now; the usual where there is none, or where it is at fault.
@@ -102,6 +113,7 @@ impl Settings {
             units: self.units,
             bell: self.bell,
             mouse: self.mouse,
+            motion: Some(self.motion),
         };
         let written = care.keep(&FILE, seen, &saved, now)?;
         Ok((Self::over(&written.value, self.theme), written))

@@ -54,7 +54,7 @@ pub(crate) fn rehearsal(
     start: DateTime<FixedOffset>,
 ) -> Rehearsal {
     let settings = Settings { theme, ..Settings::default() };
-    let shared = Shared { theme, units: evenbite::units::Unit::Mm, now: start, notice: None, banner: None };
+    let shared = Shared::new(theme, evenbite::units::Unit::Mm, start);
     let app = App::new(shared);
     Rehearsal::new(app, Desk::new(care, settings), size, start)
 }

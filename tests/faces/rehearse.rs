@@ -40,7 +40,7 @@ fn play(rack: &Rack, script: &str, size: (u16, u16)) -> String {
     let start = DateTime::parse_from_rfc3339("2026-10-31T08:00:00+01:00").unwrap();
     let theme = Theme::new(Colours::Few, Glyphs::Unicode);
     let (settings, _) = Settings::load(&Workshop::from(rack.clone()), theme);
-    let shared = Shared { theme: settings.theme, units: settings.units, now: start, notice: None, banner: None };
+    let shared = Shared::new(settings.theme, settings.units, start);
     let app = App::new(shared);
     let mut rehearsal = Rehearsal::new(app, Desk::new(rack.clone(), settings), size, start);
     rehearsal.play(script).unwrap()

@@ -27,7 +27,7 @@ fn rehearsal(dir: &std::path::Path, size: (u16, u16)) -> Rehearsal {
     let rack = Rack::open(dir.join("data")).expect("a fresh folder");
     let settings = Settings::default();
     let start = DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").expect("a time");
-    let shared = Shared { theme: settings.theme, units: settings.units, now: start, notice: None, banner: None };
+    let shared = Shared::new(settings.theme, settings.units, start);
     Rehearsal::new(App::new(shared), Desk::new(rack, settings), size, start)
 }
 

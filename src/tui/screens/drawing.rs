@@ -20,7 +20,7 @@ pub(super) const BARE: Theme = Theme::new(Colours::None, Glyphs::Ascii);
 /// What a screen may look at.
 pub(super) fn shared(theme: Theme) -> Shared {
     let now = DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap();
-    Shared { theme, units: crate::units::Unit::Mm, now, notice: None, banner: None }
+    Shared::new(theme, crate::units::Unit::Mm, now)
 }
 
 /// Presses a key as the application does.

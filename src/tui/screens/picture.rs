@@ -11,7 +11,7 @@ use super::super::widgets::{CurvePoint, GapCurve, MapSign, Picture, ProfileChart
 use super::view::View;
 use crate::advice::{CutterFinding, Findings};
 use crate::chain::{CutterNumber, Rule, Side as Hand};
-use crate::drawing::{Front, Scene, Show, Side, Top};
+use crate::drawing::{Front, Part, Scene, Show, Side, Top};
 use crate::round::{Ask, CutterState, Reading, Round, Tool};
 use crate::units::{Millimetres, Unit, mm};
 
@@ -26,6 +26,18 @@ pub(super) struct Seen<'a> {
     pub(super) at: Option<CutterNumber>,
     /// What is asked there.
     pub(super) ask: Ask,
+    /// What the cutter in hand was before, and how much of the way it has come since: from 0 to 1.
+    pub(super) worn: Option<(Worn, f64)>,
+}
+
+/// A cutter before the entry that took something off it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Worn {
+    pub(super) cutter: CutterNumber,
+    /// What the entry told.
+    pub(super) ask: Ask,
+    pub(super) length: Option<Millimetres>,
+    pub(super) gap: Option<Millimetres>,
 }
 
 /// A picture that stands there whatever the view is.
@@ -98,6 +110,25 @@ fn show(seen: &Seen<'_>) -> Show {
 }
 
 fn side_scene(seen: &Seen<'_>) -> Scene {
+    let now = side(seen);
+    seen.worn.map_or_else(|| now.scene(), |(worn, share)| going(&now, &worn, share))
+}
+
+/// On the way from what the cutter was to what it is: its shapes between the two, every number as it was read, and the place
+/// of nothing else changed.
+fn going(now: &Side<'_>, worn: &Worn, share: f64) -> Scene {
+    let between = |was: Option<Millimetres>, is: Option<Millimetres>| {
+        was.zip(is).map(|(was, is)| was + (is - was) * share).or(is)
+    };
+    let at = |length, gap| Side { length, gap, ..*now }.scene();
+    let shape = |part: &Part| matches!(part, Part::Fill { .. } | Part::Line { .. });
+    let (first, last) = (at(worn.length, worn.gap.filter(|_| now.gap.is_some())), now.scene());
+    let shapes = at(between(worn.length, now.length), between(worn.gap, now.gap)).parts.into_iter().filter(shape);
+    let told = last.parts.into_iter().filter(|part| !shape(part));
+    Scene { parts: shapes.chain(told).collect(), words: last.words, ..first }
+}
+
+fn side<'a>(seen: &'a Seen<'_>) -> Side<'a> {
     let round = seen.round;
     let header = &round.header;
     let found = shown(seen);
@@ -121,7 +152,6 @@ fn side_scene(seen: &Seen<'_>) -> Scene {
         unit: unit(seen),
         ..Side::new(&header.spec)
     }
-    .scene()
 }
 
 fn top_scene(seen: &Seen<'_>) -> Scene {

@@ -1,4 +1,4 @@
-//! Settings: colours, signs, contrast, unit of tables, bell, mouse.
+//! Settings: colours, signs, contrast, unit of tables, bell, mouse, motion.
 
 use crossterm::event::KeyEvent;
 use ratatui::Frame;
@@ -60,7 +60,14 @@ impl SettingsScreen {
                 "Mouse",
                 ["off", "on"],
                 usize::from(settings.mouse),
-                "Its wheel, and a click on a name below. Off leaves it to the terminal. Enter keeps these settings.",
+                "Its wheel, and a click on a name below. Off leaves it to the terminal.",
+            ),
+            Field::choice(
+                "motion",
+                "Motion",
+                ["off", "on"],
+                usize::from(settings.motion),
+                "Steel that is filed goes before your eyes, a verdict lights up once. Enter keeps these settings.",
             ),
         ];
         Self(Form::new("Settings", fields))
@@ -77,7 +84,8 @@ impl SettingsScreen {
         theme.contrast = self.0.chosen("contrast") == 1;
         theme.glyphs = if self.0.chosen("signs") == 1 { Glyphs::Ascii } else { Glyphs::Unicode };
         let units = if self.0.chosen("units") == 1 { Unit::Inch } else { Unit::Mm };
-        Settings { theme, units, bell: self.0.chosen("bell") == 1, mouse: self.0.chosen("mouse") == 1 }
+        let on = |name| self.0.chosen(name) == 1;
+        Settings { theme, units, bell: on("bell"), mouse: on("mouse"), motion: on("motion") }
     }
 }
 

@@ -75,7 +75,7 @@ impl WhyScreen {
             Picture::Lengths => (View::Lengths, Ask::Nothing),
             Picture::None => return,
         };
-        panel(&Seen { round, findings, at: reckoning.subject.cutter(), ask }, frame, area, theme, view);
+        panel(&Seen { round, findings, at: reckoning.subject.cutter(), ask, worn: None }, frame, area, theme, view);
     }
 
     fn has_picture(&self) -> bool {

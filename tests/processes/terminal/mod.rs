@@ -137,8 +137,21 @@ fn a_reading_costs_a_slow_line_little() {
             std::thread::sleep(Duration::from_millis(60));
             costs.push(term.bytes().len() - sent);
         }
-        println!("{size:?}: bytes a reading {costs:?}");
+        // After the file the verdict lights up once, and then nothing is sent until a key comes.
+        term.send("e").wait_for("Choose the length to file to");
+        term.enter("7.9").wait_for("and no reading?");
+        term.send("*").wait_for("File to 7.90 mm");
+        let sent = term.bytes().len();
+        term.enter("7.90").wait_for("EVEN");
+        std::thread::sleep(Duration::from_millis(700));
+        let still = term.bytes().len();
+        let filed = still - sent;
+        std::thread::sleep(Duration::from_millis(300));
+        assert_eq!(term.bytes().len(), still, "{size:?}: something still moves");
+        println!("{size:?}: bytes a reading {costs:?}, after the file {filed}");
         assert!(costs.iter().all(|cost| (1..MOST_BYTES).contains(cost)), "{size:?}: {costs:?}");
+        // In the usual window the next cutter is drawn.
+        assert!(filed < if size.0 < 80 { MOST_BYTES } else { 2 * MOST_BYTES }, "{size:?}: {filed}");
         term.send("q");
     }
 }
@@ -238,6 +251,44 @@ fn an_idle_program_sends_nothing() {
     let before = term.bytes().len();
     std::thread::sleep(Duration::from_millis(1500));
     assert_eq!(term.bytes().len(), before);
+}
+
+#[test]
+fn filed_steel_goes_once_and_no_key_waits_for_it() {
+    let (_dir, data) = data();
+    let mut term = Term::start(&data, &[], &[], (100, 30));
+    begin(&mut term);
+    measure(&mut term, 1..=8);
+    term.send("e").wait_for("Choose the length to file to");
+    term.enter("7.9").wait_for("and no reading?");
+    term.send("*").wait_for("File to 7.90 mm");
+    let going = |term: &Term, cutter: u16| term.text().contains(&format!("Cutter {cutter}, left, its tooth"));
+    // How many pictures the Enter of a reading draws, until the next cutter stands there and nothing is sent any more.
+    let pictures = |term: &mut Term, next: u16| {
+        term.send("7.90").wait_for("> 7.90");
+        std::thread::sleep(Duration::from_millis(50));
+        let before = term.bytes().len();
+        term.send("\r").wait_for(&format!("Cutter {next}, left, its tooth"));
+        std::thread::sleep(Duration::from_millis(100));
+        let bytes = term.bytes();
+        std::thread::sleep(Duration::from_millis(300));
+        assert_eq!(term.bytes().len(), bytes.len(), "something still moves");
+        String::from_utf8_lossy(&bytes[before..]).matches("\u{1b}[?2026h").count()
+    };
+    let moved = pictures(&mut term, 3);
+    assert!((3..12).contains(&moved), "{moved} pictures");
+    // A key that comes meanwhile ends it.
+    term.enter("7.90").wait("cutter 3", |_| the_round(&data).cutters[2].after.readings() == [mm(7.90)]);
+    term.send("7").wait_for("> 7");
+    assert!(!going(&term, 3) && going(&term, 5), "{}", term.text());
+    term.send("\u{3}");
+    assert_eq!(term.end(), Some(0));
+    // Off by a setting: the next cutter at once.
+    std::fs::write(data.join("settings.toml"), "motion = false\n").unwrap();
+    let mut term = Term::start(&data, &[], &[], (100, 30));
+    term.wait_for("goes on with the open round");
+    term.enter("").wait_for("Cutter 5, left, its tooth");
+    assert_eq!(pictures(&mut term, 7), 1);
 }
 
 #[test]

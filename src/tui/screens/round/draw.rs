@@ -4,6 +4,7 @@ use std::cmp::Ordering;
 
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
+use ratatui::style::{Modifier, Style};
 use ratatui::text::{Line, Span, Text};
 use ratatui::widgets::{Paragraph, Wrap};
 
@@ -11,6 +12,7 @@ use super::super::super::footer;
 use super::super::super::look::Shared;
 use super::super::super::theme::{Glyph, Role, Theme};
 use super::super::super::widgets::{Big, LoopMap};
+use super::super::picture::Seen;
 use super::{RoundScreen, Screen, picture};
 use crate::coach::Tone;
 use crate::report::format::wrap;
@@ -176,17 +178,17 @@ impl RoundScreen {
         self.draw_big(frame, big, theme);
         draw_wrapped(frame, now, &self.prompt.now, theme, Role::Now);
         let cursor = self.draw_field(frame, field, theme);
-        self.draw_said(frame, said, theme);
+        self.draw_said(frame, said, shared);
         self.draw_choices(frame, choices, theme, rows.big == 0);
         frame.render_widget(&LoopMap { theme, cells: &self.glance.cells, current: self.at_hand() }, map);
         if right.is_none() {
-            self.draw_picture(frame, picture, theme);
+            self.draw_picture(frame, picture, theme, None);
         }
         self.draw_events(frame, events, theme);
         if let Some(right) = right {
             let top = rows.head + rows.strip;
             let body = Rect { y: area.y + top, height: area.height.saturating_sub(top + rows.foot), ..right };
-            self.draw_picture(frame, body, theme);
+            self.draw_picture(frame, body, theme, None);
         }
         footer::draw(frame, Rect { width: area.width, ..foot }, self.place(), shared);
         cursor
@@ -300,7 +302,8 @@ impl RoundScreen {
     }
 
     /// What the last entry came to, a refusal, or an open question: one place, the word first.
-    pub(super) fn draw_said(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+    pub(super) fn draw_said(&self, frame: &mut Frame, area: Rect, shared: &Shared) {
+        let theme = shared.theme;
         if let Some(question) = &self.coach.question {
             let ways = question.ways(|meant| format!("y takes {meant}"), "* keeps it");
             let text = format!("? {}  {ways}. Anything else: {}.", question.text, question.or);
@@ -317,6 +320,8 @@ impl RoundScreen {
                 Tone::Bad => Role::Bad,
             };
             draw_wrapped(frame, area, &said.line(), theme, role);
+            let word = u16::try_from(said.word.chars().count()).unwrap_or(0);
+            light(frame, Rect { width: word, height: 1, ..area }, shared);
         }
     }
 
@@ -343,9 +348,14 @@ impl RoundScreen {
         frame.render_widget(Text::from(lines), area);
     }
 
-    pub(super) fn draw_picture(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+    /// The picture; that of `going` in its place while there is one.
+    pub(super) fn draw_picture(&self, frame: &mut Frame, area: Rect, theme: Theme, going: Option<&Seen<'_>>) {
+        if let Some(going) = going {
+            return picture::draw(self, going, frame, area, theme);
+        }
         let kept = &self.glance.kept;
-        kept.draw(frame, area, (theme, self.view.name()), |frame| picture::draw(self, frame, area, theme));
+        let seen = self.seen();
+        kept.draw(frame, area, (theme, self.view.name()), |frame| picture::draw(self, &seen, frame, area, theme));
     }
 
     pub(super) fn draw_events(&self, frame: &mut Frame, area: Rect, theme: Theme) {
@@ -355,6 +365,14 @@ impl RoundScreen {
             lines.push(Line::styled(format!("{event}{hint}"), theme.style(Role::Quiet)));
         }
         frame.render_widget(Text::from(lines), area);
+    }
+}
+
+/// Turns a verdict round, ground for words, while it is lit.
+pub(super) fn light(frame: &mut Frame, area: Rect, shared: &Shared) {
+    if shared.moves.is_some_and(|frame| frame.lit) {
+        let area = area.intersection(frame.area());
+        frame.buffer_mut().set_style(area, Style::new().add_modifier(Modifier::REVERSED));
     }
 }
 

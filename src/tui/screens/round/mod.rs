@@ -8,6 +8,7 @@ mod nudge;
 mod picture;
 mod roomy;
 mod side_entry;
+mod worn;
 
 use std::cell::Cell;
 
@@ -22,6 +23,7 @@ use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
 use super::super::scene::{AtBench, Scene, Whys};
+use super::picture::Worn;
 use super::view::View;
 use crate::advice::Findings;
 use crate::chain::CutterNumber;
@@ -72,6 +74,8 @@ pub(super) struct RoundScreen {
     large: Cell<bool>,
     /// The cutter that the last saying is about.
     said_of: Option<CutterNumber>,
+    /// The cutter that the last entry took steel off, as it was before.
+    worn: Option<Worn>,
 }
 
 impl RoundScreen {
@@ -99,6 +103,7 @@ impl RoundScreen {
             wide: Cell::new(false),
             large: Cell::new(false),
             said_of: None,
+            worn: None,
         }
     }
 
@@ -311,6 +316,7 @@ impl Screen for RoundScreen {
             let silent = matches!(entry.event, Event::Went { .. } | Event::Paused {} | Event::Resumed {});
             let event = entry.event.clone();
             let about = cutter_of(&entry.event);
+            self.worn = worn::before(&entry.event, &self.findings);
             let said = self.coach.recorded(entry);
             // What holds the screen says it itself.
             let said = Some(said).filter(|_| !self.coach.is_held_by(&event));
@@ -330,8 +336,12 @@ impl Screen for RoundScreen {
             }
         }
         self.refresh();
+        self.worn = self.worn.and_then(|before| worn::gone(before, &self.findings));
         if !effects.is_empty() {
             effects.push(Effect::Desk(Work::Speak(self.prompt.aloud())));
+            if self.worn.is_some() || self.said.as_ref().is_some_and(|said| !said.word.is_empty()) {
+                effects.push(Effect::Go(Step::Move));
+            }
         }
         effects
     }

@@ -14,7 +14,7 @@ use super::super::super::widgets::{Big, LoopMap};
 use super::super::gap_lines;
 use super::super::picture::panel;
 use super::super::view::View;
-use super::draw::{LARGE, draw_wrapped};
+use super::draw::{LARGE, draw_wrapped, light};
 use super::{RoundScreen, Screen};
 use crate::advice::{CutterFinding, cautions};
 use crate::coach::Tone;
@@ -49,30 +49,32 @@ impl RoundScreen {
         self.draw_head(frame, head, shared);
         self.draw_strip(frame, strip, theme);
         let cursor = if area.width >= LARGE.0 && area.height >= LARGE.1 {
-            self.draw_panes(frame, body, theme)
+            self.draw_panes(frame, body, shared)
         } else {
-            self.draw_halves(frame, body, theme)
+            self.draw_halves(frame, body, shared)
         };
         footer::draw(frame, foot, self.place(), shared);
         cursor
     }
 
     /// What to do above, map and last readings beside the picture below.
-    fn draw_halves(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
-        let (cursor, rest) = self.draw_now(frame, area, theme, false);
+    fn draw_halves(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let theme = shared.theme;
+        let (cursor, rest) = self.draw_now(frame, area, shared, false);
         let [left, _, right] =
             Layout::horizontal([Constraint::Percentage(48), Constraint::Length(2), Constraint::Min(0)]).areas(rest);
         let [map, _, events] =
             Layout::vertical([Constraint::Max(MAP), Constraint::Length(1), Constraint::Min(0)]).areas(left);
         self.draw_map(frame, map, theme);
         self.draw_events(frame, events, theme);
-        self.draw_picture(frame, right, theme);
+        self.draw_picture(frame, right, theme, self.seen_going(shared).as_ref());
         cursor
     }
 
     /// Three panes over the map: what to do and the last readings; the picture and the gap curve; the lengths and the
     /// next cutters.
-    fn draw_panes(&self, frame: &mut Frame, area: Rect, theme: Theme) -> Option<Position> {
+    fn draw_panes(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        let theme = shared.theme;
         let [panes, map] = Layout::vertical([Constraint::Min(0), Constraint::Length(MAP)]).areas(area);
         let [now, _, middle, _, right] = Layout::horizontal([
             Constraint::Length(50 + (area.width - LARGE.0) / 6),
@@ -83,7 +85,7 @@ impl RoundScreen {
         ])
         .areas(panes);
         self.draw_map(frame, map, theme);
-        let (cursor, mut rest) = self.draw_now(frame, now, theme, true);
+        let (cursor, mut rest) = self.draw_now(frame, now, shared, true);
         frame.render_widget(Line::styled("Last readings", theme.style(Role::Title)), take(&mut rest, 1));
         let header = &self.coach.round.header;
         let present = self.present();
@@ -101,7 +103,7 @@ impl RoundScreen {
         }
         let chart = (middle.height * 2 / 5).max(CHART).min(middle.height);
         let [upper, curve] = Layout::vertical([Constraint::Min(0), Constraint::Length(chart)]).areas(middle);
-        self.draw_picture(frame, upper, theme);
+        self.draw_picture(frame, upper, theme, self.seen_going(shared).as_ref());
         let kept = &self.glance.kept;
         kept.draw(frame, curve, (theme, "curve"), |frame| panel(&self.seen(), frame, curve, theme, View::Curve));
         let chart = (right.height / 2).max(CHART).min(right.height);
@@ -119,19 +121,20 @@ impl RoundScreen {
 
     /// Place, number and action large, the last verdict, what to do in a sentence, the field, what it came to, choices;
     /// and what is left of the area. `narrow` puts the action under the number.
-    fn draw_now(&self, frame: &mut Frame, area: Rect, theme: Theme, narrow: bool) -> (Option<Position>, Rect) {
+    fn draw_now(&self, frame: &mut Frame, area: Rect, shared: &Shared, narrow: bool) -> (Option<Position>, Rect) {
+        let theme = shared.theme;
         let mut rest = area;
         let (width, prompt) = (usize::from(area.width).max(10), &self.prompt);
         let rows = |text: &str| u16::try_from(wrap(text, width, 0).len()).unwrap_or(u16::MAX);
         self.draw_place(frame, take(&mut rest, 1), theme);
-        let beside = !prompt.big.is_empty() && self.draw_large(frame, &mut rest, theme, narrow);
+        let beside = !prompt.big.is_empty() && self.draw_large(frame, &mut rest, shared, narrow);
         draw_wrapped(frame, take(&mut rest, rows(&prompt.now).clamp(2, 4)), &prompt.now, theme, Role::Now);
         let cursor = self.draw_field(frame, take(&mut rest, 1), theme);
         let said = self.said_rows(width).clamp(2, if narrow { 5 } else { 3 });
         let said = take(&mut rest, said);
         // The last saying stands once: beside the number where it fits there.
         if !beside || self.coach.question.is_some() || self.refused.is_some() || self.side.is_some() {
-            self.draw_said(frame, said, theme);
+            self.draw_said(frame, said, shared);
         }
         let facts = if prompt.big.is_empty() || narrow { prompt.facts.len() } else { 0 };
         let choices = u16::try_from(prompt.choices.len() + facts).unwrap_or(u16::MAX);
@@ -160,7 +163,8 @@ impl RoundScreen {
     }
 
     /// Number and action in one size, the last verdict beside them. True where all of that verdict stands there.
-    fn draw_large(&self, frame: &mut Frame, rest: &mut Rect, theme: Theme, narrow: bool) -> bool {
+    fn draw_large(&self, frame: &mut Frame, rest: &mut Rect, shared: &Shared, narrow: bool) -> bool {
+        let theme = shared.theme;
         let rows = if theme.ascii() { 5 } else { 4 };
         let letters = |text: &str| u16::try_from(text.chars().count()).unwrap_or(0) * LETTER;
         let (number, act) = (letters(&self.prompt.big), letters(&self.prompt.act));
@@ -173,7 +177,7 @@ impl RoundScreen {
         let [at, beside, verdict] = Layout::horizontal(parts).areas(top);
         let big = |text, role| Big { rows_at_most: rows, ..Big::new(theme, text, role) };
         frame.render_widget(&big(&self.prompt.big, Role::Current), at);
-        let all = self.draw_verdict(frame, Rect { width: verdict.width.min(VERDICT + 8), ..verdict }, theme);
+        let all = self.draw_verdict(frame, Rect { width: verdict.width.min(VERDICT + 8), ..verdict }, shared);
         if narrow {
             take(rest, 1);
             frame.render_widget(&big(&self.prompt.act, Role::Title), take(rest, rows));
@@ -190,7 +194,8 @@ impl RoundScreen {
     }
 
     /// The last verdict with its cutter and a sign; false where there is no room for its sentence.
-    fn draw_verdict(&self, frame: &mut Frame, area: Rect, theme: Theme) -> bool {
+    fn draw_verdict(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> bool {
+        let theme = shared.theme;
         let Some(said) = &self.said else { return true };
         let (sign, role) = match said.tone {
             Tone::Good => (theme.glyph(Glyph::Done), Role::Good),
@@ -214,6 +219,10 @@ impl RoundScreen {
             lines.extend(text.into_iter().map(|line| Line::styled(line, theme.style(Role::Text))));
         }
         frame.render_widget(Text::from(lines), area);
+        if named {
+            let wide = u16::try_from(head.trim_end().chars().count()).unwrap_or(0).min(area.width);
+            light(frame, Rect { width: wide, height: area.height.min(1), ..area }, shared);
+        }
         fits
     }
 

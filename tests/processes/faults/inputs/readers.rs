@@ -272,8 +272,7 @@ fn script() -> Reader {
             let (mut file, mut round) = rack.begin_round(&invented::header(&card, invented::at(1), "Ina")).unwrap();
             invented::work(&mut file, &mut round, 8.0, 12);
             drop(file);
-            let look =
-                Shared { theme: Theme::default(), units: Unit::Mm, now: invented::at(2), notice: None, banner: None };
+            let look = Shared::new(Theme::default(), Unit::Mm, invented::at(2));
             let desk = Desk::new(rack, Settings::default());
             let mut play = Rehearsal::new(App::new(look), desk, (80, 24), invented::at(2));
             let played = play.play(&String::from_utf8_lossy(bytes));

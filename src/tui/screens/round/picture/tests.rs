@@ -1,12 +1,16 @@
 use crate::chain::nth;
 use chrono::DateTime;
 use ratatui::buffer::Buffer;
+use ratatui::style::Modifier;
+use std::time::Duration;
 use strum::VariantArray;
 
+use super::super::super::super::effect::{Answer, Effect, Step};
+use super::super::super::super::motion;
 use super::super::super::super::scene::AtBench;
-use super::super::super::super::theme::Role;
+use super::super::super::super::theme::{Colours, Glyphs, Role};
 use super::super::super::super::widgets::MapSign;
-use super::super::super::drawing::{BARE, LINES, at_every_size, paint, text};
+use super::super::super::drawing::{BARE, LINES, at_every_size, paint, shared, text};
 use super::super::super::view::View;
 use super::*;
 use crate::advice::Skill;
@@ -14,6 +18,7 @@ use crate::chain::{Rule, Sequence, Side as Hand, Wood, profile::built_in};
 use crate::coach::Coach;
 use crate::round::card::Prices;
 use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Phase, Round, Tool, Trust, When};
+use crate::tui::screen::Screen;
 use crate::units::{Unit, mm};
 
 const VIEWS: &[View] = View::VARIANTS;
@@ -81,7 +86,7 @@ fn at_raker() -> Vec<Event> {
 }
 
 fn drawn(screen: &RoundScreen, size: (u16, u16), theme: Theme) -> Buffer {
-    paint(size, |frame| super::draw(screen, frame, frame.area(), theme))
+    paint(size, |frame| super::draw(screen, &screen.seen(), frame, frame.area(), theme))
 }
 
 fn said(screen: &RoundScreen, size: (u16, u16)) -> String {
@@ -172,5 +177,44 @@ fn drawings_at_the_usual_sizes() {
             let name = format!("{view:?}-{glyphs}{columns}x{rows}").to_lowercase();
             insta::assert_snapshot!(name, text(&drawn(&screen, (columns, rows), theme)));
         }
+    }
+}
+
+#[test]
+fn the_steel_that_a_reading_says_is_gone_goes_and_then_the_picture_stands() {
+    let mut screen = screen(View::Cutter, &measured());
+    let now = screen.coach.round.header.started;
+    let event = Event::Length { cutter: nth(1), when: When::After, mm: mm(8.02), again: false };
+    let seq = u32::try_from(screen.coach.round.standing().count()).unwrap() + 1;
+    let entry = Entry { seq, at: now, by: None, typed: None, event };
+    let asked = screen.answer(Answer::Stored(vec![entry]), &shared(LINES));
+    assert!(asked.iter().any(|effect| matches!(effect, Effect::Go(Step::Move))));
+    for theme in [LINES, BARE, Theme::new(Colours::Full, Glyphs::Unicode)] {
+        let drawn = |share: Option<f64>| {
+            let moves = share.map(|share| motion::Frame { share, lit: share < 0.4, left: Duration::from_millis(60) });
+            let look = Shared { moves, ..shared(theme) };
+            paint((140, 45), |frame| {
+                screen.draw(frame, frame.area(), &look);
+            })
+        };
+        let [first, middle, last] = [0.0, 0.5, 1.0].map(|share| drawn(Some(share)));
+        // The cutter just filed, to its end; the numbers are those that were read, from the first picture on.
+        for going in [&first, &middle, &last] {
+            let text = text(going);
+            assert!(text.contains("Cutter 1, left, its tooth") && text.contains("length 8.02 mm"), "{text}");
+        }
+        let steel = |drawn: &Buffer| {
+            let filled = |cell: &&ratatui::buffer::Cell| !matches!(cell.symbol(), " " | "");
+            drawn.content.iter().filter(filled).count()
+        };
+        assert!(first != middle && middle != last, "{theme:?}");
+        assert!(steel(&first) >= steel(&last), "{theme:?}: {} {}", steel(&first), steel(&last));
+        let turned =
+            |drawn: &Buffer| drawn.content.iter().filter(|cell| cell.modifier.contains(Modifier::REVERSED)).count();
+        assert!(turned(&first) > turned(&last), "{theme:?}: the verdict is not lit");
+        // Then what comes next stands there.
+        let still = drawn(None);
+        assert!(text(&still).contains("Cutter 1, left, from above"), "{}", text(&still));
+        assert_eq!(turned(&still), turned(&last), "{theme:?}: still lit");
     }
 }
