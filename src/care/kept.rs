@@ -38,8 +38,9 @@ impl Kept {
 }
 
 impl Workshop {
-    fn place_of(&self, file: &Kept) -> Option<PathBuf> {
-        Some(self.rack.root().join(file.name)).filter(|path| files::exists(path))
+    fn place_of(&self, file: &Kept) -> Result<Option<PathBuf>, RackError> {
+        let path = self.rack.root().join(file.name);
+        Ok(files::exists(&path)?.then_some(path))
     }
 
     /// The text of a small file; nothing where it is not there.
@@ -47,7 +48,7 @@ impl Workshop {
     /// # Errors
     /// As [`Kept::text`].
     pub fn kept_text(&self, file: &Kept) -> Result<Option<String>, RackError> {
-        self.place_of(file).map(|path| file.text(&path)).transpose()
+        self.place_of(file)?.map(|path| file.text(&path)).transpose()
     }
 
     /// What a small file says; nothing where it is not there.
@@ -55,7 +56,7 @@ impl Workshop {
     /// # Errors
     /// As [`Kept::read`].
     pub fn kept<T: DeserializeOwned>(&self, file: &Kept) -> Result<Option<T>, RackError> {
-        self.place_of(file).map(|path| file.read(&path)).transpose()
+        self.place_of(file)?.map(|path| file.read(&path)).transpose()
     }
 
     /// Writes a small file: `read` is what it said when it was read here. What another window changed meanwhile is kept, and
@@ -73,7 +74,7 @@ impl Workshop {
         let root = self.rack.root();
         files::create_folder(root)?;
         let (mut aside, mut changed, mut disk) = (None, Vec::new(), None);
-        if let Some(path) = self.place_of(file) {
+        if let Some(path) = self.place_of(file)? {
             match file.read::<T>(&path) {
                 Ok(there) => disk = Some(there),
                 Err(_) => aside = Some(files::set_aside(&path, now)?),

@@ -71,13 +71,13 @@ impl Rack {
         now: DateTime<Utc>,
         progress: &mut dyn FnMut(usize, usize),
     ) -> Result<Backup, RackError> {
-        if files::exists(to) {
+        if files::exists(to)? {
             return Err(RecordError::Exists { path: to.to_owned() }.into());
         }
-        if !files::exists(self.root()) {
+        if !files::exists(self.root())? {
             return Err(refused(self.root(), "there is no data folder: nothing can be kept of it"));
         }
-        if files::is_below(to, self.root()) {
+        if files::is_below(to, self.root())? {
             return Err(refused(to, "lies in the data folder itself: name a file elsewhere"));
         }
         let mut done = Backup::default();
@@ -145,7 +145,7 @@ impl Rack {
         let mut name = root.file_name().unwrap_or_default().to_owned();
         name.push(".restoring");
         let stage = root.with_file_name(name);
-        if files::exists(&stage) {
+        if files::exists(&stage)? {
             files::remove_folder(&stage)?; // of one that was stopped
         }
         files::create_folder(&stage)?;

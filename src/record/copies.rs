@@ -34,7 +34,7 @@ pub(super) struct Sorted {
 }
 
 /// What two files of one record are told by.
-#[derive(Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Key {
     Id(Uuid),
     Began(String, u32),
@@ -60,6 +60,7 @@ where
         let key = key_by(&path, id);
         groups.entry(key).or_default().push(Listed { path, id });
     }
+    join_unknown(&mut groups);
     let mut sorted = Sorted { files: Vec::new(), copies: Vec::new() };
     for group in groups.into_values() {
         if group.len() == 1 {
@@ -71,6 +72,23 @@ where
     sorted.files.sort_by(|a, b| a.path.cmp(&b.path));
     sorted.copies.sort_by(|a, b| a.0.cmp(&b.0));
     Ok(sorted)
+}
+
+/// Puts a file whose id is not known, as where its start could not be read, beside the one that began at the same moment by its
+/// name: read whole it is told from it, or as its copy.
+fn join_unknown(groups: &mut BTreeMap<Key, Vec<Listed>>) {
+    let of = |path: &Path| key_by(path, None);
+    let unknown: Vec<Key> = groups.keys().filter(|key| matches!(key, Key::Began(..))).cloned().collect();
+    for began in unknown {
+        let known = groups
+            .iter()
+            .find(|(key, group)| matches!(key, Key::Id(_)) && group.iter().any(|listed| of(&listed.path) == began));
+        if let Some(key) = known.map(|(key, _)| key.clone())
+            && let Some(more) = groups.remove(&began)
+        {
+            groups.entry(key).or_default().extend(more);
+        }
+    }
 }
 
 /// What the record of a file is told by.

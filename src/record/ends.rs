@@ -13,7 +13,7 @@ const MOST: u64 = 4096;
 /// # Errors
 /// Something else than a plain file stands there, or it cannot be read.
 pub(crate) fn ends(path: &Path) -> Result<Option<(String, String)>, RecordError> {
-    if !files::exists(path) {
+    if !files::exists(path)? {
         return Ok(None);
     }
     let mut file = files::open(path)?;

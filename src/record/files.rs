@@ -42,7 +42,7 @@ pub fn create_folder(path: &Path) -> Result<(), RecordError> {
         Err(e) => return Err(RecordError::io("look at it", path)(e)),
     }
     let above = folder_of(path);
-    if !above.exists() {
+    if !exists(above)? {
         create_folder(above)?;
     }
     match faults::point().and_then(|()| system::making_folder().create(path)) {
@@ -208,7 +208,7 @@ pub(super) fn remove_folder(path: &Path) -> Result<(), RecordError> {
 /// # Errors
 /// [`RecordError::Exists`], or the system refuses.
 pub(super) fn move_folder(from: &Path, to: &Path) -> Result<(), RecordError> {
-    if exists(to) {
+    if exists(to)? {
         return Err(RecordError::Exists { path: to.to_owned() });
     }
     faults::point().and_then(|()| fs::rename(from, to)).map_err(RecordError::io("put the folder in place", to))?;
@@ -222,7 +222,7 @@ pub(super) fn move_folder(from: &Path, to: &Path) -> Result<(), RecordError> {
 /// # Errors
 /// The system refuses.
 pub fn set_aside(path: &Path, now: DateTime<Utc>) -> Result<PathBuf, RecordError> {
-    let to = aside_name(path, now);
+    let to = aside_name(path, now)?;
     faults::point().and_then(|()| fs::rename(path, &to)).map_err(RecordError::io("set it aside", path))?;
     let folder = folder_of(path);
     sync_folder(folder).map_err(RecordError::io("sync the folder", folder))?;
@@ -231,16 +231,20 @@ pub fn set_aside(path: &Path, now: DateTime<Utc>) -> Result<PathBuf, RecordError
 
 /// The first free name `<name>.tail-<time>`, `<name>.tail-<time>-2`, ... A name taken between here and its use makes
 /// that use fail or, at worst, renames over another torn end; the record's lock keeps other windows out.
-pub(super) fn aside_name(path: &Path, now: DateTime<Utc>) -> PathBuf {
+///
+/// # Errors
+/// A name cannot be looked at.
+pub(super) fn aside_name(path: &Path, now: DateTime<Utc>) -> Result<PathBuf, RecordError> {
     let mut name = path.file_name().unwrap_or_default().to_owned();
     name.push(format!(".tail-{}", now.format("%Y%m%dT%H%M%SZ")));
-    let first = path.with_file_name(&name);
-    let numbered = (2..).map(|n| {
+    let (mut free, mut number) = (path.with_file_name(&name), 1);
+    while exists(&free)? {
+        number += 1;
         let mut name = name.clone();
-        name.push(format!("-{n}"));
-        path.with_file_name(name)
-    });
-    std::iter::once(first.clone()).chain(numbered).find(|p| !exists(p)).unwrap_or(first)
+        name.push(format!("-{number}"));
+        free = path.with_file_name(name);
+    }
+    Ok(free)
 }
 
 /// Open a plain file that exists to read it, following no link.
@@ -376,10 +380,22 @@ pub(super) fn sync_folder(folder: &Path) -> io::Result<()> {
     system::sync_folder(folder)
 }
 
-/// True if the name is taken, by whatever. One that cannot be looked at counts as taken: what is there may be all that there is
-/// of a list, and must not be written over as if it were new.
-pub fn exists(path: &Path) -> bool {
-    !matches!(fs::symlink_metadata(path), Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory))
+/// True if something stands there, whatever it is.
+///
+/// # Errors
+/// It cannot be looked at. Whoever asks must not go on: what is there may be all that there is of a list, and nothing may be what
+/// was to be found.
+pub fn exists(path: &Path) -> Result<bool, RecordError> {
+    match faults::point().and_then(|()| fs::symlink_metadata(path)) {
+        Ok(_) => Ok(true),
+        Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => Ok(false),
+        Err(e) => Err(RecordError::io("look at it", path)(e)),
+    }
+}
+
+/// True for a name that nothing can have: one that cannot be looked at is not free.
+pub(super) fn is_free(path: &Path) -> bool {
+    exists(path).is_ok_and(|there| !there)
 }
 
 /// The folder a path lies in.

@@ -64,8 +64,15 @@ impl Rack {
             Err(error) => found.problems.push((self.sharpeners_path(), error)),
         }
         let drills = slug(&person).map(|tag| data_dir::learners(self.root()).join(format!("{tag}{LEARNER_SUFFIX}")));
-        found.drills = drills
-            .filter(|path| super::learners::read_learner(path).is_ok_and(|learner| learner.header.name == person));
+        if let Some(path) = drills {
+            match files::exists(&path)
+                .map_err(RackError::from)
+                .and_then(|there| there.then(|| super::learners::read_learner(&path)).transpose())
+            {
+                Ok(learner) => found.drills = learner.filter(|known| known.header.name == person).map(|_| path),
+                Err(error) => found.problems.push((path, error)),
+            }
+        }
         Ok(found)
     }
 

@@ -110,7 +110,7 @@ where
         let tail = text.split_off(parsed.good_len);
         let mut recovered = None;
         if !tail.is_empty() {
-            let moved_to = files::aside_name(path, now);
+            let moved_to = files::aside_name(path, now)?;
             files::write_new(&moved_to, &tail)?;
             files::cut(&file, text.len() as u64).map_err(RecordError::io("cut off its torn end", path))?;
             files::sync(&file).map_err(RecordError::io("sync it", path))?;
@@ -202,7 +202,7 @@ where
                 if failed.may_exist {
                     // A power cut could bring the new name back; the old file must not grow beside it.
                     self.store.spend(&reason);
-                    if files::exists(&to) {
+                    if !files::is_free(&to) {
                         self.newest = series::name_of(&to);
                     }
                 }

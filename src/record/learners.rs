@@ -95,14 +95,10 @@ impl Rack {
     /// All learners. Nothing is written.
     pub fn learners(&self) -> Learners {
         let mut found = Learners::default();
-        let folder = data_dir::learners(self.root());
-        if !files::exists(&folder) {
-            return found;
-        }
         let sorted = match sorted(self.root()) {
             Ok(sorted) => sorted,
             Err(error) => {
-                found.problems.push((folder, error.into()));
+                found.problems.push((data_dir::learners(self.root()), error.into()));
                 return found;
             }
         };
@@ -125,12 +121,8 @@ impl Rack {
         let name = clean(name);
         let tag = slug(&name).ok_or_else(|| RackError::BadLearner(name.clone()))?;
         let folder = data_dir::learners(self.root());
-        let mut record = None;
-        if files::exists(&folder) {
-            let sorted = sorted(self.root())?;
-            let of_it = |path: &Path| series::began(&name_of(path)).0 == tag;
-            record = sorted.files.into_iter().map(|listed| listed.path).find(|path| of_it(path));
-        }
+        let of_it = |path: &Path| series::began(&name_of(path)).0 == tag;
+        let record = sorted(self.root())?.files.into_iter().map(|listed| listed.path).find(|path| of_it(path));
         match record {
             Some(path) => {
                 let (journal, opened) = Journal::open(&path, at.to_utc())?;

@@ -74,7 +74,7 @@ struct List {
 /// All sharpeners, in the order of the file; none where there is no file.
 pub(super) fn read(root: &Path) -> Result<Vec<Sharpener>, RackError> {
     let path = root.join(SHARPENERS);
-    if !files::exists(&path) {
+    if !files::exists(&path)? {
         return Ok(Vec::new());
     }
     parse(&path, &small::text(&path)?)

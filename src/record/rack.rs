@@ -30,15 +30,15 @@ impl Rack {
     /// # Errors
     /// Something else than a folder stands there, a link included.
     pub fn open(dir: PathBuf) -> Result<Self, RackError> {
-        if files::exists(&dir) {
+        if files::exists(&dir)? {
             files::create_folder(&dir)?; // makes nothing: it says what else stands there
         }
         Ok(Self { root: dir })
     }
 
-    /// True for a throw-away copy of the invented workshop.
+    /// True for a throw-away copy of the invented workshop, and where nobody can tell: an invented page must not pass for a real one.
     pub fn is_demo(&self) -> bool {
-        files::open(&self.root.join(DEMO)).is_ok()
+        files::exists(&self.root.join(DEMO)).unwrap_or(true)
     }
 
     /// Marks the data folder as a throw-away copy of the invented workshop.
@@ -206,7 +206,7 @@ impl Rack {
     /// [`RackError::NoProfile`], or the file is at fault.
     pub fn profile(&self, name: &str) -> Result<Profile, RackError> {
         let path = data_dir::profiles(&self.root).join(format!("{name}.toml"));
-        if is_slug(name) && files::exists(&path) {
+        if is_slug(name) && files::exists(&path)? {
             return read_profile(&path);
         }
         built_in::named(name).ok_or_else(|| {
@@ -263,10 +263,9 @@ impl Rack {
         names
     }
 
-    /// Tags that are taken.
+    /// Tags that are taken, to propose a free one; none where they cannot be listed, for no loop is ever put over another.
     pub fn taken_tags(&self) -> Vec<String> {
-        let entries = std::fs::read_dir(data_dir::loops(&self.root)).into_iter().flatten().flatten();
-        entries.map(|entry| entry.file_name().to_string_lossy().into_owned()).collect()
+        files::names(&data_dir::loops(&self.root)).unwrap_or_default()
     }
 
     /// Keeps a sharpener, in place of the one of the same name.
@@ -288,19 +287,13 @@ impl Rack {
     /// The card of a loop that exists.
     pub(super) fn card_path(&self, tag: &str) -> Result<PathBuf, RackError> {
         let path = self.folder(tag)?.join(CARD);
-        if files::exists(&path) { Ok(path) } else { Err(RackError::NoLoop(tag.to_owned())) }
+        if files::exists(&path)? { Ok(path) } else { Err(RackError::NoLoop(tag.to_owned())) }
     }
 
     /// The files of one's own profiles, in order.
     pub(super) fn profile_files(&self) -> Result<Vec<PathBuf>, RecordError> {
         let folder = data_dir::profiles(&self.root);
-        let list = || -> std::io::Result<Vec<PathBuf>> {
-            std::fs::read_dir(&folder)?.map(|entry| entry.map(|entry| entry.path())).collect()
-        };
-        let mut paths = match list() {
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Vec::new(),
-            listed => listed.map_err(RecordError::io("list the folder", &folder))?,
-        };
+        let mut paths: Vec<PathBuf> = files::names(&folder)?.into_iter().map(|name| folder.join(name)).collect();
         paths.retain(|path| path.extension().is_some_and(|end| end == "toml"));
         paths.sort();
         Ok(paths)

@@ -82,7 +82,7 @@ impl Rack {
             check.item(item)
         })?;
         let stage = self.root().join(STAGE);
-        if files::exists(&stage) {
+        if files::exists(&stage)? {
             files::remove_folder(&stage)?; // of an import that was stopped
         }
         let mut done = Restored::default();
@@ -125,7 +125,7 @@ impl Rack {
             Item::Saw { file, id, header, entries } => {
                 let folder = data_dir::saws(self.root());
                 let path = folder.join(file);
-                if !files::exists(&path) {
+                if !files::exists(&path)? {
                     files::create_folder(&folder)?;
                     whole::place(&path, &whole::text(&path, id, &header, &entries)?)?;
                     done.saws += 1;
@@ -134,7 +134,7 @@ impl Rack {
             Item::Learner { file, id, header, entries } => {
                 let folder = data_dir::learners(self.root());
                 let path = folder.join(file);
-                if !files::exists(&path) {
+                if !files::exists(&path)? {
                     files::create_folder(&folder)?;
                     whole::place(&path, &whole::text(&path, id, &header, &entries)?)?;
                     done.learners += 1;
@@ -193,7 +193,8 @@ impl Check<'_> {
             Item::Learner { file, header, entries, .. } => self.learner(&file, header, entries),
             Item::Loop(card) => {
                 let (card, _) = cards::render(&card).map_err(|error| error.to_string())?;
-                let taken = files::exists(&data_dir::loops(self.rack.root()).join(&card.tag));
+                let place = data_dir::loops(self.rack.root()).join(&card.tag);
+                let taken = files::exists(&place).map_err(|error| error.to_string())?;
                 if taken || !self.tags.insert(card.tag.clone()) {
                     return Err(RackError::TagTaken(card.tag).to_string());
                 }
@@ -241,7 +242,7 @@ impl Check<'_> {
         }
         whole::text(&path, None, &header, &entries).map_err(|error| error.to_string())?;
         let learner = learners::fold(&path, header, entries).map_err(|error| error.to_string())?;
-        if files::exists(&path) {
+        if files::exists(&path).map_err(|error| error.to_string())? {
             let known = learners::read_learner(&path).map_err(|error| error.to_string())?;
             if known != learner {
                 return Err(format!("There is another record of the learner {} here.", clean(&learner.header.name)));

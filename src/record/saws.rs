@@ -210,14 +210,10 @@ fn files_of(root: &Path, tag: &str) -> Result<Found, RecordError> {
 /// All saws at a glance; their index is brought up to date where `derived` says so.
 pub(super) fn all(root: &Path, derived: Derived) -> SawGlances {
     let mut found = SawGlances::default();
-    let folder = data_dir::saws(root);
-    if !files::exists(&folder) {
-        return found;
-    }
     let sorted = match sorted(root) {
         Ok(sorted) => sorted,
         Err(error) => {
-            found.problems.push((folder, error.into()));
+            found.problems.push((data_dir::saws(root), error.into()));
             return found;
         }
     };
@@ -252,16 +248,27 @@ pub(super) fn all(root: &Path, derived: Derived) -> SawGlances {
     {
         found.problems.push((root.join(SAW_INDEX), error));
     }
-    let mut several: BTreeSet<String> =
-        apart.iter().filter_map(|(path, _)| Some(read_saw(path).ok()?.header.tag)).collect();
+    let mut several = BTreeSet::new();
+    for (path, _) in apart {
+        match read_saw(&path) {
+            Ok(saw) => {
+                several.insert(saw.header.tag);
+            }
+            Err(error) => found.problems.push((path, error)),
+        }
+    }
     for Line { tag, glance, .. } in lines {
         if found.saws.insert(tag.clone(), glance).is_some() {
             several.insert(tag);
         }
     }
     for tag in several {
-        if let Ok(Found { record: Some((_, saw)), .. }) = files_of(root, &tag) {
-            found.saws.insert(tag, saw.glance());
+        match files_of(root, &tag) {
+            Ok(Found { record: Some((_, saw)), .. }) => {
+                found.saws.insert(tag, saw.glance());
+            }
+            Ok(_) => {}
+            Err(error) => found.problems.push((data_dir::saws(root), error.into())),
         }
     }
     found

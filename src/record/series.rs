@@ -94,7 +94,13 @@ pub(super) fn successor(path: &Path) -> Result<Option<PathBuf>, RecordError> {
         .into_iter()
         .filter(|name| can_continue(name, &own))
         .map(|name| folder.join(name));
-    Ok(later.into_iter().find(|file| continued_by(file).is_some_and(|name| name == own)))
+    for file in later {
+        // Whether a file that cannot be read goes on with this one nobody knows: nothing is written to either.
+        if continues_of(&file, &files::read(&file, MAX_FILE)?).is_some_and(|name| name == own) {
+            return Ok(Some(file));
+        }
+    }
+    Ok(None)
 }
 
 /// So many names are tried to continue under.
@@ -108,7 +114,7 @@ pub(super) fn next_free(path: &Path) -> PathBuf {
     let name = |n: u32| path.with_file_name(format!("{base}.r{n}{suffix}"));
     let from = number.saturating_add(1);
     // Names that cannot be looked at are none of them free.
-    (from..from.saturating_add(TRIES)).map(name).find(|p| !files::exists(p)).unwrap_or_else(|| path.to_owned())
+    (from..from.saturating_add(TRIES)).map(name).find(|p| files::is_free(p)).unwrap_or_else(|| path.to_owned())
 }
 
 /// True if a file of the first name may say that it continues one of the second: same folder, same round, earlier.
@@ -155,6 +161,7 @@ fn names(folder: &Path, suffix: &str) -> Result<Vec<String>, RecordError> {
     Ok(found)
 }
 
+/// The file that this one says it continues; nothing also where it cannot be read, which its reader tells.
 fn continued_by(path: &Path) -> Option<String> {
     continues_of(path, &files::read(path, MAX_FILE).ok()?)
 }

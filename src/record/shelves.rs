@@ -247,7 +247,7 @@ struct Seen {
 /// The loop folders, in the order of their tags.
 fn list(loops: &Path) -> Result<Vec<Seen>, RackError> {
     let mut found = Vec::new();
-    if !files::exists(loops) {
+    if !files::exists(loops)? {
         return Ok(found);
     }
     for entry in fs::read_dir(loops).map_err(RecordError::io("list the folder", loops))? {
@@ -278,7 +278,8 @@ pub(super) fn tags(root: &Path) -> Result<Vec<String>, RackError> {
 
 /// True for a folder that holds neither a card nor a round: left when the program stopped while taking a loop into care.
 fn is_bare(folder: &Path) -> bool {
-    !files::exists(&folder.join(CARD)) && series::current(folder).is_ok_and(|rounds| rounds.is_empty())
+    files::exists(&folder.join(CARD)).is_ok_and(|there| !there)
+        && series::current(folder).is_ok_and(|rounds| rounds.is_empty())
 }
 
 fn is_fresh(root: &Path, seen: &Seen, line: &Line, written_ns: i64) -> bool {

@@ -37,7 +37,7 @@ where
 
 /// Puts a whole file in place under a name that must be free.
 pub(super) fn place(path: &Path, text: &[u8]) -> Result<(), RecordError> {
-    if files::exists(path) {
+    if files::exists(path)? {
         return Err(RecordError::Exists { path: path.to_owned() });
     }
     match files::place_new(path, text) {

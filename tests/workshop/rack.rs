@@ -380,7 +380,7 @@ fn a_name_that_cannot_be_looked_at_counts_as_taken() {
     let (_dir, rack) = rack();
     std::fs::create_dir_all(rack.root()).unwrap();
     std::fs::write(rack.root().join("file"), "").unwrap();
-    let there = |name: &str| evenbite::record::files::exists(&rack.root().join(name));
+    let there = |name: &str| evenbite::record::files::exists(&rack.root().join(name)).unwrap();
     assert_eq!([there("file"), there("nothing"), there("file/below")], [true, false, false]);
     assert!(there(&"x".repeat(300)), "too long to be looked at");
 }

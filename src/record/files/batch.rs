@@ -37,7 +37,7 @@ pub(in crate::record) fn sync_many(paths: &[PathBuf]) -> Result<(), RecordError>
 /// # Errors
 /// [`RecordError::Exists`], or the system refuses.
 pub(in crate::record) fn move_new(from: &Path, to: &Path) -> Result<(), RecordError> {
-    if exists(to) {
+    if exists(to)? {
         return Err(RecordError::Exists { path: to.to_owned() });
     }
     rename(from, to)
@@ -68,9 +68,12 @@ fn rename(from: &Path, to: &Path) -> Result<(), RecordError> {
 }
 
 /// True where both paths lead to one folder that is there.
-pub(in crate::record) fn is_same_folder(a: &Path, b: &Path) -> bool {
-    let real = |path: &Path| fs::canonicalize(path).ok();
-    real(a).is_some_and(|a| Some(a) == real(b))
+///
+/// # Errors
+/// One of them cannot be looked at.
+pub(in crate::record) fn is_same_folder(a: &Path, b: &Path) -> Result<bool, RecordError> {
+    let (a, b) = (real(a)?, real(b)?);
+    Ok(a.is_some() && a == b)
 }
 
 /// The names in a folder, in order; none where it is not there.
@@ -121,9 +124,20 @@ pub(in crate::record) fn whole_path(path: &Path) -> Result<PathBuf, RecordError>
 }
 
 /// True where the file would lie in the folder or below it.
-pub(in crate::record) fn is_below(file: &Path, folder: &Path) -> bool {
-    let real = |path: &Path| fs::canonicalize(path).ok();
-    real(folder_of(file)).zip(real(folder)).is_some_and(|(file, folder)| file.starts_with(folder))
+///
+/// # Errors
+/// One of them cannot be looked at.
+pub(in crate::record) fn is_below(file: &Path, folder: &Path) -> Result<bool, RecordError> {
+    Ok(real(folder_of(file))?.zip(real(folder)?).is_some_and(|(file, folder)| file.starts_with(folder)))
+}
+
+/// Where a path leads; nothing where nothing is there.
+fn real(path: &Path) -> Result<Option<PathBuf>, RecordError> {
+    match faults::point().and_then(|()| fs::canonicalize(path)) {
+        Ok(real) => Ok(Some(real)),
+        Err(error) if matches!(error.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => Ok(None),
+        Err(error) => Err(RecordError::io("look at it", path)(error)),
+    }
 }
 
 /// Take away an empty folder, if there is one.
@@ -131,7 +145,7 @@ pub(in crate::record) fn is_below(file: &Path, folder: &Path) -> bool {
 /// # Errors
 /// There is something in it, or the system refuses.
 pub(in crate::record) fn remove_empty(folder: &Path) -> Result<(), RecordError> {
-    if !exists(folder) {
+    if !exists(folder)? {
         return Ok(());
     }
     faults::point().and_then(|()| fs::remove_dir(folder)).map_err(RecordError::io("take the empty folder away", folder))

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use chrono::{DateTime, FixedOffset};
 
 use super::{ImportError, Whole, read_text, whole, without_unit};
+use crate::record::files;
 use crate::units::clean::clean;
 
 /// A file of readings that was read.
@@ -56,7 +57,8 @@ fn spelled(name: &str) -> PathBuf {
         Some((rest, dirs)) => dirs.home_dir().join(rest),
         None => PathBuf::from(bare),
     };
-    if path.exists() { path } else { unescaped(&path).filter(|path| path.exists()).unwrap_or(path) }
+    // What cannot be looked at is told when it is read, by the name that was typed.
+    if files::is_free(&path) { unescaped(&path).filter(|path| !files::is_free(path)).unwrap_or(path) } else { path }
 }
 
 fn unescaped(path: &Path) -> Option<PathBuf> {

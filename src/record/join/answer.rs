@@ -95,7 +95,7 @@ impl Rack {
 
     /// The fields of a thing of which more than one value stands.
     pub(crate) fn open_of(&self, thing: &Thing) -> Result<Vec<Open>, RackError> {
-        if !files::exists(&thing.beside(self.root())) {
+        if !files::exists(&thing.beside(self.root()))? {
             return Ok(Vec::new());
         }
         let loaded = thing.load(self.root(), &self.called())?;
@@ -202,5 +202,5 @@ pub(crate) fn asked_in(folder: &Path) -> Result<usize, RackError> {
 
 /// Of how many fields a value is to be chosen; none where nothing is written.
 pub(crate) fn asked_beside(path: &Path) -> Result<usize, RackError> {
-    if files::exists(path) { thing::read_kept(path).map(|kept| kept.asked()) } else { Ok(0) }
+    if files::exists(path)? { thing::read_kept(path).map(|kept| kept.asked()) } else { Ok(0) }
 }

@@ -30,7 +30,7 @@ impl Rack {
         let total = 2 * total(join);
         let stage = self.root().join(JOINING);
         files::create_folder(self.root())?;
-        if files::exists(&stage) {
+        if files::exists(&stage)? {
             files::remove_folder(&stage)?; // of a join that was stopped
         }
         if total == 0 {
@@ -150,7 +150,7 @@ impl Work<'_> {
     fn put_in_place(&mut self, join: &Join) -> Result<(), RackError> {
         for one in &join.loops {
             let folder = data_dir::loops(self.root).join(&one.tag);
-            if !files::exists(&folder) {
+            if !files::exists(&folder)? {
                 self.whole_in_place(&folder)?;
                 continue;
             }
@@ -227,7 +227,7 @@ impl Work<'_> {
         for act in acts {
             let path = of_act(folder, act);
             let from = self.staged(&path);
-            let ready = files::exists(&from);
+            let ready = files::exists(&from)?;
             let done = match &act.what {
                 What::Add(_) | What::Left(_) if ready => files::move_new(&from, &path).map_err(RackError::from),
                 What::Replace(_) if ready => longer::<H, E>(&from, &path),

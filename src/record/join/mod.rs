@@ -289,7 +289,7 @@ fn refuse(here: &Rack, other: &Rack) -> Result<(), RackError> {
     let there = other.root();
     let real = |path: &Path| std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
     let refused = |what: &str| RackError::Join { path: there.to_owned(), what: what.to_owned() };
-    if real(here.root()) == real(there) || files::is_same_folder(here.root(), there) {
+    if real(here.root()) == real(there) || files::is_same_folder(here.root(), there)? {
         return Err(refused("is this very data folder"));
     }
     let holds = [
@@ -299,7 +299,11 @@ fn refuse(here: &Rack, other: &Rack) -> Result<(), RackError> {
         there.join(data_dir::SHARPENERS),
         data_dir::profiles(there),
     ];
-    if !holds.iter().any(|path| files::exists(path)) {
+    let mut held = false;
+    for path in &holds {
+        held |= files::exists(path)?;
+    }
+    if !held {
         return Err(refused("is no data folder: there are no loops, saws, learners, people or profiles in it"));
     }
     if other.is_demo() && !here.is_demo() {
@@ -366,7 +370,13 @@ fn changes(before: &toml::Table, after: &toml::Table) -> Vec<(String, String, St
 fn one_loop(here: &Path, tag: &str, join: &mut Join) {
     let thing = Thing::Card(tag.to_owned());
     let folders = (data_dir::loops(here).join(tag), data_dir::loops(&join.there).join(tag));
-    let is_new = !files::exists(&thing.path(here));
+    let is_new = match files::exists(&thing.path(here)) {
+        Ok(there) => !there,
+        Err(error) => {
+            join.refused.push((thing.path(here), error.into()));
+            return;
+        }
+    };
     let card = loaded(here, &join.there, &join.wish, &thing).and_then(|both| {
         let Some(both) = both else { return Ok(None) };
         if let Some(twice) = twice(tag, &both).filter(|_| !join.wish.one.contains(tag)) {

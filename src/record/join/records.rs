@@ -165,15 +165,18 @@ where
                 left.push(bytes_of(path)?.0);
             }
         }
-        settle(versions, &left, &mut names, &mut acts);
+        settle(versions, &left, &mut names, &mut acts)?;
     }
     let set_aside: Vec<String> = acts
         .todo
         .iter()
         .filter_map(|act| if let What::SetAside(to) = &act.what { Some(to.clone()) } else { None })
         .collect();
-    let is_new = |path: &PathBuf| !files::exists(&here.join(name_of(path))) && !set_aside.contains(&name_of(path));
-    for path in left_there.into_iter().filter(is_new) {
+    for path in left_there {
+        let name = name_of(&path);
+        if set_aside.contains(&name) || files::exists(&here.join(&name))? {
+            continue;
+        }
         match files::read(&path, MAX_FILE) {
             Ok(bytes) => {
                 let (sum, len) = (crc32fast::hash(&bytes), Some(bytes.len()));
@@ -208,11 +211,16 @@ struct Names<'a> {
 }
 
 impl Names<'_> {
-    fn free(&mut self, wanted: impl IntoIterator<Item = String>) -> String {
-        let is_free = |name: &String| !self.taken.contains(name) && !files::exists(&self.folder.join(name));
-        let name = wanted.into_iter().find(is_free).unwrap_or_default();
-        self.taken.push(name.clone());
-        name
+    fn free(&mut self, wanted: impl IntoIterator<Item = String>) -> Result<String, RecordError> {
+        let mut free = String::new();
+        for name in wanted {
+            if !self.taken.contains(&name) && !files::exists(&self.folder.join(&name))? {
+                free = name;
+                break;
+            }
+        }
+        self.taken.push(free.clone());
+        Ok(free)
     }
 }
 
@@ -222,7 +230,7 @@ fn settle<H: PartialEq, E: PartialEq>(
     left: &[Contents<H, E>],
     names: &mut Names<'_>,
     acts: &mut Acts,
-) {
+) -> Result<(), RecordError> {
     // Records without an id that began in one second may be different ones.
     let mut records: Vec<Vec<Version<H, E>>> = Vec::new();
     for version in versions {
@@ -234,9 +242,10 @@ fn settle<H: PartialEq, E: PartialEq>(
     for record in records {
         let before = acts.todo.len();
         let came = record.iter().any(|version| !version.here);
-        one(&record, left, names, acts);
+        one(&record, left, names, acts)?;
         acts.same += usize::from(came && acts.todo.len() == before);
     }
+    Ok(())
 }
 
 fn one<H: PartialEq, E: PartialEq>(
@@ -244,7 +253,7 @@ fn one<H: PartialEq, E: PartialEq>(
     left: &[Contents<H, E>],
     names: &mut Names<'_>,
     acts: &mut Acts,
-) {
+) -> Result<(), RecordError> {
     let first_of = |at: usize| !record[..at].iter().any(|other| other.contents.entries == record[at].contents.entries);
     let longest = |at: &usize| {
         let is_longer = |other: &Version<H, E>| {
@@ -279,7 +288,7 @@ fn one<H: PartialEq, E: PartialEq>(
                 given.push(other);
                 (name_of(&record[other].path), What::Replace(source))
             }
-            None => (names.free(names_for(version)), What::Add(source)),
+            None => (names.free(names_for(version))?, What::Add(source)),
         };
         stays.push(name.clone());
         acts.todo.push(Act { name, what });
@@ -294,6 +303,7 @@ fn one<H: PartialEq, E: PartialEq>(
         stays.sort();
         acts.differ.push(stays);
     }
+    Ok(())
 }
 
 /// What a version is called that is set aside: the same wherever that is done.

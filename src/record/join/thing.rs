@@ -67,14 +67,14 @@ impl Thing {
     /// The thing as the folder `root`, which is called `folder`, holds it; nothing where it has none.
     pub(crate) fn load(&self, root: &Path, folder: &str) -> Result<Option<Loaded>, RackError> {
         let path = self.path(root);
-        if !files::exists(&path) {
+        if !files::exists(&path)? {
             return Ok(None);
         }
         let changed = DateTime::<Utc>::from_timestamp_nanos(Stamp::of(&path)?.changed_ns);
         let text = small::text(&path)?;
         let table = self.table(&path, &text)?;
         let beside = self.beside(root);
-        let kept = if files::exists(&beside) { Some(read_kept(&beside)?) } else { None };
+        let kept = if files::exists(&beside)? { Some(read_kept(&beside)?) } else { None };
         let sum = sum_of(&text);
         let values = Values::of(self.kind(), &table, kept.as_ref(), &sum, (folder, changed));
         Ok(Some(Loaded { values, read: table, sum, kept }))

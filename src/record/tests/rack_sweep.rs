@@ -91,6 +91,7 @@ fn a_loop_read_back_is_there_whole_or_not_at_all() {
     for tag in ["one", "two"] {
         source.import(&seen(), &target(tag)).unwrap();
     }
+    source.add_to_saw("big", at(), &[SawEvent::Note { text: "new bar".into() }]).unwrap();
     let path = dir.path().join("all.jsonl");
     let mut out = Vec::new();
     source.export_jsonl(&mut out).unwrap();
@@ -106,6 +107,7 @@ fn a_loop_read_back_is_there_whole_or_not_at_all() {
                     Err(error) => assert!(!well && matches!(error, RackError::NoLoop(_)), "{error}"),
                 }
             }
+            assert!(!well || rack.saw("big").unwrap().is_some(), "a saw was left out without a word");
         },
     );
 }

@@ -4,12 +4,14 @@ use std::fs::{self, File};
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdin, Command, ExitStatus, Stdio};
+use std::sync::LazyLock;
 use std::thread;
 use std::time::{Duration, Instant};
 
 use evenbite::record::Rack;
 use proptest::prelude::RngExt;
 use proptest::test_runner::TestRunner;
+use regex_lite::Regex;
 
 /// Cutters of a loop of 72 drive links.
 pub(super) const CUTTERS: u16 = 36;
@@ -72,8 +74,8 @@ pub(super) fn shown(hundredths: i32) -> String {
 
 /// The readings that a dialogue or a screen acknowledges.
 pub(super) fn acknowledged(said: &str) -> Vec<Typed> {
-    let told = regex_lite::Regex::new(r"Cutter (\d+): (\d)\.(\d\d) mm").unwrap();
-    told.captures_iter(said)
+    static TOLD: LazyLock<Regex> = LazyLock::new(|| Regex::new(r"Cutter (\d+): (\d)\.(\d\d) mm").unwrap());
+    TOLD.captures_iter(said)
         .map(|told| {
             let number = |n: usize| told[n].parse::<i32>().unwrap();
             (told[1].parse().unwrap(), number(2) * 100 + number(3))

@@ -28,9 +28,13 @@ pub(super) struct Sweep {
 }
 
 impl Sweep {
-    pub(super) fn new(random: &mut TestRunner) -> Self {
-        let cannot = trace::cannot();
-        let mut sweep = Self { cases: Vec::new(), points: Vec::new(), at: 0, cannot };
+    /// Nothing is looked at where none of it is wanted.
+    pub(super) fn new(random: &mut TestRunner, wanted: bool) -> Self {
+        let mut sweep = Self { cases: Vec::new(), points: Vec::new(), at: 0, cannot: None };
+        if !wanted {
+            return sweep;
+        }
+        sweep.cannot = trace::cannot();
         if sweep.cannot.is_some() {
             return sweep;
         }
@@ -47,13 +51,13 @@ impl Sweep {
         sweep
     }
 
-    /// So many faults more.
+    /// So many faults more; at most each of them once.
     pub(super) fn lap(&mut self, faults: usize, tally: &mut Tally) {
         if let Some(why) = &self.cannot {
             tally.skipped.insert(format!("system calls: {why}"));
             return;
         }
-        for _ in 0..faults {
+        for _ in 0..faults.min(self.points.len()) {
             let point = &self.points[self.at % self.points.len()];
             self.at += 1;
             one(&self.cases[point.case], point, tally);

@@ -2,8 +2,10 @@
 
 use std::collections::BTreeMap;
 use std::fs;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::process::{Command, ExitStatus};
+use std::sync::LazyLock;
 
 use proptest::test_runner::TestRunner;
 use regex_lite::Regex;
@@ -17,6 +19,7 @@ pub(super) struct Case {
     pub name: &'static str,
     /// What lies in the folder before; the data folder is `data` in it.
     begin: tempfile::TempDir,
+    before: Facts,
     args: Vec<&'static str>,
     lines: String,
     readings: Vec<Typed>,
@@ -34,13 +37,16 @@ pub(super) struct Done {
     said: String,
     pub acknowledged: Vec<Typed>,
     /// All that lies there, without times and sums; derived files are left out.
-    facts: BTreeMap<String, String>,
+    facts: Facts,
 }
 
+/// What files hold, by their names.
+type Facts = BTreeMap<String, String>;
+
 impl Done {
-    /// Nothing but acknowledgements, the program having ended in the middle.
-    pub(super) fn only(acknowledged: Vec<Typed>) -> Self {
-        Self { acknowledged, ..Self::default() }
+    /// Nothing but acknowledgements and what lies in the folder, the program having ended in the middle.
+    pub(super) fn only(acknowledged: Vec<Typed>, work: &Path) -> Self {
+        Self { acknowledged, facts: facts(work), ..Self::default() }
     }
 }
 
@@ -61,6 +67,7 @@ impl Case {
                 readings: begin.readings,
                 expected: begin.expected,
                 clean: Done::default(),
+                before: facts(begin.folder.path()),
                 begin: begin.folder,
             };
             if lines.is_empty() {
@@ -89,6 +96,10 @@ impl Case {
         add("a sheet", Begin::Small, &sheet, "\n");
         add("tags", Begin::Small, &["--data", "data", "tags", "--output", "out"], "\n");
         add("a history", Begin::Small, &["--data", "data", "history", "visitor", "--output", "out"], "\n");
+        add("a backup", Begin::Small, &["--data", "data", "backup", "all.tar.gz"], "\n");
+        add("a backup brought back", Begin::Backup, &["--data", "data", "restore", "all.tar.gz"], "\n");
+        add("folders joined", Begin::Apart, &["--data", "data", "join", "other", "--yes"], "\n");
+        add("a name taken out", Begin::Small, &["--data", "data", "forget", "Marek", "--yes"], "\n");
         cases
     }
 
@@ -120,7 +131,7 @@ impl Case {
         expected.typed(&self.readings);
         tally.acknowledged += expected.acknowledged(&done.acknowledged);
         expected.judge(&work.join("data"), "bench", when, tally);
-        let (before, after, found) = (facts(self.begin.path()), &self.clean.facts, facts(work));
+        let (before, after, found) = (&self.before, &self.clean.facts, &done.facts);
         for name in before.keys().chain(after.keys()).collect::<std::collections::BTreeSet<_>>() {
             let known = [before.get(name), after.get(name)];
             let now = found.get(name);
@@ -166,6 +177,10 @@ enum Begin {
     Small,
     /// An export of them.
     Export,
+    /// A backup of them.
+    Backup,
+    /// One of them in a folder of its own.
+    Apart,
     /// A table of readings.
     Table,
 }
@@ -196,13 +211,14 @@ impl Begin {
                 (begun.lines, begun.readings) = (script.lines, script.readings);
             }
             Self::Small => small(&data),
-            Self::Export => {
-                small(&side.path().join("data"));
-                let mut command = Command::new(program());
-                command.arg("--data").arg(side.path().join("data")).arg("export").arg("--output");
-                command.arg(begun.folder.path().join("all.jsonl"));
-                let (status, heard) = Session::start(&mut command, "", &said).end();
-                assert!(status.unwrap().success(), "{heard}");
+            Self::Export => written(&begun, &side, &["export", "--output"], "all.jsonl"),
+            Self::Backup => written(&begun, &side, &["backup"], "all.tar.gz"),
+            Self::Apart => {
+                small(&data);
+                let other = begun.folder.path().join("other");
+                small(&other);
+                fs::remove_dir_all(data.join("loops/visitor")).unwrap();
+                fs::remove_dir_all(other.join("loops/hollow-1")).unwrap();
             }
             Self::Table => {
                 let rows =
@@ -215,6 +231,16 @@ impl Begin {
     }
 }
 
+/// The small workshop, lying elsewhere, in one file where the work is done.
+fn written(begun: &Begun, side: &tempfile::TempDir, args: &[&str], name: &str) {
+    let data = side.path().join("data");
+    small(&data);
+    let mut command = Command::new(program());
+    command.arg("--data").arg(data).args(args).arg(begun.folder.path().join(name));
+    let (status, heard) = Session::start(&mut command, "", &side.path().join("said")).end();
+    assert!(status.unwrap().success(), "{heard}");
+}
+
 fn small(data: &Path) {
     let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop");
     for tag in SMALL {
@@ -225,9 +251,9 @@ fn small(data: &Path) {
     fs::copy(demo.join("sharpeners.toml"), data.join("sharpeners.toml")).unwrap();
 }
 
-fn facts(work: &Path) -> BTreeMap<String, String> {
+fn facts(work: &Path) -> Facts {
     const DERIVED: [&str; 3] = ["rack.jsonl", "saws.jsonl", "history.toml"];
-    let mut found = BTreeMap::new();
+    let mut found = Facts::new();
     let mut folders: Vec<PathBuf> = vec![work.to_owned()];
     while let Some(folder) = folders.pop() {
         for entry in fs::read_dir(folder).unwrap() {
@@ -236,7 +262,8 @@ fn facts(work: &Path) -> BTreeMap<String, String> {
             if path.is_dir() {
                 folders.push(path);
             } else if !DERIVED.iter().any(|derived| name.ends_with(derived)) {
-                let text = String::from_utf8_lossy(&fs::read(&path).unwrap()).into_owned();
+                let bytes = fs::read(&path).unwrap();
+                let text = unpacked(&bytes).unwrap_or_else(|_| String::from_utf8_lossy(&bytes).into_owned());
                 found.insert(without_times(&name), without_times(&text));
             }
         }
@@ -244,12 +271,27 @@ fn facts(work: &Path) -> BTreeMap<String, String> {
     found
 }
 
+/// What an archive holds, without the times in it.
+fn unpacked(bytes: &[u8]) -> std::io::Result<String> {
+    let mut text = String::new();
+    let mut archive = tar::Archive::new(flate2::read::GzDecoder::new(bytes));
+    for entry in archive.entries()? {
+        let mut entry = entry?;
+        text.push_str(&format!("{}\n", entry.path()?.display()));
+        entry.read_to_string(&mut text)?;
+    }
+    Ok(text)
+}
+
 /// A text without what is different at every run: times, sums and what a record is known by.
 fn without_times(text: &str) -> String {
-    let changing = Regex::new(concat!(
-        r#"(?m)^((?:at|started|created|id|crc|sums) = ).*$"#,
-        r"|\d{8}T\d{6}Z|\d{4}-\d\d-\d\d(T[0-9:.]+([+-]\d\d:\d\d|Z))?|\b\d\d:\d\d\b|\.new-\w+",
-        r#"|"id":"[0-9a-f-]+""#
-    ));
-    changing.unwrap().replace_all(text, "${1}#").into_owned()
+    static CHANGING: LazyLock<Regex> = LazyLock::new(|| {
+        let changing = concat!(
+            r#"(?m)^((?:at|started|created|id|crc|sums) = ).*$"#,
+            r"|\d{8}T\d{6}Z|\d{4}-\d\d-\d\d(T[0-9:.]+([+-]\d\d:\d\d|Z))?|\b\d\d:\d\d\b|\.new-\w+",
+            r#"|"id":"[0-9a-f-]+""#
+        );
+        Regex::new(changing).unwrap()
+    });
+    CHANGING.replace_all(text, "${1}#").into_owned()
 }

@@ -68,6 +68,9 @@ struct Disk {
 
 /// States of all cases, recorded anew.
 pub(super) fn lap(random: &mut TestRunner, states: usize, tally: &mut Tally) {
+    if states == 0 {
+        return;
+    }
     if let Some(why) = trace::cannot() {
         tally.skipped.insert(format!("order of writes: {why}"));
         return;
@@ -102,7 +105,7 @@ fn one(case: &Case, recorded: &Recorded, random: &mut TestRunner, tally: &mut Ta
     let said: String =
         steps.iter().filter_map(|step| if let Step::Said(text) = step { Some(&**text) } else { None }).collect();
     let when = format!("{}, cut after step {moment} of {}", case.name, recorded.steps.len());
-    case.judge(work.path(), &Done::only(acknowledged(&said)), &when, tally);
+    case.judge(work.path(), &Done::only(acknowledged(&said), work.path()), &when, tally);
     let side = tempfile::tempdir().unwrap();
     if let Err(why) = starts(&work.path().join("data"), &side.path().join("said")) {
         tally.silent(1, || format!("{when}: {why}"));
