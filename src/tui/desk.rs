@@ -102,6 +102,10 @@ impl Desk {
                 self.open = None;
                 self.load_rack(now)
             }
+            Work::StopReading => {
+                self.loader.iter().for_each(Loader::stop);
+                Vec::new()
+            }
             Work::OpenLoop(tag) => self.ask_hand(&tag).unwrap_or_else(|| self.open_loop(&tag, None, now)),
             Work::GoOn { tag, who } => self.open_loop(&tag, Some(&who), now),
             Work::HandTo(who) => self.hand_to(who),

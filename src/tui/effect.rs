@@ -71,6 +71,8 @@ pub(super) enum Work {
     Append(Vec<Pending>),
     /// Read the rack again.
     LoadRack,
+    /// Leave what of it is not read yet as it was last known.
+    StopReading,
     /// What is known of a loop over its rounds, for the rack.
     LifeOf(String),
     /// Open the intake of a loop, or its open round.
