@@ -35,6 +35,7 @@
 //! | [`drill`] | a learner's sets on a practice loop: what is asked, what they come to, whether the hand is steady | rounds, files, terminals, clocks |
 //! | [`advice`] | what the readings mean: even, balanced, which gap, how long left | files, terminals, clocks |
 //! | [`coach`] | what to ask, what an answer means, what to say | files, terminals, clocks |
+//! | [`practice`] | a simulated loop behind a round, and how near its decisions came to the truth | files, terminals, clocks |
 //! | [`system`] | what depends on the operating system | everything else |
 //! | [`devices`] | instruments that send lines, a program that speaks | what a line means, the faces |
 //! | [`record`] | the data folder | terminals |
@@ -59,6 +60,7 @@ pub mod devices;
 pub mod drawing;
 pub mod drill;
 pub mod plain;
+pub mod practice;
 pub mod record;
 pub mod report;
 pub mod round;

@@ -39,6 +39,7 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
             open::face(shared, open::care(shared)?, None)?;
         }
         Some(Command::Demo) => demo(shared)?,
+        Some(Command::Practice { cutters, seed }) => open::practice(shared, *cutters, *seed)?,
         Some(Command::Gaps(args)) => gaps(shared, args)?,
         Some(Command::Sheet(args)) => return sheet(shared, args),
         Some(Command::History { tag }) => return history(shared, tag),

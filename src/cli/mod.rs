@@ -24,6 +24,7 @@ use strum::VariantArray;
 use crate::care::files::table_words;
 use crate::care::{Filter, Sort};
 use crate::chain::Wood;
+use crate::practice::CUTTERS;
 use crate::report::Output;
 use crate::report::format::{Asked, format_of};
 use crate::report::tables::described;
@@ -109,6 +110,15 @@ impl Shared {
 enum Command {
     /// Open an invented workshop on a throw-away copy
     Demo,
+    /// Practise a round on a made-up loop: readings are simulated, nothing is recorded, what was true is told at the end
+    Practice {
+        /// How many cutters: 12, 36 or 72
+        #[arg(long, value_name = "N", default_value_t = CUTTERS[0])]
+        cutters: u16,
+        /// Number of the loop: the same makes the same loop again [default: another one each time]
+        #[arg(long, value_name = "N")]
+        seed: Option<u32>,
+    },
     /// Print the table of raker gap by cutter length, to hang over the bench
     Gaps(GapsArgs),
     /// Print the sheet of a loop's round

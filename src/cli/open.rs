@@ -9,11 +9,13 @@ use include_dir::{Dir, include_dir};
 use super::{Shared, Usage, plainly, progress};
 use crate::care::Workshop;
 use crate::care::files::default_data_dir;
+use crate::practice::{CUTTERS, NoSuchLoop, Set};
+use crate::report::format::Told;
 use crate::tui::app::App;
 use crate::tui::desk::Desk;
 use crate::tui::look::Shared as Look;
 use crate::tui::settings::Settings;
-use crate::tui::theme::{Glyphs, Theme, Told};
+use crate::tui::theme::{Glyphs, Theme, Told as Env};
 use crate::tui::{keys, remap, session};
 
 /// The invented workshop that comes with the program.
@@ -51,7 +53,7 @@ fn environment() -> Theme {
     let locale = ["LC_ALL", "LC_CTYPE", "LANG"].into_iter().filter_map(get).find(|value| !value.is_empty());
     let names = ["NO_COLOR", "TERM", "COLORTERM", "COLORFGBG"].map(get);
     let [no_color, term, colorterm, colorfgbg] = names.each_ref().map(Option::as_deref);
-    Theme::from_env(&Told { no_color, term, colorterm, colorfgbg, locale: locale.as_deref() })
+    Theme::from_env(&Env { no_color, term, colorterm, colorfgbg, locale: locale.as_deref() })
 }
 
 /// Settings of the data folder under the options of this call.
@@ -86,24 +88,52 @@ fn own_keys(care: &Workshop) -> Option<String> {
 
 /// The application at its rack.
 pub(super) fn application(settings: Settings, banner: Option<String>, notice: Option<String>) -> App {
-    let look = Look::new(settings.theme, settings.units, Local::now().fixed_offset());
-    App::new(Look { notice, banner, ..look })
+    App::new(look(settings, banner, notice))
+}
+
+fn look(settings: Settings, banner: Option<String>, notice: Option<String>) -> Look {
+    Look { notice, banner, ..Look::new(settings.theme, settings.units, Local::now().fixed_offset()) }
+}
+
+/// True where it is to go line by line: asked for, or the terminal can do nothing else.
+fn is_plain(shared: &Shared) -> Result<bool> {
+    let there = stdin().is_terminal() && stdout().is_terminal();
+    if !(shared.plain || there) {
+        return Err(Usage("this is not a terminal. Use --plain to be led line by line.".to_owned()).into());
+    }
+    Ok(shared.plain || std::env::var("TERM").is_ok_and(|term| term == "dumb"))
 }
 
 /// The full-screen or the plain face over a data folder.
 pub(super) fn face(shared: &Shared, care: Workshop, banner: Option<String>) -> Result<()> {
-    if shared.plain {
-        return plainly::run(shared, &care, banner);
-    }
-    if !(stdin().is_terminal() && stdout().is_terminal()) {
-        return Err(Usage("this is not a terminal. Use --plain to be led line by line.".to_owned()).into());
-    }
-    if std::env::var("TERM").is_ok_and(|term| term == "dumb") {
+    if is_plain(shared)? {
         return plainly::run(shared, &care, banner);
     }
     let (settings, problem) = settings(shared, &care);
     let problem = own_keys(&care).or(problem);
-    let mut app = application(settings, banner, problem);
+    show(shared, care, settings, application(settings, banner, problem))
+}
+
+/// Practice in either face. The data folder only tells settings and keys.
+pub(super) fn practice(shared: &Shared, cutters: u16, seed: Option<u32>) -> Result<()> {
+    let Told::Text = shared.format_of("practice")?;
+    if !CUTTERS.contains(&cutters) {
+        return Err(Usage(NoSuchLoop(cutters).to_string()).into());
+    }
+    let care = care(shared)?;
+    let (settings, problem) = settings(shared, &care);
+    let fresh = Set::at(Local::now().fixed_offset());
+    let set = Set { cutters, seed: seed.unwrap_or(fresh.seed), unit: settings.units, ..fresh };
+    if is_plain(shared)? {
+        return plainly::practise(shared, &care, &set);
+    }
+    let notice = own_keys(&care).or(problem);
+    let app = App::practising(&set, look(settings, None, notice))?;
+    show(shared, care, settings, app)
+}
+
+/// The full-screen face.
+fn show(shared: &Shared, care: Workshop, settings: Settings, mut app: App) -> Result<()> {
     let mut desk = Desk::new(care, settings);
     let wakes = session::wakes();
     if let Some(command) = &shared.speak {

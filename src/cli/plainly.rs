@@ -1,20 +1,24 @@
 //! Opening the plain face: standard input, an instrument beside it, a program that speaks.
 
-use std::io::{self, IsTerminal, stdin, stdout};
+use std::io::{self, IsTerminal, Stdout, stdin, stdout};
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 
 use anyhow::{Context as _, Result};
-use chrono::Local;
+use chrono::{DateTime, FixedOffset, Local};
 
 use super::{Shared, open, output};
 use crate::care::Workshop;
 use crate::devices::{Held, Line, Sent, Speaker, Typed, listen, watch};
 use crate::plain::{self, Bench, Ended, Hear, Heard};
+use crate::practice::Set;
 use crate::system;
 
 /// So much may wait to be heard; who sends more waits too.
 const WAITING: usize = 64;
+
+/// Tells the time.
+type Clock = fn() -> DateTime<FixedOffset>;
 
 /// What comes from any side.
 enum Came {
@@ -64,6 +68,27 @@ pub(super) fn run(shared: &Shared, care: &Workshop, banner: Option<String>) -> R
     for line in banner.into_iter().chain(care.warning()) {
         output::tell(&line)?;
     }
+    let data = shared.data.as_ref().map_or_else(String::new, |dir: &PathBuf| format!(" --data {}", dir.display()));
+    ended(plain::lead(care, bench(shared, care)?, &data)?)
+}
+
+/// Leads through practice line by line.
+pub(super) fn practise(shared: &Shared, care: &Workshop, set: &Set) -> Result<()> {
+    ended(plain::practise(care, bench(shared, care)?, set)?)
+}
+
+fn ended(how: Ended) -> Result<()> {
+    let said = match how {
+        Ended::Closed => "The round is closed.".to_owned(),
+        Ended::Paused(resume) => format!("Paused; every reading is stored. {resume}"),
+        Ended::Practised => "Practice is over; nothing of it was kept.".to_owned(),
+        Ended::Nothing => "Nothing was begun.".to_owned(),
+    };
+    output::tell(&said)
+}
+
+/// What a dialogue is led with, from this terminal or pipe.
+fn bench(shared: &Shared, care: &Workshop) -> Result<Bench<Ears, Stdout, Clock>> {
     let (to, from) = sync_channel(WAITING);
     let (held, by_hand) = (Held::default(), stdin().is_terminal());
     let speech = match &shared.speak {
@@ -75,14 +100,7 @@ pub(super) fn run(shared: &Shared, care: &Workshop, banner: Option<String>) -> R
         watch(path.clone(), held.clone(), move |sent| to.send(Came::Sent(sent)).is_ok());
     }
     listen(stdin(), by_hand, move |typed| to.send(Came::Typed(typed)).is_ok());
-    let data = shared.data.as_ref().map_or_else(String::new, |dir: &PathBuf| format!(" --data {}", dir.display()));
-    let clock = || Local::now().fixed_offset();
     let unit = open::settings(shared, care).0.units;
-    let bench = Bench { input: Ears { from, held }, output: stdout(), clock, speech, by_hand, unit };
-    let said = match plain::lead(care, bench, &data)? {
-        Ended::Closed => "The round is closed.".to_owned(),
-        Ended::Paused(resume) => format!("Paused; every reading is stored. {resume}"),
-        Ended::Nothing => "Nothing was begun.".to_owned(),
-    };
-    output::tell(&said)
+    let clock: Clock = || Local::now().fixed_offset();
+    Ok(Bench { input: Ears { from, held }, output: stdout(), clock, speech, by_hand, unit })
 }

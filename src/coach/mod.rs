@@ -243,6 +243,11 @@ impl Coach {
         self.repeat.is_some() || matches!(self.round.step().ask, Ask::Read(_) | Ask::Zero)
     }
 
+    /// The reading that is asked for is left out, as Enter alone does where nothing answers for the bench.
+    pub fn leave_out(&mut self, now: DateTime<FixedOffset>) -> Reply {
+        if self.asks_for_a_figure() { self.enter("", now) } else { Reply::refused("No reading is asked for here.") }
+    }
+
     /// True for a reading that an instrument seems to have sent twice.
     fn is_double(&self, line: &str, now: DateTime<FixedOffset>) -> bool {
         let reading = matches!(self.round.step().ask, Ask::Read(_)) || self.repeat.is_some();

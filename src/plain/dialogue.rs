@@ -5,9 +5,10 @@ use std::io::{self, Read, Write};
 use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
 
+use super::keeps::Keeps;
 use super::wish::{HELP, Wish, wish};
 use super::{Bench, Ended};
-use crate::care::{OpenRound, Workshop};
+use crate::care::Workshop;
 use crate::coach::{Coach, Command, NOTHING_RECKONED, Pending, Prompt, Reply};
 use crate::devices::said::{TOO_FAST, cut_off, not_asked_for};
 use crate::devices::{Line, Lines, Speaker};
@@ -193,15 +194,15 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
     mut coach: Coach,
-    mut open: OpenRound,
+    mut open: Keeps,
     resume: &str,
 ) -> Result<Ended> {
     let mut lost: Option<Lost> = None;
     talk.unit = coach.round.header.units;
     loop {
-        let prompt = coach.prompt(&coach.findings());
+        let prompt = open.prompt(&coach);
         if matches!(prompt.step.ask, Ask::Nothing) {
-            return Ok(Ended::Closed);
+            return open.over(talk, &coach);
         }
         show(talk, &coach, &prompt)?;
         let line = talk.ask_by(&field(&prompt), &|_| coach.asks_for_a_figure())?;
@@ -211,8 +212,9 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 return Err(lost.left());
             }
             store(talk, &mut coach, &mut open, pause())?;
-            return Ok(Ended::Paused(resume.to_owned()));
+            return Ok(open.left(resume));
         };
+        let Some(line) = open.answered(talk, &coach, line)? else { continue };
         let now = talk.now();
         let reply = match (before, wish(&line)) {
             (Some(lost), None) if line.trim().is_empty() => Reply::Record(lost.pending),
@@ -273,6 +275,7 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 lost = before;
                 continue;
             }
+            (_, Some(Wish::LeaveOut)) => coach.leave_out(now),
             (_, Some(Wish::Saw(name))) => {
                 let named = coach.round.header.saw.clone();
                 coach.command(Command::Saw(if name.is_empty() { named } else { name }))
@@ -280,7 +283,7 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             (_, Some(Wish::Command(Command::Pause))) => {
                 let reply = coach.command(Command::Pause);
                 store(talk, &mut coach, &mut open, reply)?;
-                return Ok(Ended::Paused(resume.to_owned()));
+                return Ok(open.left(resume));
             }
             (_, Some(Wish::Command(command))) => coach.command(command),
         };
@@ -351,7 +354,7 @@ impl Lost {
 fn store<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     coach: &mut Coach,
-    open: &mut OpenRound,
+    open: &mut Keeps,
     reply: Reply,
 ) -> Result<Option<Lost>> {
     match reply {
@@ -364,7 +367,7 @@ fn store<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         }
         Reply::Record(pending) => {
             for (at, one) in pending.iter().enumerate() {
-                let ack = match open.append(one, talk.now()) {
+                let ack = match open.append(coach, one, talk.now()) {
                     Ok(ack) => ack,
                     Err(error) if !talk.by_hand || matches!(one.event, Event::Paused {}) => {
                         anyhow::bail!("{}", error.not_stored("Go on with the round and enter it again"))

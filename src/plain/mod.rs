@@ -9,6 +9,7 @@ mod dialogue;
 mod drills;
 mod intake;
 mod join;
+mod keeps;
 mod learn;
 mod pages;
 mod paper;
@@ -26,10 +27,12 @@ use chrono::{DateTime, FixedOffset};
 
 use crate::care::{Opened, Started, Workshop};
 use crate::devices::{Lines, Speaker};
+use crate::practice::{MARKED, Practice, Set};
 use crate::round::Card;
 use crate::units::Unit;
 use dialogue::Dialogue;
 pub use dialogue::{Hear, Heard};
+use keeps::Keeps;
 
 /// How the dialogue ended.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,6 +41,8 @@ pub enum Ended {
     Closed,
     /// The round waits; this is how to go on.
     Paused(String),
+    /// It was practice: nothing of it is kept.
+    Practised,
     /// Nothing was begun.
     Nothing,
 }
@@ -100,7 +105,29 @@ pub fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     } else {
         talk.say("The round is begun. Type help for what else can be typed.")?;
     }
-    dialogue::lead(care, &mut talk, coach, round, &how_to_resume(&card, data))
+    dialogue::lead(care, &mut talk, coach, Keeps::Record(Box::new(round)), &how_to_resume(&card, data))
+}
+
+/// Leads through practice on a made-up loop. Nothing of it is kept.
+///
+/// # Errors
+/// There is no such loop; the input cannot be read, or the output is gone.
+pub fn practise<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
+    bench: Bench<I, O, C>,
+    set: &Set,
+) -> Result<Ended> {
+    practise_by(care, &mut Dialogue::new(bench), set)
+}
+
+fn practise_by<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
+    talk: &mut Dialogue<I, O, C>,
+    set: &Set,
+) -> Result<Ended> {
+    let (practice, coach) = Practice::begin(set, talk.now())?;
+    talk.tell(&format!("{MARKED} Enter alone takes a reading; what is true is told at the end. Type help for more."))?;
+    dialogue::lead(care, talk, coach, Keeps::Practice(Box::new(practice)), "")
 }
 
 /// The command that goes on with a paused round.

@@ -12,6 +12,7 @@ use super::{card, learn, paper, readings, saw, stops, visit};
 use crate::advice::Agreement;
 use crate::care::{Filter, Rows, Standing, Workshop};
 use crate::coach::lessons::Ground;
+use crate::practice::{CUTTERS, Set};
 use crate::round::Card;
 use crate::units::clean::clean;
 
@@ -34,6 +35,8 @@ Type the tag or the name of a loop to go to the bench with it. You can also type
   causes TAG       how does it cut, what is behind it, what helps
   model TAG        the wear model of its cutters, in numbers
   lessons          ten short lessons; lesson 3: the third alone; lesson list
+  practice         a round on a made-up loop, kept nowhere: practice 36, practice 72;
+                   practice 12 4711 for the loop of that number
   drills           train eye and hand on made-up cutters
   words            the trade words
   import FILE      take readings in from a table
@@ -117,6 +120,7 @@ fn done<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     match word.as_str() {
         "help" | "?" => talk.say(HELP)?,
         "words" => pages::words(talk)?,
+        "practice" => practice(care, talk, rest)?,
         "drills" => super::drills::drills(care, talk, talk.unit)?,
         "lessons" | "lesson" => learn::lessons(talk, rest, &Ground::usual(talk.unit))?,
         "import" => readings::import(care, talk, rest)?,
@@ -141,6 +145,29 @@ fn done<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         _ => return Ok(false),
     }
     Ok(true)
+}
+
+/// Practice on a made-up loop of as many cutters, and of that number, as are named.
+fn practice<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
+    talk: &mut Dialogue<I, O, C>,
+    rest: &str,
+) -> Result<()> {
+    let mut words = rest.split_whitespace();
+    let cutters = words.next().map_or(Ok(CUTTERS[0]), str::parse);
+    let fresh = Set::at(talk.now());
+    let number = words.next().map_or(Ok(fresh.seed), str::parse);
+    let (Ok(cutters), Ok(seed)) = (cutters, number) else {
+        return talk.tell("Type how many cutters, 12, 36 or 72, and a whole number after it for a certain loop.");
+    };
+    if !CUTTERS.contains(&cutters) {
+        return talk.tell(&format!("Allowed are {} cutters.", CUTTERS.map(|count| count.to_string()).join(", ")));
+    }
+    let unit = talk.unit;
+    let set = Set { cutters, seed, unit, ..fresh };
+    super::practise_by(care, talk, &set)?;
+    talk.unit = unit;
+    talk.tell("Practice is over; nothing of it was kept.")
 }
 
 /// Does what a word asks for of one loop.

@@ -19,6 +19,8 @@ pub(super) enum Wish {
     Saw(String),
     /// Hand the round to this person.
     Hand(String),
+    /// Leave the reading out that is asked for.
+    LeaveOut,
     /// Print the sheet.
     Sheet,
     /// Print something else of the loop.
@@ -42,6 +44,7 @@ pub(super) enum Wish {
 /// What can be typed, for help.
 pub(super) const HELP: &str = "\
 Instead of a reading you can type:
+  leave out          leave this reading out, as Enter alone does in a round on record
   back               take the last entry back
   pause              stop for now; the round waits
   again              measure the last cutter once more; readings average
@@ -104,6 +107,7 @@ pub(super) fn wish(line: &str) -> Option<Wish> {
         "give" if rest.eq_ignore_ascii_case("up") => Command::Abandon,
         "saw" => return Some(Wish::Saw(rest.to_owned())),
         "hand" if !rest.is_empty() => return Some(Wish::Hand(rest.to_owned())),
+        "leave" if rest.eq_ignore_ascii_case("out") => return Some(Wish::LeaveOut),
         "keep" => return Some(Wish::Keep),
         "yes" => return Some(Wish::Meant),
         "sheet" => return Some(Wish::Sheet),

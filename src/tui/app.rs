@@ -13,6 +13,7 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::text::Line;
 
+use super::desk::at_bench;
 use super::effect::{Answer, Effect, News, Step, Work};
 use super::footer;
 use super::keys::{self, Action, Place};
@@ -25,6 +26,7 @@ use super::screens::{build, leaf};
 use super::theme::Role;
 use crate::coach::NOTHING_RECKONED;
 use crate::devices::said;
+use crate::practice::{NoSuchLoop, Set};
 
 /// Two Enters alone within this time, ms, are one that is held down: keyboards repeat every 20 to 50 ms.
 const HELD_MS: i64 = 120;
@@ -105,7 +107,20 @@ pub struct App {
 impl App {
     /// Starts at the rack.
     pub fn new(shared: Shared) -> Self {
-        let screens = vec![build(Scene::Rack, shared.units)];
+        Self::on(Scene::Rack, shared)
+    }
+
+    /// Starts at practice, over no rack: nothing of a data folder is shown or written.
+    ///
+    /// # Errors
+    /// Why there is no practice on such a loop.
+    pub fn practising(set: &Set, shared: Shared) -> Result<Self, NoSuchLoop> {
+        let bench = at_bench(set, shared.now)?;
+        Ok(Self::on(Scene::Round(Box::new(bench)), shared))
+    }
+
+    fn on(scene: Scene, shared: Shared) -> Self {
+        let screens = vec![build(scene, shared.units)];
         let area = Cell::default();
         Self {
             screens,
@@ -120,6 +135,11 @@ impl App {
             moving: None,
             area,
         }
+    }
+
+    /// True where the rack stands below all.
+    pub(super) fn has_rack(&self) -> bool {
+        self.screens.first().is_some_and(|screen| screen.place() == Place::Rack)
     }
 
     /// Handles a message.
@@ -346,7 +366,8 @@ impl App {
     /// What is said above every screen for as long as it is so.
     fn stays(&self) -> Option<String> {
         let held = (self.held > 0).then(|| said::held(self.held));
-        held.into_iter().chain(self.away.clone()).reduce(|held, away| format!("{held} {away}"))
+        let under = self.screens.iter().rev().skip(1).find_map(|screen| screen.marks()).map(str::to_owned);
+        under.into_iter().chain(held).chain(self.away.clone()).reduce(|said, more| format!("{said} {more}"))
     }
 
     /// Draws the top screen.

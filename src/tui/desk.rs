@@ -24,11 +24,14 @@ use crate::units::clean::clean;
 
 mod drills;
 mod folders;
+mod practice;
 mod saws;
 mod stops;
 mod tags;
 #[cfg(test)]
 mod tests;
+
+pub(super) use practice::at_bench;
 
 /// The data folder and the round that is open for writing.
 pub struct Desk {
@@ -38,6 +41,8 @@ pub struct Desk {
     open: Option<OpenRound>,
     /// The learner whose drills are open for writing.
     learner: Option<OpenLearner>,
+    /// Practice that was left; it is kept nowhere else.
+    practice: Option<Box<AtBench>>,
     usual: Usual,
     /// What was done of the lessons.
     lessons: Lessons,
@@ -64,6 +69,7 @@ impl Desk {
             loader: None,
             open: None,
             learner: None,
+            practice: None,
             usual: Usual::default(),
             lessons: Lessons::default(),
             settings,
@@ -101,10 +107,6 @@ impl Desk {
                 // Back at the rack no round is open for writing; its lock goes.
                 self.open = None;
                 self.load_rack(now)
-            }
-            Work::StopReading => {
-                self.loader.iter().for_each(Loader::stop);
-                Vec::new()
             }
             Work::OpenLoop(tag) => self.ask_hand(&tag).unwrap_or_else(|| self.open_loop(&tag, None, now)),
             Work::GoOn { tag, who } => self.open_loop(&tag, Some(&who), now),
@@ -161,6 +163,12 @@ impl Desk {
                 self.store_saw(&name, with.as_deref(), &events, from_list, now)
             }
             Work::Folders(work) => self.folders(work, now),
+            Work::Practice => self.practice(now),
+            Work::BeginPractice(set) => vec![practice::begin_practice(&set, now)],
+            Work::KeepPractice(left) => {
+                self.practice = Some(left);
+                Vec::new()
+            }
             Work::Drills => self.drills(now),
             Work::OpenDrills(name) => self.open_drills(&name, now),
             Work::Drill(done) => self.drill(&done.0, done.1.as_deref(), now),
@@ -285,7 +293,7 @@ impl Desk {
         let whose = (opening.goes_on && self.usual.sharpener.is_empty()).then(|| coach.whose("h"));
         let said = [opening.to_string(), whose.unwrap_or_default()].join(" ");
         let opening = Some(said.trim().to_owned()).filter(|said| !said.is_empty());
-        Scene::Round(Box::new(AtBench { name, coach, opening }))
+        Scene::Round(Box::new(AtBench { name, coach, opening, practice: None }))
     }
 
     /// A screen over a loop's card and its chain.

@@ -8,7 +8,9 @@ use super::effect::{Effect, Work};
 
 /// Shows the rack, and says what must be known before anything is written.
 pub(super) fn begin(app: &mut App, desk: &mut Desk) {
-    drive(app, desk, vec![Effect::Desk(Work::LoadRack)]);
+    if app.has_rack() {
+        drive(app, desk, vec![Effect::Desk(Work::LoadRack)]);
+    }
     let said = app.shared.notice.take();
     app.shared.notice = said.into_iter().chain(desk.warning()).reduce(|said, more| format!("{said} {more}"));
 }

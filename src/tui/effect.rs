@@ -1,6 +1,6 @@
 //! What a screen wants done outside itself, and what comes back: data alone.
 
-use super::scene::{Chosen, Life, Scene};
+use super::scene::{AtBench, Chosen, Life, Scene};
 use super::settings::Settings;
 use super::theme::Theme;
 use crate::advice::Skill;
@@ -10,6 +10,7 @@ use crate::chain::Profile;
 use crate::coach::lessons::{Ground, Lesson, Lessons};
 use crate::coach::{Coach, Pending};
 use crate::drill::{DrillEntry, DrillEvent};
+use crate::practice::Set;
 use crate::round::{Card, Entry, Header};
 use crate::saw::{Saw, SawEvent};
 use crate::units::Unit;
@@ -71,8 +72,6 @@ pub(super) enum Work {
     Append(Vec<Pending>),
     /// Read the rack again.
     LoadRack,
-    /// Leave what of it is not read yet as it was last known.
-    StopReading,
     /// What is known of a loop over its rounds, for the rack.
     LifeOf(String),
     /// Open the intake of a loop, or its open round.
@@ -193,6 +192,12 @@ pub(super) enum Work {
         /// From the list of checks, which closes once they are stored.
         from_list: bool,
     },
+    /// Go on with the practice that was left, or choose a loop for it.
+    Practice,
+    /// Begin practice on such a loop.
+    BeginPractice(Set),
+    /// Keep practice that is left, for as long as the program runs.
+    KeepPractice(Box<AtBench>),
     /// Show who learns.
     Drills,
     /// Open a learner's drills.

@@ -166,6 +166,8 @@ pub(crate) enum Action {
     Tags,
     Paper,
     Drills,
+    Practice,
+    Skip,
     /// Bring another data folder into this one.
     JoinFolder,
     /// Choose between what joined folders say.

@@ -50,13 +50,6 @@ impl Loader {
     }
 }
 
-impl Loader {
-    /// Stops what is being read. What was read again by then is kept, and told.
-    pub(super) fn stop(&self) {
-        self.stale.store(true, Ordering::Relaxed);
-    }
-}
-
 impl Drop for Loader {
     fn drop(&mut self) {
         self.stale.store(true, Ordering::Relaxed);

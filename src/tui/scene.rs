@@ -9,6 +9,7 @@ use crate::coach::Coach;
 use crate::coach::drill::{DrillBench, Seat};
 use crate::coach::lessons::{Ground, Lessons};
 use crate::coach::saw::Checklist;
+use crate::practice::{Practice, Set};
 use crate::round::{Card, Header, Round, Tool};
 use crate::saw::Saw;
 use crate::units::Unit;
@@ -45,6 +46,8 @@ pub(super) enum Scene {
     Intake(Box<Intake>),
     /// A round.
     Round(Box<AtBench>),
+    /// The choice of a made-up loop to practise on, with who is at the bench.
+    NewPractice(Set),
     /// A loop's history.
     History(Box<Life>),
     /// From how a saw cuts to its cause.
@@ -178,6 +181,8 @@ pub(super) struct AtBench {
     pub coach: Coach,
     /// Said first: what was recovered, or that it goes on.
     pub opening: Option<String>,
+    /// The simulated loop, where the round is practice and nothing of it is recorded.
+    pub practice: Option<Box<Practice>>,
 }
 
 /// The wear model and its lessons.

@@ -53,6 +53,11 @@ pub(super) trait Screen {
         None
     }
 
+    /// What must stand on this screen and on every one over it, in a sentence; this one shows it itself.
+    fn marks(&self) -> Option<&'static str> {
+        None
+    }
+
     /// What came of an effect.
     fn answer(&mut self, answer: Answer, shared: &Shared) -> Vec<Effect> {
         let _ = (answer, shared);

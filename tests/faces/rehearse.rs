@@ -22,7 +22,7 @@ pub(crate) fn workshop() -> (tempfile::TempDir, Rack) {
     (dir, rack)
 }
 
-fn copy(from: &Path, to: &Path) {
+pub(crate) fn copy(from: &Path, to: &Path) {
     std::fs::create_dir_all(to).unwrap();
     for entry in std::fs::read_dir(from).unwrap() {
         let path = entry.unwrap().path();

@@ -7,8 +7,8 @@ use evenbite::advice::{Findings, Skill};
 use evenbite::chain::profile::built_in;
 use evenbite::chain::{CutterNumber, Rule, Sequence, Side, Wood};
 use evenbite::coach::{Coach, Reply};
+pub(crate) use evenbite::practice::{Shop, Tools};
 use evenbite::round::{Ask, Entry, Event, Header, Past, Prices, Reading, Round, Summary, Tool, Trust, last_cutters};
-use evenbite::sim::{Dice, Instrument, Loop, Make, Person};
 use evenbite::units::Unit;
 
 /// Tolerances that the table is about.
@@ -21,52 +21,13 @@ pub(crate) const NEW_GAP: f64 = 0.65;
 /// More visits at one proof are not made: it does not come to an end.
 const MOST_VISITS: u32 = 80;
 
-/// What is read with.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Tools {
-    pub(crate) caliper: Instrument,
-    pub(crate) gauge: Instrument,
-    pub(crate) protractor: Instrument,
-}
-
-impl Default for Tools {
-    fn default() -> Self {
-        Self { caliper: Instrument::CALIPER, gauge: Instrument::GAUGE, protractor: Instrument::PROTRACTOR }
-    }
-}
-
-/// A loop on a bench, and who works there with what.
-pub(crate) struct Shop {
-    pub(crate) truth: Loop,
-    pub(crate) person: Person,
-    pub(crate) tools: Tools,
-    pub(crate) dice: Dice,
-}
-
-impl Shop {
-    pub(crate) fn new(make: &Make, person: Person, tools: Tools, mut dice: Dice) -> Self {
-        Self { truth: Loop::new(make, &mut dice), person, tools, dice }
-    }
-
-    /// What is read at a cutter, as it is typed.
-    pub(crate) fn read(&mut self, number: u16, reading: Reading) -> String {
-        let (tool, truth) = match reading {
-            Reading::Angle => (self.tools.protractor, self.truth.tooth(number).angle),
-            Reading::GapBefore | Reading::GapAfter => (self.tools.gauge, self.truth.gap(number)),
-            _ => (self.tools.caliper, self.truth.length(number)),
-        };
-        let shown = tool.read(truth, &mut self.dice);
-        if tool.step >= 0.1 || reading == Reading::Angle { format!("{shown:.1}") } else { format!("{shown:.2}") }
-    }
-
-    /// How far a cutter's gap truly is from the one that this rule means: one gap for all, or the bite of a new cutter.
-    pub(crate) fn gap_off(&self, number: u16, rule: Option<Rule>) -> f64 {
-        let wanted = match rule {
-            Some(Rule::Scaled) => self.truth.gap_of_same_bite(number, NEW_GAP),
-            _ => NEW_GAP,
-        };
-        self.truth.gap(number) - wanted
-    }
+/// How far a cutter's gap truly is from the one that this rule means: one gap for all, or the bite of a new cutter.
+pub(crate) fn gap_off(shop: &Shop, number: u16, rule: Option<Rule>) -> f64 {
+    let wanted = match rule {
+        Some(Rule::Scaled) => shop.truth.gap_of_same_bite(number, NEW_GAP),
+        _ => NEW_GAP,
+    };
+    shop.truth.gap(number) - wanted
 }
 
 /// Intake of a round by hand on a full-complement loop of so many cutters.
@@ -198,7 +159,9 @@ impl Hand<'_, '_> {
             (Ask::Light, _) => self.enter("0"),
             (Ask::Read(Reading::Strokes), Some(cutter)) => self.strokes(cutter, &findings),
             (Ask::Read(reading), Some(cutter)) => {
-                self.before(cutter, reading, &findings);
+                if self.shop.prepare(&self.played.coach, &findings, cutter, reading) {
+                    self.played.set.insert(cutter.get());
+                }
                 self.take(cutter, reading);
             }
             (Ask::Prove, _) => self.prove(&findings),
@@ -223,16 +186,10 @@ impl Hand<'_, '_> {
     fn strokes(&mut self, cutter: CutterNumber, findings: &Findings) {
         let number = cutter.get();
         let first = self.played.coach.round.cutter(cutter).is_some_and(|at| at.strokes.is_none());
-        if first {
-            self.shop.truth.take_up(number, ANGLE, &self.shop.person, &mut self.shop.dice);
-        }
+        self.shop.come_to(&self.played.coach, cutter);
         let advice = findings.cutter(cutter).and_then(|found| found.strokes);
         let (count, light) = advice.map_or((3, false), |advice| (advice.strokes, advice.light));
-        if light {
-            self.shop.truth.light_stroke(number, &mut self.shop.person, &mut self.shop.dice);
-        } else {
-            self.shop.truth.strokes(number, count, &mut self.shop.person, &mut self.shop.dice);
-        }
+        self.shop.file(cutter, count, light);
         if let (Some(target), true, true) = (&self.played.coach.round.target, first, count > 1) {
             let over = self.shop.truth.length(number) - target.length.get();
             self.played.first_strokes.push((0.0..=0.5 * LENGTH_TOLERANCE).contains(&over));
@@ -240,25 +197,6 @@ impl Hand<'_, '_> {
         let said = self.shop.person.says(count, &mut self.shop.dice).to_string();
         self.look_on(number, Reading::Strokes, &said);
         self.enter(&said);
-    }
-
-    /// What is done to the cutter before a reading is taken.
-    fn before(&mut self, cutter: CutterNumber, reading: Reading, findings: &Findings) {
-        let number = cutter.get();
-        let now = self.played.coach.prompt(findings).now;
-        let shop = &mut *self.shop;
-        if reading == Reading::Angle && now.ends_with("Then check it again.") {
-            shop.truth.light_stroke(number, &mut shop.person, &mut shop.dice);
-            shop.truth.take_up(number, ANGLE, &shop.person, &mut shop.dice);
-        }
-        if reading == Reading::GapAfter && now.starts_with("Raker too high") {
-            let at = self.played.coach.round.cutter(cutter).expect("a cutter of this loop");
-            let wanted = self.played.coach.round.target_gap(at).expect("a rule was chosen");
-            let high = findings.cutter(cutter).map_or(0.0, |found| found.raker.take.get());
-            let high = if high > 0.0 { high } else { at.gap().map_or(0.0, |gap| (wanted - gap).get()) };
-            shop.truth.file_raker(number, high, &shop.person, &mut shop.dice);
-            self.played.set.insert(number);
-        }
     }
 
     fn take(&mut self, cutter: CutterNumber, reading: Reading) {
@@ -330,7 +268,7 @@ pub(crate) fn faults(shop: &Shop, round: &Round) -> u32 {
         [
             (shop.truth.length(number) - target.length.get()).abs() > LENGTH_TOLERANCE,
             (shop.truth.tooth(number).angle - ANGLE).abs() > ANGLE_TOLERANCE,
-            shop.gap_off(number, round.rule).abs() > GAP_TOLERANCE,
+            gap_off(shop, number, round.rule).abs() > GAP_TOLERANCE,
         ]
     };
     round.matched().map(|cutter| out(cutter.number.get()).into_iter().map(u32::from).sum::<u32>()).sum()

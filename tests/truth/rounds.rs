@@ -2,37 +2,28 @@
 
 use evenbite::advice::{AngleWord, Findings, GapWord, LengthWord};
 use evenbite::coach::Coach;
+use evenbite::practice::shop::{a_hand, as_it_comes};
 use evenbite::round::{Event, Phase, Reading, When};
 use evenbite::sim::{Dice, Instrument, Make, Person};
 
-use super::play::{ANGLE, ANGLE_TOLERANCE, GAP_TOLERANCE, Game, LENGTH_TOLERANCE, NEW_GAP, Played, Shop, Tools};
+use super::play::{
+    ANGLE, ANGLE_TOLERANCE, GAP_TOLERANCE, Game, LENGTH_TOLERANCE, NEW_GAP, Played, Shop, Tools, gap_off,
+};
 use super::tally::Marks;
 use super::thumb;
 
 /// Cutters of a loop.
 const CUTTERS: u16 = 36;
 
-/// A loop as it comes to the bench: somewhere in its life, in one of three with a struck cutter.
+/// A loop as it comes to the bench, one in three with a struck cutter.
 pub(crate) fn made(dice: &mut Dice) -> Make {
-    let length = dice.between(6.0, 9.5);
-    let struck = if dice.chance(1.0 / 3.0) { vec![dice.between(0.3, 0.8)] } else { Vec::new() };
-    let base = Make::default();
-    // Set right at some time, the rakers have been left alone for up to three rounds.
-    let worn = base.shape.new_length - length;
-    let right = if worn < 1.9 { NEW_GAP } else { NEW_GAP * (1.0 + base.shape.reach_growth * worn / base.shape.reach) };
-    let gap = right - dice.between(0.0, 0.15);
-    Make { length, struck, gap, spread: 0.1, side_bias: 0.05 * dice.normal(), ..base }
-}
-
-/// A hand of its own: what a stroke takes differs from one to the next by a quarter.
-fn person(dice: &mut Dice) -> Person {
-    Person { stroke: dice.around(0.1, 0.25), turn: [0.3 * dice.normal(), 0.3 * dice.normal()], ..Person::default() }
+    as_it_comes(1.0 / 3.0, NEW_GAP, dice)
 }
 
 fn shop(dice: Dice, tools: Tools, change: impl Fn(&mut Person)) -> Shop {
     let mut dice = dice;
     let make = made(&mut dice);
-    let mut person = person(&mut dice);
+    let mut person = a_hand(&mut dice);
     change(&mut person);
     Shop::new(&make, person, tools, dice)
 }
@@ -122,7 +113,7 @@ pub(crate) fn deviants(dice: Dice, marks: &mut Marks) {
                     marks.case(names[1], found.angle.word == AngleWord::True && is_out);
                 }
                 Reading::GapBefore => {
-                    let is_out = shop.gap_off(one, coach.round.rule).abs() > GAP_TOLERANCE;
+                    let is_out = gap_off(shop, one, coach.round.rule).abs() > GAP_TOLERANCE;
                     marks.case(names[2], found.gap.word == GapWord::Good && is_out);
                 }
                 _ => {
@@ -143,7 +134,7 @@ pub(crate) fn deviants(dice: Dice, marks: &mut Marks) {
                 shop.truth.force_angle(number, ANGLE + sign * times * ANGLE_TOLERANCE);
             }
             (Reading::GapBefore, Some(6..9)) => {
-                let right = shop.truth.gap(number) - shop.gap_off(number, coach.round.rule);
+                let right = shop.truth.gap(number) - gap_off(shop, number, coach.round.rule);
                 shop.truth.force_gap(number, right + times * GAP_TOLERANCE);
             }
             _ => return false,
@@ -190,7 +181,7 @@ fn proof_marks(shop: &Shop, played: &Played, marks: &mut Marks) {
         if found.length.conformity >= Some(0.95) {
             marks.case("calibration", !is_out);
         }
-        let off = shop.gap_off(number, round.rule);
+        let off = gap_off(shop, number, round.rule);
         marks.case("again gap", found.gap.word == GapWord::Again);
         marks.case("gap true", off.abs() <= GAP_TOLERANCE);
         marks.case("good though low", found.gap.word == GapWord::Good && off > GAP_TOLERANCE);
@@ -208,7 +199,7 @@ fn proof_marks(shop: &Shop, played: &Played, marks: &mut Marks) {
 /// Rakers filed that are truly too low; and whether that was told.
 fn raker_marks(shop: &Shop, played: &Played, findings: &Findings, marks: &mut Marks, names: [&'static str; 2]) {
     for number in &played.set {
-        let low = shop.gap_off(*number, played.coach.round.rule) > GAP_TOLERANCE;
+        let low = gap_off(shop, *number, played.coach.round.rule) > GAP_TOLERANCE;
         marks.case(names[0], low);
         if low {
             let found = &findings.cutters[usize::from(*number) - 1];

@@ -20,6 +20,7 @@ mod new_profile;
 mod page;
 mod paper;
 mod picture;
+mod practice;
 mod rack;
 mod rack_loop;
 mod rack_rows;
@@ -48,6 +49,7 @@ use new_loop::NewLoop;
 use new_profile::NewProfile;
 use page::Page;
 use paper::PaperScreen;
+use practice::NewPractice;
 use rack::RackScreen;
 use round::RoundScreen;
 use saw::{SawList, SawPage};
@@ -74,6 +76,7 @@ pub(super) fn build(scene: Scene, units: Unit) -> Box<dyn Screen> {
         Scene::Gauge(found) => Box::new(Gauge::new(found.0, found.1, units)),
         Scene::Intake(found) => Box::new(Intake::new(*found)),
         Scene::Round(found) => Box::new(RoundScreen::new(*found)),
+        Scene::NewPractice(set) => Box::new(NewPractice::new(set)),
         Scene::History(life) => Box::new(History::new(*life)),
         Scene::Causes(case) => Box::new(Causes::of(*case)),
         Scene::Model(lecture) => Box::new(Model::new(*lecture)),

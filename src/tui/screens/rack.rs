@@ -1,7 +1,5 @@
 //! The rack: every loop in care, what is left of it, and what waits.
 
-mod reading;
-
 use std::cell::Cell;
 use std::collections::BTreeSet;
 
@@ -25,7 +23,6 @@ use crate::advice::Agreement;
 use crate::care::{Filter, Row, Sort};
 use crate::report::format::wrap;
 use crate::tui::screen::Screen;
-use reading::Reading;
 
 /// A window with room for the chosen loop below the list.
 const WIDE: (u16, u16) = (140, 40);
@@ -52,8 +49,8 @@ pub(super) struct RackScreen {
     loaded: bool,
     /// All loops, those in care and the open ones of those, while only the first rows are known.
     counts: Option<(usize, usize, usize)>,
-    /// How far the loops that changed are read again.
-    reading: Reading,
+    /// How many loops were read again, of how many, while that goes on.
+    progress: Option<(usize, usize)>,
     /// How much is to be chosen of what joined folders say differently.
     asked: usize,
     /// The loop for the cursor once its row is known.
@@ -76,7 +73,7 @@ impl Default for RackScreen {
             search: None,
             loaded: false,
             counts: None,
-            reading: Reading::default(),
+            progress: None,
             asked: 0,
             wanted: None,
             chosen: None,
@@ -110,7 +107,7 @@ impl RackScreen {
     fn take(&mut self, news: News) {
         // The row may have moved on the list, so the cursor follows its loop.
         let at = self.wanted.take().or_else(|| self.current().map(|row| row.tag.clone()));
-        self.reading.came(news.progress);
+        self.progress = news.progress;
         self.asked = news.asked;
         self.counts = None;
         if news.progress.is_none() {
@@ -131,11 +128,6 @@ impl RackScreen {
     fn look_closer(&self) -> Vec<Effect> {
         let Some(row) = self.current().filter(|_| self.wide.get()) else { return Vec::new() };
         if self.is_chosen(row) { Vec::new() } else { vec![Effect::Desk(Work::LifeOf(row.tag.clone()))] }
-    }
-
-    /// Work that needs every loop, once all are read.
-    fn over_all(&self, effects: Vec<Effect>) -> Vec<Effect> {
-        self.reading.is_awaited().map_or(effects, |why| vec![Effect::Go(Step::Notice(why))])
     }
 
     fn open(&self) -> Vec<Effect> {
@@ -274,8 +266,7 @@ impl Screen for RackScreen {
             Action::Sheet => return self.work(Work::Sheet),
             Action::History => return self.work(Work::History),
             Action::Why => return self.work(Work::WhyOf),
-            Action::Tags => return self.over_all(self.tags()),
-            Action::Close => return self.reading.stop().map(Effect::Desk).into_iter().collect(),
+            Action::Tags => return self.tags(),
             Action::JoinFolder => {
                 let title =
                     "Which data folder is to be brought into this one? It is only read, and shown first.".to_owned();
@@ -283,8 +274,9 @@ impl Screen for RackScreen {
             }
             Action::Questions => return vec![Effect::Desk(Work::Folders(Folders::Ask))],
             Action::Drills => return vec![Effect::Desk(Work::Drills)],
+            Action::Practice => return vec![Effect::Desk(Work::Practice)],
             Action::Paper => return self.work(Work::Paper),
-            Action::Saw => return self.over_all(self.work(Work::SawOf)),
+            Action::Saw => return self.work(Work::SawOf),
             Action::Gaps => return self.work(Work::Gaps),
             Action::Card => return self.work(Work::CardForm),
             Action::Gauge => return self.work(Work::GaugeForm),
@@ -343,8 +335,7 @@ impl Screen for RackScreen {
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
         let theme = shared.theme;
         let banner = u16::from(shared.banner.is_some());
-        let reading = self.reading.line();
-        let problem = u16::from(reading.is_some() || !self.problems.is_empty());
+        let problem = u16::from(self.progress.is_some() || !self.problems.is_empty());
         let wide = area.width >= WIDE.0 && area.height >= WIDE.1;
         self.wide.set(wide);
         // In a wide window that stands beside the loop.
@@ -374,7 +365,8 @@ impl Screen for RackScreen {
             frame.render_widget(rack_rows::heading(columns.width, self.is_by_day(), theme), columns);
             self.draw_rows(frame, body, theme);
         }
-        if let Some(text) = reading {
+        if let Some((done, total)) = self.progress {
+            let text = format!("Reading again what changed: {done} of {total} loops. Go on meanwhile.");
             frame.render_widget(Line::styled(text, theme.style(Role::Warn)), say_problem);
         } else if let Some(text) = self.problems.first() {
             let more = self.problems.len() - 1;
@@ -400,6 +392,3 @@ impl Screen for RackScreen {
         (!self.shown.is_empty() && body.height > 0).then_some(Position { x: body.x, y: body.y + row })
     }
 }
-
-#[cfg(test)]
-mod tests;

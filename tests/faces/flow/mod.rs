@@ -14,6 +14,7 @@ mod limits;
 mod new_length;
 mod pages;
 mod phone;
+mod practice;
 mod saw;
 #[cfg(unix)]
 mod shared_folder;

@@ -34,6 +34,7 @@ pub(super) const HOUSE: &[Room] = &[
     Room { name: "drill", uses: &["units", "stats", "chain"], not: DOMAIN },
     Room { name: "advice", uses: &["units", "stats", "chain", "round", "saw", "drill"], not: DOMAIN },
     Room { name: "coach", uses: &["units", "stats", "chain", "round", "saw", "drill", "advice"], not: DOMAIN },
+    Room { name: "practice", uses: &["units", "stats", "chain", "round", "sim", "advice", "coach"], not: DOMAIN },
     Room { name: "system", uses: &[], not: &[TERMINALS, CLOCKS, ARGUMENTS] },
     Room {
         name: "devices",
@@ -57,20 +58,20 @@ pub(super) const HOUSE: &[Room] = &[
     },
     Room {
         name: "plain",
-        uses: &["units", "chain", "round", "saw", "drill", "advice", "coach", "devices", "report", "care"],
+        uses: &["units", "chain", "round", "saw", "drill", "advice", "coach", "practice", "devices", "report", "care"],
         not: &[TERMINALS, FILES, SYSTEM, CLOCKS, ARGUMENTS],
     },
     Room {
         name: "tui",
         uses: &[
-            "units", "chain", "drawing", "round", "saw", "drill", "advice", "coach", "system", "devices", "report",
-            "care",
+            "units", "chain", "drawing", "round", "saw", "drill", "advice", "coach", "practice", "system", "devices",
+            "report", "care",
         ],
         not: &[ARGUMENTS, &["std::env", "std::os", "rustix", "signal_hook", "ctrlc"]],
     },
     Room {
         name: "cli",
-        uses: &["units", "chain", "round", "system", "devices", "report", "care", "plain", "tui"],
+        uses: &["units", "chain", "round", "practice", "system", "devices", "report", "care", "plain", "tui"],
         not: &[TERMINALS, &["std::fs", "std::os", "rustix", "signal_hook", "ctrlc"]],
     },
 ];

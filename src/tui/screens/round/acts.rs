@@ -111,6 +111,10 @@ impl RoundScreen {
                 self.refused = None;
             }
             Action::Enough => return self.command(Command::Enough),
+            Action::Skip => {
+                let reply = self.coach.leave_out(shared.now);
+                return self.settle(reply);
+            }
             Action::Again => return self.command(Command::Again),
             Action::Missing => return self.on_cutter(Command::Missing, SideEntry::missing()),
             Action::Kept => return self.on_cutter(Command::Kept, SideEntry::kept()),

@@ -15,6 +15,7 @@ use super::super::super::widgets::{Big, LoopMap};
 use super::super::picture::Seen;
 use super::{RoundScreen, Screen, picture};
 use crate::coach::Tone;
+use crate::practice::MARK;
 use crate::report::format::wrap;
 use crate::round::Phase;
 
@@ -211,6 +212,9 @@ impl RoundScreen {
         ];
         if shared.banner.is_some() {
             spans.push(Span::styled("  demo", theme.style(Role::Warn)));
+        }
+        if self.marks().is_some() {
+            spans.insert(0, Span::styled(format!("{MARK}  "), theme.style(Role::Warn)));
         }
         frame.render_widget(Line::from(spans), area);
     }

@@ -6,6 +6,7 @@ mod glance;
 mod map;
 mod nudge;
 mod picture;
+mod practice;
 mod roomy;
 mod side_entry;
 mod worn;
@@ -28,10 +29,12 @@ use super::view::View;
 use crate::advice::Findings;
 use crate::chain::CutterNumber;
 use crate::coach::{Coach, Command, Pending, Prompt, Reply, Said, Tone};
+use crate::practice::MARKED;
 use crate::round::about::cutter_of;
-use crate::round::{Ask, Event};
+use crate::round::{Ask, Entry, Event};
 use crate::tui::screen::Screen;
 use glance::Glance;
+use practice::Practising;
 use side_entry::SideEntry;
 
 /// Longest line in the reading field: a stuck key fills no more.
@@ -76,13 +79,16 @@ pub(super) struct RoundScreen {
     said_of: Option<CutterNumber>,
     /// The cutter that the last entry took steel off, as it was before.
     worn: Option<Worn>,
+    /// The simulated loop behind it, where it is practice.
+    practice: Option<Practising>,
 }
 
 impl RoundScreen {
     /// The screen of a round.
-    pub(super) fn new(AtBench { name, coach, opening }: AtBench) -> Self {
+    pub(super) fn new(AtBench { name, coach, opening, practice }: AtBench) -> Self {
         let findings = coach.findings();
-        let prompt = coach.prompt(&findings);
+        let practice = practice.map(|of| Practising::new(of, &coach));
+        let prompt = practice::prompt(practice.as_ref(), &coach, &findings);
         let glance = Glance::of(&coach, &findings);
         let said = opening.map(|text| Said { tone: Tone::Plain, word: String::new(), text, ask_again: false });
         Self {
@@ -104,12 +110,13 @@ impl RoundScreen {
             large: Cell::new(false),
             said_of: None,
             worn: None,
+            practice,
         }
     }
 
     fn refresh(&mut self) {
         self.findings = self.coach.findings();
-        self.prompt = self.coach.prompt(&self.findings);
+        self.prompt = practice::prompt(self.practice.as_ref(), &self.coach, &self.findings);
         self.glance = Glance::of(&self.coach, &self.findings);
     }
 
@@ -118,6 +125,9 @@ impl RoundScreen {
             return vec![Effect::Go(Step::Close)];
         }
         let by_hand = std::mem::take(&mut self.by_hand);
+        if self.practice.is_some() {
+            return self.practised(text, now);
+        }
         if self.storing.failed && text == self.storing.text {
             return vec![Effect::Desk(Work::Append(self.storing.pending.clone()))];
         }
@@ -129,6 +139,7 @@ impl RoundScreen {
     fn settle(&mut self, reply: Reply) -> Vec<Effect> {
         self.refused = None;
         match reply {
+            Reply::Record(pending) if self.practice.is_some() => self.keep_practised(&pending),
             Reply::Record(pending) => {
                 let text = self.field.value().to_owned();
                 self.storing = Storing { pending: pending.clone(), text, failed: false };
@@ -196,6 +207,9 @@ impl Screen for RoundScreen {
     }
 
     fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
+        if let Some(effects) = self.act_in_practice(action, shared) {
+            return effects;
+        }
         match (self.place(), action) {
             (_, Action::Why) => {
                 let whys = Whys::of(&self.coach);
@@ -286,8 +300,12 @@ impl Screen for RoundScreen {
         Some(self.field.value().to_owned()).filter(|text| self.storing.failed && !text.is_empty())
     }
 
+    fn marks(&self) -> Option<&'static str> {
+        self.practice.as_ref().map(|_| MARKED)
+    }
+
     fn takes_sent(&self, _: &str) -> bool {
-        self.side.is_some() || self.coach.asks_for_a_figure()
+        self.side.is_some() || (self.practice.is_none() && self.coach.asks_for_a_figure())
     }
 
     fn opened(&self) -> Vec<Effect> {
@@ -309,6 +327,24 @@ impl Screen for RoundScreen {
             Answer::SawStored(saw) => return vec![Effect::Desk(Work::Append(vec![self.coach.saw_looked_at(*saw)]))],
             _ => return Vec::new(),
         };
+        self.on_record(stored, why)
+    }
+
+    fn leave(&mut self) -> Vec<Effect> {
+        if self.coach.round.closed.is_some() || self.coach.round.paused || self.practice.is_some() {
+            return Vec::new();
+        }
+        self.command(Command::Pause)
+    }
+
+    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        self.draw_all(frame, area, shared)
+    }
+}
+
+impl RoundScreen {
+    /// Entries are on record; why the next is not, where it is not.
+    fn on_record(&mut self, stored: Vec<Entry>, why: Option<String>) -> Vec<Effect> {
         let mut effects = Vec::new();
         self.storing.pending.drain(..stored.len().min(self.storing.pending.len()));
         self.storing.failed = why.is_some();
@@ -344,16 +380,5 @@ impl Screen for RoundScreen {
             }
         }
         effects
-    }
-
-    fn leave(&mut self) -> Vec<Effect> {
-        if self.coach.round.closed.is_some() || self.coach.round.paused {
-            return Vec::new();
-        }
-        self.command(Command::Pause)
-    }
-
-    fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
-        self.draw_all(frame, area, shared)
     }
 }

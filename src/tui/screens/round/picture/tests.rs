@@ -52,7 +52,7 @@ fn screen(view: View, more: &[Event]) -> RoundScreen {
     let entries = (1..).zip(events).map(|(seq, event)| Entry { seq, at, by: None, typed: None, event }).collect();
     let round = Round::replay(header, entries).unwrap();
     let coach = Coach::new(round, Past::default(), Skill::default(), Prices::default());
-    let mut screen = RoundScreen::new(AtBench { name: "North 12".into(), coach, opening: None });
+    let mut screen = RoundScreen::new(AtBench { name: "North 12".into(), coach, opening: None, practice: None });
     screen.view = view;
     screen
 }
