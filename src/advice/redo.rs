@@ -81,6 +81,11 @@ pub enum RedoWhy {
         /// By how much.
         by: Millimetres,
     },
+    /// Proven longer than the shortest, and no length was chosen that it could be filed to.
+    NoLength {
+        /// By how much.
+        by: Millimetres,
+    },
     /// Proven shorter than the chosen length.
     Short {
         /// By how much.
@@ -119,6 +124,7 @@ pub(crate) fn redo(round: &Round, cutters: &[CutterFinding], lengths: &[Option<N
             }
         }
     }
+    list.extend(no_length(round, cutters));
     list.sort_by_key(|redo| (redo.phase, redo.cutter));
     list
 }
@@ -157,6 +163,16 @@ fn gap(found: &CutterFinding, cutter: &Cutter) -> Found {
         }
         _ => None,
     }
+}
+
+/// The longest of a loop that came to the proof uneven and without a chosen length: one choice puts all of them right.
+fn no_length(round: &Round, cutters: &[CutterFinding]) -> Option<Redo> {
+    let due = round.target.is_none() && round.phase() >= Phase::Prove;
+    let matched = |found: &&CutterFinding| round.cutter(found.number).is_some_and(Cutter::is_matched);
+    let long = cutters.iter().filter(matched).filter(|found| due && found.length.word == LengthWord::Long);
+    let (cutter, by) =
+        long.filter_map(|found| Some((found.number, found.length.off_by?))).max_by(|a, b| a.1.total_cmp(&b.1))?;
+    Some(Redo { cutter, phase: Phase::Plan, what: What::Work, why: RedoWhy::NoLength { by } })
 }
 
 fn length(round: &Round, found: &CutterFinding, cutter: &Cutter, now: Option<Now>) -> Found {

@@ -24,6 +24,9 @@ impl RedoWhy {
             Self::NotSharpened => "left short, not sharpened yet.".into(),
             Self::DamagedSince => "damaged since it was filed: leave it short or choose a lower length.".into(),
             Self::Long { by } => format!("{} long: take more off.", long(by)),
+            Self::NoLength { by } => {
+                format!("{} longer than the shortest, and no length is chosen: choose one.", long(by))
+            }
             Self::Short { by } => format!("{} short: leave it short or choose a lower length.", long(by)),
             Self::LengthMayBeOff { by } => format!("may be {} off: measure again.", long(by)),
             Self::AngleOff(off) => off.words(),

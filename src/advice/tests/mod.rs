@@ -61,6 +61,18 @@ fn each_filed_cutter_is_held_against_the_chosen_length() {
 }
 
 #[test]
+fn an_uneven_loop_at_the_proof_without_a_length_is_sent_to_choose_one() {
+    let mut bench = Bench::measured(20, &[8.8, 8.8, 9.5, 8.8, 9.3, 8.8, 8.8, 8.8, 8.8, 8.8]);
+    assert_eq!(bench.findings().redo, [], "the length is chosen next");
+    bench.put(Event::Went { phase: Phase::Prove, cutter: None, reading: None });
+    let redo = bench.findings().redo;
+    let said: Vec<_> = redo.iter().map(|redo| (redo.cutter.get(), redo.phase, redo.words(Unit::Mm))).collect();
+    // The shortest of ten uncertain lengths is likely less than the least reading.
+    let why = "0.74 mm longer than the shortest, and no length is chosen: choose one.";
+    assert_eq!(said, [(3, Phase::Plan, why.to_owned())]);
+}
+
+#[test]
 fn a_repeat_settles_what_one_reading_left_open() {
     let mut bench = filed(&[8.8, 8.8, 8.62]);
     assert_eq!(words(&bench.findings())[2], "again");

@@ -360,20 +360,16 @@ fn worst(found: &Findings, unit: Unit) -> Option<Worst> {
         return Some(Worst { cutter: flag.cutter, why: flag.words(unit) });
     }
     let known = || found.cutters.iter().filter(|cutter| cutter.length_now.is_some());
+    // Before a length is chosen cutters are as long as they came: uneven, and no fault of the work yet.
+    let none = if found.evenness.uneven.is_empty() { "no fault is proven; " } else { "" };
     let waits = |cutter: &&CutterFinding| matches!(cutter.length.word, LengthWord::Long | LengthWord::Short);
     let doubtful =
         known().filter(|cutter| !waits(cutter)).filter_map(|cutter| Some((cutter, cutter.length.off_by?.abs())));
     if let Some((cutter, by)) = doubtful.max_by(|a, b| a.1.total_cmp(&b.1)).filter(|(_, by)| *by > mm(0.0)) {
-        let by = unit.show_named(by);
-        return Some(Worst {
-            cutter: cutter.number,
-            why: format!("Cutter {}: no fault is proven; it is farthest from the rest, by {by}.", cutter.number),
-        });
+        let why = format!("{none}it is farthest from the rest, by {}.", unit.show_named(by));
+        return Some(Worst { cutter: cutter.number, why: format!("Cutter {}: {why}", cutter.number) });
     }
     let shortest =
         known().min_by(|a, b| a.length_now.partial_cmp(&b.length_now).unwrap_or(std::cmp::Ordering::Equal))?;
-    Some(Worst {
-        cutter: shortest.number,
-        why: format!("Cutter {}: no fault is proven; it is the shortest.", shortest.number),
-    })
+    Some(Worst { cutter: shortest.number, why: format!("Cutter {}: {none}it is the shortest.", shortest.number) })
 }

@@ -125,12 +125,24 @@ fn in_words(read: &Read, faults: &mut Vec<String>) {
     }
 }
 
+/// A raker that the proof lists as too low was taken up on the screen: that is on record once it is answered, so the plain face
+/// stands before the list that names it.
+fn is_taken_up(screen: &str, plain: &str) -> bool {
+    let at_hand = Regex::new(r"\[PROVE\].*?Cutter (\d+), (?:left|right)").unwrap();
+    let low =
+        |number: &str| Regex::new(&format!(r"things? to redo.*\b{number} raker [\d.]+ (?:mm|in) TOO LOW")).unwrap();
+    screen.contains("1 measure it again")
+        && at_hand.captures(screen).is_some_and(|found| low(&found[1]).is_match(plain))
+}
+
 /// What two places say of the work in hand.
 fn in_hand(read: &Read, faults: &mut Vec<String>) {
     let of = |place: &str| read.told.iter().find(|told| told.place == place).map(|told| told.words.as_str());
     let (Some(screen), Some(plain)) = (of("round on the screen"), of("plain face")) else { return };
-    if screen.contains("once more") || screen.contains("How much must come off") || read.asks {
-        // What is being answered is not on record: a round that is gone on with asks for the reading, or the choice, itself.
+    // What is being answered is not on record: a round that is gone on with asks for the reading, or the choice, itself. In a
+    // roomy window "once more" may stand on two lines.
+    let answers = ["once more", "Too close to call", "How much must come off"];
+    if read.asks || answers.iter().any(|words| screen.contains(words)) || is_taken_up(screen, plain) {
         return;
     }
     if screen.contains("1 measure it again") != plain.contains("1 measure it again") {

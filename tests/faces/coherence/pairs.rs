@@ -58,7 +58,18 @@ fn open_fault(read: &Read) -> bool {
     let whole = !read.sheet["rakers"]["whole"].is_null();
     any(matched(read).filter(|cutter| !left_out(read, cutter)), "length", &["long", "short"])
         || any(present(read), "angle", &["off"])
-        || (!whole && any(present(read), "gap", &["high", "low"]))
+        || (!whole && any(present(read), "gap", &["high"]))
+        || (!whole && any(present(read).filter(|cutter| !left_low(read, cutter)), "gap", &["low"]))
+}
+
+/// True for a raker that is too low and was left so by an answer: the dialogue says so, and asks no more.
+fn left_low(read: &Read, cutter: &Value) -> bool {
+    let left = Regex::new(r"left too low: raker of ([\d, ]+)").unwrap();
+    let plain = read.told.iter().filter(|told| told.place == "plain face");
+    let mut listed = plain.filter_map(|told| Some(left.captures(&told.words)?[1].to_owned()));
+    listed.any(|list| {
+        list.split([',', ' ']).any(|number| number.parse() == Ok(cutter["number"].as_u64().unwrap_or_default()))
+    })
 }
 
 fn low_raker(read: &Read) -> bool {
