@@ -139,18 +139,20 @@ pub(crate) fn learn(
     }
 }
 
-/// Rate of this round's sharpener on one side.
+/// Rate of who works at this round, on one side.
 pub(crate) fn rate(round: &Round, past: &Past, side: Side, skill: &Skill) -> Rate {
-    let header = &round.header;
+    let (header, hand) = (&round.header, round.hand());
     let of_side = |filing: &&Filing| filing.side == side;
     let own = past.rounds.iter().filter(|summary| {
-        summary.sharpener == header.sharpener && summary.profile == header.profile && summary.tool == Tool::File
+        summary.sharpener == hand && summary.profile == header.profile && summary.tool == Tool::File
     });
     let own = own.flat_map(|summary| &summary.filings);
+    // Those of other loops were looked for under the name of the round's sharpener.
+    let elsewhere = past.filings.iter().filter(|_| hand == header.sharpener);
     let past: Vec<(u32, Millimetres)> =
-        past.filings.iter().chain(own).filter(of_side).map(|f| (f.strokes, f.took)).collect();
-    let cutters = round.cutters.iter().filter(|cutter| cutter.side == side);
-    let here: Vec<(u32, Millimetres)> = cutters.flat_map(|c| c.filings.iter().copied()).collect();
+        elsewhere.chain(own).filter(of_side).map(|f| (f.strokes, f.took)).collect();
+    let here = round.filings_by(hand).filter(|(of, _)| *of == side);
+    let here: Vec<(u32, Millimetres)> = here.map(|(_, filed)| (filed.strokes, filed.took)).collect();
     learn(header.spec.stroke, &past, &here, skill.length)
 }
 

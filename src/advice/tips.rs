@@ -97,7 +97,7 @@ fn ends(round: &Round) -> Option<Vec<(CutterNumber, End)>> {
         let cutter = round.cutter(number).filter(|cutter| cutter.is_matched())?;
         let off = (cutter.after.mean()? - target).get();
         let (strokes, took) =
-            cutter.filings.iter().fold((0, 0.0), |(n, sum), (strokes, took)| (n + strokes, sum + took.get()));
+            cutter.filings.iter().fold((0, 0.0), |(n, sum), filed| (n + filed.strokes, sum + filed.took.get()));
         let took = (strokes > 0).then_some((f64::from(strokes), took));
         Some((number, End { side: cutter.side, off, took }))
     };

@@ -63,6 +63,9 @@ pub enum CareError {
     /// Nobody of that name has done a drill.
     #[error("There is no learner {}.", clean(.0))]
     NoSuchLearner(String),
+    /// Nobody of that name is on record.
+    #[error("Nobody called {} is on record.", clean(.0))]
+    NoSuchPerson(String),
     /// A loop that nobody worked on.
     #[error("Loop {} has no round yet.", clean(.0))]
     NoRound(String),

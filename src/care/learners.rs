@@ -1,14 +1,19 @@
 //! Learners and their drills.
 
-use chrono::{DateTime, FixedOffset};
+use std::path::PathBuf;
 
+use chrono::{DateTime, FixedOffset};
+use strum::VariantArray;
+
+use super::life::sentences;
 use super::rounds::goes_on_in;
 use super::{CareError, Workshop};
+use crate::advice::person::{OfRound, Person};
 use crate::advice::{Skill, repeatability};
 use crate::coach::drill::DrillBench;
 use crate::drill::{Drill, DrillEntry, DrillEvent, Learner};
 use crate::record::{Forgotten, LearnerFile, Rack, RackError, Sharpener};
-use crate::report::Course;
+use crate::report::{Course, PersonPage};
 use crate::units::Unit;
 use crate::units::clean::{clean, slug};
 
@@ -110,6 +115,55 @@ impl Workshop {
         learners.retain(|learner| names.is_empty() || names.iter().any(|name| is(learner, name)));
         let course = Course::of(&learners, place, instructor, now);
         Ok(course.without(not_read).with_demo(self.rack.is_demo()))
+    }
+
+    /// The page of a person: what the closed rounds and the drills on record tell of them. Every round is read.
+    ///
+    /// # Errors
+    /// Nobody of the name is on record.
+    pub fn person(&self, name: &str) -> Result<PersonPage, CareError> {
+        let name = clean(name);
+        let (learners, mut not_read) = self.learners();
+        let learner = learners.iter().find(|learner| learner.header.name == name);
+        let listed = self.rack.sharpeners().unwrap_or_else(|error| {
+            not_read.push(error.to_string());
+            Vec::new()
+        });
+        let listed = listed.into_iter().find(|person| person.name == name);
+        let (rounds, problems) = self.rounds_of(&name);
+        not_read.extend(sentences(&problems));
+        if learner.is_none() && listed.is_none() && rounds.is_empty() {
+            return Err(CareError::NoSuchPerson(name));
+        }
+        let person = listed.unwrap_or_else(|| Sharpener { name, ..Sharpener::default() });
+        let all = Drill::VARIANTS;
+        let passed = all.iter().filter(|drill| learner.is_some_and(|learner| learner.has_passed(**drill))).count();
+        let found = Person::of(rounds, person.skill().length);
+        Ok(PersonPage::of(&person, found, (passed, all.len())).without(not_read).with_demo(self.rack.is_demo()))
+    }
+
+    /// What each closed round tells of a person, and the files that could not be read.
+    fn rounds_of(&self, name: &str) -> (Vec<OfRound>, Vec<(PathBuf, RackError)>) {
+        let found = self.shelves();
+        let (mut rounds, mut problems) = (Vec::new(), found.problems);
+        for (done, shelf) in found.shelves.iter().enumerate() {
+            let tag = &shelf.card.tag;
+            if !self.ear.hear("loops read", done, found.shelves.len()) {
+                break;
+            }
+            let paths = self.rack.rounds(tag).unwrap_or_else(|error| {
+                problems.push((self.rack.root().join("loops").join(tag), error));
+                Vec::new()
+            });
+            for path in paths {
+                match self.rack.read_round(&path) {
+                    Ok(round) if round.closed.is_some() => rounds.extend(OfRound::of(&round, name)),
+                    Ok(_) => {}
+                    Err(error) => problems.push((path, error)),
+                }
+            }
+        }
+        (rounds, problems)
     }
 
     /// Where a person is named; with `done` the name is taken out of the record.

@@ -48,6 +48,7 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
         }
         Some(Command::Tags { loops, filter }) => return tags(shared, loops, *filter),
         Some(Command::Course { learners, place, instructor }) => return course(shared, learners, place, instructor),
+        Some(Command::Person { name }) => return person(shared, name),
         Some(Command::Forget { name, yes }) => return forget(shared, name, *yes),
         Some(Command::Paper { tag }) => paper(shared, tag)?,
         Some(Command::Saw { name }) => return saw(shared, name),
@@ -169,6 +170,15 @@ fn course(shared: &Shared, names: &[String], place: &str, instructor: &str) -> R
     let text = course.render(format, open::settings(shared, &care).0.theme.ascii());
     output::write(&text, shared.output.as_deref())?;
     Ok(code(output::is_whole(course.not_read())))
+}
+
+fn person(shared: &Shared, name: &str) -> Result<ExitCode> {
+    let format = shared.format_of("a person's page")?;
+    let care = open::heard(shared)?;
+    let page = care.person(name)?;
+    let (settings, _) = open::settings(shared, &care);
+    output::write(&page.render(format, settings.units, settings.theme.ascii()), shared.output.as_deref())?;
+    Ok(code(output::is_whole(page.not_read())))
 }
 
 fn forget(shared: &Shared, name: &str, yes: bool) -> Result<ExitCode> {

@@ -162,6 +162,12 @@ enum Command {
         #[arg(long, value_name = "NAME", default_value = "")]
         instructor: String,
     },
+    /// Print the page of a person: own uncertainty, strokes, how their cutters come out, what changes over rounds
+    Person {
+        /// The name, as rounds and lists have it
+        #[arg(value_name = "NAME")]
+        name: String,
+    },
     /// Take a person's name out of the record: another stands in its place, every reading stays
     Forget {
         /// The name, as rounds and lists have it

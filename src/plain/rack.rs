@@ -37,6 +37,7 @@ Type the tag or the name of a loop to go to the bench with it. You can also type
   lessons          ten short lessons; lesson 3: the third alone; lesson list
   practice         a round on a made-up loop, kept nowhere: practice 36, practice 72;
                    practice 12 4711 for the loop of that number
+  person NAME      what rounds and drills tell of a person, side by side
   drills           train eye and hand on made-up cutters
   words            the trade words
   import FILE      take readings in from a table
@@ -122,6 +123,11 @@ fn done<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         "words" => pages::words(talk)?,
         "practice" => practice(care, talk, rest)?,
         "drills" => super::drills::drills(care, talk, talk.unit)?,
+        "person" if rest.is_empty() => talk.tell("Type the name after it.")?,
+        "person" => match care.person(rest) {
+            Ok(page) => talk.say_all(page.facts(talk.unit))?,
+            Err(error) => talk.tell(&error.to_string())?,
+        },
         "lessons" | "lesson" => learn::lessons(talk, rest, &Ground::usual(talk.unit))?,
         "import" => readings::import(care, talk, rest)?,
         "join" if rest.is_empty() => talk.tell("Type the folder after it.")?,

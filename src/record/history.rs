@@ -25,7 +25,7 @@ pub(super) use stored::{DERIVED, check};
 use work::Work;
 
 /// Changed whenever the rows mean something else than before.
-const FORMAT: u32 = 9;
+const FORMAT: u32 = 10;
 /// Rounds, newest first, whose filings are kept: strokes are learned from today's hand, not from that of years ago.
 const FILINGS_OF: usize = 24;
 

@@ -1,6 +1,6 @@
 //! One cutter's part of a round.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::iter::Sum;
 use std::ops::Div;
 
@@ -70,6 +70,17 @@ impl<Q> Series<Q> {
     }
 }
 
+/// Strokes between two lengths of a cutter.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Filed {
+    /// How many.
+    pub strokes: u32,
+    /// Length that they took.
+    pub took: Millimetres,
+    /// Who gave them, where that is not the round's sharpener.
+    pub by: Option<String>,
+}
+
 /// A cutter as this round knows it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cutter {
@@ -93,8 +104,10 @@ pub struct Cutter {
     pub gap_after: Series<Millimetres>,
     /// Strokes given in this round, all together.
     pub strokes: Option<u32>,
-    /// Strokes and the length they took, filing by filing: what strokes are learned from.
-    pub filings: Vec<(u32, Millimetres)>,
+    /// Filing by filing: what strokes are learned from.
+    pub filings: Vec<Filed>,
+    /// Who took a reading of this cutter last, where that is not the round's sharpener.
+    pub taken_by: BTreeMap<Reading, String>,
     /// Remarks.
     pub notes: Vec<String>,
     /// Length that it had when [`Cutter::gap_before`] was measured.
@@ -129,6 +142,7 @@ impl Cutter {
             gap_after: Series(Vec::new()),
             strokes: None,
             filings: Vec::new(),
+            taken_by: BTreeMap::new(),
             notes: Vec::new(),
             at_gap_before: None,
             gap_stale: false,
@@ -288,7 +302,8 @@ impl Cutter {
         }
         let stroked = self.pending_strokes > 0;
         if let (Some(from), true) = (from, stroked) {
-            self.filings.push((self.pending_strokes, from - length));
+            let by = self.taken_by.get(&Reading::Strokes).cloned();
+            self.filings.push(Filed { strokes: self.pending_strokes, took: from - length, by });
         }
         self.pending_strokes = 0;
         if stroked || from.is_none_or(|from| from - length > UNSEEN) {

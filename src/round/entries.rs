@@ -2,8 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use super::event::{Entry, Event};
+use super::cutter::{Cutter, Filed};
+use super::event::{Entry, Event, Reading};
 use super::fold::Round;
+use crate::chain::Side;
 
 impl Round {
     /// True for an entry that was taken back.
@@ -37,6 +39,18 @@ impl Round {
     pub fn hand(&self) -> &str {
         let by = self.entries.last().and_then(|entry| entry.by.as_deref());
         by.unwrap_or(&self.header.sharpener)
+    }
+
+    /// Who took a reading of a cutter last, as far as there is one.
+    pub fn taker<'a>(&'a self, cutter: &'a Cutter, reading: Reading) -> &'a str {
+        cutter.taken_by.get(&reading).unwrap_or(&self.header.sharpener)
+    }
+
+    /// Filings of one person, with their side.
+    pub(crate) fn filings_by<'a>(&'a self, who: &'a str) -> impl Iterator<Item = (Side, &'a Filed)> {
+        let of = |cutter: &'a Cutter| cutter.filings.iter().map(move |filed| (cutter.side, filed));
+        let by = move |filed: &Filed| filed.by.as_deref().unwrap_or(&self.header.sharpener) == who;
+        self.cutters.iter().flat_map(of).filter(move |(_, filed)| by(filed))
     }
 
     /// Who else than its sharpener made entries, in the order they came to it.

@@ -273,7 +273,7 @@ impl Round {
             }
             Event::Closed { how } => self.closed = Some(*how),
             Event::Void { .. } | Event::Paused {} | Event::Resumed {} => return,
-            other => self.fold_cutter(other),
+            other => self.fold_cutter(other, entry.by.as_deref()),
         }
         script::advance(self);
         if self.phase != phase && !matches!(entry.event, Event::Went { .. }) {
@@ -295,7 +295,7 @@ impl Round {
         }
     }
 
-    fn fold_cutter(&mut self, event: &Event) {
+    fn fold_cutter(&mut self, event: &Event, by: Option<&str>) {
         let Some(number) = cutter_of(event) else { return };
         if let (Event::Length { when: When::After, again: false, .. }, Some(light)) = (event, &mut self.light) {
             light.dull.remove(&number);
@@ -304,6 +304,10 @@ impl Round {
         let Some(cutter) = self.cutters.get_mut(number.index()) else { return };
         if let Some(reading) = reading_of(event) {
             cutter.reopened.remove(&reading);
+            match by {
+                Some(by) => _ = cutter.taken_by.insert(reading, by.to_owned()),
+                None => _ = cutter.taken_by.remove(&reading),
+            }
             if matches!(event, Event::LeftOut { .. }) {
                 cutter.mending_angle &= reading != Reading::Angle;
             } else {

@@ -240,13 +240,10 @@ pub fn last_cutters(round: &Round) -> Vec<LastCutter> {
     round.cutters.iter().map(last).collect()
 }
 
-/// The filings of a round from which strokes are learned.
+/// The filings of a round's sharpener, from which strokes are learned; those of whoever went on with it are not theirs.
 pub(crate) fn filings(round: &Round) -> Vec<Filing> {
-    let of = |cutter: &Cutter| {
-        let side = cutter.side;
-        cutter.filings.iter().map(move |&(strokes, took)| Filing { side, strokes, took }).collect::<Vec<_>>()
-    };
-    round.cutters.iter().flat_map(of).collect()
+    let own = round.filings_by(&round.header.sharpener);
+    own.map(|(side, filed)| Filing { side, strokes: filed.strokes, took: filed.took }).collect()
 }
 
 /// Steel taken off, by cause; each cutter's parts add up to what it lost.

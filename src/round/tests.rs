@@ -130,7 +130,7 @@ fn a_cutter_still_long_is_asked_for_again() {
     let cutter = bench.0.cutter(nth(1)).unwrap();
     assert_eq!(cutter.strokes, Some(5));
     assert_eq!(cutter.filings.len(), 2);
-    assert!((cutter.filings[1].1.get() - 0.2).abs() < 1e-9);
+    assert!((cutter.filings[1].took.get() - 0.2).abs() < 1e-9);
 }
 
 #[test]

@@ -155,6 +155,7 @@ impl Desk {
             Work::Tags { named, filter } => self.tags(&named, filter, now),
             Work::Paper(tag) => self.paper(&tag),
             Work::TakePaper(filled) => self.take_paper(&filled),
+            Work::PersonOf(name) => self.person(&name),
             Work::SawOf(tag) => self.saw_of_loop(&tag),
             Work::NameSaw { tag, saw } => self.name_saw(&tag, &saw, now),
             Work::SawAgain(name) => self.saw_again(&name),

@@ -159,6 +159,8 @@ pub(super) enum Work {
     Paper(String),
     /// Take a bench sheet that was typed in.
     TakePaper(Box<Filled>),
+    /// Show the page of a person.
+    PersonOf(String),
     /// Show the page of a loop's saw, or ask which saw it is.
     SawOf(String),
     /// Write the saw's name on a loop's card and show its page.

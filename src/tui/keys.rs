@@ -173,6 +173,8 @@ pub(crate) enum Action {
     /// Choose between what joined folders say.
     Questions,
     Told,
+    /// The page of a person.
+    Person,
     Open(Leaf),
     Settings,
     Scrap,

@@ -108,7 +108,7 @@ fn every_column_finds_its_reading() {
     assert_eq!((reading(&cutter.before), reading(&cutter.after)), (vec![8.05], vec![7.95]));
     assert_eq!((cutter.angle.readings(), cutter.strokes), (&[deg(29.5)][..], Some(3)));
     assert_eq!((reading(&cutter.gap_before), reading(&cutter.gap_after)), (vec![-0.12], vec![0.65]));
-    assert!((cutter.filings[0].1.get() - 0.1).abs() < 1e-9 && !cutter.gap_stale);
+    assert!((cutter.filings[0].took.get() - 0.1).abs() < 1e-9 && !cutter.gap_stale);
     let struck = round.cutter(nth(3)).unwrap();
     assert_eq!(
         (struck.state, struck.need, struck.notes.as_slice()),

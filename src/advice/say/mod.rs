@@ -12,6 +12,7 @@ mod enough;
 mod flags;
 mod forecast;
 mod gaps;
+pub(crate) mod person;
 mod plan;
 pub(crate) mod reckoning;
 mod redo;

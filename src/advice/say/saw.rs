@@ -142,7 +142,7 @@ pub(crate) fn hint(glance: &Glance) -> Option<String> {
     (!words.is_empty()).then(|| words.join(", "))
 }
 
-fn capital(text: &str) -> String {
+pub(super) fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }

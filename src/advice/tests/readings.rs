@@ -47,11 +47,13 @@ pub(crate) struct Bench {
     pub round: Round,
     pub past: Past,
     pub skill: Skill,
+    /// Who makes the next entries, where that is not the round's sharpener.
+    pub by: Option<String>,
 }
 
 impl Bench {
     pub(crate) fn new(header: Header) -> Self {
-        Self { round: Round::begin(header).unwrap(), past: Past::default(), skill: Skill::default() }
+        Self { round: Round::begin(header).unwrap(), past: Past::default(), skill: Skill::default(), by: None }
     }
 
     /// Looked over and measured; cutter 1 first.
@@ -78,7 +80,8 @@ impl Bench {
     /// Puts an event without asking whether it may be put.
     pub(crate) fn put(&mut self, event: Event) -> &mut Self {
         let seq = u32::try_from(self.round.entries.len()).unwrap() + 1;
-        self.round.apply(Entry { seq, at: self.round.header.started, by: None, typed: None, event });
+        let by = self.by.clone();
+        self.round.apply(Entry { seq, at: self.round.header.started, by, typed: None, event });
         self
     }
 

@@ -36,6 +36,17 @@ impl Desk {
         }
     }
 
+    /// The page of a person.
+    pub(super) fn person(&self, name: &str) -> Vec<Answer> {
+        match self.care.person(name) {
+            Ok(page) => {
+                let text = page.text(self.settings.units, self.settings.theme.ascii());
+                open(Scene::Page { title: "Person".to_owned(), versions: vec![text] })
+            }
+            Err(error) => told(error.to_string()),
+        }
+    }
+
     /// Stores what happened in a drill.
     pub(super) fn drill(&mut self, event: &DrillEvent, typed: Option<&str>, now: DateTime<FixedOffset>) -> Vec<Answer> {
         let stored = self.learner.as_mut().ok_or(CareError::NotOpen);

@@ -198,6 +198,9 @@ impl Screen for DrillScreen {
                     return self.bench.told_otherwise(row.drill).map(|e| Self::store(e, None)).unwrap_or_default();
                 }
             }
+            Action::Person if !busy => {
+                return vec![Effect::Desk(Work::PersonOf(self.bench.learner.header.name.clone()))];
+            }
             Action::Up if !busy => self.at = self.at.saturating_sub(1),
             Action::Down if !busy => self.at = (self.at + 1).min(self.bench.rows(shared.now).len().saturating_sub(1)),
             Action::Close => return vec![Effect::Go(Step::Close)],
