@@ -143,14 +143,14 @@ pub(crate) fn learn(
 pub(crate) fn rate(round: &Round, past: &Past, side: Side, skill: &Skill) -> Rate {
     let (header, hand) = (&round.header, round.hand());
     let of_side = |filing: &&Filing| filing.side == side;
-    let own = past.rounds.iter().filter(|summary| {
-        summary.sharpener == hand && summary.profile == header.profile && summary.tool == Tool::File
-    });
+    let own = past
+        .rounds
+        .iter()
+        .filter(|summary| summary.sharpener == hand && summary.profile == header.profile && summary.tool == Tool::File);
     let own = own.flat_map(|summary| &summary.filings);
     // Those of other loops were looked for under the name of the round's sharpener.
     let elsewhere = past.filings.iter().filter(|_| hand == header.sharpener);
-    let past: Vec<(u32, Millimetres)> =
-        elsewhere.chain(own).filter(of_side).map(|f| (f.strokes, f.took)).collect();
+    let past: Vec<(u32, Millimetres)> = elsewhere.chain(own).filter(of_side).map(|f| (f.strokes, f.took)).collect();
     let here = round.filings_by(hand).filter(|(of, _)| *of == side);
     let here: Vec<(u32, Millimetres)> = here.map(|(_, filed)| (filed.strokes, filed.took)).collect();
     learn(header.spec.stroke, &past, &here, skill.length)

@@ -89,6 +89,12 @@ impl Workshop {
         if let Some(torn) = &file.recovered {
             said.push(format!("The last entry was cut off ({} bytes) and is not in the record.", torn.bytes));
         }
+        if let Some(first) = learner.sets.first() {
+            let (name, day) = (&learner.header.name, first.at.format("%Y-%m-%d"));
+            said.push(format!(
+                "This goes on with the drills of {name}, begun {day}. Somebody else of that name: leave, and type it with a letter more."
+            ));
+        }
         if learner.open().is_some() {
             said.push("A set is still open and goes on where it was left.".to_owned());
         }
@@ -172,6 +178,14 @@ impl Workshop {
     /// The folder of loops cannot be listed.
     pub fn forget(&self, person: &str, done: bool) -> Result<Forgotten, CareError> {
         Ok(if done { self.rack.forget(person)? } else { self.rack.named(person)? })
+    }
+
+    /// Where a person is named; with `done` another name is put in its place everywhere.
+    ///
+    /// # Errors
+    /// The other name is empty or somebody's; the folder of loops cannot be listed.
+    pub fn rename(&self, person: &str, name: &str, done: bool) -> Result<Forgotten, CareError> {
+        Ok(self.rack.rename_person(person, name, done)?)
     }
 
     /// All learners by name, and what could not be read of them, in sentences.

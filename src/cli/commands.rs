@@ -8,7 +8,9 @@ use anyhow::{Context as _, Result, bail};
 use chrono::{DateTime, FixedOffset, Local};
 use strum::VariantArray;
 
-use super::{Cli, Command, GapsArgs, Shared, SheetArgs, Usage, backup, import, join, open, output, progress, shell};
+use super::{
+    Cli, Command, GapsArgs, Shared, SheetArgs, Usage, backup, import, join, open, output, people, progress, shell,
+};
 use crate::care::files::{self, check_file};
 use crate::care::{CareError, Filter, GapRange, Listing};
 use crate::report::Table;
@@ -19,7 +21,6 @@ use crate::system;
 use crate::tui::desk::Desk;
 use crate::tui::rehearse::{Rehearsal, as_text};
 use crate::tui::{remap, settings};
-use crate::units::clean::clean;
 use crate::units::{Millimetres, figure};
 
 /// Largest script or readings file, bytes.
@@ -47,9 +48,12 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
             return loops(shared, &Listing { filter: *filter, sort: *order, find: find.clone() });
         }
         Some(Command::Tags { loops, filter }) => return tags(shared, loops, *filter),
-        Some(Command::Course { learners, place, instructor }) => return course(shared, learners, place, instructor),
-        Some(Command::Person { name }) => return person(shared, name),
-        Some(Command::Forget { name, yes }) => return forget(shared, name, *yes),
+        Some(Command::Course { learners, place, instructor }) => {
+            return people::course(shared, learners, place, instructor);
+        }
+        Some(Command::Person { name }) => return people::person(shared, name),
+        Some(Command::Forget { name, yes }) => return people::forget(shared, name, *yes),
+        Some(Command::Rename { name, new, yes }) => return people::rename(shared, name, new, *yes),
         Some(Command::Paper { tag }) => paper(shared, tag)?,
         Some(Command::Saw { name }) => return saw(shared, name),
         Some(Command::Import(args)) => return import::run(shared, args),
@@ -78,7 +82,7 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
 }
 
 /// What the program ends with: whether all went well.
-const fn code(well: bool) -> ExitCode {
+pub(super) const fn code(well: bool) -> ExitCode {
     if well { ExitCode::SUCCESS } else { ExitCode::FAILURE }
 }
 
@@ -158,58 +162,6 @@ fn tags(shared: &Shared, loops: &[String], filter: Filter) -> Result<ExitCode> {
     let text = tags.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())?;
     Ok(code(output::is_whole(tags.not_read())))
-}
-
-fn course(shared: &Shared, names: &[String], place: &str, instructor: &str) -> Result<ExitCode> {
-    let format = shared.format_of("a course page")?;
-    let care = open::heard(shared)?;
-    let course = care.course(names, place, instructor, Local::now().fixed_offset())?;
-    if course.is_empty() && course.not_read().is_empty() {
-        bail!("nobody has done a drill yet: nothing to print");
-    }
-    let text = course.render(format, open::settings(shared, &care).0.theme.ascii());
-    output::write(&text, shared.output.as_deref())?;
-    Ok(code(output::is_whole(course.not_read())))
-}
-
-fn person(shared: &Shared, name: &str) -> Result<ExitCode> {
-    let format = shared.format_of("a person's page")?;
-    let care = open::heard(shared)?;
-    let page = care.person(name)?;
-    let (settings, _) = open::settings(shared, &care);
-    output::write(&page.render(format, settings.units, settings.theme.ascii()), shared.output.as_deref())?;
-    Ok(code(output::is_whole(page.not_read())))
-}
-
-fn forget(shared: &Shared, name: &str, yes: bool) -> Result<ExitCode> {
-    let Told::Text = shared.format_of("what is forgotten")?;
-    let care = open::care(shared)?;
-    let found = care.forget(name, yes)?;
-    for (_, problem) in &found.problems {
-        output::complain(&format!("evenbite: may still name them: {problem}"));
-    }
-    if found.is_nothing() && found.problems.is_empty() {
-        bail!("nothing names {}", clean(name));
-    }
-    let rounds = found.rounds.len();
-    let (done, drills) = if yes { ("is now", "are removed") } else { ("would be", "would be removed") };
-    let mut said =
-        vec![format!("In {rounds} files of rounds the name {done} \"{}\". Every reading stays.", found.named)];
-    if found.listed {
-        said.push(format!(
-            "The name and its own figures {} the list of sharpeners.",
-            if yes { "are off" } else { "would leave" }
-        ));
-    }
-    if found.drills.is_some() {
-        said.push(format!("Their drills {drills}."));
-    }
-    said.push("Remarks, backups, exports and joined folders may still name them.".to_owned());
-    if !yes {
-        said.push("Nothing is written yet. Say --yes to do it.".to_owned());
-    }
-    output::write(&output::safe(&format!("{}\n", said.join("\n"))), shared.output.as_deref())?;
-    Ok(code(found.problems.is_empty()))
 }
 
 fn paper(shared: &Shared, tag: &str) -> Result<()> {

@@ -8,6 +8,7 @@ mod import;
 mod join;
 mod open;
 mod output;
+mod people;
 mod plainly;
 mod progress;
 mod shell;
@@ -173,6 +174,18 @@ enum Command {
         /// The name, as rounds and lists have it
         #[arg(value_name = "NAME")]
         name: String,
+        /// Do it; without this it is only shown what would be done
+        #[arg(long)]
+        yes: bool,
+    },
+    /// Call a person by another name from now on: rounds, drills and own figures go on under it
+    Rename {
+        /// The name, as rounds and lists have it
+        #[arg(value_name = "NAME")]
+        name: String,
+        /// The name from now on, which nobody may have
+        #[arg(value_name = "NEW")]
+        new: String,
         /// Do it; without this it is only shown what would be done
         #[arg(long)]
         yes: bool,

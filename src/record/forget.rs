@@ -1,32 +1,40 @@
-//! A person's name taken out of the record: another name in its place, every reading as it was.
+//! A person's name taken out of the record, or another put in its place; every reading as it was.
 //!
-//! Only the lines that name the person are written anew, and the check sums of their blocks. Remarks are words of their own
-//! and are left as they are; backups and joined folders are out of reach.
+//! In records only the lines that name the person are written anew, and the check sums of their blocks. Remarks are words of
+//! their own and are left as they are; backups and joined folders are out of reach. What is derived goes and is made anew.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
+use toml::{Table, Value};
+
 use super::block::{self, Piece, pieces};
-use super::data_dir;
-use super::people;
+use super::contents::continues_of;
+use super::data_dir::{self, CARD, CHANGES, HISTORY, INDEX, PEOPLE_CHANGES};
+use super::join::records::left_of;
 use super::rack::Rack;
 use super::series::{LEARNER_SUFFIX, SUFFIX};
-use super::{MAX_FILE, RackError, files, shelves};
+use super::{MAX_FILE, RackError, files, people, shelves, small};
 use crate::units::clean::{clean, slug};
 
 /// What stands in the place of a name, with a number behind it.
 pub(crate) const FORMER: &str = "former sharpener";
+/// The key of whoever did something.
+const BY: &str = "by";
 
-/// What naming a person no more comes to.
+/// What naming a person no more, or otherwise, comes to.
 #[derive(Debug, Default)]
 pub struct Forgotten {
     /// What stands in the place of the name.
     pub named: String,
     /// Files of rounds that name the person.
     pub rounds: Vec<PathBuf>,
+    /// Cards that a release on them names the person of, and what is kept beside cards and the list of sharpeners.
+    pub cards: Vec<PathBuf>,
     /// The person stands on the list of sharpeners.
     pub listed: bool,
-    /// Their record of drills.
-    pub drills: Option<PathBuf>,
+    /// Their record of drills, with files that it goes on in and copies.
+    pub drills: Vec<PathBuf>,
     /// Files that could not be read or written: they may still name the person.
     pub problems: Vec<(PathBuf, RackError)>,
 }
@@ -34,8 +42,17 @@ pub struct Forgotten {
 impl Forgotten {
     /// True where nothing names the person.
     pub fn is_nothing(&self) -> bool {
-        self.rounds.is_empty() && !self.listed && self.drills.is_none()
+        self.rounds.is_empty() && self.cards.is_empty() && !self.listed && self.drills.is_empty()
     }
+}
+
+/// What becomes of a name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Becomes<'a> {
+    /// It goes: drills and own figures too.
+    Former,
+    /// Another takes its place: all of the person stays.
+    Called(&'a str),
 }
 
 impl Rack {
@@ -59,18 +76,25 @@ impl Rack {
             }
         }
         found.named = format!("{FORMER} {}", highest + 1);
+        for path in self.tables_with_names()? {
+            match table(&path) {
+                Ok(mut table) => {
+                    if put_in_place(&mut table, &person, Some(FORMER)) {
+                        found.cards.push(path);
+                    }
+                }
+                Err(error) => found.problems.push((path, error)),
+            }
+        }
         match people::read(self.root()) {
             Ok(list) => found.listed = list.iter().any(|known| known.name == person),
             Err(error) => found.problems.push((self.sharpeners_path(), error)),
         }
-        let drills = slug(&person).map(|tag| data_dir::learners(self.root()).join(format!("{tag}{LEARNER_SUFFIX}")));
-        if let Some(path) = drills {
-            match files::exists(&path)
-                .map_err(RackError::from)
-                .and_then(|there| there.then(|| super::learners::read_learner(&path)).transpose())
-            {
-                Ok(learner) => found.drills = learner.filter(|known| known.header.name == person).map(|_| path),
-                Err(error) => found.problems.push((path, error)),
+        for path in self.learner_files()? {
+            match files::read(&path, MAX_FILE) {
+                Ok(bytes) if is_of_learner(&bytes, &person) => found.drills.push(path),
+                Ok(_) => {}
+                Err(error) => found.problems.push((path, error.into())),
             }
         }
         Ok(found)
@@ -82,40 +106,183 @@ impl Rack {
     /// # Errors
     /// The folder of loops cannot be listed.
     pub fn forget(&self, person: &str) -> Result<Forgotten, RackError> {
-        let person = clean(person);
-        let mut done = self.named(&person)?;
-        let mut rounds = Vec::new();
-        for path in std::mem::take(&mut done.rounds) {
-            match rename_in(&path, &person, &done.named) {
-                Ok(()) => rounds.push(path),
-                Err(error) => done.problems.push((path, error)),
-            }
+        let done = self.named(person)?;
+        self.put_name(&clean(person), Becomes::Former, done)
+    }
+
+    /// Calls a person by another name from now on, in every record that names them.
+    ///
+    /// # Errors
+    /// The other name is nobody's to take: it is empty, or somebody of that name is on record already, and two people would
+    /// become one. The folder of loops cannot be listed.
+    pub fn rename_person(&self, person: &str, name: &str, done: bool) -> Result<Forgotten, RackError> {
+        let (person, name) = (clean(person), clean(name));
+        let tag = slug(&name).ok_or_else(|| RackError::BadLearner(name.clone()))?;
+        let taken = !self.named(&name)?.is_nothing()
+            || slug(&person).as_ref() != Some(&tag)
+                && files::exists(&data_dir::learners(self.root()).join(format!("{tag}{LEARNER_SUFFIX}")));
+        if taken {
+            return Err(RackError::NameTaken(name));
         }
-        done.rounds = rounds;
+        let found = Forgotten { named: name.clone(), ..self.named(&person)? };
+        if done { self.put_name(&person, Becomes::Called(&name), found) } else { Ok(found) }
+    }
+
+    fn put_name(&self, person: &str, becomes: Becomes<'_>, mut done: Forgotten) -> Result<Forgotten, RackError> {
+        let mut problems = std::mem::take(&mut done.problems);
+        let mut loops = BTreeSet::new();
+        // A file that could not be written stays as it was, and is told.
+        let mut each = |paths: &mut Vec<PathBuf>, write: &dyn Fn(&Path) -> Result<(), RackError>| {
+            paths.retain(|path| {
+                let written = write(path);
+                loops.extend(path.parent().map(Path::to_path_buf));
+                written.map_err(|error| problems.push((path.clone(), error))).is_ok()
+            });
+        };
+        each(&mut done.rounds, &|path| rename_in(path, person, &done.named));
+        each(&mut done.cards, &|path| {
+            let mut table = table(path)?;
+            let name =
+                if path.ends_with(PEOPLE_CHANGES) && becomes == Becomes::Former { None } else { Some(&*done.named) };
+            put_in_place(&mut table, person, name);
+            Ok(files::replace(path, small::render(&table)?.as_bytes())?)
+        });
+        each(&mut done.drills, &|path| match becomes {
+            // Open elsewhere it has a lock, and is left.
+            Becomes::Former => Ok(files::open_locked(path).and_then(|_held| files::remove(path))?),
+            Becomes::Called(name) => call_learner(path, person, name),
+        });
+        let listed = match becomes {
+            Becomes::Former => people::remove(self.root(), person),
+            Becomes::Called(name) => people::rename(self.root(), person, name),
+        };
         if done.listed
-            && let Err(error) = people::remove(self.root(), &person)
+            && let Err(error) = listed
         {
             done.listed = false;
-            done.problems.push((self.sharpeners_path(), error));
+            problems.push((self.sharpeners_path(), error));
         }
-        if let Some(path) = done.drills.clone() {
-            // Open elsewhere it has a lock, and is left.
-            if let Err(error) = files::open_locked(&path).and_then(|_held| files::remove(&path)) {
-                done.drills = None;
-                done.problems.push((path, error.into()));
+        let derived = loops.iter().map(|folder| folder.join(HISTORY));
+        let derived = derived.chain([INDEX, "tags.html"].map(|name| self.root().join(name)));
+        for path in derived.filter(|path| files::exists(path)) {
+            if let Err(error) = files::remove(&path) {
+                problems.push((path, error.into()));
             }
         }
+        done.problems = problems;
         Ok(done)
     }
 
-    /// Every file of a round, those that are continued by another and copies too.
+    /// Every file of a round: those that are continued by another, copies, and versions that were set aside.
     fn round_files_of_all(&self) -> Result<Vec<PathBuf>, RackError> {
         let mut all = Vec::new();
         for tag in shelves::tags(self.root())? {
-            all.extend(super::series::all(&self.folder(&tag)?, SUFFIX)?);
+            let folder = self.folder(&tag)?;
+            all.extend(super::series::all(&folder, SUFFIX)?);
+            all.extend(left_of(&folder, SUFFIX)?);
         }
         Ok(all)
     }
+
+    /// Every record of drills: those that are continued by another, copies, and versions that were set aside.
+    fn learner_files(&self) -> Result<Vec<PathBuf>, RackError> {
+        let folder = data_dir::learners(self.root());
+        if !files::exists(&folder) {
+            return Ok(Vec::new());
+        }
+        let mut all = super::series::all(&folder, LEARNER_SUFFIX)?;
+        all.extend(left_of(&folder, LEARNER_SUFFIX)?);
+        Ok(all)
+    }
+
+    /// Cards, and what is kept beside them and beside the list of sharpeners, as far as there is any.
+    fn tables_with_names(&self) -> Result<Vec<PathBuf>, RackError> {
+        let mut all = vec![self.root().join(PEOPLE_CHANGES)];
+        for tag in shelves::tags(self.root())? {
+            let folder = self.folder(&tag)?;
+            all.extend([CARD, CHANGES].map(|name| folder.join(name)));
+        }
+        all.retain(|path| files::exists(path));
+        Ok(all)
+    }
+}
+
+fn table(path: &Path) -> Result<Table, RackError> {
+    small::parse(path, &small::text(path)?)
+}
+
+/// Puts a name in the place of a person's wherever something says who did it, and where a field is one of theirs; without a
+/// name such fields go. True where that changed anything.
+fn put_in_place(table: &mut Table, person: &str, name: Option<&str>) -> bool {
+    let mut changed = false;
+    for (key, value) in table.iter_mut() {
+        match value {
+            Value::String(text) if key == BY && text == person => {
+                *text = name.unwrap_or(FORMER).to_owned();
+                changed = true;
+            }
+            Value::Table(inner) => changed |= put_in_place(inner, person, name),
+            Value::Array(rows) => {
+                let before = rows.len();
+                rows.retain(|row| name.is_some() || !is_theirs(row, person));
+                changed |= rows.len() != before;
+                for row in rows {
+                    let theirs = is_theirs(row, person);
+                    let Value::Table(row) = row else { continue };
+                    changed |= theirs || put_in_place(row, person, name);
+                    if let (true, Some(name), Some(Value::Array(field))) = (theirs, name, row.get_mut("field"))
+                        && let Some(first) = field.first_mut()
+                    {
+                        *first = Value::String(name.to_owned());
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    changed
+}
+
+/// True for a row that tells of a field of this person in the list of people.
+fn is_theirs(row: &Value, person: &str) -> bool {
+    row.get("field").and_then(|field| field.get(0)).and_then(Value::as_str) == Some(person)
+}
+
+/// True for a record of drills whose header names this person.
+fn is_of_learner(bytes: &[u8], person: &str) -> bool {
+    let mut headers = pieces(bytes).into_iter().filter(|piece| piece.what.as_ref().is_ok_and(|whole| whole.is_header));
+    headers
+        .next()
+        .is_some_and(|header| block::with_text(&bytes[header.start..header.end], "name", person, FORMER).is_some())
+}
+
+/// A learner's record under another name: the lines of the header that name the learner or the file that it continues, and what
+/// the file is called.
+fn call_learner(path: &Path, person: &str, name: &str) -> Result<(), RackError> {
+    let (Some(old), Some(new)) = (slug(person), slug(name)) else { return Err(RackError::BadLearner(name.to_owned())) };
+    let mut file = files::open_locked(path)?;
+    let bytes = files::read_from(&mut file, path, MAX_FILE)?;
+    let before = continues_of(path, &bytes).unwrap_or_default();
+    let lines =
+        [("name", person, name), ("learner", &old, &new), ("continues", &before, &before.replacen(&old, &new, 1))];
+    let mut out = Vec::with_capacity(bytes.len() + 64);
+    for Piece { start, end, what, .. } in pieces(&bytes) {
+        let mut block = bytes[start..end].to_vec();
+        if what.is_ok_and(|whole| whole.is_header) {
+            for (key, from, to) in lines {
+                block = block::with_text(&block, key, from, to).unwrap_or(block);
+            }
+        }
+        out.extend(block);
+    }
+    let called = path.file_name().map(|file| file.to_string_lossy().replacen(&old, &new, 1)).unwrap_or_default();
+    let to = path.with_file_name(called);
+    files::replace(&to, &out)?;
+    if to != path {
+        drop(file);
+        files::remove(path)?;
+    }
+    Ok(())
 }
 
 fn rename_in(path: &Path, person: &str, named: &str) -> Result<(), RackError> {
@@ -135,7 +302,7 @@ fn renamed(bytes: &[u8], person: &str, named: &str) -> Option<Vec<u8>> {
         let raw = &bytes[start..end];
         let key = match &what {
             Ok(whole) if whole.is_header => "sharpener",
-            Ok(_) => "by",
+            Ok(_) => BY,
             Err(_) => {
                 out.extend_from_slice(raw);
                 continue;

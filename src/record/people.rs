@@ -116,6 +116,15 @@ pub(super) fn remove(root: &Path, name: &str) -> Result<(), RackError> {
     Ok(files::replace(&root.join(SHARPENERS), render(list.sharpener)?.as_bytes())?)
 }
 
+/// Calls one by another name.
+pub(super) fn rename(root: &Path, name: &str, called: &str) -> Result<(), RackError> {
+    let mut list = List { sharpener: read(root)? };
+    for known in list.sharpener.iter_mut().filter(|known| known.name == name) {
+        called.clone_into(&mut known.name);
+    }
+    Ok(files::replace(&root.join(SHARPENERS), render(list.sharpener)?.as_bytes())?)
+}
+
 /// Adds one, or puts it in the place of the one of the same name.
 pub(super) fn save(root: &Path, sharpener: &Sharpener) -> Result<(), RackError> {
     let mut list = List { sharpener: read(root)? };

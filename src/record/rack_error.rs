@@ -52,6 +52,9 @@ pub enum RackError {
         /// The name that has it.
         known: String,
     },
+    /// A name that somebody else has, or may have.
+    #[error("{0} is on record already. Two people must not become one: choose a name that nobody has.")]
+    NameTaken(String),
     /// The work was stopped by who asked for it.
     #[error("stopped; nothing was written")]
     Stopped,

@@ -8,9 +8,9 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use serde::Serialize;
 
 use super::data::Number;
+use crate::advice::Skill;
 use crate::advice::person::{Creeps, Figures, Known, Person, Quantity, StrokeRate, Trend};
 use crate::advice::say::person::{repeats, uncertainty};
-use crate::advice::Skill;
 use crate::chain::Side;
 use crate::record::Sharpener;
 use crate::units::Unit;

@@ -29,6 +29,7 @@ mod machine;
 mod newer;
 mod owner;
 mod paper;
+mod people;
 mod profiles;
 mod rack;
 mod records;

@@ -8,7 +8,8 @@ use crate::advice::person::{
 use crate::units::{Millimetres, Unit, mm};
 
 /// What the signs mean, said once above the figures.
-pub(crate) const SIGNS: &str = "+ is longer, a larger angle or more gap than was wanted. In brackets: the 90 % interval.";
+pub(crate) const SIGNS: &str =
+    "+ is longer, a larger angle or more gap than was wanted. In brackets: the 90 % interval.";
 
 /// A figure of a quantity: angles in degrees.
 fn shown(quantity: Quantity, unit: Unit, value: f64) -> String {
@@ -147,7 +148,10 @@ impl Creeps {
     pub(crate) fn words(&self, unit: Unit) -> String {
         let (side, rests) = (self.side, count(self.rounds, "round"));
         let Some(Known { value, low, high }) = self.change else {
-            return format!("{} lengths: too few to judge: {rests} of at least {LEAST_ROUNDS}.", capital(&side.to_string()));
+            return format!(
+                "{} lengths: too few to judge: {rests} of at least {LEAST_ROUNDS}.",
+                capital(&side.to_string())
+            );
         };
         let of = |value: f64| signed(Quantity::Length, unit, value);
         let chance = if low <= 0.0 && high >= 0.0 { "; it may be chance" } else { "" };

@@ -199,7 +199,7 @@ fn beside_broken(mine: &[PathBuf]) -> RackError {
 }
 
 /// The versions that were set aside in a folder.
-fn left_of(folder: &Path, suffix: &str) -> Result<Vec<PathBuf>, RecordError> {
+pub(crate) fn left_of(folder: &Path, suffix: &str) -> Result<Vec<PathBuf>, RecordError> {
     let mark = format!("{suffix}{LEFT}");
     Ok(files::names(folder)?.into_iter().filter(|name| name.contains(&mark)).map(|name| folder.join(name)).collect())
 }
