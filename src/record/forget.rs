@@ -118,10 +118,9 @@ impl Rack {
     pub fn rename_person(&self, person: &str, name: &str, done: bool) -> Result<Forgotten, RackError> {
         let (person, name) = (clean(person), clean(name));
         let tag = slug(&name).ok_or_else(|| RackError::BadLearner(name.clone()))?;
-        let taken = !self.named(&name)?.is_nothing()
-            || slug(&person).as_ref() != Some(&tag)
-                && files::exists(&data_dir::learners(self.root()).join(format!("{tag}{LEARNER_SUFFIX}")));
-        if taken {
+        let drills = data_dir::learners(self.root()).join(format!("{tag}{LEARNER_SUFFIX}"));
+        let is_theirs = slug(&person).as_ref() == Some(&tag);
+        if !self.named(&name)?.is_nothing() || !is_theirs && files::exists(&drills)? {
             return Err(RackError::NameTaken(name));
         }
         let found = Forgotten { named: name.clone(), ..self.named(&person)? };
@@ -164,8 +163,9 @@ impl Rack {
         }
         let derived = loops.iter().map(|folder| folder.join(HISTORY));
         let derived = derived.chain([INDEX, "tags.html"].map(|name| self.root().join(name)));
-        for path in derived.filter(|path| files::exists(path)) {
-            if let Err(error) = files::remove(&path) {
+        for path in derived {
+            let gone = files::exists(&path).and_then(|there| if there { files::remove(&path) } else { Ok(()) });
+            if let Err(error) = gone {
                 problems.push((path, error.into()));
             }
         }
@@ -187,7 +187,7 @@ impl Rack {
     /// Every record of drills: those that are continued by another, copies, and versions that were set aside.
     fn learner_files(&self) -> Result<Vec<PathBuf>, RackError> {
         let folder = data_dir::learners(self.root());
-        if !files::exists(&folder) {
+        if !files::exists(&folder)? {
             return Ok(Vec::new());
         }
         let mut all = super::series::all(&folder, LEARNER_SUFFIX)?;
@@ -202,8 +202,13 @@ impl Rack {
             let folder = self.folder(&tag)?;
             all.extend([CARD, CHANGES].map(|name| folder.join(name)));
         }
-        all.retain(|path| files::exists(path));
-        Ok(all)
+        let mut found = Vec::new();
+        for path in all {
+            if files::exists(&path)? {
+                found.push(path);
+            }
+        }
+        Ok(found)
     }
 }
 

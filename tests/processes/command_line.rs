@@ -18,7 +18,7 @@ use crate::phrases::{Book, sentences};
 const TALK: [&str; 3] = ["import", "check", "demo"];
 
 /// Commands, for their help.
-const COMMANDS: [&str; 21] = [
+const COMMANDS: [&str; 23] = [
     "demo",
     "gaps",
     "sheet",
