@@ -107,7 +107,7 @@ impl Rack {
     /// The folder of loops cannot be listed.
     pub fn forget(&self, person: &str) -> Result<Forgotten, RackError> {
         let done = self.named(person)?;
-        self.put_name(&clean(person), Becomes::Former, done)
+        Ok(self.put_name(&clean(person), Becomes::Former, done))
     }
 
     /// Calls a person by another name from now on, in every record that names them.
@@ -124,10 +124,10 @@ impl Rack {
             return Err(RackError::NameTaken(name));
         }
         let found = Forgotten { named: name.clone(), ..self.named(&person)? };
-        if done { self.put_name(&person, Becomes::Called(&name), found) } else { Ok(found) }
+        Ok(if done { self.put_name(&person, Becomes::Called(&name), found) } else { found })
     }
 
-    fn put_name(&self, person: &str, becomes: Becomes<'_>, mut done: Forgotten) -> Result<Forgotten, RackError> {
+    fn put_name(&self, person: &str, becomes: Becomes<'_>, mut done: Forgotten) -> Forgotten {
         let mut problems = std::mem::take(&mut done.problems);
         let mut loops = BTreeSet::new();
         // A file that could not be written stays as it was, and is told.
@@ -170,7 +170,7 @@ impl Rack {
             }
         }
         done.problems = problems;
-        Ok(done)
+        done
     }
 
     /// Every file of a round: those that are continued by another, copies, and versions that were set aside.
@@ -223,7 +223,7 @@ fn put_in_place(table: &mut Table, person: &str, name: Option<&str>) -> bool {
     for (key, value) in table.iter_mut() {
         match value {
             Value::String(text) if key == BY && text == person => {
-                *text = name.unwrap_or(FORMER).to_owned();
+                name.unwrap_or(FORMER).clone_into(text);
                 changed = true;
             }
             Value::Table(inner) => changed |= put_in_place(inner, person, name),

@@ -18,7 +18,7 @@ use crate::units::clean::clean;
 
 /// How far one reading is trusted.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-struct Own {
+struct Trusted {
     length_u_mm: Number,
     gap_u_mm: Number,
     angle_u_deg: Number,
@@ -110,7 +110,7 @@ pub struct PersonPage {
     rounds: usize,
     first: Option<NaiveDate>,
     last: Option<NaiveDate>,
-    readings: Own,
+    readings: Trusted,
     strokes: Vec<RateRow>,
     figures: Vec<FigureRow>,
     within_a_round: Vec<CreepRow>,
@@ -142,7 +142,7 @@ impl PersonPage {
             rounds: found.rounds,
             first: day(found.first),
             last: day(found.last),
-            readings: Own {
+            readings: Trusted {
                 length_u_mm: skill.length.into(),
                 gap_u_mm: skill.gap.into(),
                 angle_u_deg: skill.angle.into(),
