@@ -6,7 +6,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::{CareError, Workshop};
 use crate::chain::{Profile, Spec, Wood};
-use crate::record::{Changed, RackError};
+use crate::record::{CardChange, RackError};
 use crate::report::gaps::{GapTable, Steps};
 use crate::round::Card;
 use crate::units::{Millimetres, Unit};
@@ -67,16 +67,11 @@ impl Workshop {
     }
 
     /// Keeps a card changed at `now`: `read` is what it was changed from. What another window changed meanwhile is kept and comes back
-    /// with the card as it now stands; so does what both changed, where theirs stays.
+    /// with the card as it now stands; so does what both changed, where theirs stays, and why its earlier values are not written down.
     ///
     /// # Errors
     /// No such loop; its card cannot be read; what comes of both cannot be; the disk fails (the old card stays).
-    pub fn change_card(
-        &self,
-        read: &Card,
-        wish: &Card,
-        now: DateTime<FixedOffset>,
-    ) -> Result<(Card, Vec<Changed>), RackError> {
+    pub fn change_card(&self, read: &Card, wish: &Card, now: DateTime<FixedOffset>) -> Result<CardChange, RackError> {
         self.rack.change_card(read, wish, now.to_utc())
     }
 

@@ -32,7 +32,7 @@ use crate::chain::Profile;
 use crate::record::{Rack, Shelf};
 
 pub use crate::record::join::{Join, JoinWish, Question};
-pub use crate::record::{Backup, Changed, Forgotten, RackError, Standing};
+pub use crate::record::{Backup, CardChange, Changed, Forgotten, RackError, Standing};
 pub use changed::words as changed;
 pub use error::CareError;
 pub(crate) use error::not_stored;

@@ -137,22 +137,24 @@ impl Workshop {
     ) -> Result<(Saw, Vec<String>), RackError> {
         let (saw, moved) = self.rack.add_to_saw(name, now, events)?;
         let mut said: Vec<String> = moved.iter().map(|moved| goes_on_in("The saw's record", moved)).collect();
-        if let Some(error) = with.and_then(|tag| self.put_on_card(tag, name, now).err()) {
-            said.push(format!("The saw's name could not be put on the loop's card: {error}"));
+        match with.map(|tag| self.put_on_card(tag, name, now)) {
+            Some(Err(error)) => said.push(format!("The saw's name could not be put on the loop's card: {error}")),
+            Some(Ok(unnoted)) => said.extend(unnoted),
+            None => {}
         }
         Ok((saw, said))
     }
 
-    /// Writes the saw's name on a loop's card where the card names none.
+    /// Writes the saw's name on a loop's card where the card names none; why its earlier values are not written down, if so.
     ///
     /// # Errors
     /// No such loop, or its card cannot be written.
-    pub fn put_on_card(&self, tag: &str, saw: &str, now: DateTime<FixedOffset>) -> Result<(), RackError> {
+    pub fn put_on_card(&self, tag: &str, saw: &str, now: DateTime<FixedOffset>) -> Result<Option<String>, RackError> {
         let read = self.rack.card(tag)?;
         if !read.saw.is_empty() {
-            return Ok(());
+            return Ok(None);
         }
         let card = Card { saw: saw.to_owned(), ..read.clone() };
-        self.rack.change_card(&read, &card, now.to_utc()).map(drop)
+        Ok(self.rack.change_card(&read, &card, now.to_utc())?.unnoted)
     }
 }

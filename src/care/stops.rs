@@ -60,25 +60,32 @@ impl Workshop {
         Ok([held].into_iter().chain(sentences(&problems)).collect::<Vec<_>>().join(" "))
     }
 
-    /// Takes a loop out of care. Its record stays, and so does the reason it was first taken out for.
+    /// Takes a loop out of care, and says so. Its record stays, and so does the reason it was first taken out for.
     ///
     /// # Errors
     /// No such loop, it is out of care already, or its card cannot be written.
-    pub fn scrap(&self, tag: &str, reason: &str, now: DateTime<FixedOffset>) -> Result<(), RackError> {
+    pub fn scrap(&self, tag: &str, reason: &str, now: DateTime<FixedOffset>) -> Result<String, RackError> {
         let read = self.rack.card(tag)?;
         if read.scrapped.is_some() {
             return Err(RackError::Scrapped(tag.to_owned()));
         }
         let card = Card { scrapped: Some(Scrapped { at: now, reason: clean(reason) }), ..read.clone() };
-        self.rack.change_card(&read, &card, now.to_utc()).map(drop)
+        let unnoted = self.rack.change_card(&read, &card, now.to_utc())?.unnoted;
+        Ok(with("Taken out of care. Its record stays.", unnoted))
     }
 
-    /// Gives a loop that is held back to the bench again: who did it, and what was replaced or put right. Why it was held
-    /// back stays on record.
+    /// Gives a loop that is held back to the bench again, and says so: who did it, and what was replaced or put right. Why it
+    /// was held back stays on record.
     ///
     /// # Errors
     /// No such loop, nothing holds it back, the round that rejects it is still open, or its card cannot be written.
-    pub fn release(&self, tag: &str, by: &str, replaced: &str, now: DateTime<FixedOffset>) -> Result<(), RackError> {
+    pub fn release(
+        &self,
+        tag: &str,
+        by: &str,
+        replaced: &str,
+        now: DateTime<FixedOffset>,
+    ) -> Result<String, RackError> {
         let rack = &self.rack;
         let read = rack.card(tag)?;
         let mut card = read.clone();
@@ -94,6 +101,12 @@ impl Workshop {
         }
         let (by, replaced, scrapped) = (clean(by), clean(replaced), card.scrapped.take());
         card.releases.push(Release { at: now, by, replaced, rounds, scrapped });
-        rack.change_card(&read, &card, now.to_utc()).map(drop)
+        let unnoted = rack.change_card(&read, &card, now.to_utc())?.unnoted;
+        Ok(with("Released. Look it over before it runs.", unnoted))
     }
+}
+
+/// A sentence, and one more where there is one.
+fn with(said: &str, more: Option<String>) -> String {
+    more.map_or_else(|| said.to_owned(), |more| format!("{said} {more}"))
 }

@@ -58,11 +58,12 @@ pub(super) fn card<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         let Some(wish) = wish else { continue };
         match care.change_card(&card, &wish, talk.now()) {
             Err(error) => talk.say(&error.to_string())?,
-            Ok((kept, others)) => {
-                talk.say(&care::changed(&others))?;
-                card = kept;
+            Ok(kept) => {
+                talk.say(&care::changed(&kept.changed))?;
+                card = kept.card;
                 let said = format!("{} is now {}.", entry.label(), told(entry, &card, unit));
                 talk.say(&format!("{said} Rounds begun from now on count with it."))?;
+                talk.say_all(kept.unnoted)?;
             }
         }
     }
@@ -121,9 +122,10 @@ pub(super) fn gauge<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             Some(Err((cell, why))) => talk.say(&format!("{}: {why}", cell.label()))?,
             Some(Ok(wish)) => match care.change_card(&gauge.card, &wish, talk.now()) {
                 Err(error) => talk.say(&error.to_string())?,
-                Ok((kept, _)) => {
+                Ok(kept) => {
                     told = true;
-                    gauge.card = kept;
+                    gauge.card = kept.card;
+                    talk.say_all(kept.unnoted)?;
                     talk.say(&format!("Kept: {} measured.", gauge.card.own.measured.len()))?;
                     talk.say_all(gauge.found().into_iter().map(|(_, text)| text))?;
                 }

@@ -22,7 +22,7 @@ pub(super) fn release<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     let Some(by) = words(talk, "Who releases it (Enter: leave it)")? else { return Ok(()) };
     let Some(replaced) = words(talk, "What was replaced or put right (Enter: leave it)")? else { return Ok(()) };
     let done = care.release(tag, &by, &replaced, talk.now());
-    talk.say(&done.map_or_else(|error| error.to_string(), |()| "Released. Look it over before it runs.".to_owned()))
+    talk.say(&done.unwrap_or_else(|error| error.to_string()))
 }
 
 /// Takes a loop out of care: what that would lose is said before the reason is asked.
@@ -37,7 +37,7 @@ pub(super) fn scrap<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     }
     let Some(reason) = words(talk, "Why (Enter: leave it in care)")? else { return Ok(()) };
     let done = care.scrap(tag, &reason, talk.now());
-    talk.say(&done.map_or_else(|error| error.to_string(), |()| "Taken out of care. Its record stays.".to_owned()))
+    talk.say(&done.unwrap_or_else(|error| error.to_string()))
 }
 
 /// Some words; `None` for Enter alone and at the end of input.

@@ -44,7 +44,10 @@ pub(super) fn visit<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         };
         return match care.change_card(&card, &Card { visit, ..card.clone() }, talk.now()) {
             Err(error) => talk.say(&error.to_string()),
-            Ok((_, changed)) => talk.say(format!("{} The card is kept.", care::changed(&changed)).trim_start()),
+            Ok(kept) => {
+                talk.say(format!("{} The card is kept.", care::changed(&kept.changed)).trim_start())?;
+                talk.say_all(kept.unnoted)
+            }
         };
     }
 }

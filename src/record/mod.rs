@@ -63,7 +63,7 @@ pub use journal::{Ack, Journal, Moved, Opened, Recovered};
 pub use learners::{LearnerFile, Learners};
 pub use merge::Changed;
 pub use people::Sharpener;
-pub use rack::Rack;
+pub use rack::{CardChange, Rack};
 pub use rack_error::RackError;
 pub use restore::Restored;
 pub use rounds::RoundFile;

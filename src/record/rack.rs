@@ -18,6 +18,17 @@ use crate::round::Card;
 use crate::system;
 use crate::units::clean::{clean, is_slug};
 
+/// A card that was changed and is kept.
+#[derive(Debug, Clone)]
+pub struct CardChange {
+    /// As it now stands.
+    pub card: Card,
+    /// What another window had changed meanwhile.
+    pub changed: Vec<Changed>,
+    /// Why what the card said before is not written down beside it, in a sentence.
+    pub unnoted: Option<String>,
+}
+
 /// A data folder. Nothing is made in it before something is kept.
 #[derive(Debug, Clone)]
 pub struct Rack {
@@ -110,20 +121,23 @@ impl Rack {
     }
 
     /// Keeps a card changed at `now`: `read` is what it was changed from. What another window changed meanwhile is kept and comes back
-    /// with the card as it now stands; so does what both changed, where theirs stays.
+    /// with the card as it now stands; so does what both changed, where theirs stays. A card is kept also where what it said before
+    /// cannot be written down beside it; that is told.
     ///
     /// # Errors
     /// No such loop; its card cannot be read; what comes of both cannot be; the disk fails (the old card stays).
-    pub fn change_card(&self, read: &Card, wish: &Card, now: DateTime<Utc>) -> Result<(Card, Vec<Changed>), RackError> {
+    pub fn change_card(&self, read: &Card, wish: &Card, now: DateTime<Utc>) -> Result<CardChange, RackError> {
         let disk = self.card(&wish.tag)?;
         let (wish, _) = cards::render(wish)?;
         let (card, changed) = merge(read, &wish, &disk, &[&STAND])?;
+        let mut unnoted = None;
         if card != disk {
             let before = self.loaded_card(&card.tag);
             self.save_card(&card)?;
-            self.note_change(before, &card, now);
+            let noted = before.and_then(|before| self.note_change(before, &card, now));
+            unnoted = noted.err().map(|error| RackError::Unnoted(Box::new(error)).to_string());
         }
-        Ok((card, changed))
+        Ok(CardChange { card, changed, unnoted })
     }
 
     /// The card of a loop.

@@ -33,6 +33,11 @@ pub enum RackError {
         /// What was read and what is allowed.
         fault: String,
     },
+    /// What a card said before it was changed is not written down beside it.
+    #[error(
+        "What the card said before is not written down ({0}): folders that still say so will ask about it when they are joined."
+    )]
+    Unnoted(Box<RackError>),
     /// A tag that cannot be one.
     #[error("\"{0}\" cannot be a tag. Allowed: 1 to 40 of a-z, 0-9 and -, not beginning or ending with -.")]
     BadTag(String),

@@ -127,14 +127,13 @@ impl Desk {
             }],
             Work::ScrapForm(tag) => self.scrap_form(&tag),
             Work::Scrap { tag, reason } => {
-                let mut answers = notice(self.care.scrap(&tag, &reason, now), "Taken out of care. Its record stays.");
-                answers.extend(self.load_rack(now));
-                answers
+                let scrapped = self.care.scrap(&tag, &reason, now);
+                self.then_load(told(scrapped.unwrap_or_else(|error| error.to_string())), now)
             }
             Work::ReleaseForm(tag) => self.release_form(&tag),
             Work::Release { tag, by, replaced } => {
                 let released = self.care.release(&tag, &by, &replaced, now);
-                self.then_load(notice(released, "Released. Look it over before it runs."), now)
+                self.then_load(told(released.unwrap_or_else(|error| error.to_string())), now)
             }
             Work::NewProfileForm => open(Scene::NewProfile(self.care.profiles().0)),
             Work::SaveProfile(profile) => self.save_profile(&profile),
@@ -409,10 +408,6 @@ impl Desk {
         answers.insert(0, Answer::Looks(self.settings.theme, self.settings.units));
         answers
     }
-}
-
-fn notice<E: ToString>(result: Result<(), E>, done: &str) -> Vec<Answer> {
-    told(result.map_or_else(|error| error.to_string(), |()| done.to_owned()))
 }
 
 fn open(scene: Scene) -> Vec<Answer> {

@@ -5,7 +5,7 @@ use super::settings::Settings;
 use super::theme::Theme;
 use crate::advice::Skill;
 use crate::care::files::{ImportError, Look, ReadFile, Wish};
-use crate::care::{Changed, Filled, Filter, Question, Refusal, Row, Rows};
+use crate::care::{CardChange, Filled, Filter, Question, Refusal, Row, Rows};
 use crate::chain::Profile;
 use crate::coach::lessons::{Ground, Lesson, Lessons};
 use crate::coach::{Coach, Pending};
@@ -254,7 +254,7 @@ pub(super) enum Answer {
     /// The round at the bench is in other hands: whose, and how well their readings repeat.
     Handed(String, Skill),
     /// A card is kept: as it now stands, with what another window had changed meanwhile.
-    CardKept(Box<(Card, Vec<Changed>)>),
+    CardKept(Box<CardChange>),
     /// A file of readings, or why it cannot be read.
     FileRead(Result<Box<ReadFile>, String>),
     /// What it holds, or why that cannot be said.

@@ -171,22 +171,25 @@ impl Rack {
     }
 
     /// Writes down what a card said before it was changed to what it says now, so that a folder that still holds the old values
-    /// asks nothing when it is joined. A card is kept also where this cannot be: then that is asked.
-    pub(crate) fn note_change(&self, before: Option<Loaded>, card: &Card, at: DateTime<Utc>) {
-        let note = |mut before: Loaded| -> Result<(), RackError> {
-            let thing = Thing::Card(card.tag.clone());
-            let after = thing.load(self.root(), &self.called())?.ok_or(RackError::NotAsked)?;
-            let table = toml::Table::try_from(card).map_err(|_| RackError::NotAsked)?;
-            before.values.changed(&table, at, &self.called());
-            let kept = before.values.kept(vec![after.sum]);
-            Ok(files::replace(&thing.beside(self.root()), thing::kept_text(&kept)?.as_bytes())?)
-        };
-        let _ = before.map(note);
+    /// asks nothing when it is joined.
+    ///
+    /// # Errors
+    /// The card is gone again, or the disk fails.
+    pub(crate) fn note_change(&self, mut before: Loaded, card: &Card, at: DateTime<Utc>) -> Result<(), RackError> {
+        let thing = Thing::Card(card.tag.clone());
+        let after = thing.load(self.root(), &self.called())?.ok_or_else(|| RackError::NoLoop(card.tag.clone()))?;
+        before.values.changed(&thing::table_of(card)?, at, &self.called());
+        let kept = before.values.kept(vec![after.sum]);
+        Ok(files::replace(&thing.beside(self.root()), thing::kept_text(&kept)?.as_bytes())?)
     }
 
     /// A card with what is written beside it, before it is changed.
-    pub(crate) fn loaded_card(&self, tag: &str) -> Option<Loaded> {
-        Thing::Card(tag.to_owned()).load(self.root(), &self.called()).ok().flatten()
+    ///
+    /// # Errors
+    /// There is no card, or it or what is beside it cannot be read.
+    pub(crate) fn loaded_card(&self, tag: &str) -> Result<Loaded, RackError> {
+        let loaded = Thing::Card(tag.to_owned()).load(self.root(), &self.called())?;
+        loaded.ok_or_else(|| RackError::NoLoop(tag.to_owned()))
     }
 }
 

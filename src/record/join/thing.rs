@@ -128,7 +128,7 @@ impl Thing {
     }
 }
 
-fn table_of<T: serde::Serialize>(value: &T) -> Result<Table, RackError> {
+pub(crate) fn table_of<T: serde::Serialize>(value: &T) -> Result<Table, RackError> {
     Table::try_from(value).map_err(|error| unwritable(&error))
 }
 

@@ -182,3 +182,36 @@ fn a_record_of_a_saw_that_has_to_move_to_a_new_file_is_told() {
     }
     assert!(moves > 0);
 }
+
+#[test]
+fn what_a_card_said_before_is_written_down_or_told() {
+    let source = tempfile::tempdir().unwrap();
+    let source = Rack::open(source.path().to_owned()).unwrap();
+    source.import(&seen(), &target("one")).unwrap();
+    let read = source.card("one").unwrap();
+    let mut told = 0;
+    for skip in 0.. {
+        let dir = tempfile::tempdir().unwrap();
+        let rack = Rack::open(dir.path().to_owned()).unwrap();
+        rack.create_loop(&read).unwrap();
+        let wish = crate::round::Card { owner: "Tove".into(), ..read.clone() };
+        plan(skip, 1, Fault::Error);
+        let kept = rack.change_card(&read, &wish, at().to_utc());
+        let all_passed = !clear();
+        let noted = dir.path().join("loops/one/changes.toml").exists();
+        let owner = rack.card("one").unwrap().owner;
+        match kept {
+            Ok(kept) => {
+                assert_eq!(owner, "Tove", "operation {skip}");
+                assert!(noted || kept.unnoted.is_some(), "operation {skip}: not a word of it");
+                told += usize::from(kept.unnoted.is_some_and(|said| said.contains("not written down")));
+            }
+            // What was put in place and not synced may stand all the same.
+            Err(_) => assert!(owner.is_empty() || owner == "Tove"),
+        }
+        if all_passed {
+            break;
+        }
+    }
+    assert!(told > 3, "told {told} times");
+}

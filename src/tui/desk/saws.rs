@@ -32,7 +32,7 @@ impl Desk {
             return told(RackError::BadSaw(clean(saw)).to_string());
         }
         match self.care.put_on_card(tag, saw, now) {
-            Ok(()) => self.saw_of_loop(tag),
+            Ok(unnoted) => self.saw_of_loop(tag).into_iter().chain(unnoted.into_iter().flat_map(told)).collect(),
             Err(error) => told(error.to_string()),
         }
     }

@@ -13,7 +13,7 @@ use super::super::look::Shared;
 use super::super::theme::Role;
 use super::fields::{self, Fault};
 use super::form::{Field, Form, Outcome};
-use crate::care::{self, Changed};
+use crate::care::{self, CardChange, Changed};
 use crate::chain::{Profile, Sequence, Side};
 use crate::coach::card::Entry;
 use crate::round::{BadVisit, Card, Visit};
@@ -93,11 +93,12 @@ impl CardScreen {
     }
 
     /// The card is kept. Where somebody else changed a field that was changed here too, theirs stands and the form stays open.
-    fn kept(&mut self, (card, changed): (Card, Vec<Changed>)) -> Vec<Effect> {
+    fn kept(&mut self, CardChange { card, changed, unnoted }: CardChange) -> Vec<Effect> {
         let both: Vec<&Changed> = changed.iter().filter(|changed| changed.mine.is_some()).collect();
         if both.is_empty() {
-            let said = "The card is kept. Rounds begun from now on count with it.";
-            let said = format!("{} {said}", care::changed(&changed)).trim_start().to_owned();
+            let kept = "The card is kept. Rounds begun from now on count with it.".to_owned();
+            let said = [Some(care::changed(&changed)), Some(kept), unnoted].into_iter().flatten();
+            let said = said.filter(|said| !said.is_empty()).collect::<Vec<_>>().join(" ");
             return vec![Effect::Go(Step::Close), Effect::Desk(Work::LoadRack), Effect::Go(Step::Notice(said))];
         }
         let profile = self.profiles.iter().find(|profile| profile.name == card.profile).cloned();

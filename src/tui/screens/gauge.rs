@@ -125,14 +125,19 @@ impl Screen for Gauge {
     fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
         match answer {
             Answer::CardKept(kept) => {
-                let (card, changed) = *kept;
+                let care::CardChange { card, changed, unnoted } = *kept;
                 self.gauge.card = card;
                 for key in ["length", "reach", "gap"] {
                     self.form.set(key, "");
                 }
                 self.form.restart();
-                let told = Some(care::changed(&changed)).filter(|told| !told.is_empty());
-                return told.into_iter().map(|told| Effect::Go(Step::Notice(told))).collect();
+                let told = [Some(care::changed(&changed)), unnoted].into_iter().flatten();
+                let told = told.filter(|told| !told.is_empty()).collect::<Vec<_>>().join(" ");
+                return Some(told)
+                    .filter(|told| !told.is_empty())
+                    .map(|told| Effect::Go(Step::Notice(told)))
+                    .into_iter()
+                    .collect();
             }
             Answer::Created(Err(why)) => self.form.refuse("length", why),
             _ => {}

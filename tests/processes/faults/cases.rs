@@ -155,14 +155,9 @@ impl Case {
         let as_ever = done.status == self.clean.status && done.said == self.clean.said;
         tally.silent(usize::from(done.status.is_none()), || format!("{when}: hung: {}", done.said));
         if as_ever && done.facts != self.clean.facts {
-            // What a card said before it was changed only saves a question when folders are joined; without it that is asked.
-            let asked_later = |name: &str| name.ends_with("changes.toml");
-            let differ =
-                |name: &&String| !asked_later(name.as_str()) && done.facts.get(*name) != self.clean.facts.get(*name);
+            let differ = |name: &&String| done.facts.get(*name) != self.clean.facts.get(*name);
             let names: Vec<&String> = self.clean.facts.keys().chain(done.facts.keys()).filter(differ).collect();
-            tally.silent(usize::from(!names.is_empty()), || {
-                format!("{when}: {names:?} not as ever, and not a word of it")
-            });
+            tally.silent(1, || format!("{when}: {names:?} not as ever, and not a word of it"));
         }
         tally.silent(usize::from(done.said.contains("panicked")), || format!("{when}: {}", done.said));
     }
