@@ -10,7 +10,7 @@ use crate::coach::Coach;
 use crate::record::{RackError, show};
 use crate::report::history::History;
 use crate::report::sheet::Sheet;
-use crate::round::{Card, Round, Summary};
+use crate::round::{Card, Past, Round, Summary};
 use crate::units::clean::clean;
 
 /// What is known of a loop over all its rounds.
@@ -72,10 +72,11 @@ impl Workshop {
     pub fn coach(&self, card: &Card, round: Round) -> Coach {
         let (rack, header) = (&self.rack, &round.header);
         let mut problems = Vec::new();
-        let past = rack.past_before(header).map(|(past, more)| {
-            problems.extend(more);
-            past
+        let past = rack.past_before(header).unwrap_or_else(|error| {
+            let folder = rack.root().join("loops").join(&header.tag);
+            (Past::default(), vec![(folder, error)])
         });
+        problems.extend(past.1);
         let skill = rack.sharpener(round.hand()).map(|person| person.skill());
         let skill = skill.unwrap_or_else(|error| {
             problems.push((rack.sharpeners_path(), error));
@@ -83,17 +84,24 @@ impl Workshop {
         });
         let (saw, more) = rack.saw_and_problems(if header.saw.is_empty() { &card.saw } else { &header.saw });
         problems.extend(more);
-        let mut coach = Coach::new(round, past.unwrap_or_default(), skill, card.prices.clone());
+        let mut coach = Coach::new(round, past.0, skill, card.prices.clone());
         coach.saw = saw;
-        coach.knows_new_length = coach.round.closed.is_none() && self.has_measured_new(&coach.round.header.profile);
+        coach.knows_new_length = coach.round.closed.is_none()
+            && self.has_measured_new(&coach.round.header.profile).unwrap_or_else(|problem| {
+                problems.push(problem);
+                false
+            });
         coach.not_read = sentences(&problems);
         coach
     }
 
     /// True for a profile whose length of a new cutter was measured.
-    fn has_measured_new(&self, profile: &str) -> bool {
-        let stated = self.rack.profile(profile).ok();
-        stated.and_then(|profile| Some(profile.get("new_length_mm")?.standing)) == Some(Standing::Measured)
+    fn has_measured_new(&self, profile: &str) -> Result<bool, (PathBuf, RackError)> {
+        match self.rack.profile(profile) {
+            Ok(profile) => Ok(profile.get("new_length_mm").map(|value| value.standing) == Some(Standing::Measured)),
+            Err(RackError::NoProfile { .. }) => Ok(false),
+            Err(error) => Err((self.rack.root().join("profiles"), error)),
+        }
     }
 
     /// The sheet of a round as it stands.
@@ -154,7 +162,10 @@ impl Workshop {
     }
 
     /// Rounds to the witness mark; `None` where no end can be told.
-    pub(super) fn rounds_left(&self, tag: &str) -> Option<u32> {
-        self.life(tag).ok()?.forecast.to_mark?.rounds.best
+    ///
+    /// # Errors
+    /// As [`Workshop::life`].
+    pub(super) fn rounds_left(&self, tag: &str) -> Result<Option<u32>, RackError> {
+        Ok(self.life(tag)?.forecast.to_mark.and_then(|to_mark| to_mark.rounds.best))
     }
 }

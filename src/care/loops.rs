@@ -108,7 +108,10 @@ impl Workshop {
 
     /// The figures that a new round of a loop works with: the profile's, the loop's own in their place, and what its rounds
     /// tell.
-    pub fn spec(&self, card: &Card, profile: &Profile) -> Spec {
+    ///
+    /// # Errors
+    /// No such loop, or its rounds cannot be listed.
+    pub fn spec(&self, card: &Card, profile: &Profile) -> Result<Spec, RackError> {
         self.rack.spec(card, profile)
     }
 
@@ -118,7 +121,7 @@ impl Workshop {
     /// The loop's card cannot be read, or the range cannot be.
     pub fn gaps(&self, profile: &Profile, tag: Option<&str>, range: &GapRange) -> Result<GapTable, CareError> {
         let own = match tag {
-            Some(tag) => Some(self.rack.spec(&self.rack.card(tag)?, profile)),
+            Some(tag) => Some(self.rack.spec(&self.rack.card(tag)?, profile)?),
             None => None,
         };
         let GapRange { wood, from, to, step } = *range;

@@ -81,11 +81,15 @@ impl Workshop {
     /// A loop's blank sheet, with the side first that its last round began with.
     ///
     /// # Errors
-    /// No such loop, or its card cannot be.
+    /// No such loop; its card cannot be; its last round or its chain's profile cannot be read.
     pub fn bench_sheet(&self, tag: &str) -> Result<BenchSheet, RackError> {
         let (card, begin) = self.card_and_begin(tag)?;
         let layout = card.layout()?;
-        let profile = self.rack.profile(&card.profile).ok();
+        let profile = match self.rack.profile(&card.profile) {
+            Ok(profile) => Some(profile),
+            Err(RackError::NoProfile { .. }) => None,
+            Err(error) => return Err(error),
+        };
         Ok(BenchSheet::new(&card, profile.as_ref(), &layout, begin).with_demo(self.rack.is_demo()))
     }
 
@@ -119,7 +123,7 @@ impl Workshop {
     fn card_and_begin(&self, tag: &str) -> Result<(Card, Side), RackError> {
         let card = self.rack.card(tag)?;
         let (history, _) = self.rack.history(tag)?;
-        let last = history.rows.last().and_then(|row| self.rack.intake_of(tag, &row.file).ok());
+        let last = history.rows.last().map(|row| self.rack.intake_of(tag, &row.file)).transpose()?;
         Ok((card, last.map_or(Side::Left, |header| header.begin)))
     }
 

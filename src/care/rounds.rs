@@ -214,12 +214,14 @@ impl Workshop {
         let card = self.rack.card(&header.tag)?;
         let last = self.rack.history(&header.tag)?.0.rows.last().map(|row| row.summary.ended);
         // The round keeps how far readings are trusted now, so that it means the same later.
-        let skill = self.rack.sharpener(&header.sharpener).map_or_else(|_| Skill::default(), |person| person.skill());
+        let known = self.rack.sharpener(&header.sharpener);
+        let unknown = known.as_ref().err().map(|error| format!("Usual figures are used for the sharpener: {error}"));
+        let skill = known.map_or_else(|_| Skill::default(), |person| person.skill());
         let header = &Header { trust: skill.trust(), ..header.clone() };
         let (file, round) = self.rack.begin_round(header)?;
         let clock_behind = last.filter(|last| *last - header.started > CLOCK_SLACK);
         let coach = self.coach(&card, round);
-        let not_read = coach.not_read.clone();
+        let not_read = unknown.into_iter().chain(coach.not_read.clone()).collect();
         let opening = Opening { goes_on: false, cut_off: None, clock_behind, not_read, moved_to: None };
         Ok(Started { round: self.at_bench(file), coach, name: card.name, opening })
     }

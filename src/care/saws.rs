@@ -106,7 +106,11 @@ impl Workshop {
             .filter(of_saw)
             .map(|shelf| {
                 let profile = profiles.get(&shelf.card.profile);
-                Runner { rounds_left: self.rounds_left(&shelf.card.tag), ..runner(shelf, profile) }
+                let rounds_left = self.rounds_left(&shelf.card.tag).unwrap_or_else(|error| {
+                    problems.push((self.rack.root().join("loops").join(&shelf.card.tag), error));
+                    None
+                });
+                Runner { rounds_left, ..runner(shelf, profile) }
             })
             .collect();
         let turns = rotation(&runners, saw.worst(&[Part::Sprocket]));

@@ -25,12 +25,13 @@ pub(super) fn model<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     tag: &str,
 ) -> Result<()> {
-    let (card, profile) = match care.card_and_chain(tag) {
+    let found = care.card_and_chain(tag).and_then(|(card, profile)| Ok((care.spec(&card, &profile)?, card)));
+    let (spec, card) = match found {
         Ok(found) => found,
         Err(error) => return talk.say(&error.to_string()),
     };
     let unit = talk.unit;
-    let mut model = WearModel::new(&care.spec(&card, &profile), Wood::Any);
+    let mut model = WearModel::new(&spec, Wood::Any);
     talk.say(&format!("Wear model of {}, a new cutter:", card.name))?;
     talk.say_all(model.facts(unit))?;
     let of = unit.of_lengths();

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset, Utc};
 
-use super::data_dir::{round_name, round_order, start_name};
+use super::data_dir::{self, round_name, round_order, start_name};
 use super::history::{self, History};
 use super::rack::Rack;
 use super::{Journal, Moved, RackError, RecordError, Recovered, contents, copies, files, series, shelves};
@@ -198,8 +198,8 @@ impl Rack {
     /// # Errors
     /// No such loop, or its folder cannot be listed.
     pub fn past(&self, tag: &str, sharpener: &str, profile: &str) -> Result<Past, RackError> {
-        let (history, _) = self.history(tag)?;
-        let filings = self.filings_elsewhere(tag, sharpener, profile);
+        let (history, mut problems) = self.history(tag)?;
+        let filings = self.filings_elsewhere(tag, sharpener, profile, &mut problems);
         let rounds = history.rows.into_iter().filter(|row| row.open.is_none()).map(|row| row.summary).collect();
         Ok(Past { rounds, last: history.last, filings })
     }
@@ -210,8 +210,8 @@ impl Rack {
     /// # Errors
     /// As [`Rack::past`].
     pub fn past_before(&self, header: &Header) -> Result<(Past, Vec<(PathBuf, RackError)>), RackError> {
-        let (mut history, problems) = self.history(&header.tag)?;
-        let filings = self.filings_elsewhere(&header.tag, &header.sharpener, &header.profile);
+        let (mut history, mut problems) = self.history(&header.tag)?;
+        let filings = self.filings_elsewhere(&header.tag, &header.sharpener, &header.profile, &mut problems);
         history.rows.retain(|row| row.open.is_none() && row.summary.started < header.started);
         let signed =
             history.rows.iter().rfind(|row| row.summary.how == Some(Closing::Signed)).map(|row| row.file.clone());
@@ -219,12 +219,23 @@ impl Rack {
             None => Vec::new(),
             Some(file) if *file == history.last_from => history.last,
             Some(file) => {
-                let round = history::read_round(&self.folder(&header.tag)?.join(file));
-                round.map(|round| last_cutters(&round)).unwrap_or_default()
+                let path = self.folder(&header.tag)?.join(file);
+                let round = history::read_round(&path);
+                round.map(|round| last_cutters(&round)).unwrap_or_else(|error| {
+                    problems.push((path, error));
+                    Vec::new()
+                })
             }
         };
         // The card may have been corrected since: a cutter of the other hand is not the one of that number.
-        let stood = signed.and_then(|file| self.intake_of(&header.tag, &file).ok()?.layout().ok());
+        let stood = signed.and_then(|file| match self.intake_of(&header.tag, &file) {
+            Ok(stood) => stood.layout().ok(),
+            Err(error) => {
+                problems.push((PathBuf::from(file), error));
+                last.clear();
+                None
+            }
+        });
         if let (Some(stood), Ok(stands)) = (stood, header.layout()) {
             last.retain(|cutter| stood.side(cutter.number) == stands.side(cutter.number));
         }
@@ -233,12 +244,12 @@ impl Rack {
     }
 
     /// The figures that a new round of a loop works with: the profile's, the loop's own in their place, the new length that its rounds
-    /// were told, and the back slope that they tell. A history that cannot be read costs what was learned, never the round.
-    pub fn spec(&self, card: &Card, profile: &Profile) -> Spec {
-        match self.history(&card.tag) {
-            Ok((history, _)) => self.spec_by(card, profile, &history),
-            Err(_) => card.spec(profile.spec()),
-        }
+    /// were told, and the back slope that they tell.
+    ///
+    /// # Errors
+    /// As [`Rack::history`].
+    pub fn spec(&self, card: &Card, profile: &Profile) -> Result<Spec, RackError> {
+        Ok(self.spec_by(card, profile, &self.history(&card.tag)?.0))
     }
 
     /// As [`Rack::spec`], where the loop's history is at hand.
@@ -254,10 +265,29 @@ impl Rack {
         slope::settle(spec, history.closed().map(|row| &row.summary))
     }
 
-    fn filings_elsewhere(&self, tag: &str, sharpener: &str, profile: &str) -> Vec<Filing> {
+    /// What cannot be read of other loops is put with the `problems`.
+    fn filings_elsewhere(
+        &self,
+        tag: &str,
+        sharpener: &str,
+        profile: &str,
+        problems: &mut Vec<(PathBuf, RackError)>,
+    ) -> Vec<Filing> {
         let mut filings = Vec::new();
-        for other in shelves::recent(self.root(), sharpener, profile).into_iter().filter(|other| other != tag) {
-            let Ok((history, _)) = self.history(&other) else { continue };
+        let recent = shelves::recent(self.root(), sharpener, profile).unwrap_or_else(|error| {
+            problems.push((self.root().join(data_dir::INDEX), error.into()));
+            Vec::new()
+        });
+        for other in recent.into_iter().filter(|other| other != tag) {
+            let history = match self.history(&other) {
+                Ok((history, _)) => history,
+                // Taken away since the index was written.
+                Err(RackError::NoLoop(_)) => continue,
+                Err(error) => {
+                    problems.push((data_dir::loops(self.root()).join(&other), error));
+                    continue;
+                }
+            };
             let of_hand = |row: &&history::Row| row.summary.sharpener == sharpener && row.summary.profile == profile;
             let rows = history.closed().rev().filter(of_hand).filter(|row| row.summary.how == Some(Closing::Signed));
             filings.extend(rows.flat_map(|row| row.summary.filings.iter().copied()));

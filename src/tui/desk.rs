@@ -340,7 +340,7 @@ impl Desk {
         let of = tag.and_then(|tag| self.care.round(tag, None).ok()).map(|(coach, card)| (card.name, coach.ground()));
         let new = || {
             let (card, profile) = self.care.card_and_chain(tag?).ok()?;
-            let spec = self.care.spec(&card, &profile);
+            let spec = self.care.spec(&card, &profile).ok()?;
             Some((card.name.clone(), Ground::of(&spec, Wood::Any, None, self.settings.units)))
         };
         match of.or_else(new) {

@@ -120,7 +120,7 @@ impl Rack {
             // Imported readings are of the loop alone.
             saw: String::new(),
             profile: profile.name.clone(),
-            spec: self.spec(card, &profile),
+            spec: self.spec(card, &profile)?,
         })
     }
 

@@ -114,12 +114,18 @@ fn first_of(lines: &[Line]) -> Glance {
 }
 
 /// Loops whose last round was worked by these hands on this profile, the latest first, as the index last saw it: only
-/// its first line is read.
-pub(crate) fn recent(root: &Path, sharpener: &str, profile: &str) -> Vec<String> {
-    let head = files::open(&root.join(INDEX)).ok().and_then(|file| head_of(&mut begin(file)));
-    let groups = head.map(|head| head.recent).unwrap_or_default();
+/// its first line is read. An index that is not there, or of another version, names none.
+///
+/// # Errors
+/// It is there and cannot be opened.
+pub(crate) fn recent(root: &Path, sharpener: &str, profile: &str) -> Result<Vec<String>, RecordError> {
+    let path = root.join(INDEX);
+    if !files::exists(&path)? {
+        return Ok(Vec::new());
+    }
+    let groups = head_of(&mut begin(files::open(&path)?)).map(|head| head.recent).unwrap_or_default();
     let group = groups.into_iter().find(|recent| recent.sharpener == sharpener && recent.profile == profile);
-    group.map(|recent| recent.tags).unwrap_or_default()
+    Ok(group.map(|recent| recent.tags).unwrap_or_default())
 }
 
 /// Who worked rounds, as far as the index tells by its first line.

@@ -259,7 +259,7 @@ fn facts(work: &Path) -> Facts {
             } else if !DERIVED.iter().any(|derived| name.ends_with(derived)) {
                 let bytes = fs::read(&path).unwrap();
                 let text = unpacked(&bytes).unwrap_or_else(|_| String::from_utf8_lossy(&bytes).into_owned());
-                found.insert(without_times(&name), without_times(&text));
+                found.insert(without_new_times(&name), without_times(&text));
             }
         }
     }
@@ -276,6 +276,17 @@ fn unpacked(bytes: &[u8]) -> std::io::Result<String> {
         entry.read_to_string(&mut text)?;
     }
     Ok(text)
+}
+
+/// A file's name without what is different at every run; times of before this one tell files apart.
+fn without_new_times(name: &str) -> String {
+    static BEGUN: LazyLock<String> = LazyLock::new(|| chrono::Utc::now().format("%Y%m%dT%H%M%SZ").to_string());
+    static CHANGING: LazyLock<Regex> = LazyLock::new(|| Regex::new(r"\d{8}T\d{6}Z|\.new-\w+").unwrap());
+    let told = |found: &regex_lite::Captures<'_>| {
+        let found = &found[0];
+        if found < BEGUN.as_str() && !found.starts_with(".new-") { found.to_owned() } else { "#".to_owned() }
+    };
+    CHANGING.replace_all(name, told).into_owned()
 }
 
 /// A text without what is different at every run: times, sums and what a record is known by.
