@@ -220,11 +220,13 @@ impl Rack {
             Some(file) if *file == history.last_from => history.last,
             Some(file) => {
                 let path = self.folder(&header.tag)?.join(file);
-                let round = history::read_round(&path);
-                round.map(|round| last_cutters(&round)).unwrap_or_else(|error| {
-                    problems.push((path, error));
-                    Vec::new()
-                })
+                match history::read_round(&path) {
+                    Ok(round) => last_cutters(&round),
+                    Err(error) => {
+                        problems.push((path, error));
+                        Vec::new()
+                    }
+                }
             }
         };
         // The card may have been corrected since: a cutter of the other hand is not the one of that number.
