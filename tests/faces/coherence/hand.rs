@@ -210,7 +210,7 @@ impl Hand {
             start_mark: String::new(),
             saw: card.saw.clone(),
             profile: profile.name.clone(),
-            spec: rack.spec(&card, &profile),
+            spec: rack.spec(&card, &profile).unwrap(),
         };
         drop(rack.begin_round(&header).unwrap());
         self.proofs = 0;
