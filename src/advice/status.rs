@@ -39,6 +39,8 @@ pub enum Why {
         /// Since when, and for what.
         held: Held,
     },
+    /// Set aside for practice.
+    Practice {},
     /// Cutters at their witness mark.
     AtMark {
         /// Which.
@@ -147,6 +149,16 @@ impl Status {
     /// Of a loop that is held back.
     pub fn held(held: &Held) -> Self {
         Self { word: StatusWord::DoNotUse, unit: Unit::Mm, why: vec![Why::Held { held: held.clone() }] }
+    }
+
+    /// Of a loop that is set aside for practice; and held back, where it is that too.
+    pub fn practice(held: Option<&Held>) -> Self {
+        let held = held.map(|held| Why::Held { held: held.clone() });
+        Self {
+            word: StatusWord::DoNotUse,
+            unit: Unit::Mm,
+            why: std::iter::once(Why::Practice {}).chain(held).collect(),
+        }
     }
 
     /// Of a loop that was given back after a rejection and not worked on since.

@@ -33,7 +33,7 @@ pub struct Life {
 impl Life {
     /// True where no round is counted: the loop is out of care, or a rejection holds it back.
     pub fn is_over(&self) -> bool {
-        self.card.scrapped.is_some() || self.card.held(&self.rounds).is_some()
+        self.card.scrapped.is_some() || self.card.for_practice || self.card.held(&self.rounds).is_some()
     }
 
     /// What coming rounds are expected to leave, to be drawn; nothing where none is counted.
@@ -120,6 +120,7 @@ impl Workshop {
         Sheet::of(&coach.context(), card.as_ref())
             .with_saw(&coach.round, coach.saw.as_ref())
             .with_held(held.as_ref())
+            .with_practice(card.as_ref().is_some_and(|card| card.for_practice), held.as_ref())
             .without(not_read)
             .with_demo(self.rack.is_demo())
     }

@@ -167,6 +167,9 @@ impl Workshop {
         if history.open().is_some() && card.scrapped.is_none() {
             return self.resume(&card, who, now).map(|started| Opened::GoesOn(Box::new(started)));
         }
+        if card.for_practice {
+            return Err(RackError::ForPractice(tag.to_owned()).into());
+        }
         if let Some(why) = self.held_back(tag)? {
             return Err(CareError::HeldBack(why));
         }

@@ -8,6 +8,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use super::{Workshop, saws};
 use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
+use crate::advice::say::status::FOR_PRACTICE;
 use crate::advice::say::visit::promise;
 use crate::advice::{Agreement, Status, StatusWord};
 use crate::chain::{Profile, Stage};
@@ -277,7 +278,7 @@ impl Row {
         let status = self.status.as_ref().filter(|status| match self.state {
             Standing::Ready => status.word != StatusWord::Ready,
             Standing::Open => !status.why.is_empty(),
-            Standing::New | Standing::Rejected | Standing::Scrapped => false,
+            Standing::New | Standing::Practice | Standing::Rejected | Standing::Scrapped => false,
         });
         let status = status.map(|status| format!("{}.", capital(&status.line())));
         // The stage stands in its column: where there is more to say, one line has no room for both.
@@ -293,6 +294,10 @@ impl Row {
         match (self.state, self.stage) {
             (Standing::Open, _) => "Enter goes on with the open round.".to_owned(),
             (Standing::Scrapped, _) => "Out of care. h shows its history, r takes it back.".to_owned(),
+            (Standing::Practice, _) => {
+                let open = if self.open { " Its round is open: Enter goes on with it, to end it." } else { "" };
+                format!("{}: no round is begun on it. d opens drills, e its card.{open}", capital(FOR_PRACTICE))
+            }
             (Standing::Rejected, _) => {
                 let key = if self.open { "Enter goes on with the round." } else { "r releases it." };
                 let why =

@@ -26,6 +26,7 @@ pub fn runner(shelf: &Shelf, profile: Option<&Profile>) -> Runner {
     let pitch = profile.and_then(|profile| profile.get("pitch_mm")).map(|pitch| format!("{:.2} mm", pitch.value));
     let held = match shelf.standing() {
         Standing::Scrapped => Some(OUT_OF_CARE),
+        Standing::Practice => Some("for practice"),
         Standing::Rejected => Some("rejected"),
         Standing::Open => Some("at the bench"),
         Standing::New | Standing::Ready => shelf.status.as_ref().is_some_and(Status::is_stop).then_some("do not use"),

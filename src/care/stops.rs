@@ -21,7 +21,8 @@ impl Workshop {
             return Ok(Some(status::out_of_care(scrapped)));
         }
         let (history, _) = self.rack.history(tag)?;
-        Ok(card.held(history.rows.iter().map(|row| &row.summary)).map(|held| status::held(&held)))
+        let held = card.held(history.rows.iter().map(|row| &row.summary));
+        Ok(status::kept_back(&card, held.as_ref()))
     }
 
     /// What is said before a loop is taken out of care: which one, what that would throw away, and what could not be read for it.
@@ -55,8 +56,12 @@ impl Workshop {
     /// No such loop, or nothing holds it back.
     pub fn before_releasing(&self, tag: &str) -> Result<String, RackError> {
         let why = self.held_back(tag)?.ok_or_else(|| RackError::NotHeld(tag.to_owned()))?;
-        let held = format!("{}: {why}.", clean(&self.rack.card(tag)?.name));
-        let (_, problems) = self.rack.history(tag)?;
+        let card = self.rack.card(tag)?;
+        let held = format!("{}: {why}.", clean(&card.name));
+        let (history, problems) = self.rack.history(tag)?;
+        if card.scrapped.is_none() && card.held(history.rows.iter().map(|row| &row.summary)).is_none() {
+            return Err(RackError::ForPractice(tag.to_owned()));
+        }
         Ok([held].into_iter().chain(sentences(&problems)).collect::<Vec<_>>().join(" "))
     }
 
@@ -92,7 +97,8 @@ impl Workshop {
         let (history, _) = rack.history(tag)?;
         let held = card.held(history.rows.iter().map(|row| &row.summary));
         if card.scrapped.is_none() && held.is_none() {
-            return Err(RackError::NotHeld(tag.to_owned()));
+            let none = if card.for_practice { RackError::ForPractice } else { RackError::NotHeld };
+            return Err(none(tag.to_owned()));
         }
         let rounds = held.map(|held| held.rounds).unwrap_or_default();
         if let Some(open) = history.open().filter(|open| rounds.contains(&open.summary.started)) {

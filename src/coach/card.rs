@@ -49,14 +49,19 @@ pub(crate) enum Entry {
     RoundPrice,
     /// Hours of cutting between rounds.
     Hours,
+    /// Set aside for practice.
+    Practice,
 }
+
+/// No is what stands where nothing is typed.
+const NO_YES: [(bool, &str); 2] = [(false, "no"), (true, "yes")];
 
 /// Why an entry is not taken.
 pub(crate) type Fault = (Entry, String);
 
 impl Entry {
     /// All entries, in the order in which they are shown.
-    pub(crate) const ALL: [Self; 18] = [
+    pub(crate) const ALL: [Self; 19] = [
         Self::Name,
         Self::Owner,
         Self::Saw,
@@ -75,6 +80,7 @@ impl Entry {
         Self::LoopPrice,
         Self::RoundPrice,
         Self::Hours,
+        Self::Practice,
     ];
 
     /// The word by which it is named, its label, and its field in the file of the card.
@@ -98,6 +104,7 @@ impl Entry {
             Self::LoopPrice => ("price", "Price of a new loop", "prices.new_loop"),
             Self::RoundPrice => ("round", "Price of a round", "prices.round"),
             Self::Hours => ("hours", "Hours between rounds", "prices.hours_between"),
+            Self::Practice => ("practice", "For practice", "for_practice"),
         }
     }
 
@@ -154,6 +161,7 @@ impl Entry {
             Self::Corner => "A square one keeps its top-plate angle in hardwood too.".to_owned(),
             Self::LoopPrice | Self::RoundPrice => "In your own money, for costs. May stay empty.".to_owned(),
             Self::Hours => "Hours it cuts between rounds, for the cost of an hour. May stay empty.".to_owned(),
+            Self::Practice => "Yes: set aside for drills, not for a saw; no round is begun on it.".to_owned(),
         }
     }
 
@@ -181,6 +189,7 @@ impl Entry {
             Self::LoopPrice => number(card.prices.new_loop),
             Self::RoundPrice => number(card.prices.round),
             Self::Hours => number(card.prices.hours_between),
+            Self::Practice => word_of(&NO_YES, &card.for_practice).to_owned(),
         }
     }
 
@@ -199,6 +208,7 @@ impl Entry {
             Self::First => [Side::Left, Side::Right].map(side_word).to_vec(),
             Self::Kickback => LowerKickback::ALL.map(|(_, word)| word).to_vec(),
             Self::Corner => Corner::ALL.map(|(_, word)| word).to_vec(),
+            Self::Practice => NO_YES.map(|(_, word)| word).to_vec(),
             _ => Vec::new(),
         }
     }
@@ -233,6 +243,7 @@ impl Entry {
             Self::LoopPrice => card.prices.new_loop = figure::amount(text)?,
             Self::RoundPrice => card.prices.round = figure::amount(text)?,
             Self::Hours => card.prices.hours_between = figure::amount(text)?,
+            Self::Practice => card.for_practice = one_of(&NO_YES, text)?,
         }
         Ok(())
     }
@@ -253,6 +264,7 @@ pub(crate) fn blank(now: DateTime<FixedOffset>) -> Card {
         created: now,
         own: Own::default(),
         prices: Prices::default(),
+        for_practice: false,
         scrapped: None,
         releases: Vec::new(),
         visit: Visit::default(),

@@ -42,6 +42,12 @@ pub struct SetUp {
     /// The gap to set.
     #[serde(rename = "gap_mm", default, skip_serializing_if = "Option::is_none")]
     pub gap: Option<Millimetres>,
+    /// Length at the witness mark of the practice loop, where its cutters are filed: no cutter goes below it.
+    #[serde(rename = "mark_mm", default, skip_serializing_if = "Option::is_none")]
+    pub mark: Option<Millimetres>,
+    /// The largest gap that the practice loop may have, where its rakers are filed.
+    #[serde(rename = "cap_mm", default, skip_serializing_if = "Option::is_none")]
+    pub cap: Option<Millimetres>,
 }
 
 /// How a learner thinks that an item came out, before being told.

@@ -19,7 +19,7 @@ fn learner() -> Learner {
 
 fn up(drill: Drill, seed: u32) -> SetUp {
     let (angle, gap) = (Some(deg(30.0)), Some(mm(0.75)));
-    SetUp { drill, stage: Stage::End, seed, resolution: Some(0.01), angle, gap }
+    SetUp { drill, stage: Stage::End, seed, resolution: Some(0.01), angle, gap, mark: None, cap: None }
 }
 
 fn add(learner: &mut Learner, at: DateTime<FixedOffset>, event: DrillEvent) {

@@ -68,6 +68,9 @@ pub(super) fn choose_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         let named = rack.rows.iter().find(|row| row.tag == wanted || row.name.to_lowercase() == wanted);
         if let Some(row) = named {
             match care.held_back(&row.tag)?.filter(|_| !row.is_open()) {
+                Some(why) if care.card(&row.tag)?.for_practice => {
+                    talk.tell(&format!("Not begun: {why}. Type card {} to change that.", row.tag))?;
+                }
                 Some(why) => {
                     talk.tell(&format!("Not begun: {why}. Type release {} once it is put right.", row.tag))?;
                 }
@@ -90,7 +93,8 @@ fn greet<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
 ) -> Result<()> {
     for row in rack.rows.iter().filter(|row| row.state != Standing::Scrapped) {
         let open = if row.open { ", open round" } else { "" };
-        let rejected = if row.state == Standing::Rejected { care.held_back(&row.tag)? } else { None };
+        let rejected =
+            if matches!(row.state, Standing::Rejected | Standing::Practice) { care.held_back(&row.tag)? } else { None };
         let held = rejected.map(|why| format!(", {why}")).unwrap_or_default();
         let promise = row.promise.as_ref().map(|promise| format!(", {promise}")).unwrap_or_default();
         talk.say(&format!("{}: {}, {} links{open}{held}{promise}", row.tag, row.name, row.links))?;

@@ -120,6 +120,9 @@ pub enum RackError {
     /// The loop was taken out of care.
     #[error("\"{0}\" was taken out of care. Release it first.")]
     Scrapped(String),
+    /// The loop is set aside for practice.
+    #[error("\"{0}\" is for practice, not for a saw: no round is begun on it. Its card says so, and can be changed.")]
+    ForPractice(String),
     /// Nothing to release.
     #[error("Nothing holds \"{0}\" back.")]
     NotHeld(String),

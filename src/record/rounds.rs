@@ -98,6 +98,9 @@ impl Rack {
         if known.scrapped.is_some() {
             return Err(RackError::Scrapped(tag.clone()));
         }
+        if known.for_practice {
+            return Err(RackError::ForPractice(tag.clone()));
+        }
         let round = Round::begin(header.clone())?;
         // Two windows must not both find that no round is open.
         let card = self.card_path(tag)?;

@@ -1,7 +1,7 @@
 //! Fields of cards, lists and settings, as people call them.
 
 /// As the forms call them.
-const NAMES: [(&str, &str); 33] = [
+const NAMES: [(&str, &str); 34] = [
     ("first", "the hand of cutter 1"),
     ("links", "the number of drive links"),
     ("sequence", "the order of cutters"),
@@ -20,6 +20,7 @@ const NAMES: [(&str, &str); 33] = [
     ("prices.new_loop", "the price of a new loop"),
     ("prices.round", "the price of a round"),
     ("prices.hours_between", "the hours between rounds"),
+    ("for_practice", "for practice"),
     ("visit.promised", "the day it is promised for"),
     ("visit.brought_by", "who brought it"),
     ("visit.brought", "the day it was brought"),

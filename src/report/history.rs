@@ -145,7 +145,8 @@ impl History {
         let removed =
             rows.iter().filter(|row| row.is_signed()).filter_map(|row| row.removed).fold([0.0; 4], Removed::add);
         let ahead = ahead(forecast);
-        let over = card.scrapped.is_some() || card.held(rounds).is_some();
+        let held = status::kept_back(card, card.held(rounds).as_ref());
+        let over = card.scrapped.is_some() || held.is_some();
         Self {
             tag: card.tag.clone(),
             name: clean(&card.name),
@@ -165,7 +166,7 @@ impl History {
                 early_by: ahead.rounds_left.filter(|left| *left > 0),
             }),
             cut: CutPart { of_loop: Agreement::of(rounds), workshop: None, in_part: false },
-            held: card.held(rounds).map(|held| status::held(&held)),
+            held,
             releases: card.releases.iter().map(ReleasePart::of).collect(),
             ahead,
             expected: if over { Vec::new() } else { forecast.fan(spec.mark_length) },

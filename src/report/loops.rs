@@ -191,6 +191,7 @@ pub(crate) const fn state_word(state: Standing, status: Option<StatusWord>) -> &
             Some(StatusWord::NotFinished | StatusWord::NotMeasured) | None => "not done",
         },
         Standing::Open => "open",
+        Standing::Practice => "PRACTICE",
         Standing::Rejected => "REJECTED",
         Standing::Scrapped => "scrapped",
     }
@@ -199,7 +200,7 @@ pub(crate) const fn state_word(state: Standing, status: Option<StatusWord>) -> &
 /// Which gap its rakers call for, in a few words; that matters only where the loop may run.
 pub(crate) const fn stage_word(state: Standing, stage: Option<Stage>) -> &'static str {
     match stage {
-        _ if matches!(state, Standing::Rejected | Standing::Scrapped) => "",
+        _ if matches!(state, Standing::Practice | Standing::Rejected | Standing::Scrapped) => "",
         None => "not measured",
         Some(Stage::Fixed) => "fixed gap",
         Some(Stage::Worth) => "scaled: worth it",

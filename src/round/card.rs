@@ -44,6 +44,9 @@ pub struct Card {
     /// What rounds and loops cost, where the owner enters it.
     #[serde(default, skip_serializing_if = "Prices::is_empty")]
     pub prices: Prices,
+    /// Set aside for practice: not for a saw, and no round is begun on it.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub for_practice: bool,
     /// Set when the loop was taken out of care.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub scrapped: Option<Scrapped>,
@@ -117,6 +120,11 @@ pub struct Scrapped {
     pub at: DateTime<FixedOffset>,
     /// Why, in words.
     pub reason: String,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands the field over by reference")]
+const fn is_false(value: &bool) -> bool {
+    !*value
 }
 
 impl Card {

@@ -26,7 +26,7 @@ fn measured(name: &str) -> String {
 #[test]
 fn a_set_led_line_by_line_is_on_record_and_opens_the_filing_drills() {
     let (_dir, rack) = rack();
-    let out = led(&rack, &format!("{}5\n\n8.1\n4\n7.8\n8\n\nback\nenough\n\n\n", measured("Ada Moos")));
+    let out = led(&rack, &format!("{}5\n\n3.0\n8.1\n4\n7.8\n8\n\nback\nenough\n\n\n", measured("Ada Moos")));
     for said in ["Measure twice is passed.", "file to 7.", "Cutter 1: good", "Broken off: the set counts as nothing."] {
         assert!(out.contains(said), "{said}\n{out}");
     }
@@ -38,7 +38,7 @@ fn a_set_led_line_by_line_is_on_record_and_opens_the_filing_drills() {
     // Another name that makes the same file is not the same person.
     let other = led(&rack, "Ada  moos\n");
     assert!(other.contains("The drills of Ada Moos are kept under that name already"), "{other}");
-    let waits = led(&rack, "Ada Moos\n5\n\n8.1\n");
+    let waits = led(&rack, "Ada Moos\n5\n\n\n8.1\n");
     assert!(waits.contains("The set waits: what was answered is stored."), "{waits}");
     let on = led(&rack, "Ada Moos\n4\n");
     assert!(on.contains("A set is still open and goes on where it was left."), "{on}");

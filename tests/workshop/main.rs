@@ -19,6 +19,7 @@ mod derived;
 mod drills;
 mod export;
 mod figures;
+mod for_practice;
 mod guide;
 mod history;
 mod import;

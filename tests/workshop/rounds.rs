@@ -52,6 +52,7 @@ pub(crate) fn card() -> Card {
         created: time("2026-01-10T09:00:00+01:00"),
         own: Own::default(),
         prices: Prices { new_loop: Some(30.0), round: Some(8.0), hours_between: Some(4.0) },
+        for_practice: false,
         scrapped: None,
         releases: Vec::new(),
         visit: Visit::default(),

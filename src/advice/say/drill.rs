@@ -3,7 +3,7 @@
 use crate::chain::Side;
 use crate::drill::{Drill, Item, MOST_A_DAY, Mistake, Next, NextWhy, NoSet, Score, Slot, Stage, StageWhy, Tip};
 use crate::stats::cusum::Step;
-use crate::units::{Unit, mm};
+use crate::units::{Millimetres, Unit, mm};
 
 /// Name of a drill.
 pub(crate) const fn name(drill: Drill) -> &'static str {
@@ -61,14 +61,48 @@ pub(crate) const fn how(drill: Drill) -> &'static str {
 /// What it costs in steel; nothing where none comes off.
 pub(crate) const fn costs(drill: Drill) -> Option<&'static str> {
     match drill {
-        Drill::SameStrokes => Some("A set takes about 0.44 mm off each cutter: stop at the witness mark."),
-        Drill::StopAtLength => Some("A set takes 0.20 to 0.40 mm off each cutter: stop at the witness mark."),
+        Drill::SameStrokes => Some("A set takes about 0.44 mm off each cutter, and stops at the witness mark."),
+        Drill::StopAtLength => Some("A set takes 0.20 to 0.40 mm off each cutter, and stops at the witness mark."),
         Drill::SetGap => Some(
             "Steel taken off a raker cannot return: 0.10 mm of gap costs about 0.6 mm of cutter to regain. The maker's limit comes first.",
         ),
         Drill::SeeEdge => Some("A set takes a few strokes off each cutter: stop at the witness mark."),
         Drill::MeasureTwice | Drill::FindShort | Drill::HoldAngle => None,
     }
+}
+
+/// That a cutter was filed to its witness mark.
+pub(crate) fn at_mark(cutter: usize, mark: Millimetres, unit: Unit) -> String {
+    format!(
+        "STOP: cutter {cutter} is at the witness mark, {}. File this loop no more: break the set off, or take a wrong reading back.",
+        unit.show_named(mark)
+    )
+}
+
+/// That a raker was filed below what the loop allows.
+pub(crate) fn over_cap(raker: usize, cap: Millimetres, unit: Unit) -> String {
+    format!(
+        "STOP: raker {raker} leaves more than this loop's limit of {}. File no raker further: break the set off, or take a wrong reading back.",
+        unit.show_named(cap)
+    )
+}
+
+/// That a cutter is too short to be filed in a set.
+pub(crate) fn no_room(read: Millimetres, most: Millimetres, mark: Millimetres, unit: Unit) -> String {
+    format!(
+        "At {} a set, which takes up to {}, would file it past the witness mark, {}: measure another cutter in its place, or break the set off.",
+        unit.show_named(read),
+        unit.show_named(most),
+        unit.show_named(mark)
+    )
+}
+
+/// That a raker stands at the loop's limit before it is filed.
+pub(crate) fn no_gap_left(cap: Millimetres, unit: Unit) -> String {
+    format!(
+        "That is this loop's limit of {} already: leave this raker, measure another in its place, or break the set off.",
+        unit.show_named(cap)
+    )
 }
 
 /// When it is passed.

@@ -4,7 +4,7 @@ use super::{count, cutters, few, length};
 use crate::advice::cautions::Loose;
 use crate::advice::status::{Status, StatusWord, Why};
 use crate::round::card::Scrapped;
-use crate::round::{Held, LookItem, Release, Stop};
+use crate::round::{Card, Held, LookItem, Release, Stop};
 use crate::units::Unit;
 use crate::units::clean::clean;
 
@@ -35,6 +35,7 @@ impl Why {
         match self {
             Self::Rejected { stops: all } => format!("rejected, {}", stops(all)),
             Self::Held { held: since } => held(since),
+            Self::Practice {} => FOR_PRACTICE.to_owned(),
             Self::AtMark { cutters: numbers } => format!("{} at the witness mark", cutters(numbers)),
             Self::AtMarkOnce { cutters: numbers } => format!("{} at the witness mark by one reading", few(numbers)),
             Self::NearMark { cutters: numbers } => format!("{} near the witness mark", few(numbers)),
@@ -65,6 +66,15 @@ pub(crate) fn stop(stop: &Stop) -> String {
     };
     let note = stop.note.as_ref().map(|note| format!(" ({})", clean(note))).unwrap_or_default();
     format!("{what}{note}")
+}
+
+/// What a loop is that nobody may put on a saw because it is set aside.
+pub(crate) const FOR_PRACTICE: &str = "for practice, not for a saw";
+
+/// Why no round is begun on a loop of this card and no rounds are counted; nothing where it is free.
+pub(crate) fn kept_back(card: &Card, held_by: Option<&Held>) -> Option<String> {
+    let practice = card.for_practice.then(|| FOR_PRACTICE.to_owned());
+    practice.into_iter().chain(held_by.map(held)).reduce(|all, more| format!("{all}; {more}"))
 }
 
 /// What is said in place of the rounds that are left.

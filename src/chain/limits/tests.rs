@@ -20,6 +20,7 @@ fn card(own: Own) -> Card {
         created: chrono::DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap(),
         own,
         prices: Prices::default(),
+        for_practice: false,
         scrapped: None,
         releases: Vec::new(),
         visit: Visit::default(),

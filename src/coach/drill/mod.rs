@@ -3,6 +3,7 @@
 
 mod group;
 mod prepare;
+mod stop;
 mod told;
 
 use chrono::{DateTime, FixedOffset};
@@ -30,7 +31,6 @@ pub(crate) struct DrillBench {
 #[derive(Debug, Clone)]
 struct Preparing {
     set: SetUp,
-    cap: Option<Millimetres>,
     left: Vec<Prepare>,
 }
 
@@ -38,6 +38,7 @@ struct Preparing {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Prepare {
     Resolution,
+    Mark,
     Angle,
     Cap,
     Gap,
@@ -116,16 +117,15 @@ impl DrillBench {
             return Err(words::no_set(why));
         }
         let left = match drill {
-            Drill::MeasureTwice | Drill::SameStrokes | Drill::StopAtLength | Drill::FindShort => {
-                vec![Prepare::Resolution]
-            }
+            Drill::MeasureTwice | Drill::FindShort => vec![Prepare::Resolution],
+            Drill::SameStrokes | Drill::StopAtLength => vec![Prepare::Resolution, Prepare::Mark],
             Drill::HoldAngle => vec![Prepare::Resolution, Prepare::Angle],
             Drill::SetGap => vec![Prepare::Resolution, Prepare::Cap, Prepare::Gap],
             Drill::SeeEdge => vec![],
         };
         let stage = self.learner.next_stage(drill).stage;
-        let set = SetUp { drill, stage, seed, resolution: None, angle: None, gap: None };
-        self.preparing = Some(Preparing { set, cap: None, left });
+        let set = SetUp { drill, stage, seed, resolution: None, angle: None, gap: None, mark: None, cap: None };
+        self.preparing = Some(Preparing { set, left });
         Ok(())
     }
 
@@ -156,6 +156,10 @@ impl DrillBench {
         let set = self.learner.open()?;
         let ask = set.next()?;
         let drill = set.up.drill;
+        if let Some(why) = self.stopped() {
+            let (field, place) = ("stopped".to_owned(), format!("{}, stopped", words::name(drill)));
+            return Some(DrillPrompt { place, question: why, field, facts: Vec::new(), enter: None });
+        }
         Some(DrillPrompt {
             place: words::place(drill, ask.slot, ask.item, ask.number),
             question: words::question(drill, ask.slot, ask.time),
@@ -214,6 +218,9 @@ impl DrillBench {
             return Ok(self.ready());
         }
         let Some(ask) = self.learner.open().and_then(Set::next) else { return Err("No set is under way.".to_owned()) };
+        if let Some(why) = self.stopped() {
+            return Err(why);
+        }
         let given = match ask.slot {
             Slot::Say | Slot::Named => Given::Count(self.count(line, u32::from(ask.slot == Slot::Named))?),
             Slot::Angle => Given::Deg(self.angle(line, (1.0, 89.0))?),
@@ -232,7 +239,10 @@ impl DrillBench {
             Slot::GapBefore | Slot::GapAfter => Given::Mm(self.length(line, (0.05, 3.0))?),
             _ => Given::Mm(self.length(line, LENGTHS)?),
         };
-        Ok(Some(DrillEvent::Answer { given }))
+        match self.no_room(ask, given) {
+            Some(why) => Err(why),
+            None => Ok(Some(DrillEvent::Answer { given })),
+        }
     }
 
     fn length(&self, line: &str, (low, high): (f64, f64)) -> Result<Millimetres, String> {
@@ -263,6 +273,7 @@ impl DrillBench {
     pub(crate) fn may_be_sent(&self) -> bool {
         let asked = self.learner.open().and_then(Set::next).map(|ask| ask.slot);
         self.preparing.is_none()
+            && self.stopped().is_none()
             && asked.is_some_and(|slot| {
                 !matches!(slot, Slot::Say | Slot::Named | Slot::Guess | Slot::Corner | Slot::TopPlate | Slot::SidePlate)
             })

@@ -23,6 +23,10 @@ impl DrillBench {
             Prepare::Resolution => {
                 ("The step of the caliper.", self.unit.name().to_owned(), Some(self.unit.show(self.usual_step())))
             }
+            Prepare::Mark => {
+                let enter = self.learner.sets.iter().rev().find_map(|set| set.up.mark).map(|mark| self.unit.show(mark));
+                ("The length at the witness mark of this practice loop.", self.unit.name().to_owned(), enter)
+            }
             Prepare::Angle => {
                 let usual = last.and_then(|set| set.angle).unwrap_or(deg(30.0));
                 ("The angle to hold.", "degrees".to_owned(), Some(usual.get().to_string()))
@@ -47,7 +51,7 @@ impl DrillBench {
     fn usual_gap(&self, preparing: &Preparing) -> Option<Millimetres> {
         let last = self.learner.sets.iter().rev().find_map(|set| set.up.gap)?;
         let next = last + mm(CLIMB);
-        preparing.cap.filter(|cap| next <= *cap).map(|_| next)
+        preparing.set.cap.filter(|cap| next <= *cap).map(|_| next)
     }
 
     pub(super) fn prepare(&self, preparing: &mut Preparing, line: &str) -> Result<(), String> {
@@ -62,18 +66,25 @@ impl DrillBench {
                 let step = if line.is_empty() { self.usual_step() } else { self.length(line, (0.001, 0.5))? };
                 preparing.set.resolution = Some(step.get());
             }
+            Prepare::Mark => {
+                let usual = self.learner.sets.iter().rev().find_map(|set| set.up.mark);
+                preparing.set.mark = Some(match usual.filter(|_| line.is_empty()) {
+                    Some(mark) => mark,
+                    None => self.length(line, super::LENGTHS)?,
+                });
+            }
             Prepare::Angle => {
                 let usual = self.learner.sets.iter().rev().find_map(|set| set.up.angle).unwrap_or(deg(30.0));
                 preparing.set.angle = Some(if line.is_empty() { usual } else { self.angle(line, CARD)? });
             }
-            Prepare::Cap => preparing.cap = Some(self.length(line, GAPS)?),
+            Prepare::Cap => preparing.set.cap = Some(self.length(line, GAPS)?),
             Prepare::Gap => {
                 let usual = self.usual_gap(preparing);
                 let gap = match usual.filter(|_| line.is_empty()) {
                     Some(gap) => gap,
                     None => self.length(line, GAPS)?,
                 };
-                if let Some(cap) = preparing.cap.filter(|cap| gap > *cap) {
+                if let Some(cap) = preparing.set.cap.filter(|cap| gap > *cap) {
                     return Err(format!("That is above this loop's limit of {}.", self.unit.show_named(cap)));
                 }
                 preparing.set.gap = Some(gap);

@@ -96,11 +96,52 @@ fn later_sets_are_told_less_and_all_of_it_at_the_end() {
 }
 
 #[test]
+fn filing_stops_at_the_witness_mark_and_at_the_loops_limit() {
+    let mut bench = bench(Unit::Mm);
+    pass_measuring(&mut bench);
+    bench.begin(Drill::StopAtLength, 1, at()).unwrap();
+    for line in ["", "3.0"] {
+        say(&mut bench, line);
+    }
+    let short = bench.answer("3.39").unwrap_err();
+    assert!(short.contains("past the witness mark, 3.00 mm"), "{short}");
+    for line in ["3.40", "4", "3.00"] {
+        say(&mut bench, line);
+    }
+    let stop = bench.prompt().unwrap();
+    assert!(stop.question.starts_with("STOP: cutter 1 is at the witness mark") && !bench.may_be_sent(), "{stop:?}");
+    assert!(bench.answer("3.30").is_err());
+    let back = bench.back().unwrap();
+    store(&mut bench, back);
+    say(&mut bench, "3.05");
+    assert!(!bench.prompt().unwrap().question.contains("STOP"), "what was a slip of reading is taken back");
+    let end = bench.break_off().unwrap();
+    store(&mut bench, end);
+    assert!(bench.learner.whole(Drill::StopAtLength).is_empty(), "a set that was stopped counts as nothing");
+    bench.begin(Drill::SetGap, 1, at()).unwrap();
+    for line in ["", "0.9", "0.85"] {
+        say(&mut bench, line);
+    }
+    assert!(bench.answer("0.90").unwrap_err().contains("limit of 0.90 mm already"));
+    for line in ["0.70", "0.91"] {
+        say(&mut bench, line);
+    }
+    let stop = bench.prompt().unwrap().question;
+    assert!(stop.starts_with("STOP: raker 1 leaves more than this loop's limit of 0.90 mm"), "{stop}");
+    for drill in [Drill::SameStrokes, Drill::StopAtLength, Drill::SetGap, Drill::SeeEdge] {
+        let about = DrillBench::about(drill).join(" ");
+        assert!(about.contains("mark") || about.contains("limit"), "{drill}: {about}");
+    }
+}
+
+#[test]
 fn inches_are_asked_for_and_told() {
     let mut bench = bench(Unit::Inch);
     pass_measuring_inch(&mut bench);
     bench.begin(Drill::StopAtLength, 1, at()).unwrap();
     say(&mut bench, "");
+    assert!(bench.answer("").is_err(), "the mark of the loop must be known");
+    say(&mut bench, "0.118");
     assert!(bench.prompt().unwrap().field.ends_with("in"));
     say(&mut bench, "0.3");
     assert!(bench.prompt().unwrap().facts[0].ends_with("in"));

@@ -128,6 +128,9 @@ impl Rack {
         if card.scrapped.is_some() && then == Then::Resume {
             return Err(RackError::Scrapped(card.tag.clone()));
         }
+        if card.for_practice {
+            return Err(RackError::ForPractice(card.tag.clone()));
+        }
         let (history, _) = self.history(&card.tag)?;
         if let Some(held) = card.held(history.rows.iter().map(|row| &row.summary)).filter(|_| then == Then::Resume) {
             return Err(RackError::Rejected { tag: card.tag.clone(), why: status::held(&held) });
@@ -177,6 +180,7 @@ fn new_card(found: &Found, target: &Target) -> Card {
         created: target.started,
         own: Own::default(),
         prices: Prices::default(),
+        for_practice: false,
         scrapped: None,
         releases: Vec::new(),
         visit: Visit::default(),

@@ -59,6 +59,8 @@ pub enum Standing {
     Open,
     /// Rejected, whether the round in which that was found is closed or not.
     Rejected,
+    /// Set aside for practice: not for a saw.
+    Practice,
     /// Out of care.
     Scrapped,
 }
@@ -87,8 +89,9 @@ const fn is_none(count: &usize) -> bool {
 }
 
 /// How a loop stands: held back, else as its newest round left it. A rejection that was released leaves work to be done.
-fn status(newest: Option<&Status>, held: Option<&Held>, released: bool) -> Option<Status> {
+fn status(card: &Card, newest: Option<&Status>, held: Option<&Held>, released: bool) -> Option<Status> {
     match (held, newest) {
+        (held, _) if card.for_practice => Some(Status::practice(held)),
         (Some(held), _) => Some(Status::held(held)),
         (None, Some(_)) if released => Some(Status::released()),
         (None, newest) => newest.cloned(),
@@ -100,6 +103,8 @@ impl Shelf {
     pub const fn standing(&self) -> Standing {
         if self.card.scrapped.is_some() {
             Standing::Scrapped
+        } else if self.card.for_practice {
+            Standing::Practice
         } else if self.held.is_some() {
             Standing::Rejected
         } else if self.open.is_some() {
@@ -137,6 +142,7 @@ impl Shelf {
         let ends: Vec<DateTime<FixedOffset>> = signed.map(|row| row.summary.ended).collect();
         let told = place::told_by(history.rows.iter().map(|row| &row.summary));
         Self {
+            status: status(&card, history.status.as_ref(), held.as_ref(), released),
             card,
             rounds: history.closed().count(),
             lengths: told.map(|(_, lengths)| lengths),
@@ -148,7 +154,6 @@ impl Shelf {
             open,
             fits: history.fits,
             asked: 0,
-            status: status(history.status.as_ref(), held.as_ref(), released),
             held,
         }
     }

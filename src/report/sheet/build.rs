@@ -122,6 +122,15 @@ impl Sheet {
         }
         self
     }
+
+    /// The sheet of a loop that is set aside for practice, or not.
+    #[must_use]
+    pub fn with_practice(mut self, practice: bool, held: Option<&Held>) -> Self {
+        if practice {
+            self.status = (&Status::practice(held)).into();
+        }
+        self
+    }
 }
 
 impl Sheet {

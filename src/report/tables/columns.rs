@@ -39,7 +39,7 @@ pub(super) const LOOPS: &[Column<LoopRow>] = columns! {
     "links", "Drive links.", |row| row.part.links.to_string();
     "cutters", "How many cutters it has.", |row| maybe(row.card.layout().ok().map(|layout| layout.count()));
     "created", "When it came into care.", |row| row.card.created.to_rfc3339();
-    "state", "new, ready, open (a round waits), rejected, or scrapped (out of care).", |row| <&str>::from(row.part.state).to_owned();
+    "state", "new, ready, open (a round waits), practice (set aside for it), rejected, or scrapped (out of care).", |row| <&str>::from(row.part.state).to_owned();
     "status", "How it stands after its newest round: ready, watch, do-not-use, not-finished, not-measured.",
         |row| maybe(row.part.status.as_ref().map(|status| <&str>::from(status.word)));
     "life_left", "Share of its usable life that is left.", |row| number_cell(row.part.life_left);

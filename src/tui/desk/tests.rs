@@ -23,6 +23,7 @@ fn desk() -> (tempfile::TempDir, Desk, DateTime<FixedOffset>) {
         created,
         own: Own::default(),
         prices: Prices::default(),
+        for_practice: false,
         scrapped: None,
         releases: Vec::new(),
         visit: Visit::default(),

@@ -32,7 +32,7 @@ pub(super) struct CardScreen {
 
 /// What stands above how the cutters stand, and below it.
 const ABOVE: [Entry; 4] = [Entry::Name, Entry::Owner, Entry::Saw, Entry::Mark];
-const BELOW: [Entry; 10] = [
+const BELOW: [Entry; 11] = [
     Entry::NewLength,
     Entry::Reach,
     Entry::Slope,
@@ -43,6 +43,7 @@ const BELOW: [Entry; 10] = [
     Entry::LoopPrice,
     Entry::RoundPrice,
     Entry::Hours,
+    Entry::Practice,
 ];
 
 /// Fields of a customer's stay in the file of a card, and their names in the form.
@@ -81,8 +82,8 @@ impl CardScreen {
         // The number that it was taken in with is not asked about again.
         let odd = Some(card.links);
         let mut form = Form::new(&format!("Card of {} ({})", card.name, card.tag), all).in_unit(unit);
-        let hours = format!("{} Enter keeps the card.", Entry::Hours.hint(profile.spec(), unit));
-        form.hint(Entry::Hours.key(), &hours);
+        let practice = format!("{} Enter keeps the card.", Entry::Practice.hint(profile.spec(), unit));
+        form.hint(Entry::Practice.key(), &practice);
         form.hide("order", !fields::is_written(&form));
         Self { card, profiles, odd, form }
     }

@@ -130,7 +130,7 @@ impl Chosen {
         }
         say("", Role::Text);
         say(&row.advice(), Role::Now);
-        if life.card.held(&life.rounds).is_some() {
+        if status::kept_back(&life.card, life.card.held(&life.rounds).as_ref()).is_some() {
             say(status::NOT_COUNTED, Role::Text);
         } else if !life.is_over() {
             say(&life.forecast.words(), Role::Text);

@@ -19,7 +19,7 @@ const fn state_role(row: &Row) -> Role {
             },
             None => Role::Warn,
         },
-        Standing::Open => Role::Warn,
+        Standing::Open | Standing::Practice => Role::Warn,
         Standing::Rejected => Role::Bad,
         Standing::New | Standing::Scrapped => Role::Quiet,
     }

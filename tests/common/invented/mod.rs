@@ -31,6 +31,7 @@ pub(crate) fn card(tag: &str, links: u16) -> Card {
         created: at(0),
         own: Own::default(),
         prices: Prices::default(),
+        for_practice: false,
         scrapped: None,
         releases: Vec::new(),
         visit: Visit::default(),

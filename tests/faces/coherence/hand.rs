@@ -109,6 +109,7 @@ fn card(created: DateTime<FixedOffset>, plot: &Plot) -> Card {
         created,
         own: Own { new_length: plot.own_length.then(|| mm(10.1)), ..Own::default() },
         prices: Prices { new_loop: Some(31.0), round: Some(9.5), hours_between: Some(5.0) },
+        for_practice: false,
         scrapped: None,
         releases: Vec::new(),
         visit: Visit::default(),

@@ -27,7 +27,7 @@ fn what_the_program_filled_in_is_replaced_by_typing_and_edited_by_a_cursor_key()
         let mut bench = Bench::new((80, 32), COLOUR);
         let new = intake(20, 0, 0);
         bench.run(new.split_once("key Enter\n").unwrap().0).run("key e").sees("Typing replaces it");
-        bench.run(keys).run(&"enter\n".repeat(22)).sees("The card is kept");
+        bench.run(keys).run(&"enter\n".repeat(23)).sees("The card is kept");
         assert_eq!(bench.rack().card("twelve").unwrap().name, name, "{keys}");
     }
 }
@@ -79,7 +79,7 @@ fn links_order_and_chain_are_corrected_and_earlier_rounds_keep_theirs() {
     // Name, owner, saw, mark, five of the customer, then the chain.
     bench.run("key e").run(&"enter\n".repeat(9)).run("key Right\nenter\nenter 24\nenter\nkey Right");
     bench.sees("12 cutters: 6 left, 6 right.").sees("Rounds already made keep theirs.");
-    bench.run(&"enter\n".repeat(11)).sees("The card is kept");
+    bench.run(&"enter\n".repeat(12)).sees("The card is kept");
     let card = bench.rack().card("twelve").unwrap();
     assert_eq!((card.links, card.first, &card.sequence), (24, Side::Right, &Sequence::Full));
     assert_ne!(card.profile, before.header.profile);
@@ -95,8 +95,8 @@ fn a_promise_is_typed_on_the_card_and_the_rack_orders_by_it() {
     let mut bench = Bench::new((80, 32), COLOUR);
     bench.run(&intake(20, 0, 0)).run("key Ctrl-X\nenter yes\nkey Enter");
     let to_promise = "key e\nenter\nenter\nenter\nenter\n";
-    bench.run(to_promise).run("enter soon\n").run(&"enter\n".repeat(18)).sees("Needed is a day such as");
-    let rest = "enter\n".repeat(17);
+    bench.run(to_promise).run("enter soon\n").run(&"enter\n".repeat(19)).sees("Needed is a day such as");
+    let rest = "enter\n".repeat(18);
     bench.run("key Backspace Backspace Backspace Backspace\nenter +7\nenter Jon\n").run(&rest).sees("The card is kept");
     let visit = bench.rack().card("twelve").unwrap().visit;
     let day = |day: Option<chrono::NaiveDate>| day.map(|day| day.to_string());
@@ -107,7 +107,7 @@ fn a_promise_is_typed_on_the_card_and_the_rack_orders_by_it() {
     bench.sees("Promised for 2026-03-09.").run("key o o o o").sees("by promised day").sees("Promised State");
     bench.run("key f f f f f").sees("1 of 1 loops, promised").sees("2026-03-09 ");
     // Fetched: nothing waits any more.
-    bench.run(to_promise).run("enter\nenter\nenter\nenter Tove\n").run(&"enter\n".repeat(15)).sees("The card is kept");
+    bench.run(to_promise).run("enter\nenter\nenter\nenter Tove\n").run(&"enter\n".repeat(16)).sees("The card is kept");
     assert_eq!(bench.rack().card("twelve").unwrap().visit.fetched_by, "Tove");
     bench.sees("No loop fits.");
 }

@@ -428,10 +428,10 @@ fn taken_in() -> Bench {
 #[test]
 fn a_card_is_changed_and_refused_in_its_field() {
     let mut bench = taken_in();
-    bench.run("key e\nkey End\nenter 2\nenter North farm\nenter Big one\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter 9,8\nenter\nenter 40\nenter\nenter\nenter\nenter\nenter\nenter\nenter 6\n").sees("Allowed: 1 to 25");
+    bench.run("key e\nkey End\nenter 2\nenter North farm\nenter Big one\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter 9,8\nenter\nenter 40\nenter\nenter\nenter\nenter\nenter\nenter\nenter 6\nenter\n").sees("Allowed: 1 to 25");
     bench
         .run(&"key Backspace\n".repeat(2))
-        .run("enter 11.5\nenter\nenter\nenter\nenter\nenter\nenter\nenter\n")
+        .run("enter 11.5\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\n")
         .sees("The card is kept");
     let card = bench.rack().card("twelve").unwrap();
     assert_eq!((card.name.as_str(), card.owner.as_str(), card.saw.as_str()), ("Twelve2", "North farm", "Big one"));

@@ -79,9 +79,9 @@ fn done(what: u8, number: u32) -> String {
         // A card, a field of it changed, kept or refused.
         0 => format!(
             "{back}key *\nkey e\n{}enter {}\n{}",
-            "enter\n".repeat(number as usize % 22),
+            "enter\n".repeat(number as usize % 23),
             typed(5),
-            "enter\n".repeat(23)
+            "enter\n".repeat(24)
         ),
         1 => format!("{back}key *\nkey Enter\n{}", "enter\n".repeat(8)),
         2 => format!("{back}key *\nkey g\nenter {}\nenter {}\nenter {}\nenter\nenter\n", typed(1), typed(7), typed(13)),

@@ -95,9 +95,11 @@ impl History {
         if let Some(scrapped) = &card.scrapped {
             outlook.push((format!("Out of care: {}", scrapped.reason), Role::Warn));
         }
-        outlook.extend(card.held(&rounds).map(|held| (format!("{}.", capital(&status::held(&held))), Role::Bad)));
+        let kept_back = status::kept_back(&card, card.held(&rounds).as_ref());
+        let is_kept_back = kept_back.is_some();
+        outlook.extend(kept_back.map(|why| (format!("{}.", capital(&why)), Role::Bad)));
         outlook.extend(card.releases.last().map(|release| (status::released(release), Role::Text)));
-        if card.held(&rounds).is_some() {
+        if is_kept_back {
             outlook.push((status::NOT_COUNTED.to_owned(), Role::Text));
         } else {
             outlook.push((found.words(), Role::Text));

@@ -25,6 +25,7 @@ fn card() -> Card {
         created: DateTime::parse_from_rfc3339("2026-01-01T08:00:00+01:00").unwrap(),
         own: Own::default(),
         prices: Prices { new_loop: Some(30.0), ..Prices::default() },
+        for_practice: false,
         scrapped: None,
         releases: Vec::new(),
         visit: Visit::default(),
