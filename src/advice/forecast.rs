@@ -5,8 +5,8 @@
 //! as a share of the mean, the profile counts for `c^2 / 0.4^2` rounds, four at most. The spread is the rounds' own; before the
 //! third round there is none, and a proposal stands for it. `N` further rounds wear `N m exp(-/+ t sqrt(ln(1 + c^2 / N) + c^2 / k))`,
 //! `k` the weight of the mean and `t` of Student. Where this equals the length left stands an end of the interval. It has no upper end
-//! where the mean wear cannot be told from none. Then the forecast says so. Whole rounds are counted so that the interval holds as much
-//! as it says (tried on simulated loops).
+//! where the mean wear cannot be told from none, neither by its own interval nor by what all rounds took together. Then the forecast
+//! says so. Whole rounds are counted so that the interval holds as much as it says (tried on simulated loops).
 
 use chrono::{DateTime, Duration, FixedOffset};
 
@@ -38,6 +38,9 @@ const PRIOR_SPREAD: [(f64, f64); 2] = [(0.4, 6.0), (0.15, 0.5)];
 const FEWEST: usize = 3;
 /// No single round is taken to wear less: readings tell no smaller one.
 const LEAST_SEEN: f64 = 0.02;
+/// Middle lengths of many cutters may be off by this in one round, and what rounds took together by this at most: steel does not grow.
+const SEEN_ROUND: Millimetres = mm(0.03);
+const SEEN_ALL: Millimetres = mm(0.2);
 /// A loop that comes back longer by more than this has new cutters: its history starts again.
 const RENEWED: Millimetres = mm(0.5);
 /// Forecasts end here: nobody plans further, and dates have an end.
@@ -60,6 +63,8 @@ pub struct Wear {
     pub prior: Millimetres,
     /// What those rounds took together.
     pub taken: Millimetres,
+    /// What the least of them took.
+    least: Millimetres,
     /// Variance of the wear of single rounds, mm², as they were seen.
     seen: f64,
     /// The same as a share of the mean squared, as it is taken for the rounds to come.
@@ -102,7 +107,8 @@ impl Wear {
         let weight = prior_rounds + n as f64;
         let mean = (prior_rounds * prior + n as f64 * mean) / weight;
         let taken = observed.iter().copied().map(mm).sum();
-        Self { mean: mm(mean), rounds: n, prior: mm(prior), taken, seen, to_come, weight, df }
+        let least = mm(observed.iter().copied().fold(f64::INFINITY, f64::min));
+        Self { mean: mm(mean), rounds: n, prior: mm(prior), taken, least, seen, to_come, weight, df }
     }
 
     /// Rounds that the profile's figure counts for.
@@ -126,9 +132,10 @@ impl Wear {
         (self.mean - half, self.mean + half)
     }
 
-    /// Whether the mean wear can be told from none.
+    /// Whether the mean wear can be told from none: by its interval, or as all rounds together took far more than readings can be off
+    /// and none of them left more than it found.
     pub fn is_visible(&self) -> bool {
-        self.interval().0 > mm(0.0)
+        self.interval().0 > mm(0.0) || (self.least > -SEEN_ROUND && self.taken > SEEN_ALL)
     }
 
     /// Whole rounds that fit into `distance`.

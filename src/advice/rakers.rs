@@ -6,7 +6,7 @@ use super::now::Now;
 use super::skill::Skill;
 use super::verdict::{self, GapWord, Judged, Known, Off};
 use crate::chain::{Rule, Spec, geometry};
-use crate::round::{Cutter, Past, Reading, Round};
+use crate::round::{Cutter, Past, Reading, Round, script};
 use crate::stats::belief::{Belief, Expected, Kin, kin};
 use crate::stats::conformity::{GUARD, Verdict};
 use crate::stats::quantile::normal_cdf;
@@ -182,7 +182,10 @@ pub(super) fn judge(
     } else {
         judged
     };
-    under_cap(judged, gap, &round.header.spec)
+    let judged = under_cap(judged, gap, &round.header.spec);
+    // Filing goes on: the next reading comes by itself.
+    let goes_on = script::is_raker_high(round, cutter) && !cutter.was_left_out(Reading::GapAfter);
+    Judged { worth_again: judged.worth_again && !goes_on, ..judged }
 }
 
 /// The largest gap allowed bounds one side only: one that reads above it is never good, and too low once that is proven. At the

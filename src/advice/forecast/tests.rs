@@ -80,6 +80,17 @@ fn no_visible_wear_gives_no_date_and_says_so() {
 }
 
 #[test]
+fn uneven_wear_is_visible_where_the_rounds_together_took_far_more_than_readings_err() {
+    // Their own interval reaches below zero; yet 1.1 mm are gone, and none of them left more than it found.
+    let wear = Wear::learn(mm(0.3), &[0.06, 0.92, 0.12].map(mm));
+    assert!(wear.interval().0 < mm(0.0) && wear.is_visible(), "{:?}", wear.interval());
+    let rounds = wear.rounds_over(mm(5.0));
+    assert!(rounds.best.is_some() && rounds.high.is_some_and(|high| high < 200), "{rounds:?}");
+    // One that left 0.2 mm more than it found: readings went wrong, and the wear with them.
+    assert!(!Wear::learn(mm(0.3), &[-0.2, 0.92, 0.38].map(mm)).is_visible());
+}
+
+#[test]
 fn new_cutters_start_the_history_again_and_unsigned_rounds_do_not_count() {
     let mut p = past(&[9.0, 8.7, 8.4]);
     let mut fresh = past(&[9.7]).rounds.remove(0);

@@ -63,6 +63,17 @@ fn a_measured_raker_is_left_filed_or_called_too_low() {
 }
 
 #[test]
+fn a_gap_that_is_filed_next_is_not_asked_for_again() {
+    // 0.07 mm too small: near the limit, and the raker wants a file whatever a second reading tells.
+    let mut bench = filed();
+    bench.gap(1, When::Before, 0.58).gap(2, When::Before, 0.71);
+    let found = bench.findings();
+    let of = |i: usize| (found.cutters[i].gap.word, found.cutters[i].gap.worth_again);
+    assert_eq!(of(0), (GapWord::Again, false));
+    assert_eq!(of(1), (GapWord::Again, true));
+}
+
+#[test]
 fn a_tooth_filed_after_its_gap_makes_the_gap_stale_and_predicted() {
     let mut bench = filed();
     bench.gap(1, When::Before, 0.65).strokes(1, 2).length(1, When::After, 8.6);

@@ -22,6 +22,12 @@ fn a_heavy_hand_is_learned_and_the_interval_narrows() {
 }
 
 #[test]
+fn a_dozen_filings_of_a_steady_hand_tell_its_stroke_to_a_twentieth() {
+    let rate = learn(mm(0.1), &[], &[(3, mm(0.36)); 12], U);
+    assert!((rate.mean.get() - 0.12).abs() < 0.002 && rate.u < mm(0.009), "{rate:?}");
+}
+
+#[test]
 fn this_round_outweighs_the_past_and_a_slip_of_the_key_is_not_learned() {
     let (past, here) = (vec![(4, mm(0.4)); 40], vec![(4, mm(0.8)); 10]);
     let rate = learn(mm(0.1), &past, &here, U);
