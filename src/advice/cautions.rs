@@ -6,7 +6,7 @@ use super::CutterFinding;
 use super::changeover::ChangeoverReport;
 use super::gaps::{Gaps, Way, Whole};
 use super::verdict::GapWord;
-use crate::chain::{CutterNumber, Rule, Wood};
+use crate::chain::{CutterNumber, Origin, Rule, Wood};
 use crate::round::{Finding, LookItem, Round, Stop};
 use crate::saw::Grade;
 use crate::units::{Millimetres, mm};
@@ -55,6 +55,8 @@ pub enum Caution {
     Proposal(Millimetres, Millimetres),
     /// A maker's limit, where there is one, comes first.
     MakersLimit,
+    /// The wear-scaled gap rests on a reach or new length that nobody measured here: rakers may be off by this (95 %).
+    Geometry(Millimetres),
     /// The kerf is narrower by this.
     Kerf(Millimetres),
     /// What the closed caliper showed.
@@ -131,10 +133,20 @@ pub(crate) fn of_round(of: &Grounds<'_>) -> Vec<Caution> {
     } else if round.rule == Some(Rule::Scaled) && spec.limits.largest.is_none() {
         found.push(Caution::MakersLimit);
     }
+    found.extend(changeover.median_wear.and_then(|wear| geometry(round, wear)));
     let kerf = |wear: Millimetres| Some((spec.half_kerf? - spec.half_kerf_worn(wear)?) * 2.0);
     found.extend(changeover.median_wear.and_then(kerf).filter(|lost| *lost > KERF).map(Caution::Kerf));
     found.extend(round.zeros.last().filter(|zero| zero.abs() > ZERO).copied().map(Caution::NotZero));
     found
+}
+
+/// Where the geometry's own doubt is more than a quarter of the tolerance, at a standard deviation, the card wants figures.
+fn geometry(round: &Round, wear: Millimetres) -> Option<Caution> {
+    let spec = &round.header.spec;
+    let by_profile = [spec.known.reach.from, spec.known.new_length.from].contains(&Origin::Profile);
+    let off = spec.scaled_gap_u(round.header.wood, wear) * 2.0;
+    let matters = round.rule == Some(Rule::Scaled) && by_profile && off > spec.gap_tolerance * 0.5;
+    matters.then_some(Caution::Geometry(off))
 }
 
 /// What is said of rakers that are too low: first those over the loop's limit, then the others.

@@ -34,6 +34,8 @@ pub enum FlagKind {
         /// Its gap reads over the largest that the loop may have.
         over: bool,
     },
+    /// Raker that reads right and is too low where the geometry, which is not measured, is not as assumed.
+    RakerOnEdge,
     /// At its witness mark.
     AtMark,
     /// At its witness mark or too close to tell, by one reading.
@@ -117,7 +119,10 @@ impl Remedy {
 impl FlagKind {
     /// True where it endangers who cuts.
     pub const fn is_dangerous(self) -> bool {
-        matches!(self, Self::RakerLow { .. } | Self::RakerMayBeLow { .. } | Self::AtMark | Self::MayBeAtMark)
+        matches!(
+            self,
+            Self::RakerLow { .. } | Self::RakerMayBeLow { .. } | Self::RakerOnEdge | Self::AtMark | Self::MayBeAtMark
+        )
     }
 
     /// Place among the kinds: what matters most comes first.
@@ -126,12 +131,13 @@ impl FlagKind {
             Self::RakerLow { .. } => 0,
             Self::RakerMayBeLow { .. } => 1,
             Self::AtMark | Self::MayBeAtMark => 2,
-            Self::Struck { .. } => 3,
-            Self::Long { .. } => 4,
-            Self::Short { .. } => 5,
-            Self::AngleOff(_) => 6,
-            Self::AngleApart { .. } => 7,
-            Self::RakerHigh { .. } => 8,
+            Self::RakerOnEdge => 3,
+            Self::Struck { .. } => 4,
+            Self::Long { .. } => 5,
+            Self::Short { .. } => 6,
+            Self::AngleOff(_) => 7,
+            Self::AngleApart { .. } => 8,
+            Self::RakerHigh { .. } => 9,
         }
     }
 }
@@ -181,6 +187,7 @@ fn raker(found: &CutterFinding, round: &Round, put: &mut impl FnMut(FlagKind)) {
         GapWord::Low => put(FlagKind::RakerLow { by, over, remedy: Remedy::of(found) }),
         GapWord::High => put(FlagKind::RakerHigh { by }),
         GapWord::Again if found.raker.act == Act::TooLow => put(FlagKind::RakerMayBeLow { by, over }),
+        GapWord::Good | GapWord::Again if found.raker.on_edge => put(FlagKind::RakerOnEdge),
         _ => {}
     }
 }

@@ -336,7 +336,7 @@ fn of_cutter(
         angle: judge_angle(round, cutter, skill, common),
         gap: rakers::judge(cutter, gap, target_gap, round, now, (skill, common.rule, common.gaps)),
         stage: now.map(|now| changeover::of_cutter(round, now, skill)),
-        raker: rakers::advise(gap, target_gap, now, round),
+        raker: rakers::advise(gap, target_gap, now, round, (common.rule, common.gaps)),
         strokes: None,
     }
 }

@@ -94,6 +94,8 @@ pub struct RakerAdvice {
     pub bite: Option<Degrees>,
     /// The gap is measured, and proven larger than the loop may have at most.
     pub over: bool,
+    /// It reads right, and may be too low all the same: the geometry that its target rests on is not measured.
+    pub on_edge: bool,
 }
 
 /// The gap of a cutter now: measured, or predicted by `g - x tan(beta)` from the last gap known and the length `x` filed
@@ -142,8 +144,11 @@ const SET: Expected = Expected { sd: 0.04, values: 4.0, least: 0.02 };
 const ODD: (f64, f64) = (0.05, 0.2);
 /// Fewer gaps tell nothing of the others.
 const FEWEST: usize = 5;
-/// So much of the tolerance is left on a raker that is filed (chosen on simulated loops).
-const CARE: f64 = 0.2;
+/// So much of the tolerance is left on a raker that is filed, and so much of what its target may be off by the geometry (both chosen on
+/// simulated loops).
+const CARE: (f64, f64) = (0.3, 0.3);
+/// A raker that reads right is told of where it is too low with more than this probability, the geometry's own doubt counted in.
+const RISK_EDGE: f64 = 0.05;
 /// A raker is good only where it is too low with at most this probability: steel cannot be put back.
 const RISK_LOW: f64 = 0.01;
 
@@ -152,6 +157,15 @@ pub(super) fn process(round: &Round, rule: Rule, skill: &Skill) -> Option<Kin> {
     let known = round.cutters.iter().filter(|cutter| cutter.is_present() && !cutter.gap_stale);
     let off: Vec<f64> = known.filter_map(|cutter| Some((cutter.gap()? - round.gap_by(rule, cutter)?).get())).collect();
     kin(&off, skill.gap_u(1).get().powi(2), SET, FEWEST)
+}
+
+/// How far a gap is off, by reading and process.
+fn off_target(gap: Gap, target: Millimetres, process: Option<Kin>) -> Belief {
+    let (off, noise) = ((gap.gap - target).get(), gap.u.get().powi(2));
+    match process {
+        Some(kin) => Belief::new(kin.middle, kin.variance, ODD.0, ODD.1.powi(2)).read(off, noise),
+        None => Belief::new(off, noise, 0.0, noise),
+    }
 }
 
 /// Gap verdict, by reading and process. A gap measured before the tooth was filed again is judged as it is predicted from then on; one
@@ -168,12 +182,8 @@ pub(super) fn judge(
         return Judged::nothing(GapWord::Unmeasured);
     };
     let tolerance = round.header.spec.gap_tolerance;
-    let (off, noise) = ((gap.gap - target).get(), gap.u.get().powi(2));
-    let known = match process {
-        Some(kin) => Belief::new(kin.middle, kin.variance, ODD.0, ODD.1.powi(2)).read(off, noise),
-        None => Belief::new(off, noise, 0.0, noise),
-    };
-    let known = known.less(0.0, target_u(round, rule, now, skill).powi(2));
+    let off = (gap.gap - target).get();
+    let known = off_target(gap, target, process).less(0.0, target_u(round, rule, now, skill).powi(2));
     let judged = verdict::gap_known(Known::new(off, known, skill.gap_u(1).get().powi(2)), tolerance);
     let low = 1.0 - known.below(tolerance.get());
     let judged = if judged.word == GapWord::Good && low > RISK_LOW {
@@ -210,8 +220,23 @@ pub(super) fn target_u(round: &Round, rule: Rule, now: Option<Now>, skill: &Skil
     now.map_or(0.0, |now| rises * skill.length_u(now.readings).get())
 }
 
+/// Standard uncertainty of the target gap that comes with the geometry, mm.
+fn geometry_u(round: &Round, rule: Rule, now: Option<Now>) -> f64 {
+    let spec = &round.header.spec;
+    match rule {
+        Rule::Scaled => now.map_or(0.0, |now| spec.scaled_gap_u(round.header.wood, spec.wear(now.length)).get()),
+        Rule::Fixed | Rule::Plate | Rule::Setting => 0.0,
+    }
+}
+
 /// Advice for one raker.
-pub fn advise(gap: Option<Gap>, target: Option<Millimetres>, now: Option<Now>, round: &Round) -> RakerAdvice {
+pub fn advise(
+    gap: Option<Gap>,
+    target: Option<Millimetres>,
+    now: Option<Now>,
+    round: &Round,
+    (rule, process): (Rule, Option<Kin>),
+) -> RakerAdvice {
     let spec = &round.header.spec;
     let reach = now.map(|now| spec.reach(spec.wear(now.length)));
     let bite = gap.zip(reach).map(|(gap, reach)| geometry::bite_angle(gap.gap, reach));
@@ -226,10 +251,12 @@ pub fn advise(gap: Option<Gap>, target: Option<Millimetres>, now: Option<Now>, r
         scaled_fits: None,
         bite,
         over,
+        on_edge: false,
     };
     let (Some(gap), Some(target)) = (gap, target) else { return advice };
     let tolerance = spec.gap_tolerance;
     let excess = gap.gap - target;
+    let geometry = geometry_u(round, rule, now);
     let off = Off { by: excess.get(), u: gap.u.get(), u_next: gap.u.get(), shift: 0.0 };
     let (verdict, ..) = off.judge(tolerance.get());
     advice.act = match gap.basis {
@@ -244,7 +271,10 @@ pub fn advise(gap: Option<Gap>, target: Option<Millimetres>, now: Option<Now>, r
     if advice.act != Act::TooLow {
         advice.steel = (-excess).max(mm(0.0));
         // A little less than it reads: what a file takes too much cannot be put back.
-        advice.take = (-excess - tolerance * CARE).max(mm(0.0));
+        advice.take = (-excess - tolerance * CARE.0 - mm(CARE.1 * geometry)).max(mm(0.0));
+        let known = off_target(gap, target, process).less(0.0, geometry.powi(2));
+        let reads_right = gap.basis == Basis::Measured && geometry > 0.0;
+        advice.on_edge = reads_right && known.below(tolerance.get()) < 1.0 - RISK_EDGE;
     }
     if advice.act == Act::TooLow {
         advice.recovery = recovery(excess, now, round);

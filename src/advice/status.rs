@@ -188,7 +188,7 @@ impl Why {
             Caution::Softwood(_) => Self::Softwood {},
             Caution::Kerf(_) => Self::Kerf {},
             Caution::NotZero(by) => Self::NotZero { by: by.abs() },
-            Caution::Proposal(..) | Caution::MakersLimit => return None,
+            Caution::Proposal(..) | Caution::MakersLimit | Caution::Geometry(_) => return None,
         })
     }
 }

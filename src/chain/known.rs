@@ -141,4 +141,14 @@ impl Spec {
         let slope = if by_share { (turned - 1.0) / self.reach_growth() } else { 0.0 };
         mm(self.known.new_length.u.get().hypot(slope * self.known.reach.u.get()))
     }
+
+    /// Standard uncertainty that the wear-scaled gap of a cutter of that wear inherits from the geometry. With `G = d(w) tan(alpha0)`
+    /// and `alpha0 = atan(g0 / d)` it rises with the new length, which wear counts from, by `rho tan(alpha0)`, and with the reach by
+    /// `-tan(alpha0) rho w / d`, or by `tan(alpha0)` where a bite angle is stated.
+    pub fn scaled_gap_u(&self, wood: Wood, wear: Millimetres) -> Millimetres {
+        let tan = self.bite_new(wood).radians().tan();
+        let of_reach = if self.bite.is_some() { 1.0 } else { self.reach_growth() * (wear / self.reach_new) };
+        let of_length = self.reach_growth() * self.known.new_length.u.get();
+        mm(tan * of_length.hypot(of_reach * self.known.reach.u.get()))
+    }
 }

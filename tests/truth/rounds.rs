@@ -1,6 +1,6 @@
 //! Whole rounds, every prompt obeyed.
 
-use evenbite::advice::{AngleWord, Findings, GapWord, LengthWord};
+use evenbite::advice::{AngleWord, Caution, Findings, GapWord, LengthWord};
 use evenbite::coach::Coach;
 use evenbite::practice::shop::{a_hand, as_it_comes};
 use evenbite::round::{Event, Phase, Reading, When};
@@ -159,7 +159,12 @@ pub(crate) fn off_geometry(mut dice: Dice, marks: &mut Marks) {
     make.gap = NEW_GAP * (1.0 + make.shape.reach_growth * worn / make.shape.reach) - dice.between(0.0, 0.3);
     let mut shop = Shop::new(&make, Person::default(), Tools::default(), dice);
     let played = Game::new(CUTTERS).play(&mut shop);
-    raker_marks(&shop, &played, &played.coach.findings(), marks, ["rakers low, geometry off", "told, geometry off"]);
+    let findings = played.coach.findings();
+    raker_marks(&shop, &played, &findings, marks, ["rakers low, geometry off", "named, geometry off"]);
+    let is_told = findings.cautions.iter().any(|caution| matches!(caution, Caution::Geometry(_)));
+    let low = |number: &&u16| shop.gap_off(**number, played.coach.round.rule) > GAP_TOLERANCE;
+    let low = played.set.iter().filter(low).count() as f64;
+    marks.add("told, geometry off", if is_told { low } else { 0.0 }, low);
 }
 
 fn length_marks(shop: &Shop, played: &Played, marks: &mut Marks, name: &'static str) {

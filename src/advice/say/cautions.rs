@@ -53,6 +53,12 @@ impl Caution {
                 )
             }
             Self::MakersLimit => "Where the maker states a limit for the raker gap, that limit comes first.".to_owned(),
+            Self::Geometry(off) => {
+                let off = length(unit, *off);
+                format!(
+                    "Reach or new length not measured on this loop: rakers set to its wear may stand {off} too low or too high."
+                )
+            }
             Self::Kerf(lost) => {
                 format!("Worn cutters cut a kerf {} narrower: see that the bar runs free.", length(unit, *lost))
             }

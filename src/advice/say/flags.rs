@@ -25,6 +25,7 @@ impl FlagKind {
                 "raker may be its gap over the limit, kicks back. Measure again.".into()
             }
             Self::RakerMayBeLow { by, .. } => format!("raker may be {} too low, kicks back. Measure again.", long(by)),
+            Self::RakerOnEdge => "raker reads right, but too low if reach or new length differ. Measure them.".into(),
             Self::AtMark => "at its witness mark, spent. Replace it or retire the loop.".into(),
             Self::MayBeAtMark => "at its witness mark or too close to tell. Measure again.".into(),
             Self::Struck { by } => {
