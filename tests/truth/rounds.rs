@@ -162,7 +162,7 @@ pub(crate) fn off_geometry(mut dice: Dice, marks: &mut Marks) {
     let findings = played.coach.findings();
     raker_marks(&shop, &played, &findings, marks, ["rakers low, geometry off", "named, geometry off"]);
     let is_told = findings.cautions.iter().any(|caution| matches!(caution, Caution::Geometry(_)));
-    let low = |number: &&u16| shop.gap_off(**number, played.coach.round.rule) > GAP_TOLERANCE;
+    let low = |number: &&u16| gap_off(&shop, **number, played.coach.round.rule) > GAP_TOLERANCE;
     let low = played.set.iter().filter(low).count() as f64;
     marks.add("told, geometry off", if is_told { low } else { 0.0 }, low);
 }
