@@ -249,12 +249,16 @@ impl Rack {
     }
 
     /// The figures that a new round of a loop works with: the profile's, the loop's own in their place, the new length that its rounds
-    /// were told, and the back slope that they tell.
+    /// were told, and the back slope that they tell. A loop that is not in care yet has no rounds.
     ///
     /// # Errors
-    /// As [`Rack::history`].
+    /// The loop's rounds cannot be listed.
     pub fn spec(&self, card: &Card, profile: &Profile) -> Result<Spec, RackError> {
-        Ok(self.spec_by(card, profile, &self.history(&card.tag)?.0))
+        match self.history(&card.tag) {
+            Ok((history, _)) => Ok(self.spec_by(card, profile, &history)),
+            Err(RackError::NoLoop(_)) => Ok(card.spec(profile.spec())),
+            Err(error) => Err(error),
+        }
     }
 
     /// As [`Rack::spec`], where the loop's history is at hand.
