@@ -1,7 +1,21 @@
 //! The lessons by name: what an advice points at, and what the lessons of the coach are called by.
 
-/// A lesson.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+use serde::{Deserialize, Serialize};
+
+/// How far somebody is in the lessons, as it is kept from one day to the next.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Reached {
+    /// Lessons whose question was answered.
+    pub done: Vec<Lesson>,
+    /// The lesson that was left in the middle.
+    pub left: Option<Lesson>,
+    /// Guesses made at it.
+    pub guesses: usize,
+}
+
+/// A lesson. Names are a file's format: add, never rename.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum Lesson {
     /// Why the gap shrinks.
     Shrinks,

@@ -72,7 +72,7 @@ pub mod evenness;
 pub(crate) mod flags;
 pub mod forecast;
 pub(crate) mod gaps;
-pub(crate) mod lesson;
+pub mod lesson;
 pub(crate) mod mark;
 pub(crate) mod now;
 pub mod person;

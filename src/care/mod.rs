@@ -13,6 +13,7 @@ mod hear;
 mod join;
 mod kept;
 mod learners;
+mod lessons;
 mod life;
 mod listed;
 mod loops;

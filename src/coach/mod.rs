@@ -179,6 +179,11 @@ impl Coach {
         self.known = OnceCell::new();
     }
 
+    /// Who works at the round.
+    pub fn at_work(&self) -> &str {
+        self.hand.as_deref().unwrap_or_else(|| self.round.hand())
+    }
+
     /// Who works at the round, and whose round it is where that is somebody else: `Uma for Ina`.
     pub fn hand(&self) -> String {
         let owner = &self.round.header.sharpener;

@@ -243,7 +243,7 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 continue;
             }
             (before, Some(Wish::Lesson(number))) => {
-                super::learn::lessons(talk, &number, &coach.ground())?;
+                super::learn::lessons(care, talk, coach.at_work(), &number, &coach.ground())?;
                 lost = before;
                 continue;
             }

@@ -11,7 +11,7 @@ use crate::advice::Findings;
 use crate::care::Workshop;
 use crate::chain::Wood;
 use crate::coach::causes::{Evidence, Symptom, ranked};
-use crate::coach::lessons::{Ground, Lesson, Raker, Setting, Sitting, WearModel};
+use crate::coach::lessons::{Ground, Lesson, Lessons, Raker, Setting, WearModel};
 use crate::saw::Saw;
 use crate::units::clean::clean;
 use crate::units::{Unit, figure};
@@ -78,9 +78,11 @@ fn value_of(setting: Setting, text: &str, unit: Unit) -> Result<f64, String> {
     read.ok_or_else(|| format!("Type a value after {}.", setting.key()))
 }
 
-/// Leads through the lessons, or through the one of a number.
+/// Leads through the lessons from where this person left them, or through the one of a number.
 pub(super) fn lessons<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
+    who: &str,
     number: &str,
     ground: &Ground,
 ) -> Result<()> {
@@ -91,8 +93,18 @@ pub(super) fn lessons<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     if only.is_none() && !number.is_empty() {
         return talk.say(&format!("There is no lesson {number}. Allowed: 1 to {}, or list.", Lesson::ALL.len()));
     }
-    for lesson in only.map_or_else(|| Lesson::ALL.to_vec(), |lesson| vec![lesson]) {
-        if !one_lesson(talk, lesson, ground)? {
+    let mut done = care.lessons_of(who);
+    let from = only.unwrap_or_else(|| done.next());
+    if only.is_none() && from.number() > 1 {
+        talk.say(&format!("Going on at lesson {}. Type lesson 1 to begin again.", from.number()))?;
+    }
+    let all = std::iter::successors(Some(from), |lesson| lesson.next().filter(|_| only.is_none()));
+    for lesson in all {
+        let stays = one_lesson(talk, lesson, ground, &mut done)?;
+        if let Err(error) = care.keep_lessons(who, &done, talk.now()) {
+            talk.say(&format!("The place in the lessons is not remembered: {error}"))?;
+        }
+        if !stays {
             return Ok(());
         }
     }
@@ -104,12 +116,13 @@ fn one_lesson<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     lesson: Lesson,
     ground: &Ground,
+    done: &mut Lessons,
 ) -> Result<bool> {
     talk.say(&format!("Lesson {} of {}: {}", lesson.number(), Lesson::ALL.len(), lesson.title()))?;
     talk.say_all(lesson.text().iter().map(|text| format!("  {text}")))?;
     talk.say_all(lesson.figure(ground, false))?;
     talk.say(&lesson.question(ground))?;
-    let mut sitting = Sitting::new(lesson, ground);
+    done.sit(lesson, ground);
     let of = lesson.asked().unit(ground.unit);
     let question = format!("Your guess, in {of} (Enter: leave the lessons, skip: the next)");
     while let Some(line) = talk.ask(&question)? {
@@ -117,13 +130,14 @@ fn one_lesson<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             "" => return Ok(false),
             "skip" => return Ok(true),
             guess => {
-                if let Err(why) = sitting.typed(guess) {
+                if let Some(Err(why)) = done.open.as_mut().map(|sitting| sitting.typed(guess)) {
                     talk.tell(&why)?;
                     continue;
                 }
+                done.note();
             }
         }
-        match sitting.said.clone() {
+        match done.open.as_ref().and_then(|sitting| sitting.said.clone()) {
             Some(Ok(right)) => {
                 talk.say(&right)?;
                 talk.say_all(lesson.figure(ground, true))?;

@@ -132,7 +132,7 @@ fn done<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             Ok(page) => talk.say_all(page.facts(talk.unit))?,
             Err(error) => talk.tell(&error.to_string())?,
         },
-        "lessons" | "lesson" => learn::lessons(talk, rest, &Ground::usual(talk.unit))?,
+        "lessons" | "lesson" => learn::lessons(care, talk, "", rest, &Ground::usual(talk.unit))?,
         "import" => readings::import(care, talk, rest)?,
         "join" if rest.is_empty() => talk.tell("Type the folder after it.")?,
         "join" => super::join::join(care, talk, rest)?,

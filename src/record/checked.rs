@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
-use super::data_dir::{CARD, CHANGES, HISTORY, INDEX, PEOPLE_CHANGES, PROFILE_CHANGES, SAW_INDEX, SHARPENERS};
+use super::data_dir::{CARD, CHANGES, HISTORY, INDEX, LESSONS, PEOPLE_CHANGES, PROFILE_CHANGES, SAW_INDEX, SHARPENERS};
 use super::series::{LEARNER_SUFFIX, SAW_SUFFIX, SUFFIX};
 use super::small;
-use super::{RackError, cards, contents, files, history, join, learners, people, saws, shelves};
+use super::{RackError, cards, contents, files, history, join, learners, people, reached, saws, shelves};
 use crate::chain::Profile;
 use crate::drill::{DrillEvent, LearnerHeader};
 use crate::round::{Event, Header, Refusal, Round};
@@ -21,6 +21,8 @@ pub enum Checked {
     Card(String),
     /// The list of sharpeners: how many.
     Sharpeners(usize),
+    /// How far people are in the lessons: how many.
+    Lessons(usize),
     /// A loop's derived history: how many rounds.
     History(usize),
     /// The derived index of all loops: how many.
@@ -63,6 +65,7 @@ impl std::fmt::Display for Checked {
             Self::Profile(name) => write!(f, "profile {name}"),
             Self::Card(tag) => write!(f, "loop {tag}"),
             Self::Sharpeners(count) => write!(f, "{count} sharpeners"),
+            Self::Lessons(people) => write!(f, "lessons of {people} people"),
             Self::History(rounds) => write!(f, "history of {rounds} rounds, derived from them"),
             Self::Index(loops) => write!(f, "index of {loops} loops, derived from them"),
             Self::SawIndex(saws) => write!(f, "index of {saws} saws, derived from them"),
@@ -120,6 +123,7 @@ fn check_named(path: &Path) -> Result<Checked, RackError> {
     let text = small::text(path)?;
     match name.as_str() {
         CARD => cards::parse(path, &text).map(|card| Checked::Card(card.tag)),
+        LESSONS => reached::parse(path, &text).map(Checked::Lessons),
         SHARPENERS => people::parse(path, &text).map(|list| Checked::Sharpeners(list.len())),
         _ => check_text(path, &text),
     }

@@ -11,6 +11,7 @@
 //! loops/<tag>/history.toml          derived from the rounds; may be deleted
 //! saws/<saw>.saw.toml               one saw: its bar, sprocket, oil and tension; <saw> is its name made fit for a file
 //! learners/<name>.learner.toml      one learner: sets of drills; <name> is the learner's, made fit for a file
+//! lessons.toml                      how far people are in the lessons
 //! tags.html                         the tags last made from the rack, to print; may be deleted
 //! saws.jsonl                        derived from the saws; may be deleted
 //! rack.jsonl                        derived from cards and histories; may be deleted
@@ -39,6 +40,8 @@ pub(crate) const HISTORY: &str = "history.toml";
 pub(crate) const INDEX: &str = "rack.jsonl";
 /// Name of the derived index of all saws.
 pub(crate) const SAW_INDEX: &str = "saws.jsonl";
+/// Name of the list of how far people are in the lessons.
+pub(crate) const LESSONS: &str = "lessons.toml";
 /// Name of the list of sharpeners.
 pub(crate) const SHARPENERS: &str = "sharpeners.toml";
 

@@ -10,7 +10,7 @@ use toml::{Table, Value};
 
 use super::block::{self, Piece, pieces};
 use super::contents::continues_of;
-use super::data_dir::{self, CARD, CHANGES, HISTORY, INDEX, PEOPLE_CHANGES};
+use super::data_dir::{self, CARD, CHANGES, HISTORY, INDEX, LESSONS, PEOPLE_CHANGES};
 use super::join::records::left_of;
 use super::rack::Rack;
 use super::series::{LEARNER_SUFFIX, SUFFIX};
@@ -197,7 +197,7 @@ impl Rack {
 
     /// Cards, and what is kept beside them and beside the list of sharpeners, as far as there is any.
     fn tables_with_names(&self) -> Result<Vec<PathBuf>, RackError> {
-        let mut all = vec![self.root().join(PEOPLE_CHANGES)];
+        let mut all = vec![self.root().join(PEOPLE_CHANGES), self.root().join(LESSONS)];
         for tag in shelves::tags(self.root())? {
             let folder = self.folder(&tag)?;
             all.extend([CARD, CHANGES].map(|name| folder.join(name)));

@@ -37,6 +37,7 @@ pub(crate) mod merge;
 pub(crate) mod people;
 pub(crate) mod rack;
 mod rack_error;
+mod reached;
 pub(crate) mod restore;
 pub(crate) mod rounds;
 pub(crate) mod saws;

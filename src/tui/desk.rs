@@ -44,8 +44,8 @@ pub struct Desk {
     /// Practice that was left; it is kept nowhere else.
     practice: Option<Box<AtBench>>,
     usual: Usual,
-    /// What was done of the lessons.
-    lessons: Lessons,
+    /// What was done of the lessons, and by whom.
+    lessons: Option<(String, Lessons)>,
     /// What was set and is remembered.
     pub settings: Settings,
     /// What the settings file said when it was last read or written here.
@@ -71,7 +71,7 @@ impl Desk {
             learner: None,
             practice: None,
             usual: Usual::default(),
-            lessons: Lessons::default(),
+            lessons: None,
             settings,
             speech: None,
             held: Held::default(),
@@ -144,10 +144,7 @@ impl Desk {
             Work::CausesOf(tag) => open(Scene::Causes(Box::new(self.causes(tag.as_deref())))),
             Work::WhyOf(tag) => self.why_of(&tag),
             Work::Learn { name, ground, lesson } => open(self.learn(name, *ground, lesson)),
-            Work::KeepLessons(lessons) => {
-                self.lessons = *lessons;
-                Vec::new()
-            }
+            Work::KeepLessons(lessons) => self.keep_lessons(*lessons, now),
             Work::WhySaw(name) => self.why_saw(&name),
             Work::ModelOf(tag) => open(self.model(tag.as_deref())),
             Work::Gaps(tag) => self.gaps(&tag),
@@ -350,7 +347,18 @@ impl Desk {
     }
 
     fn learn(&self, name: Option<String>, ground: Ground, lesson: Option<Lesson>) -> Scene {
-        Scene::Model(Box::new(Lecture { name, ground, lesson, lessons: self.lessons.clone() }))
+        let who = &self.usual.sharpener;
+        let here = self.lessons.as_ref().filter(|(whose, _)| whose == who).map(|(_, lessons)| lessons.clone());
+        let lessons = here.unwrap_or_else(|| self.care.lessons_of(who));
+        Scene::Model(Box::new(Lecture { name, ground, lesson, lessons }))
+    }
+
+    /// Remembers what was done of the lessons, beyond the end of the program.
+    fn keep_lessons(&mut self, lessons: Lessons, now: DateTime<FixedOffset>) -> Vec<Answer> {
+        let who = self.usual.sharpener.clone();
+        let kept = self.care.keep_lessons(&who, &lessons, now);
+        self.lessons = Some((who, lessons));
+        kept.map_or_else(|error| told(format!("The place in the lessons is not remembered: {error}")), |()| Vec::new())
     }
 
     fn sheet(&self, tag: &str) -> Vec<Answer> {

@@ -25,6 +25,7 @@ mod history;
 mod import;
 mod join;
 mod journal;
+mod lessons;
 mod loops;
 mod machine;
 mod newer;

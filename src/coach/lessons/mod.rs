@@ -11,6 +11,7 @@ mod wear_model;
 
 pub use crate::advice::Lesson;
 use crate::advice::Skill;
+pub use crate::advice::lesson::Reached;
 use crate::chain::geometry::bite_angle;
 use crate::chain::{Rule, Spec, Wood, profile::built_in};
 use crate::units::{Millimetres, Unit, deg, mm};

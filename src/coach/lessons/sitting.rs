@@ -1,6 +1,6 @@
 //! Somebody at a lesson: guesses, and what is said to them. The same in both faces.
 
-use super::{Asked, Ground, Lesson, Setting, WearModel};
+use super::{Asked, Ground, Lesson, Reached, Setting, WearModel};
 use crate::units::{Unit, figure};
 
 /// From this guess on it is told by how much it is off.
@@ -15,14 +15,31 @@ pub struct Lessons {
     pub answered: Vec<Lesson>,
     /// The one that was left, or is being sat at.
     pub open: Option<Sitting>,
+    /// The one that was left on another day, with the guesses made at it.
+    left: Option<(Lesson, usize)>,
+}
+
+impl From<Reached> for Lessons {
+    fn from(reached: Reached) -> Self {
+        let left = reached.left.map(|lesson| (lesson, reached.guesses));
+        Self { answered: reached.done, open: None, left }
+    }
 }
 
 impl Lessons {
+    /// What is kept of it from one day to the next: the model is put up anew, guesses count on.
+    pub fn reached(&self) -> Reached {
+        let open = self.open.as_ref().filter(|open| !open.is_answered()).map(|open| (open.lesson, open.tries));
+        let (left, guesses) = open.or(self.left).unzip();
+        Reached { done: self.answered.clone(), left, guesses: guesses.unwrap_or_default() }
+    }
+
     /// Sits down to a lesson; one that was left goes on where it stood.
     pub fn sit(&mut self, lesson: Lesson, ground: &Ground) {
         let goes_on = self.open.as_ref().is_some_and(|open| open.lesson == lesson && open.ground == *ground);
         if !goes_on {
-            self.open = Some(Sitting::new(lesson, ground));
+            let before = self.left.take().filter(|(left, _)| *left == lesson).map_or(0, |(_, tries)| tries);
+            self.open = Some(Sitting { tries: before, ..Sitting::new(lesson, ground) });
         }
     }
 
@@ -39,7 +56,7 @@ impl Lessons {
     pub fn next(&self) -> Lesson {
         let left = self.open.as_ref().filter(|open| !open.is_answered()).map(|open| open.lesson);
         let first = || Lesson::ALL.into_iter().find(|lesson| !self.answered.contains(lesson));
-        left.or_else(first).unwrap_or(Lesson::ALL[0])
+        left.or(self.left.map(|(lesson, _)| lesson)).or_else(first).unwrap_or(Lesson::ALL[0])
     }
 
     /// True once every question was answered.

@@ -10,6 +10,7 @@ mod grinder;
 mod hands;
 mod import;
 mod kept;
+mod lessons;
 mod limits;
 mod new_length;
 mod pages;

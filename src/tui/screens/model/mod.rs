@@ -226,12 +226,17 @@ impl Screen for Model {
             Action::Close if self.has_text() => self.entry.reset(),
             Action::Close if self.mode != Mode::Own => self.stand_up(),
             Action::Close => {
-                let kept = Box::new(self.lessons.clone());
-                return vec![Effect::Desk(Work::KeepLessons(kept)), Effect::Go(Step::Close)];
+                let mut effects = self.leave();
+                effects.push(Effect::Go(Step::Close));
+                return effects;
             }
             _ => {}
         }
         Vec::new()
+    }
+
+    fn leave(&mut self) -> Vec<Effect> {
+        vec![Effect::Desk(Work::KeepLessons(Box::new(self.lessons.clone())))]
     }
 
     fn edit(&mut self, key: KeyEvent) {
