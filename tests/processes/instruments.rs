@@ -251,15 +251,26 @@ fn a_flood_leaves_keys_and_signals_their_way_and_chooses_nothing() {
     let at_first = resident(&term);
     let key = key_answered(&mut term);
     let later = resident(&term);
-    let end = ended(&mut term, |term| term.signal(Signal::TERM));
+    // A tenth of a second, or as much more than alone as a machine that is busy with other things makes of it.
+    let allowed = |floor: Duration| (3 * floor).max(Duration::from_millis(100));
+    // One end is one turn of the scheduler, whoever else runs: of three the quickest.
+    let mut end = ended(&mut term, |term| term.signal(Signal::TERM));
     assert!(restored(&term.bytes()));
+    for _ in 0..2 {
+        if end >= allowed(end_alone) {
+            let mut term = screen(&rack, &path);
+            source.kill().unwrap();
+            source.wait().unwrap();
+            source = flood();
+            term.wait_for("lines of the instrument held");
+            end = end.min(ended(&mut term, |term| term.signal(Signal::TERM)));
+        }
+    }
     source.kill().unwrap();
     source.wait().unwrap();
     println!("a key {key_alone:?} alone, {key:?} in a flood; TERM {end_alone:?} alone, {end:?} in a flood; {later} kB");
-    // Where the floor is a millisecond or two, one turn of the scheduler is already ten times as much.
-    let allowed = |floor: Duration| (10 * floor).max(Duration::from_millis(250));
     assert!(key < allowed(key_alone), "a key: {key_alone:?} alone, {key:?} in a flood");
-    assert!(end < allowed(end_alone + key_alone), "TERM: {end_alone:?} alone, {end:?} in a flood");
+    assert!(end < allowed(end_alone), "TERM: {end_alone:?} alone, {end:?} in a flood");
     assert!(later < at_first + 4_000 && later < 60_000, "{at_first} kB, then {later} kB");
 
     // At a choice nothing of it counts.
@@ -268,18 +279,23 @@ fn a_flood_leaves_keys_and_signals_their_way_and_chooses_nothing() {
     plain.types(&format!("one\n{lines}"));
     let said = plain.end();
     assert!(said.contains("Choose the length to file to"), "{said}");
-    let mut term = screen_at(&rack, &path, "Choose the length to file to");
-    let mut source = flood();
-    term.wait_for("no figure is asked for here").wait_for("lines of the instrument held");
-    assert!(term.text().contains("Choose the length to file to"));
-    let mut plain_source = instrument(&path);
-    plain_source.write_all(b"1\n").unwrap();
-    let end = ended(&mut term, |term| {
-        term.send("\u{3}");
-    });
-    assert!(end < allowed(end_alone + key_alone), "Ctrl-C: TERM {end_alone:?} alone, {end:?} in a flood");
-    source.kill().unwrap();
-    source.wait().unwrap();
+    let mut end = Duration::MAX;
+    for _ in 0..3 {
+        let mut term = screen_at(&rack, &path, "Choose the length to file to");
+        let mut source = flood();
+        term.wait_for("no figure is asked for here").wait_for("lines of the instrument held");
+        assert!(term.text().contains("Choose the length to file to"));
+        instrument(&path).write_all(b"1\n").unwrap();
+        end = end.min(ended(&mut term, |term| {
+            term.send("\u{3}");
+        }));
+        source.kill().unwrap();
+        source.wait().unwrap();
+        if end < allowed(end_alone) {
+            break;
+        }
+    }
+    assert!(end < allowed(end_alone), "Ctrl-C: TERM {end_alone:?} alone, {end:?} in a flood");
     let round = rack.read_round(&rack.rounds("one").unwrap()[0]).unwrap();
     assert!(round.target.is_none());
 }
