@@ -11,7 +11,8 @@ use chrono::{DateTime, FixedOffset, TimeDelta};
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
-use ratatui::text::Line;
+use ratatui::text::{Line, Text};
+use ratatui::widgets::Clear;
 
 use super::desk::at_bench;
 use super::effect::{Answer, Effect, News, Step, Work};
@@ -384,11 +385,21 @@ impl App {
         if let Some((above, stays)) = above {
             frame.render_widget(Line::styled(stays, self.shared.theme.style(Role::Warn)), above);
         }
+        // A notice that is longer than the footer is read whole: the screen makes room for it.
+        let notice = footer::notice_rows(area, &self.shared);
+        let more = u16::try_from(notice.len().saturating_sub(1)).unwrap_or(0);
+        let [area, _] = Layout::vertical([Constraint::Min(0), Constraint::Length(more)]).areas(area);
         if let Some(top) = self.screens.last() {
             let cursor: Option<Position> = top.draw(frame, area, &self.shared);
             if let Some(cursor) = cursor.filter(|cursor| area.contains(*cursor)) {
                 frame.set_cursor_position(cursor);
             }
+        }
+        if more > 0 {
+            let rows = Rect { y: area.bottom().saturating_sub(1), height: more + 1, ..area };
+            frame.render_widget(Clear, rows);
+            let lines = notice.into_iter().map(|line| Line::styled(line, self.shared.theme.style(Role::Warn)));
+            frame.render_widget(lines.collect::<Text>(), rows);
         }
     }
 

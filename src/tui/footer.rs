@@ -1,12 +1,13 @@
 //! The footer: the keys of this place, as many as fit, from the key table; or the program's own notice.
 
 use ratatui::Frame;
-use ratatui::layout::Rect;
-use ratatui::text::{Line, Span};
+use ratatui::layout::{Constraint, Layout, Rect};
+use ratatui::text::{Line, Span, Text};
 
 use super::keys::{Action, Place, Row, rows};
 use super::look::Shared;
 use super::theme::Role;
+use crate::report::format::wrap;
 
 /// The rows that fit into a footer of so many columns, in order, each with the columns it takes.
 fn shown(place: Place, width: u16) -> Vec<(&'static Row, std::ops::Range<usize>)> {
@@ -52,6 +53,26 @@ pub(super) fn draw(frame: &mut Frame, area: Rect, place: Place, shared: &Shared)
         [Span::styled(press, theme.style(Role::Key)), Span::styled(name, theme.style(Role::KeyName))]
     });
     frame.render_widget(spans.collect::<Line>(), area);
+}
+
+/// Draws the footer and above it what is said of the screen, in as many rows as that takes; what is left above them.
+pub(super) fn under(frame: &mut Frame, area: Rect, place: Place, (said, role): (&str, Role), shared: &Shared) -> Rect {
+    let lines = wrap(said, usize::from(area.width).max(10), 0);
+    let rows = u16::try_from(lines.len()).unwrap_or(1).clamp(1, (area.height / 5).max(1));
+    let [body, say, foot] =
+        Layout::vertical([Constraint::Min(0), Constraint::Length(rows), Constraint::Length(1)]).areas(area);
+    let lines = lines.into_iter().map(|line| Line::styled(line, shared.theme.style(role)));
+    frame.render_widget(lines.collect::<Text>(), say);
+    draw(frame, foot, place, shared);
+    body
+}
+
+/// Rows that the program's own notice takes where it is longer than the footer.
+pub(super) fn notice_rows(area: Rect, shared: &Shared) -> Vec<String> {
+    let Some(notice) = &shared.notice else { return Vec::new() };
+    let mut lines = wrap(notice, usize::from(area.width).max(10), 0);
+    lines.truncate(usize::from(area.height / 3).max(1));
+    lines
 }
 
 #[cfg(test)]

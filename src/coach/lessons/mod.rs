@@ -184,7 +184,7 @@ impl Lesson {
     pub fn slack(self, ground: &Ground) -> f64 {
         let tenth = 0.1 * self.answer(ground).abs();
         match self.asked() {
-            Asked::Place(setting) => setting.step() * (1.0 + 1e-9),
+            Asked::Place(setting) => setting.step(ground.unit) * (1.0 + 1e-9),
             Asked::Percent => tenth.max(5.0),
             Asked::Length if self == Self::Caliper => 0.006,
             Asked::Length => tenth.max(0.003),

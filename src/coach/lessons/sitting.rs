@@ -98,7 +98,7 @@ impl Sitting {
 
     /// One step more or less of a setting. An answer stays answered; a wrong one is open again.
     pub fn change(&mut self, setting: Setting, more: bool) {
-        self.model.change(setting, more);
+        self.model.change(setting, more, self.ground.unit);
         if !self.is_answered() {
             self.said = None;
         }

@@ -162,13 +162,13 @@ fn bite_fading_and_both_slices_are_drawn() {
 fn steps_land_on_round_numbers_and_stop_at_the_ends() {
     let mut model = Lesson::Growth.start(&Ground::usual(Unit::Mm));
     let uneven = model.gap().get();
-    model.change(Setting::Gap, true);
+    model.change(Setting::Gap, true, Unit::Mm);
     let gap = model.gap().get();
     assert!(gap > uneven && gap - uneven <= 0.02 + 1e-9 && ((gap / 0.02).round() * 0.02 - gap).abs() < 1e-9, "{gap}");
     for setting in Setting::ALL {
         for more in [false, true] {
             let mut model = model.clone();
-            (0..2000).for_each(|_| model.change(setting, more));
+            (0..2000).for_each(|_| model.change(setting, more, Unit::Mm));
             let length = model.length().get();
             assert!((model.spec().mark_length.get() - 1e-9..=model.spec().new_length.get()).contains(&length));
             assert!(model.gap() <= model.spec().gap_max && model.bite().get().is_finite() && model.share().is_finite());
@@ -177,12 +177,28 @@ fn steps_land_on_round_numbers_and_stop_at_the_ends() {
 }
 
 #[test]
+fn in_inches_steps_are_round_inches() {
+    let mut model = Lesson::Growth.start(&Ground::usual(Unit::Inch));
+    for (setting, thousandths) in
+        [(Setting::Wear, 10.0), (Setting::Gap, 1.0), (Setting::Foot, 20.0), (Setting::Shorter, 2.0)]
+    {
+        for _ in 0..3 {
+            let before = model.value(setting);
+            model.change(setting, true, Unit::Inch);
+            let (steps, moved) = (model.value(setting) / 0.0254 / thousandths, model.value(setting) - before);
+            assert!((steps - steps.round()).abs() < 1e-6, "{setting:?}: {steps}");
+            assert!(moved > 0.0 && moved <= thousandths * 0.0254 + 1e-9, "{setting:?}: {moved}");
+        }
+    }
+}
+
+#[test]
 fn the_raker_goes_into_ones_own_hand_at_the_gap_it_has() {
     let mut model = WearModel::new(&Ground::usual(Unit::Mm).spec, Wood::Any).worn(3.0, Raker::Plate);
     let gap = model.gap();
-    model.change(Setting::Raker, true);
+    model.change(Setting::Raker, true, Unit::Mm);
     assert_eq!((model.raker(), model.gap()), (Raker::ByHand, gap));
-    model.change(Setting::Gap, false);
+    model.change(Setting::Gap, false, Unit::Mm);
     assert!(model.gap() < gap && model.raker() == Raker::ByHand);
 }
 

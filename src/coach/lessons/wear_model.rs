@@ -2,7 +2,7 @@
 
 use crate::chain::geometry::{bite_angle, bite_left};
 use crate::chain::{Plate, Rule, Spec, Wood};
-use crate::units::{Degrees, Millimetres, Unit, deg, mm};
+use crate::units::{Degrees, MM_PER_INCH, Millimetres, Unit, deg, mm};
 
 /// What decides the raker gap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -89,15 +89,20 @@ impl Setting {
         }
     }
 
-    /// What one key press changes: mm, or degrees for the two angles. Zero for the way the raker is set.
-    pub const fn step(self) -> f64 {
-        match self {
-            Self::Raker => 0.0,
-            Self::Gap => 0.02,
-            Self::Shorter => 0.05,
-            Self::Wear => 0.1,
-            Self::Rock => 0.2,
-            Self::Slope | Self::Foot => 0.5,
+    /// What one key press changes: mm, or degrees for the two angles. Zero for the way the raker is set. Lengths go by round
+    /// figures of the unit that they are told in.
+    pub const fn step(self, unit: Unit) -> f64 {
+        match (self, unit) {
+            (Self::Raker, _) => 0.0,
+            (Self::Rock, _) => 0.2,
+            (Self::Slope, _) | (Self::Foot, Unit::Mm) => 0.5,
+            (Self::Gap, Unit::Mm) => 0.02,
+            (Self::Shorter, Unit::Mm) => 0.05,
+            (Self::Wear, Unit::Mm) => 0.1,
+            (Self::Gap, Unit::Inch) => 0.001 * MM_PER_INCH,
+            (Self::Shorter, Unit::Inch) => 0.002 * MM_PER_INCH,
+            (Self::Wear, Unit::Inch) => 0.010 * MM_PER_INCH,
+            (Self::Foot, Unit::Inch) => 0.020 * MM_PER_INCH,
         }
     }
 
@@ -326,8 +331,8 @@ impl WearModel {
     }
 
     /// One step more or less of a setting. Moving the gap takes the raker into one's own hand, at the gap it has.
-    pub fn change(&mut self, setting: Setting, more: bool) {
-        let next = |low: f64, high: f64| step(self.value(setting), setting.step(), more).clamp(low, high);
+    pub fn change(&mut self, setting: Setting, more: bool, unit: Unit) {
+        let next = |low: f64, high: f64| step(self.value(setting), setting.step(unit), more).clamp(low, high);
         match setting {
             Setting::Wear => self.wear = next(0.0, self.spec.usable().get()),
             Setting::Raker => {

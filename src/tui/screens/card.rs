@@ -3,8 +3,7 @@
 use chrono::NaiveDate;
 use crossterm::event::KeyEvent;
 use ratatui::Frame;
-use ratatui::layout::{Constraint, Layout as Split, Position, Rect};
-use ratatui::text::Line;
+use ratatui::layout::{Position, Rect};
 
 use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::footer;
@@ -193,9 +192,6 @@ impl Screen for CardScreen {
     }
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
-        let [body, say, foot] =
-            Split::vertical([Constraint::Min(0), Constraint::Length(1), Constraint::Length(1)]).areas(area);
-        let cursor = self.form.draw(frame, body, shared.theme);
         let stand = fields::read_stand(&self.form);
         let said = match stand {
             Ok((sequence, first, layout)) if (&sequence, first, layout.links()) != self.stood() => {
@@ -203,8 +199,7 @@ impl Screen for CardScreen {
             }
             _ => "Rounds already made keep the figures they were made with.".to_owned(),
         };
-        frame.render_widget(Line::styled(said, shared.theme.style(Role::Now)), say);
-        footer::draw(frame, foot, self.place(), shared);
-        cursor
+        let body = footer::under(frame, area, self.place(), (&said, Role::Now), shared);
+        self.form.draw(frame, body, shared.theme)
     }
 }

@@ -146,8 +146,11 @@ impl Screen for Gauge {
     }
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
-        let [body, say, foot] =
-            Split::vertical([Constraint::Min(0), Constraint::Length(1), Constraint::Length(1)]).areas(area);
+        let said = match self.gauge.card.own.measured.len() {
+            0 => "A plate gauge is neither rule: what it really leaves is measured here.".to_owned(),
+            rows => format!("Kept: {rows}. Ctrl-D takes the last out; Esc when done."),
+        };
+        let body = footer::under(frame, area, self.place(), (&said, Role::Now), shared);
         let [left, right] = if body.width >= WIDE {
             Split::horizontal([Constraint::Percentage(46), Constraint::Fill(1)]).spacing(2).areas(body)
         } else {
@@ -168,12 +171,6 @@ impl Screen for Gauge {
             let curve = GapCurve { theme, spec: &spec, wood: Wood::Any, plate, points: &points, current: None, unit };
             frame.render_widget(&curve, right);
         }
-        let said = match self.gauge.card.own.measured.len() {
-            0 => "A plate gauge is neither rule: what it really leaves is measured here.".to_owned(),
-            rows => format!("Kept: {rows}. Ctrl-D takes the last out; Esc when done."),
-        };
-        frame.render_widget(Line::styled(said, shared.theme.style(Role::Now)), say);
-        footer::draw(frame, foot, self.place(), shared);
         cursor
     }
 }

@@ -3,8 +3,7 @@
 use chrono::DateTime;
 use crossterm::event::KeyEvent;
 use ratatui::Frame;
-use ratatui::layout::{Constraint, Layout as Split, Position, Rect};
-use ratatui::text::Line;
+use ratatui::layout::{Position, Rect};
 
 use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::footer;
@@ -151,16 +150,12 @@ impl Screen for NewLoop {
     }
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
-        let [body, say, foot] =
-            Split::vertical([Constraint::Min(0), Constraint::Length(1), Constraint::Length(1)]).areas(area);
-        let cursor = self.form.draw(frame, body, shared.theme);
         let said = match self.taken {
             0 => self.preview(),
             taken => format!("Taken into care: {taken}. Next name and Enter, or Esc when done. {}", self.preview()),
         };
-        frame.render_widget(Line::styled(said, shared.theme.style(Role::Now)), say);
-        footer::draw(frame, foot, self.place(), shared);
-        cursor
+        let body = footer::under(frame, area, self.place(), (&said, Role::Now), shared);
+        self.form.draw(frame, body, shared.theme)
     }
 }
 

@@ -2,8 +2,7 @@
 
 use crossterm::event::KeyEvent;
 use ratatui::Frame;
-use ratatui::layout::{Constraint, Layout, Position, Rect};
-use ratatui::text::{Line, Text};
+use ratatui::layout::{Position, Rect};
 
 use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::footer;
@@ -241,12 +240,7 @@ impl Screen for NewProfile {
     }
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
-        let [body, say, foot] =
-            Layout::vertical([Constraint::Min(0), Constraint::Length(2), Constraint::Length(1)]).areas(area);
-        let cursor = self.form.draw(frame, body, shared.theme);
-        let text = Text::from(Line::styled(self.preview(), shared.theme.style(Role::Now)));
-        frame.render_widget(ratatui::widgets::Paragraph::new(text).wrap(ratatui::widgets::Wrap { trim: true }), say);
-        footer::draw(frame, foot, self.place(), shared);
-        cursor
+        let body = footer::under(frame, area, self.place(), (&self.preview(), Role::Now), shared);
+        self.form.draw(frame, body, shared.theme)
     }
 }

@@ -4,8 +4,7 @@ use std::sync::LazyLock;
 
 use crossterm::event::KeyEvent;
 use ratatui::Frame;
-use ratatui::layout::{Constraint, Layout as Split, Position, Rect};
-use ratatui::text::Line;
+use ratatui::layout::{Position, Rect};
 
 use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::footer;
@@ -157,14 +156,10 @@ impl Screen for PaperScreen {
     }
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
-        let [body, say, foot] =
-            Split::vertical([Constraint::Min(0), Constraint::Length(1), Constraint::Length(1)]).areas(area);
-        let cursor = self.form.draw(frame, body, shared.theme);
         let rows = self.rows();
         let filled = rows.iter().filter(|row| row.typed.iter().any(|text| !text.is_empty())).count();
         let said = format!("{filled} of {} cutters filled in. An empty box was not measured.", rows.len());
-        frame.render_widget(Line::styled(said, shared.theme.style(Role::Now)), say);
-        footer::draw(frame, foot, self.place(), shared);
-        cursor
+        let body = footer::under(frame, area, self.place(), (&said, Role::Now), shared);
+        self.form.draw(frame, body, shared.theme)
     }
 }

@@ -51,8 +51,12 @@ pub(super) fn titled(seen: &Seen<'_>, frame: &mut Frame, area: Rect, theme: Them
     }
     let title_rows = u16::from(area.height > 1);
     let [head, body] = Layout::vertical([Constraint::Length(title_rows), Constraint::Min(0)]).areas(area);
+    let title = title(seen, view);
+    // Half a note says nothing.
+    let room = usize::from(area.width).saturating_sub(title.chars().count());
+    let note = if note.chars().count() <= room { note } else { "" };
     let title = Line::from(vec![
-        Span::styled(title(seen, view), theme.style(Role::Title)),
+        Span::styled(title, theme.style(Role::Title)),
         Span::styled(note.to_owned(), theme.style(Role::Quiet)),
     ]);
     frame.render_widget(title, head);

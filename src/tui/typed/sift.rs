@@ -3,6 +3,9 @@
 //! Keys and replies both begin with Esc and are told apart by what follows (ECMA-48: control sequences end with a byte
 //! from `@` to `~`, strings with ST; the replies are those that xterm's list of control sequences names). What turns out
 //! to be neither, because somebody pressed Alt and a bracket, is handed on as it came: nothing typed is lost.
+//!
+//! A line may be so slow that Esc comes alone. Then it is a key, since nobody waits longer for one, but the rest is still
+//! known by how it begins and is no text: only the key was pressed.
 
 use std::time::{Duration, Instant};
 
@@ -60,34 +63,56 @@ pub(super) struct Sift {
     held: Vec<u8>,
     /// When the last byte came.
     last: Option<Instant>,
-    /// A lone Esc was handed on, and nothing came since: what follows may still be the rest of a reply.
-    lone: bool,
+    /// What was handed on as a key, with nothing since: what follows may still be the rest of a reply.
+    after: After,
+    /// The Esc of what is held was handed on already.
+    handed: bool,
+}
+
+/// What of a reply was handed on because its rest did not come in time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+enum After {
+    #[default]
+    Nothing,
+    /// A lone Esc.
+    Escape,
+    /// The letter of a string behind it.
+    Letter,
 }
 
 impl Sift {
     /// How long to wait for the next byte before [`Sift::quiet`] is due; none where nothing is in doubt.
-    pub(super) const fn patience(&self) -> Option<Duration> {
-        if matches!(self.within, Within::Escape) { Some(ESC_ALONE) } else { None }
+    pub(super) fn patience(&self) -> Option<Duration> {
+        (self.within == Within::Escape || self.is_letter()).then_some(ESC_ALONE)
+    }
+
+    /// A letter after a lone Esc is held: one that a hand typed, or the beginning of a string.
+    fn is_letter(&self) -> bool {
+        self.handed && matches!(self.held[..], [ESC, b'P' | b'_'])
     }
 
     /// Nothing came for that long: Esc was a key of its own.
     pub(super) fn quiet(&mut self, out: &mut Vec<Piece>) {
         if self.within == Within::Escape {
             self.hand_on(out);
-            self.lone = true;
+            self.after = After::Escape;
+        } else if self.is_letter() {
+            self.as_typed(out);
+            self.after = After::Letter;
         }
     }
 
     /// Takes a byte that came at that time.
     pub(super) fn take(&mut self, byte: u8, now: Instant, out: &mut Vec<Piece>) {
         let pause = self.last.replace(now).map_or(Duration::ZERO, |last| now.duration_since(last));
-        let lone = std::mem::take(&mut self.lone);
+        let after = std::mem::take(&mut self.after);
+        let after = if pause <= LATE { after } else { After::Nothing };
         // The rest never came.
         if pause > LATE && !matches!(self.within, Within::Nothing | Within::Paste) {
             self.drop_held();
         }
         match self.within {
-            Within::Nothing => self.begin(byte, lone && pause <= LATE, out),
+            Within::Nothing => self.begin(byte, after, out),
             Within::Escape => self.escape(byte, out),
             Within::Third => self.end(byte, out),
             Within::Control => self.control(byte, out),
@@ -112,15 +137,22 @@ impl Sift {
         }
     }
 
-    fn begin(&mut self, byte: u8, after_lone: bool, out: &mut Vec<Piece>) {
-        if byte == ESC {
-            self.held = vec![ESC];
-            self.within = Within::Escape;
-        } else if after_lone && matches!(byte, b'[' | b']') {
-            self.held = vec![ESC];
-            self.escape(byte, out);
-        } else {
-            out.push(Piece::Key(vec![byte]));
+    fn begin(&mut self, byte: u8, after: After, out: &mut Vec<Piece>) {
+        match (byte, after) {
+            (ESC, _) => {
+                self.held = vec![ESC];
+                self.within = Within::Escape;
+            }
+            (b'[' | b']' | b'P' | b'_', After::Escape) => {
+                (self.held, self.handed) = (vec![ESC], true);
+                self.escape(byte, out);
+            }
+            // Nobody begins a word like that.
+            (b'>' | b'!', After::Letter) => {
+                (self.held, self.handed) = (vec![ESC, b'P'], true);
+                self.maybe_text(byte, out);
+            }
+            _ => out.push(Piece::Key(vec![byte])),
         }
     }
 
@@ -203,7 +235,7 @@ impl Sift {
 
     /// What is held is one key.
     fn hand_on(&mut self, out: &mut Vec<Piece>) {
-        self.within = Within::Nothing;
+        (self.within, self.handed) = (Within::Nothing, false);
         out.push(Piece::Key(std::mem::take(&mut self.held)));
     }
 
@@ -211,13 +243,15 @@ impl Sift {
     fn as_typed(&mut self, out: &mut Vec<Piece>) {
         let held = std::mem::take(&mut self.held);
         self.within = Within::Nothing;
+        // An Esc that was a key by itself is not pressed once more.
+        let alone = std::mem::take(&mut self.handed);
         let (first, rest) = held.split_at(held.len().min(2));
-        out.push(Piece::Key(first.to_vec()));
+        out.push(Piece::Key(if alone { first[1..].to_vec() } else { first.to_vec() }));
         out.extend(rest.iter().map(|byte| Piece::Key(vec![*byte])));
     }
 
     fn drop_held(&mut self) {
-        self.within = Within::Nothing;
+        (self.within, self.handed) = (Within::Nothing, false);
         self.held.clear();
     }
 }
@@ -289,11 +323,36 @@ mod tests {
                     // A lone Esc that nothing follows for so long is a key; still none of the rest is typed.
                     let key = if at == 1 && pause >= ESC_ALONE { "\x1b" } else { "" };
                     let late = left(&[head, tail, "8"], pause);
-                    // A letter after a lone Esc is a letter.
-                    if key.is_empty() || reply.as_bytes()[1] != b'P' {
-                        assert_eq!(late, format!("{key}8"), "{head:?} {tail:?} {pause:?}");
+                    assert_eq!(late, format!("{key}8"), "{head:?} {tail:?} {pause:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_rest_of_a_reply_whose_esc_came_alone_is_no_text_however_it_is_cut() {
+        for reply in REPLIES {
+            for at in 2..reply.len() {
+                for pause in [130, 1000, 5000].map(Duration::from_millis) {
+                    let late = left(&[&reply[..1], &reply[1..at], &reply[at..], "8"], pause);
+                    // The letter of a string that comes alone too is a letter, as if a hand had typed it.
+                    let letter = at == 2 && reply.starts_with("\x1bP") && !reply.starts_with("\x1bP1");
+                    let typed = if letter { "\x1bP8" } else { "\x1b8" };
+                    if !(at == 2 && reply.starts_with("\x1bP1")) {
+                        assert_eq!(late, typed, "{reply:?} {at} {pause:?}");
                     }
                 }
+            }
+        }
+    }
+
+    #[test]
+    fn what_a_hand_types_after_esc_comes_once_and_whole() {
+        for pause in [130, 300, 2000].map(Duration::from_millis) {
+            for typed in ["[8,56\r", "]8\r", "Peter\r", "P.8\r", "_8\r", "8.56\r"] {
+                assert_eq!(left(&["\x1b", typed], pause), format!("\x1b{typed}"), "{pause:?}");
+                let keys: Vec<&str> = std::iter::once("\x1b").chain(typed.split_inclusive(|_| true)).collect();
+                assert_eq!(left(&keys, pause), format!("\x1b{typed}"), "{pause:?}");
             }
         }
     }

@@ -199,7 +199,8 @@ impl GapCurve<'_> {
             };
             texts.push((format!("{dot}{dot} {}  ", rule.word()), role));
         }
-        if !self.points.is_empty() {
+        let told: usize = texts.iter().map(|(text, _)| text.chars().count()).sum();
+        if !self.points.is_empty() && told + "L/R cutters, B both".len() <= usize::from(area.width) {
             texts.extend([
                 ("L".to_owned(), Role::Left),
                 ("/".to_owned(), Role::Text),

@@ -18,10 +18,13 @@ pub(super) fn put(buf: &mut Buffer, area: Rect, at: (u16, u16), text: &str, styl
     }
 }
 
-/// Writes a row of differently styled pieces; what does not fit is cut.
+/// Writes a row of differently styled pieces, as many as there is room for: half a word says nothing.
 pub(super) fn put_pieces(buf: &mut Buffer, area: Rect, at: (u16, u16), pieces: &[(&str, Style)]) {
     let mut x = at.0;
     for (text, style) in pieces {
+        if x.saturating_add(width(text.trim_end())) > area.right() {
+            return;
+        }
         put(buf, area, (x, at.1), text, *style);
         x = x.saturating_add(width(text));
     }

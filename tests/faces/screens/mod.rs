@@ -1,5 +1,7 @@
-//! Every screen at three sizes, in colour, without colour and in plain ASCII: how it reads, what carries meaning, where the
-//! cursor stands.
+//! Every screen at six sizes, in colour, without colour and in plain ASCII: how it reads (at three of them), what carries
+//! meaning, where the cursor stands, and that nothing is cut off or missing (`whole`).
+
+mod whole;
 
 use std::sync::LazyLock;
 
@@ -9,6 +11,9 @@ use ratatui::layout::Position;
 use ratatui::style::{Color, Modifier};
 
 const SIZES: [(u16, u16); 3] = [(60, 20), (80, 24), (120, 40)];
+
+/// Larger windows: what they say is not read by eye, but must be whole.
+const ROOMY: [(u16, u16); 3] = [(100, 30), (140, 45), (200, 60)];
 
 /// Name of a screen, the keys that lead to it, and what stands left of the cursor, where it has a field.
 fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
@@ -100,8 +105,8 @@ type Shots = Vec<Shot>;
 const WRITTEN: [&str; 5] = ["gaps", "sheet", "history", "settings", "saw"];
 
 /// Every screen at every size, by look; each is reached once and then looked at in windows of three sizes, in every look.
-fn shots() -> [Shots; 3] {
-    let mut all = [Shots::new(), Shots::new(), Shots::new()];
+fn shots() -> ([Shots; 3], Shots) {
+    let (mut all, mut roomy) = ([Shots::new(), Shots::new(), Shots::new()], Shots::new());
     for (name, script, before) in screens() {
         let mut at: Option<Bench> = None;
         for (theme, shots) in [COLOUR, MONO, ASCII].into_iter().zip(&mut all) {
@@ -111,30 +116,31 @@ fn shots() -> [Shots; 3] {
                 bench
             });
             bench.play.app.shared.theme = theme;
-            for size in SIZES {
+            for (size, to) in SIZES.map(|size| (size, true)).into_iter().chain(ROOMY.map(|size| (size, false))) {
                 bench.run(&format!("size {}x{}", size.0, size.1));
                 let (text, terminal) = (bench.screen(), bench.play.terminal());
                 let cursor = terminal.get_cursor_position().unwrap();
-                shots.push(Shot { name, before, size, text, buffer: terminal.backend().buffer().clone(), cursor });
+                let shot = Shot { name, before, size, text, buffer: terminal.backend().buffer().clone(), cursor };
+                if to { &mut *shots } else { &mut roomy }.push(shot);
             }
             at = Some(bench);
         }
     }
-    all
+    (all, roomy)
 }
 
-static SHOTS: LazyLock<[Shots; 3]> = LazyLock::new(shots);
+static SHOTS: LazyLock<([Shots; 3], Shots)> = LazyLock::new(shots);
 
 fn coloured() -> &'static [Shot] {
-    &SHOTS[0]
+    &SHOTS.0[0]
 }
 
 fn mono() -> &'static [Shot] {
-    &SHOTS[1]
+    &SHOTS.0[1]
 }
 
 fn ascii() -> &'static [Shot] {
-    &SHOTS[2]
+    &SHOTS.0[2]
 }
 
 /// Every screen in its largest window, by name, for the phrase book.

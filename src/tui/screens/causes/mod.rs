@@ -111,7 +111,7 @@ impl Causes {
         }
         let text = match self.case.findings {
             Some(_) => "What your readings show comes first.",
-            None => "No readings of a loop at hand: the likelier cause comes first.",
+            None => "No readings at hand: the likelier cause comes first.",
         };
         Line::styled(text, theme.style(Role::Quiet))
     }

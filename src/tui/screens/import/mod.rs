@@ -5,8 +5,7 @@ mod preview;
 use chrono::{DateTime, FixedOffset};
 use crossterm::event::KeyEvent;
 use ratatui::Frame;
-use ratatui::layout::{Constraint, Layout, Position, Rect};
-use ratatui::text::Line;
+use ratatui::layout::{Position, Rect};
 
 use super::super::effect::{Answer, Effect, Step, Work};
 use super::super::footer;
@@ -328,19 +327,16 @@ impl Screen for ImportScreen {
     }
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
-        let [body, say, foot] =
-            Layout::vertical([Constraint::Min(0), Constraint::Length(1), Constraint::Length(1)]).areas(area);
-        footer::draw(frame, foot, self.place(), shared);
         if let Some(preview) = &self.preview {
             let (text, role) = preview.says();
-            frame.render_widget(Line::styled(text, shared.theme.style(role)), say);
+            let body = footer::under(frame, area, self.place(), (&text, role), shared);
             return preview.draw(frame, body, shared.theme);
         }
         let said = match &self.file {
             None => "Nothing is written before you have seen what the file holds.".to_owned(),
             Some(file) => format!("Read: {}. Enter on the last field shows what it holds.", clean(&file.name)),
         };
-        frame.render_widget(Line::styled(said, shared.theme.style(Role::Now)), say);
+        let body = footer::under(frame, area, self.place(), (&said, Role::Now), shared);
         self.form.draw(frame, body, shared.theme)
     }
 }

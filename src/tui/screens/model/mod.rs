@@ -132,7 +132,7 @@ impl Model {
         let setting = self.setting();
         match &mut self.lessons.open {
             Some(sitting) if self.mode == Mode::Seat => sitting.change(setting, more),
-            _ => self.own.change(setting, more),
+            _ => self.own.change(setting, more, self.ground.unit),
         }
     }
 

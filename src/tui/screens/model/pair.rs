@@ -103,7 +103,7 @@ mod tests {
     #[test]
     fn the_shorter_cutter_is_drawn_lower_by_its_height_step() {
         let mut model = worn();
-        (0..20).for_each(|_| model.change(Setting::Shorter, true));
+        (0..20).for_each(|_| model.change(Setting::Shorter, true, Unit::Mm));
         let pair = Pair { theme: Theme::default(), model: &model, unit: Unit::Mm };
         let shorter = (model.length() - model.next_length()).get();
         let (first, next) = (pair.corner(0.0, 0.0), pair.corner(APART, shorter));
@@ -116,7 +116,7 @@ mod tests {
     fn the_two_levels_part_only_once_the_lengths_do() {
         let level = |presses: usize| {
             let mut model = worn();
-            (0..presses).for_each(|_| model.change(Setting::Shorter, true));
+            (0..presses).for_each(|_| model.change(Setting::Shorter, true, Unit::Mm));
             let mut buf = Buffer::empty(Rect::new(0, 0, 50, 16));
             (&Pair { theme: Theme::default(), model: &model, unit: Unit::Mm }).render(buf.area, &mut buf);
             let row = |sign: &str| buf.area.positions().find(|at| buf[*at].symbol() == sign).map(|at| at.y);

@@ -138,9 +138,7 @@ impl RoundScreen {
             4
         };
         let width = usize::from(left.width).max(10);
-        let rows_of = |fact: &(String, String)| wrap(&format!("{}: {}", fact.0, fact.1), width, 2).len();
-        let facts = if big == 0 { self.prompt.facts.iter().map(rows_of).sum() } else { 0 };
-        let choices = u16::try_from(self.prompt.choices.len() + facts).unwrap_or(u16::MAX);
+        let choices = u16::try_from(self.choice_lines(width, theme, big == 0).len()).unwrap_or(u16::MAX);
         self.wide.set(wide);
         // Where there is much to choose from, that comes before any picture.
         let below = right.is_none() && choices <= 3;
@@ -199,47 +197,57 @@ impl RoundScreen {
         let theme = shared.theme;
         let header = &self.coach.round.header;
         let (done, all) = self.glance.steps;
-        let mut text = format!("{}, {}, {}", self.coach.hand(), header.wood.word(), header.tool);
         // Of a round that is over, or that a rejection ends, no work is left.
         let over = self.coach.round.closed.is_some() || self.coach.round.is_rejected();
-        if let Some(minutes) = self.glance.minutes.filter(|_| !over) {
-            text.push_str(&format!(", about {minutes} min left"));
-        }
-        let mut spans = vec![
-            Span::styled(format!("{}  ", self.name), theme.style(Role::Title)),
-            Span::styled(format!("{done} of {all} steps  "), theme.style(Role::Text)),
-            Span::styled(text, theme.style(Role::Quiet)),
+        let minutes = self.glance.minutes.filter(|_| !over).map(|minutes| format!(", about {minutes} min left"));
+        let pieces = [
+            (format!("{}  ", self.name), Role::Title),
+            (format!("{done} of {all} steps  "), Role::Text),
+            (format!("{}, {}, {}", self.coach.hand(), header.wood.word(), header.tool), Role::Quiet),
+            (minutes.unwrap_or_default(), Role::Quiet),
         ];
-        if shared.banner.is_some() {
-            spans.push(Span::styled("  demo", theme.style(Role::Warn)));
+        let demo = if shared.banner.is_some() { "  demo" } else { "" };
+        let mark = self.marks().map_or_else(String::new, |_| format!("{MARK}  "));
+        let mut room = usize::from(area.width).saturating_sub(demo.len() + mark.chars().count());
+        let mut spans = Vec::new();
+        for (text, role) in pieces {
+            // Half a piece says nothing; the name is told as far as there is room.
+            if spans.is_empty() || text.trim_end().chars().count() <= room {
+                room = room.saturating_sub(text.chars().count());
+                spans.push(Span::styled(text, theme.style(role)));
+            }
         }
-        if self.marks().is_some() {
-            spans.insert(0, Span::styled(format!("{MARK}  "), theme.style(Role::Warn)));
+        if !mark.is_empty() {
+            spans.insert(0, Span::styled(mark, theme.style(Role::Warn)));
         }
+        spans.push(Span::styled(demo, theme.style(Role::Warn)));
         frame.render_widget(Line::from(spans), area);
     }
 
     pub(super) fn draw_strip(&self, frame: &mut Frame, area: Rect, theme: Theme) {
         let here = self.prompt.step.phase;
         let name = |phase: Phase| if area.width < 90 { phase.short() } else { phase.word() };
-        let mut spans = Vec::new();
-        if area.width < NARROW {
+        let stage = |phase: Phase| {
+            let word = name(phase);
+            match phase.cmp(&here) {
+                Ordering::Less => (format!(" {word} {}", theme.glyph(Glyph::Done)), Role::Quiet),
+                Ordering::Equal => (format!("[{}]", word.to_uppercase()), Role::Current),
+                Ordering::Greater => (format!(" {word} "), Role::Quiet),
+            }
+        };
+        let stages: Vec<(String, Role)> = Phase::ALL.into_iter().map(stage).collect();
+        let columns: usize = stages.iter().map(|(text, _)| text.chars().count()).sum();
+        let mut spans: Vec<Span> = Vec::new();
+        // The blank behind the last one may go.
+        if area.width < NARROW || columns > usize::from(area.width) + 1 {
             // Where not all of them fit, the stage at hand is the one to be seen.
             let at = Phase::ALL.iter().position(|phase| *phase == here).unwrap_or(0);
             spans.push(Span::styled(format!("[{}]", name(here).to_uppercase()), theme.style(Role::Current)));
             spans.push(Span::styled(format!(" {} of {}", at + 1, Phase::ALL.len()), theme.style(Role::Quiet)));
             let next = Phase::ALL.get(at + 1).map(|phase| format!(", then {}", name(*phase)));
             spans.push(Span::styled(next.unwrap_or_default(), theme.style(Role::Quiet)));
-            return frame.render_widget(Line::from(spans), area);
-        }
-        for phase in Phase::ALL {
-            let word = name(phase);
-            let (text, role) = match phase.cmp(&here) {
-                Ordering::Less => (format!(" {word} {}", theme.glyph(Glyph::Done)), Role::Quiet),
-                Ordering::Equal => (format!("[{}]", word.to_uppercase()), Role::Current),
-                Ordering::Greater => (format!(" {word} "), Role::Quiet),
-            };
-            spans.push(Span::styled(text, theme.style(role)));
+        } else {
+            spans.extend(stages.into_iter().map(|(text, role)| Span::styled(text, theme.style(role))));
         }
         frame.render_widget(Line::from(spans), area);
     }
@@ -297,7 +305,10 @@ impl RoundScreen {
             && !self.prompt.field.is_empty()
             && !self.prompt.enter.is_empty()
         {
-            spans.push(Span::styled(format!("  Enter alone: {}", self.prompt.enter), theme.style(Role::Quiet)));
+            let taken: usize = spans.iter().map(Span::width).sum();
+            let ways = ["Enter alone", "Enter"].map(|key| format!("  {key}: {}", self.prompt.enter));
+            let fits = ways.into_iter().find(|way| taken + way.chars().count() <= usize::from(area.width));
+            spans.extend(fits.map(|way| Span::styled(way, theme.style(Role::Quiet))));
         }
         frame.render_widget(Line::from(spans), area);
         let column = u16::try_from(input.visual_cursor().saturating_sub(scroll)).unwrap_or(0);
@@ -306,50 +317,32 @@ impl RoundScreen {
     }
 
     /// What the last entry came to, a refusal, or an open question: one place, the word first.
-    pub(super) fn draw_said(&self, frame: &mut Frame, area: Rect, shared: &Shared) {
-        let theme = shared.theme;
+    pub(super) fn said_text(&self) -> Option<(String, Role)> {
         if let Some(question) = &self.coach.question {
             let ways = question.ways(|meant| format!("y takes {meant}"), "* keeps it");
-            let text = format!("? {}  {ways}. Anything else: {}.", question.text, question.or);
-            draw_wrapped(frame, area, &text, theme, Role::Question);
-        } else if let Some(side) = self.side.as_ref().filter(|side| self.refused.is_none() && !side.hint.is_empty()) {
-            draw_wrapped(frame, area, &side.hint, theme, Role::Quiet);
-        } else if let Some(why) = &self.refused {
-            draw_wrapped(frame, area, why, theme, Role::Warn);
-        } else if let Some(said) = &self.said {
-            let role = match said.tone {
-                Tone::Good => Role::Good,
-                Tone::Plain => Role::Text,
-                Tone::Again | Tone::Warn => Role::Warn,
-                Tone::Bad => Role::Bad,
-            };
-            draw_wrapped(frame, area, &said.line(), theme, role);
-            let word = u16::try_from(said.word.chars().count()).unwrap_or(0);
-            light(frame, Rect { width: word, height: 1, ..area }, shared);
+            return Some((format!("? {}  {ways}. Anything else: {}.", question.text, question.or), Role::Question));
         }
+        if let Some(side) = self.side.as_ref().filter(|side| self.refused.is_none() && !side.hint.is_empty()) {
+            return Some((side.hint.clone(), Role::Quiet));
+        }
+        if let Some(why) = &self.refused {
+            return Some((why.clone(), Role::Warn));
+        }
+        let role = |tone| match tone {
+            Tone::Good => Role::Good,
+            Tone::Plain => Role::Text,
+            Tone::Again | Tone::Warn => Role::Warn,
+            Tone::Bad => Role::Bad,
+        };
+        self.said.as_ref().map(|said| (said.line(), role(said.tone)))
     }
 
-    pub(super) fn draw_choices(&self, frame: &mut Frame, area: Rect, theme: Theme, with_facts: bool) {
-        let mut lines: Vec<Line> = Vec::new();
-        let width = self.prompt.choices.iter().map(|(key, _)| key.len()).max().unwrap_or(1);
-        for (key, meaning) in &self.prompt.choices {
-            lines.push(Line::from(vec![
-                Span::styled(format!("{key:>width$}"), theme.style(Role::Key)),
-                Span::styled(format!("  {meaning}"), theme.style(Role::Text)),
-            ]));
-        }
-        if with_facts && !self.prompt.choices.is_empty() || self.prompt.big.is_empty() {
-            let facts = self.prompt.facts.iter().map(|(name, value)| format!("{name}: {value}"));
-            let wrapped = facts.flat_map(|fact| wrap(&fact, usize::from(area.width).max(10), 2));
-            lines.extend(wrapped.map(|line| Line::styled(line, theme.style(Role::Text))));
-        }
-        let height = usize::from(area.height);
-        if lines.len() > height && height > 0 {
-            let more = lines.len() - height + 1;
-            lines.truncate(height - 1);
-            lines.push(Line::styled(format!("and {more} more: s shows them all"), theme.style(Role::Quiet)));
-        }
-        frame.render_widget(Text::from(lines), area);
+    pub(super) fn draw_said(&self, frame: &mut Frame, area: Rect, shared: &Shared) {
+        let Some((text, role)) = self.said_text() else { return };
+        draw_wrapped(frame, area, &text, shared.theme, role);
+        let word =
+            self.said.as_ref().filter(|said| text.starts_with(&said.word)).map_or(0, |said| said.word.chars().count());
+        light(frame, Rect { width: u16::try_from(word).unwrap_or(0), height: area.height.min(1), ..area }, shared);
     }
 
     /// The picture; that of `going` in its place while there is one.
@@ -366,6 +359,8 @@ impl RoundScreen {
         let mut lines = Vec::new();
         for (index, event) in self.glance.events.iter().take(usize::from(area.height)).enumerate() {
             let hint = if index == 0 && self.coach.round.closed.is_none() { "  / takes it back" } else { "" };
+            let fits = event.chars().count() + hint.len() <= usize::from(area.width);
+            let hint = if fits { hint } else { "" };
             lines.push(Line::styled(format!("{event}{hint}"), theme.style(Role::Quiet)));
         }
         frame.render_widget(Text::from(lines), area);

@@ -1,6 +1,7 @@
 //! The round: the field always has the cursor, what to do now is the largest thing on the screen.
 
 mod acts;
+mod choices;
 mod draw;
 mod glance;
 mod map;

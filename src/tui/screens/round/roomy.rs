@@ -136,8 +136,8 @@ impl RoundScreen {
         if !beside || self.coach.question.is_some() || self.refused.is_some() || self.side.is_some() {
             self.draw_said(frame, said, shared);
         }
-        let facts = if prompt.big.is_empty() || narrow { prompt.facts.len() } else { 0 };
-        let choices = u16::try_from(prompt.choices.len() + facts).unwrap_or(u16::MAX);
+        let choices = self.choice_lines(width, theme, narrow).len().max(if narrow { prompt.facts.len() } else { 0 });
+        let choices = u16::try_from(choices).unwrap_or(u16::MAX);
         // Choices come before pictures, but leave them some room.
         let most = rest.height.saturating_sub(if narrow { 6 } else { 4 });
         if !prompt.choices.is_empty() || prompt.big.is_empty() {
@@ -153,12 +153,7 @@ impl RoundScreen {
 
     /// Rows that the line under the field takes.
     fn said_rows(&self, width: usize) -> u16 {
-        let text = match (&self.coach.question, &self.refused, &self.said) {
-            (Some(question), _, _) => format!("? {}  * keeps it. Anything else: {}.", question.text, question.or),
-            (None, Some(why), _) => why.clone(),
-            (None, None, Some(said)) => said.line(),
-            (None, None, None) => String::new(),
-        };
+        let text = self.said_text().map_or_else(String::new, |(text, _)| text);
         u16::try_from(wrap(&text, width, 0).len()).unwrap_or(1)
     }
 
