@@ -4,6 +4,7 @@
 
 use super::skill::Skill;
 use crate::stats::Interval;
+use crate::stats::crossed::{Crossed, Squares};
 use crate::stats::summary::{Summary, mean, pooled_sd};
 use crate::units::{deg, mm};
 
@@ -62,6 +63,48 @@ pub fn categories(part_sd: f64, repeat_sd: f64) -> u32 {
     super::say::whole(1.41 * part_sd / repeat_sd).max(1)
 }
 
+/// What two people's blind readings of the same cutters come to, beside each other.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Together {
+    /// Repeatability, reproducibility, and the cutters themselves.
+    pub study: Crossed,
+    /// How much longer the second reads than the first, on average.
+    pub apart: f64,
+    /// Six standard deviations of reading and person together as a share of the whole tolerance.
+    pub tolerance_share: f64,
+    /// How many kinds of cutter the readings of both can tell apart.
+    pub categories: u32,
+    /// How many cutters, and how many readings of each by each.
+    pub of: (usize, usize),
+}
+
+/// Below this probability their figures of single cutters differ by more than the readings' scatter.
+const UNLIKE: f64 = 0.05;
+
+impl Together {
+    /// Of the readings of two people: a list a cutter, in the order of their numbers. `None` where the lists do not fit each other
+    /// or nothing varies.
+    pub fn of(readings: &[Vec<Vec<f64>>; 2], tolerance: f64) -> Option<Self> {
+        let whole = |own: &Vec<Vec<f64>>| mean(&own.iter().flatten().copied().collect::<Vec<_>>()).ok();
+        let apart = whole(&readings[1])? - whole(&readings[0])?;
+        let squares = Squares::of(readings).ok()?;
+        let study = squares.study().ok().filter(|study| study.together > 0.0)?;
+        let (_, cutters, times) = squares.of;
+        Some(Self {
+            apart,
+            tolerance_share: 3.0 * study.together / tolerance,
+            categories: categories(study.part, study.together),
+            of: (cutters, times),
+            study,
+        })
+    }
+
+    /// Their figures of single cutters differ so that they may not have measured the same ones.
+    pub fn is_unlike(&self) -> bool {
+        self.study.interaction_p.is_some_and(|p| p < UNLIKE)
+    }
+}
+
 impl Skill {
     /// The sharpener's own figures in place of the proposed ones, where a study is long enough. What an instrument is off
     /// by does not show in repeats, so the figure never falls below that part.
@@ -81,6 +124,7 @@ impl Skill {
             gap: mm(with(gap, self.gap.get(), whole.gap_shared().get())),
             angle: deg(with(angle, self.angle.get(), whole.angle_shared().get())),
             own: self.own || length.is_some() || gap.is_some() || angle.is_some(),
+            on: self.on,
         }
     }
 }
@@ -100,6 +144,25 @@ mod tests {
         let skill = Skill::default().with_studies(Some(&study), None, None);
         assert!(skill.own && (skill.length.get() - study.sd.hypot(0.012)).abs() < 1e-12);
         assert_eq!(skill.gap, Skill::default().gap);
+    }
+
+    #[test]
+    fn two_people_are_told_apart_from_the_reading_and_from_other_cutters() {
+        // The second holds the jaws 0.06 mm off; both scatter by a hundredth or two.
+        let reads = |off: f64| -> Vec<Vec<f64>> {
+            (0..6).map(|i| [0.0, 0.02, -0.01].map(|by| 8.0 + 0.1 * f64::from(i) + off + by).to_vec()).collect()
+        };
+        let both = Together::of(&[reads(0.0), reads(0.06)], 0.2).unwrap();
+        assert!((both.apart - 0.06).abs() < 1e-9 && !both.is_unlike() && both.of == (6, 3), "{both:?}");
+        assert!(both.study.reproduce > 0.03 && both.study.repeat < 0.02, "{both:?}");
+        assert!((both.tolerance_share - 3.0 * both.study.together / 0.2).abs() < 1e-12);
+        // Cutters numbered from the other end are other cutters.
+        let mut turned = reads(0.06);
+        turned.reverse();
+        assert!(Together::of(&[reads(0.0), turned], 0.2).unwrap().is_unlike());
+        assert_eq!(Together::of(&[reads(0.0), reads(0.0)[..5].to_vec()], 0.2), None);
+        let same = vec![vec![8.0; 3]; 6];
+        assert_eq!(Together::of(&[same.clone(), same], 0.2), None);
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! How far one reading can be trusted, and a mean of several.
 
+use chrono::NaiveDate;
+
 use crate::round::Trust;
 use crate::units::{Degrees, Millimetres, deg, mm};
 
@@ -22,13 +24,15 @@ pub struct Skill {
     pub angle: Degrees,
     /// True where the sharpener's own repeats were studied; false for the proposed figures.
     pub own: bool,
+    /// The day of the study that the figure of lengths is from; none where there was none.
+    pub on: Option<NaiveDate>,
 }
 
 /// Proposals: a caliper on a cutter tip, which is no flat face, repeats to about 0.05 mm by hand, a gap gauge to 0.03 mm,
 /// a hand protractor to 1 degree. Nobody publishes figures for saw chain.
 impl Default for Skill {
     fn default() -> Self {
-        Self { length: mm(0.05), gap: mm(0.03), angle: deg(1.0), own: false }
+        Self { length: mm(0.05), gap: mm(0.03), angle: deg(1.0), own: false, on: None }
     }
 }
 

@@ -66,6 +66,12 @@ pub enum CareError {
     /// Nobody of that name is on record.
     #[error("Nobody called {} is on record.", clean(.0))]
     NoSuchPerson(String),
+    /// A learner without a whole set of blind readings.
+    #[error("There is no study of {}: a whole set of Measure twice is needed, and readings that differ.", clean(.0))]
+    NoStudy(String),
+    /// Two people were to be held against each other, and are one.
+    #[error("{} alone is no two: a second person must have measured the same cutters.", clean(.0))]
+    OnePerson(String),
     /// A loop that nobody worked on.
     #[error("Loop {} has no round yet.", clean(.0))]
     NoRound(String),

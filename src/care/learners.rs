@@ -9,6 +9,8 @@ use super::life::sentences;
 use super::rounds::goes_on_in;
 use super::{CareError, Workshop};
 use crate::advice::person::{OfRound, Person};
+use crate::advice::repeatability::Together;
+use crate::advice::say::drill as words;
 use crate::advice::{Skill, repeatability};
 use crate::coach::drill::DrillBench;
 use crate::drill::{Drill, DrillEntry, DrillEvent, Learner};
@@ -100,6 +102,33 @@ impl Workshop {
         }
         let open = OpenLearner { file, learner: learner.clone(), unit, rack: self.rack.clone() };
         Ok((open, DrillBench::new(learner, unit), said))
+    }
+
+    /// What the last blind readings of two learners come to, beside each other: they measured the same cutters of one loop, numbered
+    /// alike.
+    ///
+    /// # Errors
+    /// Nobody of a name has a record, or one of them has no whole set of such readings.
+    pub fn together(&self, names: [&str; 2], unit: Unit) -> Result<Vec<String>, CareError> {
+        let (learners, _) = self.learners();
+        let found = names.map(|name| {
+            let tag = slug(&clean(name));
+            let learner = learners.iter().find(|learner| tag.as_deref() == Some(&learner.header.tag));
+            let learner = learner.ok_or_else(|| CareError::NoSuchLearner(name.to_owned()))?;
+            let mut sets = learner.sets.iter().rev();
+            let set = sets.find(|set| set.up.drill == Drill::MeasureTwice && set.is_whole());
+            set.map(|set| (learner, set)).ok_or_else(|| CareError::NoStudy(learner.header.name.clone()))
+        });
+        let [first, second] = found;
+        let ((one, left), (other, right)) = (first?, second?);
+        if one.header.tag == other.header.tag {
+            return Err(CareError::OnePerson(one.header.name.clone()));
+        }
+        let steps = [left, right].map(|set| set.up.resolution);
+        let step = steps.into_iter().flatten().reduce(f64::max);
+        let both = Together::of(&[left.repeats(), right.repeats()], TOLERANCE);
+        let both = both.ok_or_else(|| CareError::NoStudy(format!("{} with {}", one.header.name, other.header.name)))?;
+        Ok(words::together([&one.header.name, &other.header.name], &both, step, unit))
     }
 
     /// The pages of a course day, of the learners named or of all.

@@ -28,9 +28,20 @@ pub(super) fn drills<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     for seat in seats(&known, talk.now()) {
         talk.say(&format!("{}: {}", seat.name, seat.stands))?;
     }
-    let Some(name) = talk.ask("Whose drills (a name; Enter: leave)")?.map(|line| clean(&line)) else { return Ok(()) };
+    let Some(name) = talk
+        .ask("Whose drills (a name; two with + between them: their readings of one loop; Enter: leave)")?
+        .map(|line| clean(&line))
+    else {
+        return Ok(());
+    };
     if name.is_empty() {
         return Ok(());
+    }
+    if let Some((one, other)) = name.split_once('+') {
+        return match care.together([one.trim(), other.trim()], unit) {
+            Ok(lines) => talk.say_all(lines),
+            Err(error) => talk.say(&error.to_string()),
+        };
     }
     let (mut file, mut bench, said) = match care.open_learner(&name, unit, talk.now()) {
         Ok(opened) => opened,

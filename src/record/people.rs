@@ -49,6 +49,7 @@ impl Sharpener {
             gap: self.gap_u.unwrap_or(usual.gap),
             angle: self.angle_u.unwrap_or(usual.angle),
             own: self.length_u.is_some(),
+            on: self.length_u_on,
         }
     }
 

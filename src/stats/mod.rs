@@ -10,6 +10,7 @@
 pub mod belief;
 pub mod compare;
 pub mod conformity;
+pub mod crossed;
 pub mod cusum;
 pub mod line;
 pub mod outlier;

@@ -169,6 +169,7 @@ impl Desk {
             Work::Drills => self.drills(now),
             Work::OpenDrills(name) => self.open_drills(&name, now),
             Work::Drill(done) => self.drill(&done.0, done.1.as_deref(), now),
+            Work::Together(one, other) => self.together([&one, &other]),
             Work::LeaveDrills => {
                 self.learner = None;
                 self.drills_again(now)

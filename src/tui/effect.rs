@@ -206,6 +206,8 @@ pub(super) enum Work {
     OpenDrills(String),
     /// Store what happened in a drill, with what was typed.
     Drill(Box<(DrillEvent, Option<String>)>),
+    /// Show what two learners' blind readings of one loop come to.
+    Together(String, String),
     /// Let go of a learner's record.
     LeaveDrills,
     /// Open the form for a file of readings; with the loop chosen on the rack.

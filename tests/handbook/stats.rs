@@ -7,8 +7,10 @@
 
 use std::path::Path;
 
+use evenbite::advice::repeatability::categories;
 use evenbite::stats::compare::{against_margin, welch};
 use evenbite::stats::conformity::{GUARD, Limits, Verdict};
+use evenbite::stats::crossed::Squares;
 use evenbite::stats::outlier::{critical, generalized_esd, grubbs_critical};
 use evenbite::stats::quantile::{chi_squared_quantile, normal_cdf, normal_quantile, t_cdf, t_quantile};
 use evenbite::stats::summary::{Summary, median, pooled_sd, quantile};
@@ -110,6 +112,72 @@ fn spreads_of_several_groups_pool() {
     let pooled = pooled_sd(&groups).unwrap();
     near(pooled.sd, 0.0787143517197891, 1e-13);
     within(pooled.df, 60.0, 0.0);
+}
+
+/// The same nested study, levels 2 and 3 of e-Handbook 2.4.5: from day to day within a run, and from run to run. Computed with
+/// `NumPy`, the published values were not seen.
+#[test]
+fn a_nested_study_has_a_spread_a_level() {
+    let (run, average) = (column("resistivity.csv", "run"), column("resistivity.csv", "average"));
+    let of = |wanted: f64| -> Vec<f64> {
+        run.iter().zip(&average).filter(|(run, _)| (**run - wanted).abs() < 0.5).map(|(_, average)| *average).collect()
+    };
+    let runs = [of(1.0), of(2.0)].map(|days| Summary::of(&days).unwrap());
+    near(runs[0].sd, 0.0272793450556763, 1e-9);
+    near(runs[1].sd, 0.027563067076557198, 1e-9);
+    near(pooled_sd(&runs).unwrap().sd, 0.02742157301590704, 1e-9);
+    let means = Summary::of(&runs.map(|run| run.mean)).unwrap();
+    near(means.sd, 0.028849956672414242, 1e-9);
+    // Days as repeated readings of two parts, the runs: too close to each other to be told apart as two kinds.
+    let study = evenbite::advice::repeatability::study(&[of(1.0), of(2.0)], 0.2).unwrap();
+    near(study.sd, 0.02742157301590704, 1e-9);
+    near(study.part_sd, (0.028849956672414242_f64.powi(2) - 0.02742157301590704_f64.powi(2) / 6.0).sqrt(), 1e-9);
+    assert_eq!(study.categories, 1);
+}
+
+/// The worked example of the automotive manual on measurement system analysis (4th edition), second hand: 3 people, 10 parts, 3
+/// readings each; its sums of squares, and the standard deviations that it publishes after pooling the interaction.
+#[test]
+fn a_crossed_study_agrees_with_a_published_one() {
+    let squares = Squares { people: 3.16726, parts: 88.36193, both: 0.35898, error: 2.75893, of: (3, 10, 3) };
+    let found = squares.study().unwrap();
+    for (ours, theirs) in [
+        (found.repeat, 0.199_933),
+        (found.reproduce, 0.226_838),
+        (found.together, 0.302_373),
+        (found.part, 1.042_327),
+        (found.total, 1.085),
+    ] {
+        assert!((ours - theirs).abs() < 5e-4, "{ours} against {theirs}");
+    }
+    near(found.interaction_p.unwrap(), 0.974_106_404_309_062_9, 1e-4);
+    assert_eq!(categories(found.part, found.together), 4);
+}
+
+/// The sums of squares by their other formula, from totals: sums over cells, rows and columns less the correction term.
+#[test]
+fn sums_of_squares_agree_with_those_from_totals() {
+    let readings: Vec<Vec<Vec<f64>>> = (0..2)
+        .map(|person| {
+            let read = |part: usize, time: usize| {
+                8.0 + 0.1 * part as f64 + 0.05 * person as f64 + 0.01 * ((part * 3 + time * 5 + person * 7) % 4) as f64
+            };
+            (0..6).map(|part| (0..3).map(|time| read(part, time)).collect()).collect()
+        })
+        .collect();
+    let found = Squares::of(&readings).unwrap();
+    let sum = |values: &mut dyn Iterator<Item = f64>| values.sum::<f64>();
+    let grand = sum(&mut readings.iter().flatten().flatten().copied());
+    let correction = grand * grand / 36.0;
+    let people: f64 = readings.iter().map(|own| sum(&mut own.iter().flatten().copied()).powi(2) / 18.0).sum();
+    let part = |at: usize| sum(&mut readings.iter().flat_map(|own| own[at].iter().copied())).powi(2) / 6.0;
+    let parts: f64 = (0..6).map(part).sum();
+    let cells: f64 = readings.iter().flatten().map(|cell| sum(&mut cell.iter().copied()).powi(2) / 3.0).sum();
+    let all: f64 = readings.iter().flatten().flatten().map(|value| value * value).sum();
+    near(found.people, people - correction, 1e-7);
+    near(found.parts, parts - correction, 1e-9);
+    near(found.both, cells - people - parts + correction, 1e-6);
+    near(found.error, all - cells, 1e-7);
 }
 
 /// Computed with `scipy.stats.theilslopes` at 0.95 (0.9 for the last).

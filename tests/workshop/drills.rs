@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::invented::{at, card, rack, whole_round};
+use crate::invented::{at, card, header, rack, whole_round};
 use crate::pages;
 use evenbite::care::Workshop;
 use evenbite::record::join::JoinWish;
@@ -166,8 +166,48 @@ fn a_study_becomes_the_uncertainty_of_whoever_measured() {
     assert!((0.005..0.04).contains(&figure), "{figure}");
     let kept = card("one", 24);
     rack.create_loop(&kept).unwrap();
-    let skill = Workshop::from(rack).skill("Ina");
+    let care = Workshop::from(rack.clone());
+    let skill = care.skill("Ina");
     assert!(skill.own && (skill.length.get() - figure).abs() < 1e-12);
+    // Where a verdict rests on it, it is named with its date: in the round, on the sheet, in its data. Another's is not.
+    for who in ["Ina", "Uma"] {
+        let (file, round) = rack.begin_round(&header(&kept, at(4), who)).unwrap();
+        let (lines, out) = ("one\n1\n1\n1\n1\n1\n1\n0\n8.01\n".to_owned(), &mut Vec::new());
+        drop(file);
+        evenbite::plain::run(&care, lines.as_bytes(), &mut *out, || at(4), "", false).unwrap();
+        let out = String::from_utf8(out.clone()).unwrap();
+        let named = format!("Ina's reading spread {figure:.2} mm, measured 2026-03-04");
+        assert_eq!(out.contains(&format!("judged with: {named}")), who == "Ina", "{named}\n{out}");
+        let sheet = care.sheet(&round.header.tag, None).unwrap();
+        assert_eq!(sheet.text(true).contains("Judged with Ina's reading spread"), who == "Ina", "{}", sheet.text(true));
+        assert_eq!(sheet.json().contains("\"judged_with\""), who == "Ina");
+        evenbite::plain::run(&care, &b"one\ngive up\n"[..], Vec::new(), || at(4), "", false).unwrap();
+    }
+}
+
+#[test]
+fn two_people_on_one_loop_are_held_against_each_other() {
+    let (_dir, rack) = rack();
+    let set = |name: &str, off: u32| {
+        let lengths: String = (0..18).map(|n| format!("7.{}\n", 50 + off + n * 7 % 4)).collect();
+        led(&rack, &format!("{name}\n1\n\n0\n{lengths}0\n"))
+    };
+    assert!(set("Ada", 0).contains("mm, read in steps of 0.01 mm (standard deviation"));
+    assert!(led(&rack, "Ada + Ben\n").contains("There is no learner Ben"));
+    assert!(led(&rack, "Ada + ada\n").contains("Ada alone is no two"));
+    set("Ben", 6);
+    let out = led(&rack, "Ada + Ben\n");
+    for said in [
+        "Ada and Ben, 6 cutters, each read 3 times by each, blind, read in steps of 0.01 mm:",
+        "(repeatability, standard deviation)",
+        "(reproducibility); Ben reads 0.06 mm more on average.",
+        "of the tolerance",
+        "lengths can be told apart.",
+    ] {
+        assert!(out.contains(said), "{said}\n{out}");
+    }
+    led(&rack, "Cai\n1\n\n0\n7.5\n7.5\n");
+    assert!(led(&rack, "Ada + Cai\n").contains("There is no study of Cai"), "two readings are no study");
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Drills in words: what to do, what came of it, what helps.
 
+use crate::advice::repeatability::Together;
 use crate::chain::Side;
 use crate::drill::{Drill, Item, MOST_A_DAY, Mistake, Next, NextWhy, NoSet, Score, Slot, Stage, StageWhy, Tip};
 use crate::stats::cusum::Step;
@@ -260,8 +261,9 @@ pub(crate) fn set(drill: Drill, score: &Score, resolution: Option<f64>, unit: Un
         Drill::MeasureTwice => {
             if let (Some(sd), Some(range)) = (score.spread, score.spread_interval) {
                 said.push(format!(
-                    "Your readings scatter by {} (standard deviation; with so few readings {} to {}): {whole}.",
+                    "Your readings scatter by {}{} (standard deviation; with so few readings {} to {}): {whole}.",
                     amount(drill, sd, unit),
+                    in_steps(drill, resolution, unit),
                     unit.show(mm(range.low)),
                     unit.show_named(mm(range.high)),
                 ));
@@ -285,7 +287,12 @@ pub(crate) fn set(drill: Drill, score: &Score, resolution: Option<f64>, unit: Un
         let sides: Vec<String> =
             score.sides.iter().map(|(side, mean)| format!("{side} {}", off(drill, *mean, unit))).collect();
         let sides = if sides.is_empty() { String::new() } else { format!(" ({})", sides.join(", ")) };
-        said.push(format!("On average {}{sides}; scatter {}.", off(drill, bias, unit), amount(drill, spread, unit)));
+        said.push(format!(
+            "On average {}{sides}; scatter {}{}.",
+            off(drill, bias, unit),
+            amount(drill, spread, unit),
+            in_steps(drill, resolution, unit)
+        ));
     }
     if let (Some(spread), Some(step)) = (score.spread, resolution)
         && drill != Drill::FindShort
@@ -293,6 +300,59 @@ pub(crate) fn set(drill: Drill, score: &Score, resolution: Option<f64>, unit: Un
     {
         // A uniform error of one step has a standard deviation of 0.29 steps, 1 / sqrt(12).
         said.push(format!("A scatter below 0.3 of the instrument's step of {step} is rounding, not the hand."));
+    }
+    said
+}
+
+/// The step that the instrument was read in, to stand beside a spread.
+fn in_steps(drill: Drill, resolution: Option<f64>, unit: Unit) -> String {
+    let step =
+        resolution.map(|step| if drill == Drill::HoldAngle { format!("{step} degrees") } else { fine(step, unit) });
+    step.map_or_else(String::new, |step| format!(", read in steps of {step}"))
+}
+
+/// A length so small that the usual digits would swallow it.
+fn fine(length: f64, unit: Unit) -> String {
+    match unit {
+        Unit::Mm => format!("{length} {}", unit.name()),
+        Unit::Inch => format!("{:.4} {}", length / 25.4, unit.name()),
+    }
+}
+
+/// What two people's readings of the same cutters come to.
+pub(crate) fn together(names: [&str; 2], both: &Together, resolution: Option<f64>, unit: Unit) -> Vec<String> {
+    let drill = Drill::MeasureTwice;
+    let show = |length: f64| amount(drill, length, unit);
+    let (study, (cutters, times)) = (&both.study, both.of);
+    let (first, second) = (names[0], names[1]);
+    let more = if both.apart < 0.0 { "less" } else { "more" };
+    let mut said = vec![
+        format!(
+            "{first} and {second}, {cutters} cutters, each read {times} times by each, blind{}:",
+            in_steps(drill, resolution, unit)
+        ),
+        format!("One person reading again scatters by {} (repeatability, standard deviation).", show(study.repeat)),
+        format!(
+            "From one person to the other it scatters by {} (reproducibility); {second} reads {} {more} on average.",
+            show(study.reproduce),
+            show(both.apart.abs())
+        ),
+        format!(
+            "Both together {}: six times that is {:.0} % of the tolerance (10 and less is good, above 30 no use, from memory).",
+            show(study.together),
+            100.0 * both.tolerance_share
+        ),
+        format!(
+            "The cutters themselves scatter by {}: {} lengths can be told apart.",
+            show(study.part),
+            both.categories
+        ),
+    ];
+    if both.is_unlike() {
+        said.push(
+            "Their figures of single cutters differ by more than readings scatter: did both measure the same cutters, numbered alike?"
+                .to_owned(),
+        );
     }
     said
 }

@@ -18,6 +18,7 @@ pub(crate) mod reckoning;
 mod redo;
 mod rotation;
 pub(crate) mod saw;
+pub(crate) mod skill;
 pub(crate) mod status;
 mod tips;
 pub(crate) mod visit;

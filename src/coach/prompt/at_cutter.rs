@@ -2,7 +2,7 @@
 
 use crate::advice::rakers::{self, Act};
 use crate::advice::redo::What;
-use crate::advice::{Findings, now};
+use crate::advice::{Findings, now, say};
 use crate::chain::{Corner, Rule, Wood};
 use crate::coach::Coach;
 use crate::round::{Cutter, CutterState, Header, Reading, script};
@@ -179,6 +179,10 @@ impl Coach {
             && self.round.header.tool == crate::round::Tool::File
         {
             facts.push(("round file".to_owned(), self.round.header.units.file_size(file.diameter)));
+        }
+        if let Reading::LengthBefore | Reading::LengthAfter = reading {
+            let judged = say::skill::judged_with(&self.skill, self.at_work(), unit);
+            facts.extend(judged.map(|judged| ("judged with".to_owned(), judged)));
         }
         if !matches!(cutter.state, crate::round::CutterState::Kept) {
             facts.push(("state".to_owned(), cutter.state.to_string().replace('-', " ")));

@@ -9,6 +9,7 @@ use super::model::{
 use crate::advice::evenness::{From, SideLengths};
 use crate::advice::reckoning::Book;
 use crate::advice::saw::faults;
+use crate::advice::say::skill::judged_with;
 use crate::advice::verdict::{GapWord, LengthWord};
 use crate::advice::{Context, CutterFinding, Findings, Flag, Reckoning, Status, cautions, forecast};
 use crate::chain::CutterNumber;
@@ -39,6 +40,7 @@ impl Sheet {
             sharpener: clean(&header.sharpener),
             other_hands: of.other_hands().into_iter().map(clean).collect(),
             units: header.units,
+            judged_with: judged_with(ctx.skill, &clean(of.hand()), header.units),
             evenness: evenness(&found),
             balance: balance(&found, header.units),
             drift: drift(&found, header.units),

@@ -32,6 +32,9 @@ pub struct Sheet {
     /// How lengths were typed and are shown; the numbers here are mm whatever it says.
     pub(super) units: Unit,
     pub(super) cutters: Vec<CutterPart>,
+    /// The person's own figure that verdicts on lengths rest on; absent where the proposed one served.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) judged_with: Option<String>,
     pub(super) evenness: EvennessPart,
     pub(super) balance: BalancePart,
     pub(super) drift: DriftPart,

@@ -250,6 +250,7 @@ impl Sheet {
             length(unit, even.tolerance_height_mm),
             count(self.matched().count(), "cutter")
         ));
+        lines.extend(self.judged_with.as_ref().map(|with| format!("Judged with {with}.")));
         for (word, numbers) in [("Proven uneven", &even.uneven), ("Not proven, measure again", &even.again)] {
             if !numbers.is_empty() {
                 lines.push(format!("{word}: {}.", cutters(numbers)));

@@ -47,6 +47,17 @@ impl Desk {
         }
     }
 
+    /// What two learners' blind readings of one loop come to.
+    pub(super) fn together(&self, names: [&str; 2]) -> Vec<Answer> {
+        match self.care.together(names, self.settings.units) {
+            Ok(lines) => {
+                let title = format!("Practice, not for a saw: {} and {} on one loop", names[0], names[1]);
+                open(Scene::Page { title, versions: vec![lines.join("\n")] })
+            }
+            Err(error) => told(error.to_string()),
+        }
+    }
+
     /// Stores what happened in a drill.
     pub(super) fn drill(&mut self, event: &DrillEvent, typed: Option<&str>, now: DateTime<FixedOffset>) -> Vec<Answer> {
         let stored = self.learner.as_mut().ok_or(CareError::NotOpen);

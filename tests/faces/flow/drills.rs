@@ -26,6 +26,21 @@ fn a_set_is_told_at_each_and_kept_when_it_is_left() {
 }
 
 #[test]
+fn two_numbers_hold_two_people_against_each_other() {
+    let bench = Bench::new((80, 24), COLOUR);
+    for (name, off) in [("Ada", 0), ("Ben", 6)] {
+        let lengths: String = (0..18).map(|n| format!("7.{}\n", 50 + off + n * 7 % 4)).collect();
+        let lines = format!("drills\n{name}\n1\n\n0\n{lengths}0\n");
+        let care = evenbite::care::Workshop::from(bench.rack());
+        evenbite::plain::run(&care, lines.as_bytes(), Vec::new(), crate::played::start, "", false).unwrap();
+    }
+    let mut bench = bench;
+    bench.run("key Esc\nkey d\nenter 1+2\n").sees("Practice, not for a saw: Ada and Ben on one loop");
+    bench.sees("(reproducibility); Ben reads 0.06 mm more on average.");
+    bench.run("key Esc\nenter 1+\n").sees("Type two numbers or names with + between them.");
+}
+
+#[test]
 fn filing_waits_and_the_instructor_chooses_how_soon_is_told() {
     let mut bench = list();
     bench.run("enter 5\n").sees("pass Measure twice first");

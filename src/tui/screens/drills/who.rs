@@ -17,7 +17,7 @@ use crate::report::format::wrap;
 use crate::tui::screen::Screen;
 use crate::units::clean::{MAX_TEXT, clean};
 
-const TITLE: &str = "Drills on a practice loop. Who is at the bench? A number, or a name for somebody new.";
+const TITLE: &str = "Drills on a practice loop. Who is at the bench? A number, or a name for somebody new. Two numbers, such as 1+2: the readings of two people who measured the same cutters.";
 
 /// The group.
 pub(crate) struct Who {
@@ -32,13 +32,24 @@ impl Who {
         Self { seats, problems, input: Input::default() }
     }
 
+    /// The two that are named with a sign between them.
+    fn pair(&self) -> Option<(String, String)> {
+        let text = clean(self.input.value());
+        let (one, other) = text.split_once('+')?;
+        Some((self.named(one.trim())?, self.named(other.trim())?))
+    }
+
     /// Whose drills are opened by what stands in the field.
     fn chosen(&self) -> Option<String> {
-        let text = clean(self.input.value());
+        self.named(&clean(self.input.value()))
+    }
+
+    /// Who is meant by a number or a name.
+    fn named(&self, text: &str) -> Option<String> {
         let number = text.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
         match number {
             Some(at) => self.seats.get(at).map(|seat| seat.name.clone()),
-            None => Some(text).filter(|text| !text.is_empty()),
+            None => Some(text.to_owned()).filter(|text| !text.is_empty()),
         }
     }
 }
@@ -55,6 +66,10 @@ impl Screen for Who {
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
         match action {
             Action::Close => vec![Effect::Go(Step::Close)],
+            Action::Next if self.input.value().contains('+') => match self.pair() {
+                Some((one, other)) => vec![Effect::Desk(Work::Together(one, other))],
+                None => vec![Effect::Go(Step::Notice("Type two numbers or names with + between them.".to_owned()))],
+            },
             Action::Next => match self.chosen() {
                 Some(name) => {
                     self.input.reset();
