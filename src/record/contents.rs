@@ -12,6 +12,9 @@ use std::path::Path;
 use toml::{Table, Value};
 use uuid::Uuid;
 
+/// So much of a file is read for its header, in bytes: many times what one takes.
+const MAX_HEADER: u64 = 64 * 1024;
+
 /// An event as it stands in the record.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stamped<E> {
@@ -286,6 +289,23 @@ where
     };
     let header = understand(path, line, &table)?;
     Ok(Head { header, id, continues, own: table })
+}
+
+/// The header of a record; of what follows it nothing is read.
+///
+/// # Errors
+/// The file cannot be read, or its first block cannot be trusted.
+pub(super) fn header_of<H, E>(path: &Path) -> Result<H, RecordError>
+where
+    H: Serialize + DeserializeOwned,
+    E: Serialize + DeserializeOwned,
+{
+    let bytes = files::read_start(path, MAX_HEADER)?;
+    match block::first(&bytes).filter(|whole| whole.is_header) {
+        Some(whole) => Ok(header::<H>(path, 1, &whole)?.header),
+        // Reading all of it tells why.
+        None => Ok(read::<H, E>(path)?.header),
+    }
 }
 
 /// The name in `continues` of a header, if the bytes begin with a whole header that has one.

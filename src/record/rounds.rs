@@ -190,9 +190,9 @@ impl Rack {
     /// The intake of a round in the loop's folder.
     ///
     /// # Errors
-    /// The tag cannot be one, or the file cannot be read or trusted.
+    /// The tag cannot be one, or the file or its first block cannot be read or trusted.
     pub fn intake_of(&self, tag: &str, file: &str) -> Result<Header, RackError> {
-        Ok(contents::read::<Header, Event>(&self.folder(tag)?.join(file))?.header)
+        Ok(contents::header_of::<Header, Event>(&self.folder(tag)?.join(file))?)
     }
 
     /// What earlier rounds tell a new one: the loop's closed rounds, its cutters as last signed off, and some filings of
