@@ -47,6 +47,12 @@ pub fn study(groups: &[Vec<f64>], tolerance: f64) -> Option<Repeatability> {
     })
 }
 
+/// Standard uncertainty of one length reading by repeats alone, the instrument's own part included; nothing from too few.
+pub(crate) fn own_length(groups: &[Vec<f64>]) -> Option<crate::units::Millimetres> {
+    let skill = Skill::default().with_studies(study(groups, 1.0).as_ref(), None, None);
+    skill.own.then_some(skill.length)
+}
+
 /// Spread of the cutters: that of their means, less what the readings' scatter adds to it.
 fn part_sd(groups: &[Vec<f64>], sd: f64) -> f64 {
     let known: Vec<&Vec<f64>> = groups.iter().filter(|group| !group.is_empty()).collect();

@@ -1,16 +1,18 @@
-//! Tips while a side is filed: from the lengths that its cutters ended at and the strokes they took, one at a time.
+//! Tips while a side is filed: from the lengths, angles and gaps that its cutters ended at and the strokes they took, one at a time.
 //!
 //! What would save most is told: steel that the cutters still to come would lose, or how far they would come to stand apart, in mm of
 //! length over all of them. Everything is derived from the round, so that a round taken up again tells the same.
 
 use super::plan;
 use crate::chain::{CutterNumber, Side};
-use crate::round::{Event, Round, When};
+use crate::round::{Event, Reading, Round, When};
 use crate::stats::summary::{Summary, mean};
 use crate::units::{Millimetres, mm};
 
 /// Cutters of a side that a tip rests on, and that show whether it helped.
 const WINDOW: usize = 4;
+/// Of those so many have their angle read: that of the last one comes after its length.
+const ANGLES: usize = 3;
 /// So many cutters go by before the next tip.
 const QUIET: usize = 5;
 /// Strokes of one side that take less than this share of the other's are lopsided.
@@ -29,6 +31,13 @@ pub(crate) enum Habit {
     Apart,
     /// Strokes take less than those of the other side.
     Light,
+    /// Angles run large, or small: the wrist turns.
+    Turned {
+        /// Larger than wanted.
+        large: bool,
+    },
+    /// Rakers end lower than wanted.
+    Low,
 }
 
 /// A tip for one side.
@@ -38,9 +47,9 @@ pub(crate) struct Tip {
     pub habit: Habit,
     /// On which side.
     pub side: Side,
-    /// What was found: length past, spread, or length that the strokes of a cutter take less.
-    pub found: Millimetres,
-    /// What doing it right saves over the cutters of that side still to come.
+    /// What was found: length past, spread, length that the strokes of a cutter take less or gap too much, mm; degrees off.
+    pub found: f64,
+    /// Length that doing it right saves over the cutters of that side still to come.
     pub saves: Millimetres,
 }
 
@@ -54,7 +63,7 @@ pub(crate) enum Hint {
         /// The tip.
         of: Tip,
         /// Its figure since.
-        now: Millimetres,
+        now: f64,
         /// It came down.
         helped: bool,
     },
@@ -64,48 +73,104 @@ pub(crate) enum Hint {
 #[derive(Debug, Clone, Copy)]
 struct End {
     side: Side,
-    /// Length less the one chosen, mm.
+    /// Length less the one chosen, or gap less the one wanted, mm.
     off: f64,
+    /// Angle less the one wanted, degrees, once it is read.
+    angle: Option<f64>,
     /// Strokes and the length they took, where both are known.
     took: Option<(f64, f64)>,
 }
 
-/// What is to be said after this cutter's length was measured; nothing most of the time.
-pub(crate) fn after(round: &Round, cutter: CutterNumber) -> Option<Hint> {
-    let ends = ends(round)?;
+/// A habit that is looked for: so much of it is allowed, and each mm or degree beyond costs so much length a cutter.
+#[derive(Debug, Clone, Copy)]
+struct Watched {
+    habit: Habit,
+    allowed: f64,
+    costs: f64,
+}
+
+impl Watched {
+    /// What is looked for in the lengths and angles of a round. An angle that is off by its tolerance is sent back to the file, and
+    /// that takes a stroke at least: so much a degree is what a turned wrist costs (a proposal).
+    fn teeth(round: &Round) -> Vec<Self> {
+        let spec = &round.header.spec;
+        let band = plan::band(spec).get();
+        let (stroke, tolerance) = (spec.stroke.get(), spec.angle_tolerance.get());
+        let watched = |habit: Habit, allowed: f64, costs: f64| Self { habit, allowed, costs };
+        let turned = |large: bool| watched(Habit::Turned { large }, 0.5 * tolerance, stroke / tolerance);
+        // Within the band cutters may end where they like.
+        vec![
+            watched(Habit::Past, 0.25 * band, 1.0),
+            watched(Habit::Apart, 0.5 * band, 1.0),
+            watched(Habit::Light, 0.0, 1.0),
+            turned(true),
+            turned(false),
+        ]
+    }
+
+    /// The same in its rakers: a gap that is too large comes right when the tooth has come down its back slope so far.
+    fn rakers(round: &Round) -> Vec<Self> {
+        let spec = &round.header.spec;
+        let costs = 1.0 / spec.back_slope.get().to_radians().tan();
+        vec![Self { habit: Habit::Low, allowed: 0.25 * spec.gap_tolerance.get(), costs }]
+    }
+}
+
+/// What is to be said after this reading of a cutter: its length after the file, or its gap; nothing most of the time.
+pub(crate) fn after(round: &Round, cutter: CutterNumber, reading: Reading) -> Option<Hint> {
+    let gaps = reading == Reading::GapAfter;
+    let ends = if gaps { rakers(round) } else { teeth(round)? };
     let (last, _) = ends.last()?;
     if *last != cutter {
         return None;
     }
     let ends: Vec<End> = ends.into_iter().map(|(_, end)| end).collect();
     let of = |side: Side| round.matched().filter(|cutter| cutter.side == side).count();
-    let band = plan::band(&round.header.spec).get();
-    told(&ends, [of(Side::Left), of(Side::Right)], band).pop().flatten()
+    let watched = if gaps { Watched::rakers(round) } else { Watched::teeth(round) };
+    told(&ends, [of(Side::Left), of(Side::Right)], &watched).pop().flatten()
 }
 
-/// Cutters in the order in which they were last measured.
-fn ends(round: &Round) -> Option<Vec<(CutterNumber, End)>> {
-    let target = round.target.as_ref()?.length;
+/// The cutters in the order in which this was last read of them.
+fn order(round: &Round, reading: Reading) -> Vec<CutterNumber> {
     let mut order: Vec<CutterNumber> = Vec::new();
     for entry in round.standing() {
-        if let Event::Length { cutter, when: When::After, .. } = entry.event {
-            order.retain(|known| *known != cutter);
-            order.push(cutter);
-        }
+        let cutter = match entry.event {
+            Event::Length { cutter, when: When::After, .. } if reading == Reading::LengthAfter => cutter,
+            Event::Gap { cutter, when: When::After, .. } if reading == Reading::GapAfter => cutter,
+            _ => continue,
+        };
+        order.retain(|known| *known != cutter);
+        order.push(cutter);
     }
+    order
+}
+
+fn teeth(round: &Round) -> Option<Vec<(CutterNumber, End)>> {
+    let target = round.target.as_ref()?.length;
+    let wanted = round.header.spec.top_plate_for(round.header.wood);
     let end = |number: CutterNumber| {
         let cutter = round.cutter(number).filter(|cutter| cutter.is_matched())?;
         let off = (cutter.after.mean()? - target).get();
         let (strokes, took) =
             cutter.filings.iter().fold((0, 0.0), |(n, sum), filed| (n + filed.strokes, sum + filed.took.get()));
         let took = (strokes > 0).then_some((f64::from(strokes), took));
-        Some((number, End { side: cutter.side, off, took }))
+        let angle = cutter.angle.mean().map(|angle| (angle - wanted).get());
+        Some((number, End { side: cutter.side, off, angle, took }))
     };
-    Some(order.into_iter().filter_map(end).collect())
+    Some(order(round, Reading::LengthAfter).into_iter().filter_map(end).collect())
+}
+
+fn rakers(round: &Round) -> Vec<(CutterNumber, End)> {
+    let end = |number: CutterNumber| {
+        let cutter = round.cutter(number).filter(|cutter| cutter.is_matched() && !cutter.gap_stale)?;
+        let off = (cutter.gap_after.mean()? - round.target_gap(cutter)?).get();
+        Some((number, End { side: cutter.side, off, angle: None, took: None }))
+    };
+    order(round, Reading::GapAfter).into_iter().filter_map(end).collect()
 }
 
 /// What is said after each cutter, in order: replayed from the first, as it was said then.
-fn told(ends: &[End], of_side: [usize; 2], band: f64) -> Vec<Option<Hint>> {
+fn told(ends: &[End], of_side: [usize; 2], watched: &[Watched]) -> Vec<Option<Hint>> {
     let mut said: Vec<Option<Hint>> = Vec::new();
     let mut last: Option<(usize, Tip, bool)> = None;
     for at in 0..ends.len() {
@@ -116,14 +181,14 @@ fn told(ends: &[End], of_side: [usize; 2], band: f64) -> Vec<Option<Hint>> {
             if since.len() == WINDOW
                 && let Some(now) = figure(tip.habit, tip.side, &since, so_far)
             {
-                let helped = now <= HELPED * tip.found.get();
-                hint = Some(Hint::Came { of: tip, now: mm(now), helped });
+                let helped = now <= HELPED * tip.found;
+                hint = Some(Hint::Came { of: tip, now, helped });
                 last = Some((told_at, tip, true));
             }
         }
         let quiet = last.is_some_and(|(told_at, _, _)| at - told_at < QUIET);
         if hint.is_none() && !quiet {
-            let tip = best(so_far, of_side, band);
+            let tip = best(so_far, of_side, watched);
             last = tip.map(|tip| (at, tip, false)).or(last);
             hint = tip.map(Hint::Do);
         }
@@ -133,19 +198,17 @@ fn told(ends: &[End], of_side: [usize; 2], band: f64) -> Vec<Option<Hint>> {
 }
 
 /// The tip that saves most, for the side that is being filed.
-fn best(so_far: &[End], of_side: [usize; 2], band: f64) -> Option<Tip> {
+fn best(so_far: &[End], of_side: [usize; 2], watched: &[Watched]) -> Option<Tip> {
     let side = so_far.last()?.side;
     let done: Vec<End> = so_far.iter().copied().filter(|end| end.side == side).collect();
     let to_come = of_side[usize::from(side == Side::Right)].saturating_sub(done.len()) as f64;
     let window = done.len().checked_sub(WINDOW).map(|from| &done[from..])?;
-    let tip = |habit: Habit, allowed: f64| {
-        let found = figure(habit, side, window, so_far)?;
-        let saves = (found - allowed) * to_come;
-        (saves >= LEAST).then_some(Tip { habit, side, found: mm(found), saves: mm(saves) })
+    let tip = |watched: &Watched| {
+        let found = figure(watched.habit, side, window, so_far)?;
+        let saves = (found - watched.allowed) * watched.costs * to_come;
+        (saves >= LEAST).then_some(Tip { habit: watched.habit, side, found, saves: mm(saves) })
     };
-    // Within the band cutters may end where they like.
-    let all = [tip(Habit::Past, 0.25 * band), tip(Habit::Apart, 0.5 * band), tip(Habit::Light, 0.0)];
-    all.into_iter().flatten().max_by(|a, b| a.saves.total_cmp(&b.saves))
+    watched.iter().filter_map(tip).max_by(|a, b| a.saves.total_cmp(&b.saves))
 }
 
 /// The figure of a habit over these cutters of a side; none where it is not there.
@@ -153,6 +216,12 @@ fn figure(habit: Habit, side: Side, of: &[End], so_far: &[End]) -> Option<f64> {
     let off: Vec<f64> = of.iter().map(|end| end.off).collect();
     match habit {
         Habit::Past => mean(&off).ok().map(|off| (-off).max(0.0)),
+        Habit::Low => mean(&off).ok().map(|off| off.max(0.0)),
+        Habit::Turned { large } => {
+            let angles: Vec<f64> = of.iter().filter_map(|end| end.angle).collect();
+            let off = mean(&angles).ok().filter(|_| angles.len() >= ANGLES)?;
+            Some(if large { off } else { -off }.max(0.0))
+        }
         Habit::Apart => Summary::of(&off).ok().map(|seen| seen.sd),
         Habit::Light => {
             let rate = |ends: &mut dyn Iterator<Item = &End>| {

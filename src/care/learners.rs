@@ -217,6 +217,12 @@ impl Workshop {
         Ok(self.rack.rename_person(person, name, done)?)
     }
 
+    /// Sharpeners on the list who are none of these learners.
+    pub fn without_drills(&self, learners: &[Learner]) -> Vec<String> {
+        let listed = self.rack.sharpeners().unwrap_or_default().into_iter().map(|person| clean(&person.name));
+        listed.filter(|name| !learners.iter().any(|learner| learner.header.name == *name)).collect()
+    }
+
     /// All learners by name, and what could not be read of them, in sentences.
     pub fn learners(&self) -> (Vec<Learner>, Vec<String>) {
         let found = self.rack.learners();

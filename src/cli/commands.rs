@@ -48,8 +48,8 @@ pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
             return loops(shared, &Listing { filter: *filter, sort: *order, find: find.clone() });
         }
         Some(Command::Tags { loops, filter }) => return tags(shared, loops, *filter),
-        Some(Command::Course { learners, place, instructor }) => {
-            return people::course(shared, learners, place, instructor);
+        Some(Command::Course { learners, place, instructor, names }) => {
+            return people::course(shared, learners, (place, instructor), *names);
         }
         Some(Command::Person { name }) => return people::person(shared, name),
         Some(Command::Forget { name, yes }) => return people::forget(shared, name, *yes),

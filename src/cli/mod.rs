@@ -162,6 +162,9 @@ enum Command {
         /// Who led it
         #[arg(long, value_name = "NAME", default_value = "")]
         instructor: String,
+        /// Tables of several learners with their names: they have agreed to it
+        #[arg(long)]
+        names: bool,
     },
     /// Print the page of a person: own uncertainty, strokes, how their cutters come out, what changes over rounds
     Person {

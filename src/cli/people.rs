@@ -8,17 +8,26 @@ use chrono::Local;
 use super::commands::code;
 use super::{Shared, open, output};
 use crate::care::Forgotten;
+use crate::report::Format;
 use crate::report::format::Told;
 use crate::units::clean::clean;
 
 /// `course`: the pages of a course day.
-pub(super) fn course(shared: &Shared, names: &[String], place: &str, instructor: &str) -> Result<ExitCode> {
+pub(super) fn course(
+    shared: &Shared,
+    learners: &[String],
+    (place, instructor): (&str, &str),
+    names: bool,
+) -> Result<ExitCode> {
     let format = shared.format_of("a course page")?;
     let care = open::heard(shared)?;
-    let course = care.course(names, place, instructor, Local::now().fixed_offset())?;
+    let course = care.course(learners, place, instructor, Local::now().fixed_offset())?;
     if course.is_empty() && course.not_read().is_empty() {
         bail!("nobody has done a drill yet: nothing to print");
     }
+    // A page is handed to its learner; a table goes from hand to hand.
+    let is_table = matches!(format, Format::Csv | Format::Json);
+    let course = if is_table && !names { course.without_names() } else { course };
     let text = course.render(format, open::settings(shared, &care).0.theme.ascii());
     output::write(&text, shared.output.as_deref())?;
     Ok(code(output::is_whole(course.not_read())))

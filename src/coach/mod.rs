@@ -309,13 +309,17 @@ impl Coach {
         said
     }
 
-    /// A tip for the hand, where the length just read calls for one and nothing more urgent is said.
+    /// A tip for the hand, where the length or the gap just read calls for one and nothing more urgent is said.
     fn tip_after(&self, event: &Event, said: &Said) -> Option<String> {
-        let Event::Length { cutter, when: When::After, .. } = *event else { return None };
+        let (cutter, reading) = match *event {
+            Event::Length { cutter, when: When::After, .. } => (cutter, Reading::LengthAfter),
+            Event::Gap { cutter, when: When::After, .. } => (cutter, Reading::GapAfter),
+            _ => return None,
+        };
         if said.ask_again || self.hold.is_some() {
             return None;
         }
-        tips::after(&self.round, cutter).map(|hint| hint.words(self.round.header.units))
+        tips::after(&self.round, cutter, reading).map(|hint| hint.words(self.round.header.units))
     }
 
     /// What an entry that is on record means.

@@ -138,16 +138,18 @@ impl Learner {
         Cusum::default().walk(&sets)
     }
 
+    /// True where the hand was proven steady in a drill and is no longer.
+    pub fn is_relapsed(&self, drill: Drill) -> bool {
+        let curve = self.curve(drill);
+        curve.iter().any(|step| step.turned && !step.passed) && curve.last().is_some_and(|last| !last.passed)
+    }
+
     /// The one drill to do next, and why.
     pub fn next_drill(&self) -> (Drill, NextWhy) {
         if !self.has_passed(Drill::MeasureTwice) {
             return (Drill::MeasureTwice, NextWhy::Gate);
         }
-        let relapsed = |drill: &&Drill| {
-            let curve = self.curve(**drill);
-            curve.iter().any(|step| step.turned && !step.passed) && curve.last().is_some_and(|last| !last.passed)
-        };
-        if let Some(drill) = Drill::VARIANTS.iter().find(relapsed) {
+        if let Some(drill) = Drill::VARIANTS.iter().find(|drill| self.is_relapsed(**drill)) {
             return (*drill, NextWhy::Relapsed);
         }
         let open = || Drill::VARIANTS.iter().filter(|drill| !self.has_passed(**drill));

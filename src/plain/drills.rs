@@ -28,6 +28,10 @@ pub(super) fn drills<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     for seat in seats(&known, talk.now()) {
         talk.say(&format!("{}: {}", seat.name, seat.stands))?;
     }
+    let others = care.without_drills(&known);
+    if !others.is_empty() {
+        talk.say(&format!("On record without a drill: {}.", others.join(", ")))?;
+    }
     let Some(name) = talk
         .ask("Whose drills (a name; two with + between them: their readings of one loop; Enter: leave)")?
         .map(|line| clean(&line))
@@ -90,6 +94,7 @@ fn choose<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         match line.parse::<usize>().ok().and_then(|number| rows.get(number.wrapping_sub(1))) {
             Some(row) => {
                 talk.say(&row.next)?;
+                talk.say(&bench.curve(row.drill))?;
                 talk.say(&bench.curve_line(row.drill, true).map(|line| format!("Curve: {line}")).unwrap_or_default())?;
                 return Ok(Some(row.drill));
             }

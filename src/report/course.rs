@@ -10,6 +10,7 @@ use serde::Serialize;
 use strum::VariantArray;
 
 use super::data::Number;
+use crate::advice::repeatability::own_length;
 use crate::advice::say::drill as words;
 use crate::chain::Side;
 use crate::drill::{Drill, Learner, Score, Set};
@@ -45,12 +46,19 @@ struct DrillLine {
     passed: Option<String>,
     /// Misses of the first set.
     first_misses: usize,
+    /// Scatter of the first set, where that is what is judged; of strokes how far the sides were apart.
+    #[serde(skip)]
+    first_judged: Option<f64>,
+    #[serde(skip)]
+    judged: Option<f64>,
 }
 
 /// One learner's page.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 struct LearnerPage {
     learner: String,
+    /// Standard uncertainty of one length reading by the last study, mm.
+    length_u_mm: Option<Number>,
     drills: Vec<DrillLine>,
     /// Own first set against the last, in sentences.
     better: Vec<String>,
@@ -83,6 +91,15 @@ const SAFETY: [&str; 5] = [
     "Stops at the witness mark.",
     "The chain is cleaned, oiled and tensioned before it runs.",
 ];
+/// What is judged of a set without misses: scatter of readings, mm, or how far the sides are apart, a share.
+fn judged(drill: Drill, score: &Score) -> Option<f64> {
+    match drill {
+        Drill::MeasureTwice => score.spread,
+        Drill::SameStrokes => score.apart.map(f64::abs),
+        _ => None,
+    }
+}
+
 /// What the page is.
 const WHAT: &str = "A record of practice, no certificate.";
 
@@ -107,18 +124,32 @@ impl DrillLine {
             stage: words::stage(set.up.stage),
             passed: learner.passed_at(drill).map(|at| at.format("%Y-%m-%d").to_string()),
             first_misses: sets.first().map_or(0, |(_, score)| score.misses),
+            first_judged: sets.first().and_then(|(_, score)| judged(drill, score)),
+            judged: judged(drill, score),
         })
     }
 
-    /// The first set against the last; nothing where there is one set, or no misses are counted.
+    /// The first set against the last; nothing where there is one set, or it did not get better.
     fn better(&self) -> Option<String> {
-        let counted = !matches!(self.drill, Drill::MeasureTwice | Drill::SameStrokes);
-        (self.sets > 1 && counted && self.misses < self.first_misses).then(|| {
-            format!(
-                "{}: {} misses of {} in the first set, {} in the last.",
-                self.name, self.first_misses, self.of, self.misses
-            )
-        })
+        if self.sets < 2 {
+            return None;
+        }
+        let name = self.name;
+        match (self.drill, self.first_judged, self.judged) {
+            (Drill::MeasureTwice, Some(first), Some(last)) if last < first => {
+                Some(format!("{name}: scatter {first:.3} mm in the first set, {last:.3} in the last."))
+            }
+            (Drill::SameStrokes, Some(first), Some(last)) if last < first => Some(format!(
+                "{name}: sides {:.0} % apart in the first set, {:.0} % in the last.",
+                100.0 * first,
+                100.0 * last
+            )),
+            (Drill::MeasureTwice | Drill::SameStrokes, ..) => None,
+            _ => (self.misses < self.first_misses).then(|| {
+                let (first, of, last) = (self.first_misses, self.of, self.misses);
+                format!("{name}: {first} misses of {of} in the first set, {last} in the last.")
+            }),
+        }
     }
 
     /// What the last set came to, in a sentence.
@@ -154,8 +185,10 @@ impl LearnerPage {
         let done = |drill: &Drill| drills.iter().any(|line| line.drill == *drill);
         let not_assessed = Drill::VARIANTS.iter().copied().filter(|drill| !done(drill)).collect();
         let (next, why) = learner.next_drill();
+        let studied = learner.whole(Drill::MeasureTwice).last().and_then(|(set, _)| own_length(&set.repeats()));
+        let length_u_mm = studied.map(Number::from);
         let learner = clean(&learner.header.name);
-        Self { learner, better, next, next_why: words::why_next(why), not_assessed, drills }
+        Self { learner, length_u_mm, better, next, next_why: words::why_next(why), not_assessed, drills }
     }
 
     fn next_words(&self) -> String {
@@ -202,19 +235,38 @@ impl Course {
         &self.not_read
     }
 
+    /// The same with numbers in place of names, for a table that goes from hand to hand. One page alone is its learner's own.
+    #[must_use]
+    pub fn without_names(mut self) -> Self {
+        if self.learners.len() > 1 {
+            for (number, page) in (1..).zip(&mut self.learners) {
+                page.learner = format!("learner {number}");
+            }
+        }
+        self
+    }
+
     /// True without a learner.
     pub const fn is_empty(&self) -> bool {
         self.learners.is_empty()
     }
 
     /// What stands at the head of a page.
-    fn head(&self, page: &LearnerPage) -> [(&'static str, String); 4] {
+    fn head(&self, page: &LearnerPage) -> [(&'static str, String); 7] {
         let or_line = |text: &str| if text.is_empty() { "________________".to_owned() } else { text.to_owned() };
+        let step = page.drills.iter().find(|line| line.unit == "mm").and_then(|line| line.resolution);
+        let read = step.map_or_else(String::new, |step| format!(", read in steps of {step} mm"));
+        let u = page
+            .length_u_mm
+            .map_or_else(|| "not studied yet".to_owned(), |u| format!("one length reading {:.3} mm", u.rounded()));
         [
             ("Learner", page.learner.clone()),
             ("Day", self.day.clone()),
             ("Place", or_line(&self.place)),
             ("Instructor", or_line(&self.instructor)),
+            ("Loop, file", or_line("")),
+            ("Caliper", format!("{}{read}", or_line(""))),
+            ("Uncertainty", u),
         ]
     }
 }

@@ -38,6 +38,8 @@ pub(crate) enum Place {
     Saw,
     /// The checks of a saw.
     Checks,
+    /// Who learns.
+    Group,
     /// Drills of a learner.
     Drill,
     /// A short text being typed.
@@ -63,6 +65,7 @@ impl Place {
             Self::Model => "Wear model",
             Self::Saw => "Saw",
             Self::Checks => "Checks of a saw",
+            Self::Group => "Who learns",
             Self::Drill => "Drills",
             Self::Text => "Typing a text",
             Self::Import => "Readings from a file",
@@ -84,6 +87,7 @@ impl Place {
             Self::Model => "model",
             Self::Saw => "saw",
             Self::Checks => "checks",
+            Self::Group => "group",
             Self::Drill => "drills",
             Self::Text => "text",
             Self::Import => "import",
@@ -92,7 +96,7 @@ impl Place {
     }
 
     /// All places, as the key page lists them.
-    pub(crate) const ALL: [Self; 15] = [
+    pub(crate) const ALL: [Self; 16] = [
         Self::Round,
         Self::Question,
         Self::Meant,
@@ -100,6 +104,7 @@ impl Place {
         Self::Checks,
         Self::Rack,
         Self::Saw,
+        Self::Group,
         Self::Drill,
         Self::Form,
         Self::Text,
@@ -175,6 +180,8 @@ pub(crate) enum Action {
     Told,
     /// The page of a person.
     Person,
+    /// The names away from the screen, and back.
+    Blank,
     Open(Leaf),
     Settings,
     Scrap,

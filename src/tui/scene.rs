@@ -60,8 +60,8 @@ pub(super) enum Scene {
     Saw(Box<(Saw, String)>),
     /// The checks of a saw; with the tag of the loop at the bench.
     SawChecks(Box<Checklist>, Option<String>),
-    /// Who learns, and what could not be read.
-    Learners(Vec<Seat>, Vec<String>),
+    /// Who learns, what could not be read, and the sharpeners who did no drill.
+    Learners(Vec<Seat>, Vec<String>, Vec<String>),
     /// A learner's drills, with what is to be said first.
     Drills(Box<DrillBench>, Vec<String>),
     /// A file of readings.

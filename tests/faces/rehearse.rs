@@ -155,3 +155,44 @@ fn a_script_says_which_day_it_is() {
     let day = rack.card("late").unwrap().created;
     assert_eq!(day.date_naive().to_string(), "2026-02-03", "{day}");
 }
+
+#[test]
+fn learning_is_shown_from_the_group_to_the_page_of_a_person() {
+    let (_dir, rack) = workshop();
+    let before = rack.learners().learners;
+    let shown = play(&rack, &demo("learn.rehearse"), (80, 24));
+    let has = |name: &str, texts: &[&str]| {
+        let screen = screen(&shown, name);
+        for text in texts {
+            assert!(screen.contains(text), "{name}: {text}\n{screen}");
+        }
+    };
+    has("reckoning", &["Why: 1 of ", "How sure:"]);
+    // In the order in which they began; what needs a look with its reason, and how long somebody waits.
+    has(
+        "group",
+        &[
+            "1 Runa",
+            "2 Osk",
+            "3 Pia",
+            "4 Lenn",
+            "Needs a look: in Hold the angle the hand was",
+            "set 1",
+            "On record without a drill: Ina, Tove, Marek",
+        ],
+    );
+    assert!(!screen(&shown, "blank").contains("Runa") && screen(&shown, "blank").contains("F5"));
+    has("curve", &["Over all sets the hand was steady and is no longer.", "▇▇!▁▁▂▄▆!", "Next set told at the end"]);
+    has("drill", &["cutter 1 of 12, left side", "hold 30 degrees"]);
+    has("drill-guess", &["how did it come out? 1 smaller, 2 right, 3 larger"]);
+    has("drill-broken-off", &["Broken off: the set counts as nothing.", "passed 2026-09-09, 30 sets"]);
+    has("person", &["Person: Runa", "own study of 2026-09-07", "2 of 7 passed."]);
+    has("drill-waits", &["A set is still open and goes on where it was left.", "file to 7.71 mm"]);
+    has("person-of-rounds", &["14 rounds, 2025-04-12 to 2026-10-17.", "a stroke takes 0.083 mm (0.073 to 0.093)"]);
+    // Nothing but the broken-off set was added, and no loop was touched.
+    let after = rack.learners().learners;
+    let sets = |learners: &[evenbite::drill::Learner]| {
+        learners.iter().flat_map(|one| one.sets.iter()).filter(|set| set.is_whole()).count()
+    };
+    assert_eq!((sets(&before), sets(&after), after.len()), (34, 34, 4));
+}

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use evenbite::advice::{BalanceWord, Findings};
 use evenbite::care;
 use evenbite::chain::{CutterNumber, Sequence, Stage, Wood, nth};
+use evenbite::drill::{Drill, MOST_A_DAY, NextWhy, Stage as Told};
 use evenbite::record::{Checked, Rack, Shelf, check_file};
 use evenbite::report::Format;
 
@@ -206,4 +207,52 @@ fn what_is_printed_of_the_demo_says_so_first() {
 
 fn round_end() -> chrono::DateTime<chrono::FixedOffset> {
     chrono::DateTime::parse_from_rfc3339("2026-11-01T08:00:00+01:00").unwrap()
+}
+
+#[test]
+fn one_learner_improves_is_steady_and_relapses_and_four_are_taught() {
+    let workshop = Workshop::new();
+    let found = workshop.rack.learners();
+    assert!(found.problems.is_empty(), "{:?}", found.problems);
+    assert_eq!(found.learners.len(), 4);
+    let named = |name: &str| found.learners.iter().find(|learner| learner.header.name == name).unwrap();
+    let runa = named("Runa");
+    let sets = runa.whole(Drill::HoldAngle);
+    let misses: Vec<usize> = sets.iter().map(|(_, score)| score.misses).collect();
+    assert_eq!((sets.len(), misses[0], misses[29]), (30, 6, 0), "{misses:?}");
+    // No day has more sets than one may have, and the telling faded.
+    assert!(
+        sets.iter().all(|(set, _)| sets
+            .iter()
+            .filter(|(other, _)| other.at.date_naive() == set.at.date_naive())
+            .count()
+            <= MOST_A_DAY)
+    );
+    assert_eq!((sets[0].0.up.stage, sets[29].0.up.stage), (Told::Each, Told::End));
+    let turns: Vec<(usize, bool)> = runa
+        .curve(Drill::HoldAngle)
+        .iter()
+        .enumerate()
+        .filter(|(_, step)| step.turned)
+        .map(|(at, step)| (at + 1, step.passed))
+        .collect();
+    assert_eq!(turns, [(20, true), (26, false)], "steady once, relapsed once");
+    assert_eq!(runa.next_drill(), (Drill::HoldAngle, NextWhy::Relapsed));
+    assert!(named("Osk").open().is_some() && named("Osk").has_passed(Drill::MeasureTwice));
+    assert!(!named("Pia").has_passed(Drill::MeasureTwice) && named("Lenn").sets.iter().all(|set| set.broken_off));
+    // The page of the day: what went better is told, a set that was broken off is no failure, and nobody is set against another.
+    let now = chrono::DateTime::parse_from_rfc3339("2026-10-30T14:00:00+01:00").unwrap();
+    let course = care::Workshop::from(workshop.rack.clone()).course(&[], "Hollow Lane", "Ina", now).unwrap();
+    let text = course.text(true).replace("\n            ", " ");
+    for said in ["6 misses of 12 in the first set, 0 in the last", "one length reading 0.02", "No whole set was done."]
+    {
+        assert!(text.contains(said), "{said}\n{text}");
+    }
+    for never in ["rank", "score", "average", "best", "fail", "competent", "probab"] {
+        assert!(!text.to_lowercase().contains(never), "{never}");
+    }
+    let csv = course.clone().without_names().csv();
+    assert!(!csv.contains("Runa") && csv.contains("learner 1") && csv.contains("learner 3"), "{csv}");
+    let alone = care::Workshop::from(workshop.rack.clone()).course(&["Runa".into()], "", "", now).unwrap();
+    assert!(alone.without_names().csv().contains("Runa"), "one page is its learner's own");
 }

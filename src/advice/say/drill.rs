@@ -407,6 +407,23 @@ pub(crate) fn curve_line(steps: &[Step], limit: f64, ascii: bool) -> String {
     steps.iter().map(one).collect()
 }
 
+/// The curve in two plain sentences; `fewest` sets can pass it.
+pub(crate) fn curve(steps: &[Step], fewest: usize) -> String {
+    let turned = steps.iter().rfind(|step| step.turned).map(|step| step.passed);
+    match (steps.last(), turned) {
+        (Some(last), _) if last.passed => {
+            "Over all sets the hand is steady. The curve watches that it stays so.".to_owned()
+        }
+        (Some(_), Some(false)) => {
+            "Over all sets the hand was steady and is no longer. Go back to the drill's first steps.".to_owned()
+        }
+        (Some(_), _) if steps.len() >= fewest => {
+            format!("Over all {} sets the hand is not proven steady yet. Go on.", steps.len())
+        }
+        _ => format!("Whether the hand stays steady over weeks: too early, {} of at least {fewest} sets.", steps.len()),
+    }
+}
+
 /// Why this drill comes next.
 pub(crate) fn why_next(why: NextWhy) -> &'static str {
     match why {

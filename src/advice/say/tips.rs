@@ -2,7 +2,7 @@
 
 use super::{bare, length};
 use crate::advice::tips::{Habit, Hint, Tip};
-use crate::units::Unit;
+use crate::units::{Unit, mm};
 
 impl Hint {
     /// In a sentence or two.
@@ -11,7 +11,10 @@ impl Hint {
             Self::Do(tip) => tip.words(unit),
             Self::Came { of, now, helped } => {
                 let what = if *helped { "The tip helped" } else { "The tip did not help yet" };
-                let (now, then) = (bare(unit, *now), length(unit, of.found));
+                let (now, then) = match of.habit {
+                    Habit::Turned { .. } => (format!("{now:.1}"), format!("{:.1} deg", of.found)),
+                    _ => (bare(unit, mm(*now)), length(unit, mm(of.found))),
+                };
                 format!("{what}, {} side: {} {now} now, {then} then.", of.side, of.habit.figure())
             }
         }
@@ -24,13 +27,15 @@ impl Habit {
             Self::Past => "under by",
             Self::Apart => "apart by",
             Self::Light => "less a cutter by",
+            Self::Turned { .. } => "angles off by",
+            Self::Low => "rakers low by",
         }
     }
 }
 
 impl Tip {
     fn words(&self, unit: Unit) -> String {
-        let (side, found, saves) = (self.side, bare(unit, self.found), length(unit, self.saves));
+        let (side, found, saves) = (self.side, bare(unit, mm(self.found)), length(unit, self.saves));
         match self.habit {
             Habit::Past => format!(
                 "Tip, {side} side: 4 ended {found} under. Stop a stroke early, then one light. Saves {saves} in all."
@@ -41,6 +46,14 @@ impl Tip {
             Habit::Light => format!(
                 "Tip, {side} side: strokes take {found} less a cutter than {}. Step round, do not reach.",
                 side.other()
+            ),
+            Habit::Turned { large } => format!(
+                "Tip, {side} side: angles run {:.1} deg {}. Elbow along the line, then push. Saves {saves} in all.",
+                self.found,
+                if large { "large" } else { "small" }
+            ),
+            Habit::Low => format!(
+                "Tip, {side} side: 4 rakers end {found} low. Two strokes, then look. Saves {saves} of tooth in all."
             ),
         }
     }

@@ -1,9 +1,10 @@
 //! Those who learn, seat by seat.
 
 use chrono::{DateTime, FixedOffset};
+use strum::VariantArray;
 
 use crate::advice::say::drill as words;
-use crate::drill::Learner;
+use crate::drill::{Drill, Learner, Score, Set};
 
 /// A learner in the group: name, and how far in a sentence.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,27 +22,48 @@ pub(crate) fn seats(learners: &[Learner], now: DateTime<FixedOffset>) -> Vec<Sea
     order.into_iter().map(|learner| seat(learner, now)).collect()
 }
 
+/// Where somebody stands: drill, which set of it, how soon they are told, what needs a look, and since when nothing was done.
 fn seat(learner: &Learner, now: DateTime<FixedOffset>) -> Seat {
     let name = learner.header.name.clone();
-    let waits = learner.open().map(|set| format!("{}, a set is open", words::name(set.up.drill)));
     let last = learner.sets.iter().rev().find_map(|set| set.score().map(|score| (set, score)));
-    let stands = match (waits, last) {
-        (Some(waits), _) => waits,
+    let head = |set: &Set, number: usize| {
+        format!("{}, set {number}, {}", words::name(set.up.drill), words::stage(set.up.stage))
+    };
+    let whole = |drill: Drill| learner.whole(drill).len();
+    let stands = match (learner.open(), last) {
+        (Some(set), _) => {
+            let answered = learner.entries.last().map_or(set.at, |entry| entry.at);
+            format!("{}: under way, last answer {}.", head(set, whole(set.up.drill) + 1), since(answered, now))
+        }
         (None, None) => "no set yet".to_owned(),
         (None, Some((set, score))) => {
             let drill = set.up.drill;
-            let came = if learner.has_passed(drill) {
-                "passed"
-            } else if score.good {
-                "a good set"
-            } else {
-                "not yet"
-            };
-            let minutes = (now - set.at).num_minutes().max(0);
-            let when = if minutes < 600 { format!("{minutes} min ago") } else { set.at.format("%Y-%m-%d").to_string() };
-            let needs = set.tip(&score).map(|tip| format!(" Needs a look: {}", words::tip(tip))).unwrap_or_default();
-            format!("{}: {came}, {when}, {}.{needs}", words::name(drill), words::stage(set.up.stage))
+            let came = if score.good { "a good set" } else { "not yet" };
+            let passed = if learner.has_passed(drill) { ", the drill is passed" } else { "" };
+            let came =
+                format!("{}: {came}{passed}; waiting, {}.", head(set, whole(drill)), since(set_end(learner, set), now));
+            let needs = needs_a_look(learner, set, &score).map(|why| format!(" Needs a look: {why}"));
+            came + &needs.unwrap_or_default()
         }
     };
     Seat { name, stands }
+}
+
+/// The hand was proven steady in a drill and is no longer, else the fault that the last set shows.
+fn needs_a_look(learner: &Learner, set: &Set, score: &Score) -> Option<String> {
+    let lost = Drill::VARIANTS.iter().find(|drill| learner.is_relapsed(**drill));
+    let lost = lost.map(|drill| format!("in {} the hand was steady and is no longer.", words::name(*drill)));
+    lost.or_else(|| set.tip(score).map(words::tip))
+}
+
+/// When the last answer of a set was given.
+fn set_end(learner: &Learner, set: &Set) -> DateTime<FixedOffset> {
+    let last = set.given.last().and_then(|(seq, _)| learner.entries.iter().find(|entry| entry.seq == *seq));
+    last.map_or(set.at, |entry| entry.at)
+}
+
+/// Minutes, on the same day; else the day. A clock that was set back has no minutes below zero.
+fn since(at: DateTime<FixedOffset>, now: DateTime<FixedOffset>) -> String {
+    let minutes = (now - at).num_minutes().max(0);
+    if minutes < 600 { format!("{minutes} min ago") } else { at.format("%Y-%m-%d").to_string() }
 }

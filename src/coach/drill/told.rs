@@ -77,23 +77,7 @@ impl DrillBench {
 
     /// The curve of a drill in two plain sentences.
     pub(crate) fn curve(&self, drill: Drill) -> String {
-        let (steps, fewest) = (self.learner.curve(drill), Cusum::default().fewest());
-        let turned: Vec<bool> = steps.iter().filter(|step| step.turned).map(|step| step.passed).collect();
-        match (steps.last(), turned.last()) {
-            (Some(last), _) if last.passed => {
-                "Over all sets the hand is steady. The curve watches that it stays so.".to_owned()
-            }
-            (Some(_), Some(false)) => {
-                "Over all sets the hand was steady and is no longer. Go back to the drill's first steps.".to_owned()
-            }
-            (Some(_), _) if steps.len() >= fewest => {
-                format!("Over all {} sets the hand is not proven steady yet. Go on.", steps.len())
-            }
-            _ => format!(
-                "Whether the hand stays steady over weeks: too early, {} of at least {fewest} sets.",
-                steps.len()
-            ),
-        }
+        words::curve(&self.learner.curve(drill), Cusum::default().fewest())
     }
 }
 

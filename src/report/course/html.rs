@@ -43,6 +43,8 @@ impl Course {
                 @if !page.better.is_empty() { (list("What went better", &page.better)) }
                 (paragraph("Next", &page.next_words()))
                 (paragraph("Not assessed", &page.not_assessed_words()))
+                h2 { "Lessons done" }
+                p { "________________________________________________" }
                 h2 { "Seen by the instructor" }
                 ul class="tick" { @for point in SAFETY { li { "\u{2610} " (point) } } }
                 div class="sign" { span { "Learner" } span { "Instructor" } }

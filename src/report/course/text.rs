@@ -46,6 +46,8 @@ impl Course {
         paper.list("- ", &[page.next_words()]);
         paper.heading("Not assessed");
         paper.list("- ", &[page.not_assessed_words()]);
+        paper.heading("Lessons done");
+        paper.line("________________________________________________");
         paper.heading("Seen by the instructor");
         paper.list("[ ] ", &SAFETY.map(str::to_owned));
         paper.line("");

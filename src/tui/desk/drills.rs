@@ -12,7 +12,8 @@ use crate::drill::DrillEvent;
 impl Desk {
     fn group(&self, now: DateTime<FixedOffset>) -> Scene {
         let (learners, problems) = self.care.learners();
-        Scene::Learners(seats(&learners, now), problems)
+        let others = self.care.without_drills(&learners);
+        Scene::Learners(seats(&learners, now), problems, others)
     }
 
     /// Who learns.

@@ -395,6 +395,16 @@ pub(crate) const TABLE: &[Row] = &[
     ),
     row(Place::Checks, Action::Note, &[ch('n')], "note", "Write a remark on this part.", true),
     row(Place::Checks, Action::Close, &[key(KeyCode::Esc)], "leave", "Leave without storing.", true),
+    row(Place::Group, Action::Next, ENTER_ONLY, "open", "Open the drills of that number or name.", true),
+    row(
+        Place::Group,
+        Action::Blank,
+        &[f(5)],
+        "blank",
+        "Names and what is told of them off the screen, for a projector; once more brings them back.",
+        true,
+    ),
+    row(Place::Group, Action::Close, &[key(KeyCode::Esc)], "leave", "Back to the rack.", true),
     row(Place::Drill, Action::Next, ENTER, "next", "Take what was typed; on the list, begin a set.", true),
     row(
         Place::Drill,

@@ -83,7 +83,7 @@ pub(super) fn build(scene: Scene, units: Unit) -> Box<dyn Screen> {
         Scene::Why(whys) => Box::new(WhyScreen::new(*whys)),
         Scene::Saw(found) => Box::new(SawPage::new(&found.0, &found.1)),
         Scene::SawChecks(list, with) => Box::new(SawList::new(*list, with)),
-        Scene::Learners(seats, problems) => Box::new(Who::new(seats, problems)),
+        Scene::Learners(seats, problems, others) => Box::new(Who::new(seats, problems, others)),
         Scene::Drills(bench, said) => Box::new(DrillScreen::new(*bench, said)),
         Scene::Import { profiles, chosen, sharpener } => Box::new(ImportScreen::new(profiles, chosen, &sharpener)),
         Scene::Paper(blank, page) => Box::new(PaperScreen::new(*blank, &page)),

@@ -140,7 +140,8 @@ impl DrillScreen {
         lines.push(Line::default());
         if let Some(row) = self.row(shared) {
             let curve = self.bench.curve_line(row.drill, theme.ascii());
-            for text in std::iter::once(row.next).chain(curve).chain(DrillBench::about(row.drill)) {
+            let told = [row.next, self.bench.curve(row.drill)];
+            for text in told.into_iter().chain(curve).chain(DrillBench::about(row.drill)) {
                 lines
                     .extend(wrap(&text, width, 0).into_iter().map(|line| Line::styled(line, theme.style(Role::Quiet))));
             }

@@ -19,17 +19,51 @@ use crate::units::clean::{MAX_TEXT, clean};
 
 const TITLE: &str = "Drills on a practice loop. Who is at the bench? A number, or a name for somebody new. Two numbers, such as 1+2: the readings of two people who measured the same cutters.";
 
+const BLANK: &str = "Blank. F5 shows the group again.";
+
 /// The group.
 pub(crate) struct Who {
     seats: Vec<Seat>,
     problems: Vec<String>,
+    /// Sharpeners who did no drill.
+    others: Vec<String>,
     input: Input,
+    blank: bool,
 }
 
 impl Who {
-    /// The group, and what could not be read of it.
-    pub(crate) fn new(seats: Vec<Seat>, problems: Vec<String>) -> Self {
-        Self { seats, problems, input: Input::default() }
+    /// The group, what could not be read of it, and the sharpeners who did no drill.
+    pub(crate) fn new(seats: Vec<Seat>, problems: Vec<String>, others: Vec<String>) -> Self {
+        Self { seats, problems, others, input: Input::default(), blank: false }
+    }
+
+    fn lines(&self, width: usize, shared: &Shared) -> Vec<Line<'static>> {
+        let theme = shared.theme;
+        let mut lines: Vec<Line> = Vec::new();
+        if self.blank {
+            return lines;
+        }
+        for (number, seat) in (1..).zip(&self.seats) {
+            lines.push(Line::from(vec![
+                Span::styled(format!("{number:>2} "), theme.style(Role::Key)),
+                Span::styled(seat.name.clone(), theme.style(Role::Text)),
+            ]));
+            let more = wrap(&seat.stands, width.saturating_sub(3).max(10), 0);
+            lines.extend(more.into_iter().map(|line| Line::styled(format!("   {line}"), theme.style(Role::Quiet))));
+        }
+        if !self.others.is_empty() {
+            let text = format!(
+                "On record without a drill: {}. A name opens theirs; p there tells what rounds know of them.",
+                self.others.join(", ")
+            );
+            lines.push(Line::default());
+            lines.extend(wrap(&text, width, 0).into_iter().map(|line| Line::styled(line, theme.style(Role::Quiet))));
+        }
+        for problem in &self.problems {
+            let more = wrap(problem, width, 2);
+            lines.extend(more.into_iter().map(|line| Line::styled(line, theme.style(Role::Bad))));
+        }
+        lines
     }
 
     /// The two that are named with a sign between them.
@@ -56,7 +90,7 @@ impl Who {
 
 impl Screen for Who {
     fn place(&self) -> Place {
-        Place::Text
+        Place::Group
     }
 
     fn has_text(&self) -> bool {
@@ -70,6 +104,10 @@ impl Screen for Who {
                 Some((one, other)) => vec![Effect::Desk(Work::Together(one, other))],
                 None => vec![Effect::Go(Step::Notice("Type two numbers or names with + between them.".to_owned()))],
             },
+            Action::Blank => {
+                self.blank = !self.blank;
+                Vec::new()
+            }
             Action::Next => match self.chosen() {
                 Some(name) => {
                     self.input.reset();
@@ -96,8 +134,10 @@ impl Screen for Who {
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
         let (theme, width) = (shared.theme, usize::from(area.width.max(1)));
-        let mut title: Vec<Line> =
-            wrap(TITLE, width, 0).into_iter().map(|line| Line::styled(line, theme.style(Role::Now))).collect();
+        let mut title: Vec<Line> = wrap(if self.blank { BLANK } else { TITLE }, width, 0)
+            .into_iter()
+            .map(|line| Line::styled(line, theme.style(Role::Now)))
+            .collect();
         title.truncate(usize::from(area.height.saturating_sub(2)).max(1));
         let rows = u16::try_from(title.len()).unwrap_or(1);
         let [head, field, body, foot] = Layout::vertical([
@@ -108,19 +148,7 @@ impl Screen for Who {
         ])
         .areas(area);
         frame.render_widget(Text::from(title), head);
-        let mut lines: Vec<Line> = Vec::new();
-        for (number, seat) in (1..).zip(&self.seats) {
-            lines.push(Line::from(vec![
-                Span::styled(format!("{number:>2} "), theme.style(Role::Key)),
-                Span::styled(seat.name.clone(), theme.style(Role::Text)),
-            ]));
-            let more = wrap(&seat.stands, width.saturating_sub(3).max(10), 0);
-            lines.extend(more.into_iter().map(|line| Line::styled(format!("   {line}"), theme.style(Role::Quiet))));
-        }
-        for problem in &self.problems {
-            let more = wrap(problem, width, 2);
-            lines.extend(more.into_iter().map(|line| Line::styled(line, theme.style(Role::Bad))));
-        }
+        let lines = self.lines(width, shared);
         frame.render_widget(Text::from(lines), body);
         let scroll = self.input.visual_scroll(usize::from(field.width.saturating_sub(1)));
         let shown: String = self.input.value().chars().skip(scroll).collect();
