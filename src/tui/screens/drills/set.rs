@@ -269,15 +269,14 @@ impl Screen for DrillScreen {
         if let Some(why) = &self.refused {
             frame.render_widget(Line::styled(why.as_str(), theme.style(Role::Bad)), say);
         }
-        let mut lines = if self.bench.is_busy() { Vec::new() } else { self.list_lines(width, shared) };
-        // What came of a set is read before the next is chosen.
-        let said = self.said_lines(width, theme);
-        if self.said.len() > 1 || self.bench.is_busy() {
-            lines = if self.bench.is_busy() {
-                said
-            } else {
-                lines.into_iter().chain([Line::default()]).chain(said).collect()
-            };
+        let mut lines = self.said_lines(width, theme);
+        if !self.bench.is_busy() {
+            // What came of a set is read before the next is chosen; what was said before that stands below the list.
+            let last = lines.iter().position(|line| line.spans.is_empty()).map_or(0, |blank| blank + 1);
+            let earlier = lines.split_off(last);
+            lines.extend(self.list_lines(width, shared));
+            lines.push(Line::default());
+            lines.extend(earlier);
         }
         frame.render_widget(Text::from(lines), body);
         footer::draw(frame, foot, self.place(), shared);
