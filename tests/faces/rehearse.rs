@@ -188,7 +188,13 @@ fn learning_is_shown_from_the_group_to_the_page_of_a_person() {
     has("drill-broken-off", &["Broken off: the set counts as nothing.", "passed 2026-09-09, 30 sets"]);
     has("person", &["Person: Runa", "own study of 2026-09-07", "2 of 7 passed."]);
     has("drill-waits", &["A set is still open and goes on where it was left.", "file to 7.71 mm"]);
-    has("person-of-rounds", &["14 rounds, 2025-04-12 to 2026-10-17.", "a stroke takes 0.083 mm (0.073 to 0.093)"]);
+    has(
+        "person-of-rounds",
+        &[
+            "14 rounds, 2025-04-12 to 2026-10-17.",
+            "One length reading is uncertain by 0.032 mm: own figure, as listed.",
+        ],
+    );
     // Nothing but the broken-off set was added, and no loop was touched.
     let after = rack.learners().learners;
     let sets = |learners: &[evenbite::drill::Learner]| {
