@@ -20,6 +20,7 @@ use crate::coach::{Coach, NOTHING_RECKONED, Pending};
 use crate::devices::{Held, Speaker, watch};
 use crate::report::format::Format;
 use crate::round::{Card, Header};
+use crate::units::Unit;
 use crate::units::clean::clean;
 
 mod drills;
@@ -147,7 +148,7 @@ impl Desk {
             Work::KeepLessons(lessons) => self.keep_lessons(*lessons, now),
             Work::WhySaw(name) => self.why_saw(&name),
             Work::ModelOf(tag) => open(self.model(tag.as_deref())),
-            Work::Gaps(tag) => self.gaps(&tag),
+            Work::Gaps { tag, unit } => self.gaps(&tag, unit.unwrap_or(self.settings.units)),
             Work::Tags { named, filter } => self.tags(&named, filter, now),
             Work::Paper(tag) => self.paper(&tag),
             Work::TakePaper(filled) => self.take_paper(&filled),
@@ -383,10 +384,10 @@ impl Desk {
         known.map_or_else(told, |known| open(Scene::History(Box::new(Life { known, unit }))))
     }
 
-    fn gaps(&self, tag: &str) -> Vec<Answer> {
+    fn gaps(&self, tag: &str, unit: Unit) -> Vec<Answer> {
         let made = self.care.card_and_chain(tag).map_err(CareError::from).and_then(|(_, profile)| {
-            let table = self.care.gaps(&profile, Some(tag), &GapRange::of(self.settings.units, None))?;
-            let table = table.render(Format::Text, self.settings.units, self.settings.theme.ascii());
+            let table = self.care.gaps(&profile, Some(tag), &GapRange::of(unit, None))?;
+            let table = table.render(Format::Text, unit, self.settings.theme.ascii());
             Ok((table, crate::report::profile::text(&profile)))
         });
         match made {

@@ -147,7 +147,12 @@ pub(super) enum Work {
     /// Show the wear model, of this loop's chain where one is chosen.
     ModelOf(Option<String>),
     /// Show the gap table of a loop's chain.
-    Gaps(String),
+    Gaps {
+        /// Tag of the loop.
+        tag: String,
+        /// Unit of the round at the bench; the usual one where there is none.
+        unit: Option<Unit>,
+    },
     /// Show the tags of the loops named, those that pass the filter, and make the page to print.
     Tags {
         /// Tags of the loops; all where none is named.

@@ -21,7 +21,13 @@ fn report(name: &str, mut times: Vec<Duration>) {
     println!("{name:<46} n {:>5}  median {:>8.0} us  p99 {:>8.0} us", times.len(), at(500), at(990));
 }
 
-const INTAKE: &str = "key n\nenter Twelve\nenter\nenter\nenter\nenter 72\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nenter\nkey Esc\nkey Enter\nenter Ina\nenter\nenter\nenter\nenter\nenter\nenter\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 1\nenter 0\n";
+/// A loop of 36 cutters in care, its round begun and looked over, the caliper closed.
+fn intake() -> String {
+    let enters = |times: usize| "enter\n".repeat(times);
+    let (card, round) = (enters(11), enters(6));
+    let looked = "enter 1\n".repeat(7);
+    format!("key n\nenter Twelve\n{}enter 72\n{card}key Esc\nkey Enter\nenter Ina\n{round}{looked}enter 0\n", enters(3))
+}
 
 fn rehearsal(dir: &std::path::Path, size: (u16, u16)) -> Rehearsal {
     let rack = Rack::open(dir.join("data")).expect("a fresh folder");
@@ -35,7 +41,8 @@ fn rehearsal(dir: &std::path::Path, size: (u16, u16)) -> Rehearsal {
 fn in_memory() {
     let dir = tempfile::tempdir().expect("a folder");
     let mut play = rehearsal(dir.path(), (200, 60));
-    play.play(INTAKE).expect("the intake");
+    play.play(&intake()).expect("the intake");
+    assert!(play.screen().contains("length before"), "the intake leads elsewhere\n{}", play.screen());
     let mut keys = Vec::new();
     let mut readings = Vec::new();
     for n in 0..36 {
@@ -113,7 +120,7 @@ fn main() {
     floor.arg("--echo");
     through_a_terminal("floor: key to byte, a plain echo program", floor, &[], &["8"], 600);
     let dir = tempfile::tempdir().expect("a folder");
-    rehearsal(dir.path(), (200, 60)).play(INTAKE).expect("the intake");
+    rehearsal(dir.path(), (200, 60)).play(&intake()).expect("the intake");
     let mut program = CommandBuilder::new(env!("CARGO_BIN_EXE_evenbite"));
     program.args(["--data", &dir.path().join("data").display().to_string()]);
     program.env("TERM", "xterm-256color");

@@ -2,7 +2,7 @@
 
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
-use ratatui::text::Line;
+use ratatui::text::{Line, Text};
 use unicode_width::UnicodeWidthStr;
 
 use super::super::effect::{Effect, Step};
@@ -72,14 +72,23 @@ impl Screen for Page {
     }
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
+        // In a narrow window the title goes on below: it names the keys of the page too.
+        let titled = format::wrap(&self.title, usize::from(area.width).max(10), 2);
+        let rows = u16::try_from(titled.len()).unwrap_or(1).clamp(1, (area.height / 5).max(1));
         let [head, body, foot] =
-            Layout::vertical([Constraint::Length(1), Constraint::Min(0), Constraint::Length(1)]).areas(area);
+            Layout::vertical([Constraint::Length(rows), Constraint::Min(0), Constraint::Length(1)]).areas(area);
         let lines = self.wrapped(body.width);
         let seen = self.scroll.lines(lines.len(), usize::from(body.height));
         let more = lines.len() > usize::from(body.height);
         let place = format!("  line {} of {}", seen.start + 1, lines.len());
-        let title = if more { format!("{}{place}", self.title) } else { self.title.clone() };
-        frame.render_widget(Line::styled(title, shared.theme.style(Role::Title)), head);
+        let last = titled.last().map_or(0, |line| line.width());
+        let placed = more && last + place.width() <= usize::from(area.width);
+        let count = titled.len();
+        let titled = titled.into_iter().enumerate().map(|(at, line)| {
+            let line = if placed && at + 1 == count { line + &place } else { line };
+            Line::styled(line, shared.theme.style(Role::Title))
+        });
+        frame.render_widget(titled.collect::<Text>(), head);
         for (y, line) in (body.y..).zip(&lines[seen]) {
             frame.render_widget(
                 Line::styled(line.as_str(), shared.theme.style(Role::Text)),

@@ -277,7 +277,7 @@ impl Screen for RackScreen {
             Action::Practice => return vec![Effect::Desk(Work::Practice)],
             Action::Paper => return self.work(Work::Paper),
             Action::Saw => return self.work(Work::SawOf),
-            Action::Gaps => return self.work(Work::Gaps),
+            Action::Gaps => return self.work(|tag| Work::Gaps { tag, unit: None }),
             Action::Card => return self.work(Work::CardForm),
             Action::Gauge => return self.work(Work::GaugeForm),
             Action::Scrap => return self.work(Work::ScrapForm),

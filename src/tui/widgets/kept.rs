@@ -12,6 +12,15 @@ use crate::tui::theme::Theme;
 #[derive(Debug, Default)]
 pub struct Kept(RefCell<Vec<One>>);
 
+/// The cells of an area that lies in both, row by row: this is done at every key.
+fn copy(area: Rect, from: &Buffer, to: &mut Buffer) {
+    let width = usize::from(area.width);
+    for y in area.top()..area.bottom() {
+        let (source, target) = (from.index_of(area.x, y), to.index_of(area.x, y));
+        to.content[target..target + width].clone_from_slice(&from.content[source..source + width]);
+    }
+}
+
 #[derive(Debug)]
 struct One {
     name: &'static str,
@@ -34,16 +43,12 @@ impl Kept {
         }
         let mut known = self.0.borrow_mut();
         if let Some(seen) = known.iter().find(|one| one.name == name && one.theme == theme && one.buffer.area == area) {
-            for position in area.positions() {
-                frame.buffer_mut()[position] = seen.buffer[position].clone();
-            }
+            copy(area, &seen.buffer, frame.buffer_mut());
             return;
         }
         draw(frame);
         let mut buffer = Buffer::empty(area);
-        for position in area.positions() {
-            buffer[position] = frame.buffer_mut()[position].clone();
-        }
+        copy(area, frame.buffer_mut(), &mut buffer);
         known.retain(|one| one.name != name);
         known.push(One { name, theme, buffer });
     }

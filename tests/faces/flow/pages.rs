@@ -57,3 +57,20 @@ fn a_page_down_and_up_lead_back_and_overlap() {
         assert_eq!(after(&mut bench, "PgUp"), start, "{page}: PgUp does not lead back");
     }
 }
+
+#[test]
+fn the_gap_table_of_a_round_in_inches_is_in_inches() {
+    let inches = intake(20, 0, 0).replacen("enter Ina\nenter\nenter\n", "enter Ina\nenter\nenter\nkey Right\n", 1);
+    let mut bench = Bench::new((80, 24), COLOUR);
+    bench.run(&(inches + &sound() + "key t\n")).sees("Lengths in inches").sees("New 0.3937 in");
+    // At the rack tables are as set.
+    bench.run("key Esc\nkey * t\n").sees("Lengths in mm");
+}
+
+#[test]
+fn titles_and_lists_are_whole_on_a_telephone() {
+    let mut bench = Bench::new((40, 20), COLOUR);
+    bench.run(&(intake(20, 0, 0) + &sound() + "key t\n")).sees("v: where the numbers come from");
+    bench.run("key Esc\nkey *\nkey c\nkey Down\n").sees("Type its number, then Enter.");
+    bench.sees("It pulls to one side, the cut is curved.");
+}

@@ -73,6 +73,11 @@ impl Causes {
         rows.collect()
     }
 
+    /// The words under the cursor, while the list is looked at.
+    fn under_cursor(&self) -> Option<&'static str> {
+        Symptom::ALL.get(self.cursor.at()).filter(|_| self.chosen.is_none()).map(|symptom| symptom.words())
+    }
+
     /// Causes in order, each with what the readings say, what helps and who says so.
     fn answer(&self, symptom: Symptom, width: usize, theme: Theme) -> Vec<Line<'static>> {
         let mut lines = Vec::new();
@@ -150,28 +155,45 @@ impl Screen for Causes {
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
         let theme = shared.theme;
-        let [head, body, say, foot] = Layout::vertical([
-            Constraint::Length(1),
+        let width = usize::from(area.width).max(10);
+        let title = match self.chosen {
+            None => {
+                let by = if self.case.name.is_empty() { String::new() } else { format!("{}: ", self.case.name) };
+                format!("{by}How does the saw cut? Type its number, then Enter.")
+            }
+            Some(symptom) => symptom.words().to_owned(),
+        };
+        let title = wrap(&title, width, 0);
+        // A row has no room for all of it in a narrow window: it stands below.
+        let under = self.under_cursor().filter(|words| words.len() + MARGIN + 1 > width);
+        let under = under.map_or_else(Vec::new, |words| wrap(words, width, 0));
+        let rows = |count: usize| u16::try_from(count).unwrap_or(1).min(area.height / 4);
+        let [head, body, told, say, foot] = Layout::vertical([
+            Constraint::Length(rows(title.len()).max(1)),
             Constraint::Min(0),
+            Constraint::Length(rows(under.len())),
             Constraint::Length(u16::from(area.height > 3)),
             Constraint::Length(u16::from(area.height > 1)),
         ])
         .areas(area);
         let height = usize::from(body.height);
-        let (title, lines, seen) = match self.chosen {
+        let (lines, seen) = match self.chosen {
             None => {
                 let lines = self.list(theme);
                 let seen = self.cursor.rows(lines.len(), height);
-                let by = if self.case.name.is_empty() { String::new() } else { format!("{}: ", self.case.name) };
-                (format!("{by}How does the saw cut? Type its number, then Enter."), lines, seen)
+                (lines, seen)
             }
             Some(symptom) => {
-                let lines = self.answer(symptom, usize::from(area.width), theme);
+                let lines = self.answer(symptom, width, theme);
                 let seen = self.scroll.lines(lines.len(), height);
-                (symptom.words().to_owned(), lines, seen)
+                (lines, seen)
             }
         };
-        frame.render_widget(Line::styled(title, theme.style(Role::Title)), head);
+        let styled = |lines: Vec<String>, role| -> Text {
+            lines.into_iter().map(|line| Line::styled(line, theme.style(role))).collect()
+        };
+        frame.render_widget(styled(title, Role::Title), head);
+        frame.render_widget(styled(under, Role::Now), told);
         let (top, more) = (seen.start, lines.len() - seen.end);
         frame.render_widget(Text::from(lines[seen].to_vec()), body);
         let say_line = if self.chosen.is_some() && more > 0 {

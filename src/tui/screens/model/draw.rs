@@ -87,7 +87,7 @@ impl Model {
             Constraint::Length(u16::from(area.height > 1)),
         ])
         .areas(area);
-        frame.render_widget(self.head(theme), head);
+        frame.render_widget(self.head(head.width, theme), head);
         frame.render_widget(Text::from(lesson), top);
         let settings = self.draw_body(frame, body, theme);
         let in_entry = entry.map(|(x, row)| Position { x: top.x + x, y: top.y + row });
@@ -96,7 +96,7 @@ impl Model {
         cursor
     }
 
-    fn head(&self, theme: Theme) -> Line<'static> {
+    fn head(&self, width: u16, theme: Theme) -> Line<'static> {
         let done = format!("{} of {} answered", self.lessons.answered.len(), Lesson::ALL.len());
         let (title, note) = match (self.sitting(), self.mode) {
             (Some(Sitting { lesson, .. }), _) => {
@@ -109,6 +109,9 @@ impl Model {
                 (format!("Wear model: {name}, {}", self.own.wood().word()), note.to_owned())
             }
         };
+        // Half a note says nothing.
+        let fits = title.chars().count() + note.chars().count() <= usize::from(width);
+        let note = if fits { note } else { String::new() };
         Line::from(vec![Span::styled(title, theme.style(Role::Title)), Span::styled(note, theme.style(Role::Quiet))])
     }
 

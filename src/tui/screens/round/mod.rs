@@ -221,7 +221,8 @@ impl Screen for RoundScreen {
                 vec![Effect::Desk(Work::Learn { name, ground, lesson: None })]
             }
             (Place::Round | Place::Closed, Action::Gaps) => {
-                vec![Effect::Desk(Work::Gaps(self.coach.round.header.tag.clone()))]
+                let header = &self.coach.round.header;
+                vec![Effect::Desk(Work::Gaps { tag: header.tag.clone(), unit: Some(header.units) })]
             }
             (Place::Text, Action::Next) => self.side_done(),
             (Place::Text, Action::Close) => {
