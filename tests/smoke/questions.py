@@ -1,6 +1,6 @@
 """Asks DuckDB the questions of the manual over the tables, and the program itself over its own outputs.
 
-questions.py BINARY WORK; WORK/data is a data folder.
+questions.py BINARY WORK [PERSON...]; WORK/data is a data folder, the people are those who signed rounds in it.
 """
 
 import json
@@ -12,7 +12,7 @@ from collections import defaultdict
 
 import duckdb
 
-binary, work = sys.argv[1], sys.argv[2]
+binary, work, people = sys.argv[1], sys.argv[2], sys.argv[3:]
 data, tables = f"{work}/data", f"{work}/tables"
 
 
@@ -56,6 +56,8 @@ for _, row in signed:
     if row["removed"]:
         sums[1] += row["removed"]["evening_mm"]
         sums[2] += row["removed"]["all_mm"]
+if people and sorted(lost) != people:
+    sys.exit(f"questions: rounds signed by {sorted(lost)}, not by {people}")
 own = [(who, rounds, evening, evening / all) for who, (rounds, evening, all) in lost.items()]
 compare("steel lost", ask("Steel lost to uneven filing, by sharpener"), sorted(own, key=lambda row: (-row[2], row[0])))
 
@@ -86,6 +88,8 @@ if len(by_loop) != len(own) or not all(close(a, b) for f, o in zip(by_loop, own)
 own = []
 for tool in ("file", "grinder"):
     rows = [row for _, row in signed if row["tool"] == tool]
+    if not rows:
+        sys.exit(f"questions: no round with the {tool}")
     share = [row["removed"]["evening_share"] for row in rows if row["removed"] and row["removed"]["evening_share"] is not None]
     each = {"evening_share": share}
     values = [each.get(figure) or [row[figure] for row in rows if row.get(figure) is not None] for figure in figures]
