@@ -206,7 +206,8 @@ impl Workshop {
     /// # Errors
     /// The folder of loops cannot be listed.
     pub fn forget(&self, person: &str, done: bool) -> Result<Forgotten, CareError> {
-        Ok(if done { self.rack.forget(person)? } else { self.rack.named(person)? })
+        let mut hear = |done, total| self.ear.hear("rounds looked through", done, total);
+        Ok(if done { self.rack.forget(person, &mut hear)? } else { self.rack.named(person, &mut hear)? })
     }
 
     /// Where a person is named; with `done` another name is put in its place everywhere.
@@ -214,7 +215,8 @@ impl Workshop {
     /// # Errors
     /// The other name is empty or somebody's; the folder of loops cannot be listed.
     pub fn rename(&self, person: &str, name: &str, done: bool) -> Result<Forgotten, CareError> {
-        Ok(self.rack.rename_person(person, name, done)?)
+        let mut hear = |done, total| self.ear.hear("rounds looked through", done, total);
+        Ok(self.rack.rename_person(person, name, done, &mut hear)?)
     }
 
     /// Sharpeners on the list who are none of these learners.

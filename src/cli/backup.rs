@@ -6,14 +6,15 @@ use std::process::ExitCode;
 use anyhow::Result;
 use chrono::Utc;
 
-use super::{Shared, open, output};
-use crate::care::{Backup, Workshop};
+use super::{Shared, open, output, progress};
+use crate::care::Backup;
 use crate::report::format::Told;
 
 pub(super) fn make(shared: &Shared, file: &Path) -> Result<ExitCode> {
     let Told::Text = shared.format_of("a backup")?;
-    let care = open::care(shared)?;
-    let done = care.back_up(file, Utc::now(), &mut output::progress("Files kept"))?;
+    let care = open::heard(shared)?;
+    let done = care.back_up(file, Utc::now())?;
+    progress::done();
     for name in &done.left_out {
         output::complain(&format!("evenbite: not included, a link or too large: {name}"));
     }
@@ -24,12 +25,12 @@ pub(super) fn make(shared: &Shared, file: &Path) -> Result<ExitCode> {
 
 pub(super) fn bring_back(shared: &Shared, file: &Path, check: bool) -> Result<ExitCode> {
     let Told::Text = shared.format_of("a backup brought back")?;
+    let care = open::heard(shared)?;
     let text = if check {
-        let done = Workshop::check_backup(file, &mut |_| {})?;
-        format!("Whole: {}, every sum is right.\n", of(&done))
+        format!("Whole: {}, every sum is right.\n", of(&care.check_backup(file)?))
     } else {
-        let care = open::care(shared)?;
-        let done = care.bring_back(file, &mut |_| {})?;
+        let done = care.bring_back(file)?;
+        progress::done();
         format!("Brought back: {}, every sum is right.\n", of(&done))
     };
     output::write(&text, shared.output.as_deref())?;

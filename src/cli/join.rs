@@ -1,19 +1,20 @@
 //! `evenbite join` and `evenbite questions`: shown first, then done where that is said.
 
+use std::collections::BTreeSet;
 use std::io::{self, IsTerminal, Write, stdin};
 use std::process::ExitCode;
 
 use anyhow::{Context as _, Result};
 use chrono::Local;
 
-use super::{JoinArgs, Shared, Usage, open, output};
+use super::{JoinArgs, Shared, Usage, open, output, progress};
 use crate::care::JoinWish;
 use crate::report::format::Told;
 use crate::report::join as report;
 
 pub(super) fn run(shared: &Shared, args: &JoinArgs) -> Result<ExitCode> {
     let Told::Text = shared.format_of("a join")?;
-    let care = open::care(shared)?;
+    let care = open::heard(shared)?;
     let set = |tags: &[String]| tags.iter().cloned().collect();
     let wish = JoinWish {
         here: String::new(),
@@ -21,7 +22,7 @@ pub(super) fn run(shared: &Shared, args: &JoinArgs) -> Result<ExitCode> {
         one: set(&args.one),
         without: set(&args.without),
     };
-    let join = care.look_at(args.folder.clone(), wish, &mut output::progress("Loops looked at"))?;
+    let join = care.look_at(args.folder.clone(), wish)?;
     let out = shared.output.as_deref();
     let mut text = output::safe(&report::preview(&join));
     for (_, problem) in &join.refused {
@@ -48,14 +49,15 @@ pub(super) fn run(shared: &Shared, args: &JoinArgs) -> Result<ExitCode> {
         }
         text.clear();
     }
-    let done = care.join(&join, &mut output::progress("Files made ready and put in place"))?;
+    let done = care.join(&join)?;
+    progress::done();
     for (_, problem) in &done.refused {
         output::complain(&format!("evenbite: left for the next join: {problem}"));
     }
     text.push_str("Joined.");
-    let asked = care.questions().0.len();
+    let asked = care.asked_by(&join);
     if asked > 0 {
-        text.push_str(&format!(" To be chosen: {asked}. See them with: evenbite questions"));
+        text.push_str(&format!(" To be chosen in what came: {asked}. See all with: evenbite questions"));
     }
     text.push('\n');
     output::write(&text, out)?;
@@ -78,8 +80,9 @@ fn is_yes(question: &str) -> Result<bool> {
 /// Lists what nobody has chosen yet, or chooses.
 pub(super) fn questions(shared: &Shared, answers: &[String]) -> Result<ExitCode> {
     let Told::Text = shared.format_of("a list of questions")?;
-    let care = open::care(shared)?;
+    let care = open::heard(shared)?;
     let (asked, problems) = care.questions();
+    progress::go_on()?;
     for (_, problem) in &problems {
         output::complain(&format!("evenbite: not read: {problem}"));
     }
@@ -91,13 +94,16 @@ pub(super) fn questions(shared: &Shared, answers: &[String]) -> Result<ExitCode>
         text.push_str("Nothing is to be chosen.\n");
     }
     let now = Local::now().fixed_offset();
+    let mut answered = BTreeSet::new();
     for (question, choice) in chosen {
+        answered.insert(question);
         care.choose(&asked[question], choice, now)?;
         let (of, choices) = report::question(&asked[question]);
         text.push_str(&format!("{of} {}\n", choices[choice]));
     }
     if !answers.is_empty() {
-        text.push_str(&format!("Kept. Still to be chosen: {}.\n", care.questions().0.len()));
+        let left = asked.len() - answered.len();
+        text.push_str(&format!("Kept. Still to be chosen: {left}.\n"));
     } else if !asked.is_empty() {
         text.push_str("Choose with: evenbite questions --answer 1a\n");
     }

@@ -1,6 +1,6 @@
 //! Where text goes: standard output or a file, safely.
 
-use std::io::{self, IsTerminal, Write};
+use std::io::{self, Write};
 use std::path::Path;
 
 use anyhow::{Context as _, Result};
@@ -81,18 +81,4 @@ pub(super) fn safe(text: &str) -> String {
 /// True where the reader of a pipe went away: nobody is left to tell.
 pub(super) fn is_closed_pipe(error: &anyhow::Error) -> bool {
     error.chain().filter_map(|cause| cause.downcast_ref::<io::Error>()).any(|io| io.kind() == io::ErrorKind::BrokenPipe)
-}
-
-/// A line that tells how far a long work is, where somebody looks on.
-pub(super) fn progress(what: &'static str) -> impl FnMut(usize, usize) {
-    let seen = io::stderr().is_terminal();
-    let mut told = 0;
-    move |done, total| {
-        let share = done * 100 / total.max(1);
-        if seen && (share > told || done == total) {
-            told = share;
-            let end = if done == total { "\n" } else { "" };
-            let _ = write!(io::stderr(), "\r{what}: {done} of {total}{end}");
-        }
-    }
 }

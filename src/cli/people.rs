@@ -6,7 +6,7 @@ use anyhow::{Result, bail};
 use chrono::Local;
 
 use super::commands::code;
-use super::{Shared, open, output};
+use super::{Shared, open, output, progress};
 use crate::care::Forgotten;
 use crate::report::Format;
 use crate::report::format::Told;
@@ -46,7 +46,8 @@ pub(super) fn person(shared: &Shared, name: &str) -> Result<ExitCode> {
 /// `forget`: a name goes, every reading stays.
 pub(super) fn forget(shared: &Shared, name: &str, yes: bool) -> Result<ExitCode> {
     let Told::Text = shared.format_of("what is forgotten")?;
-    let found = open::care(shared)?.forget(name, yes)?;
+    let found = open::heard(shared)?.forget(name, yes)?;
+    progress::done();
     let will = if yes { ["is now", "are removed", "are off"] } else { ["would be", "would be removed", "would leave"] };
     let [is_now, removed, off] = will;
     let mut said = vec![format!("In {} the name {is_now} \"{}\". Every reading stays.", files_of(&found), found.named)];
@@ -63,7 +64,8 @@ pub(super) fn forget(shared: &Shared, name: &str, yes: bool) -> Result<ExitCode>
 /// `rename`: another name in its place, everything stays.
 pub(super) fn rename(shared: &Shared, name: &str, new: &str, yes: bool) -> Result<ExitCode> {
     let Told::Text = shared.format_of("what is renamed")?;
-    let found = open::care(shared)?.rename(name, new, yes)?;
+    let found = open::heard(shared)?.rename(name, new, yes)?;
+    progress::done();
     let is_now = if yes { "is now" } else { "would be" };
     let mut said = vec![format!("In {} the name {is_now} \"{}\". Every reading stays.", files_of(&found), found.named)];
     let list = found.listed.then_some("The list of sharpeners");

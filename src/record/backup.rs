@@ -19,7 +19,7 @@ use tar::{Archive, Builder, Entry, EntryType, Header};
 
 use super::data_dir::{HISTORY, INDEX, JOINING, SAW_INDEX};
 use super::rack::Rack;
-use super::{RackError, RecordError, files};
+use super::{Hear, RackError, RecordError, files, go_on};
 use crate::units::clean::clean;
 
 /// Name of the list at the end of the archive.
@@ -59,18 +59,12 @@ fn is_derived(name: &str) -> bool {
 }
 
 impl Rack {
-    /// Writes a backup of the whole data folder to a file that must not be there yet. `progress` hears how many files are in
-    /// it, and how many there are.
+    /// Writes a backup of the whole data folder to a file that must not be there yet. `hear` is told how many files are in it.
     ///
     /// # Errors
     /// There is no data folder; a file of that name is there, or lies in the folder itself; a file cannot be read; the disk
-    /// fails. Then no backup is left.
-    pub fn back_up(
-        &self,
-        to: &Path,
-        now: DateTime<Utc>,
-        progress: &mut dyn FnMut(usize, usize),
-    ) -> Result<Backup, RackError> {
+    /// fails; it was stopped. Then no backup is left.
+    pub fn back_up(&self, to: &Path, now: DateTime<Utc>, hear: Hear<'_>) -> Result<Backup, RackError> {
         if files::exists(to)? {
             return Err(RecordError::Exists { path: to.to_owned() }.into());
         }
@@ -82,6 +76,7 @@ impl Rack {
         }
         let mut done = Backup::default();
         let all = self.all_files(&mut done)?;
+        let mut stopped = false;
         let made = files::replace_with(to, |out| {
             let mut archive = Builder::new(GzEncoder::new(BufWriter::new(out), Compression::default()));
             let mut sums = Sums::new();
@@ -91,12 +86,16 @@ impl Rack {
                 add(&mut archive, name, &bytes, now)?;
                 done.bytes += bytes.len() as u64;
                 sums.insert(name.clone(), (bytes.len() as u64, sum(&bytes)));
-                progress(at + 1, all.len());
+                stopped = !hear(at + 1, all.len());
+                if stopped {
+                    return Err(io::ErrorKind::Interrupted.into());
+                }
             }
             done.files = sums.len();
             add(&mut archive, LIST, list_of(&sums).as_bytes(), now)?;
             archive.into_inner()?.finish()?.into_inner().map_err(io::IntoInnerError::into_error)?.flush()
         });
+        go_on(!stopped)?;
         made?;
         Ok(done)
     }
@@ -120,27 +119,28 @@ impl Rack {
         Ok(all)
     }
 
-    /// Reads a backup and holds every file of it against its sum. Nothing is written.
+    /// Reads a backup and holds every file of it against its sum. Nothing is written. `hear` is told how many were; how many
+    /// there are is not known before the end.
     ///
     /// # Errors
-    /// It cannot be read, was cut short or changed, or holds what no backup holds.
-    pub fn check_backup(from: &Path, progress: &mut dyn FnMut(usize)) -> Result<Backup, RackError> {
-        let sums = walk(from, &mut |_, _| Ok(()), progress)?;
+    /// It cannot be read, was cut short or changed, or holds what no backup holds; it was stopped.
+    pub fn check_backup(from: &Path, hear: Hear<'_>) -> Result<Backup, RackError> {
+        let sums = walk(from, &mut |_, _| Ok(()), &mut |files| hear(files, 0))?;
         let bytes = sums.values().map(|(size, _)| size).sum();
         Ok(Backup { files: sums.len(), bytes, left_out: Vec::new() })
     }
 
-    /// Reads a backup into this data folder, which must hold nothing. It is checked first, made ready beside the folder, synced,
-    /// and put in its place at once.
+    /// Reads a backup into this data folder, which must hold nothing. It is checked first (`checked` hears of that), made ready
+    /// beside the folder (`ready` hears of that), synced, and put in its place at once.
     ///
     /// # Errors
     /// The folder holds something; as [`Rack::check_backup`]; the disk fails. Then the folder stays as it was.
-    pub fn bring_back(&self, from: &Path, progress: &mut dyn FnMut(usize)) -> Result<Backup, RackError> {
+    pub fn bring_back(&self, from: &Path, checked: Hear<'_>, ready: Hear<'_>) -> Result<Backup, RackError> {
         let root = self.root();
         if !files::names(root)?.is_empty() {
             return Err(refused(root, "is not empty: a backup is brought back only into a folder that holds nothing"));
         }
-        let done = Self::check_backup(from, progress)?;
+        let done = Self::check_backup(from, checked)?;
         let root = &files::whole_path(root)?;
         let mut name = root.file_name().unwrap_or_default().to_owned();
         name.push(".restoring");
@@ -149,8 +149,7 @@ impl Rack {
             files::remove_folder(&stage)?; // of one that was stopped
         }
         files::create_folder(&stage)?;
-        let ready = make_ready(from, &stage, progress);
-        let written = match ready {
+        let written = match make_ready(from, &stage, &mut |files| ready(files, done.files)) {
             Ok(written) => written,
             Err(error) => {
                 let _ = files::remove_folder(&stage); // nothing of it counts
@@ -165,7 +164,7 @@ impl Rack {
 }
 
 /// Writes the files of a backup that was checked below a folder.
-fn make_ready(from: &Path, stage: &Path, progress: &mut dyn FnMut(usize)) -> Result<Vec<PathBuf>, RackError> {
+fn make_ready(from: &Path, stage: &Path, hear: &mut dyn FnMut(usize) -> bool) -> Result<Vec<PathBuf>, RackError> {
     let (mut written, mut folders) = (Vec::new(), BTreeSet::new());
     walk(
         from,
@@ -179,7 +178,7 @@ fn make_ready(from: &Path, stage: &Path, progress: &mut dyn FnMut(usize)) -> Res
             written.push(path);
             Ok(())
         },
-        progress,
+        hear,
     )?;
     written.extend(folders);
     Ok(written)
@@ -218,8 +217,8 @@ fn refused(path: &Path, what: &str) -> RackError {
     RackError::Backup { path: path.to_owned(), what: what.to_owned() }
 }
 
-/// Hands over one file of a backup after the other; what it holds is held against its list at the end.
-fn walk(from: &Path, take: Take<'_>, progress: &mut dyn FnMut(usize)) -> Result<Sums, RackError> {
+/// Hands over one file of a backup after the other; what it holds is held against its list at the end. `hear` is told how many.
+fn walk(from: &Path, take: Take<'_>, hear: &mut dyn FnMut(usize) -> bool) -> Result<Sums, RackError> {
     let spoilt =
         |error: io::Error| refused(from, &format!("cannot be read to its end ({})", clean(&error.to_string())));
     let mut archive = Archive::new(GzDecoder::new(BufReader::new(files::open(from)?)));
@@ -245,7 +244,7 @@ fn walk(from: &Path, take: Take<'_>, progress: &mut dyn FnMut(usize)) -> Result<
         }
         take(&name, &bytes)?;
         found.insert(name, (bytes.len() as u64, sum(&bytes)));
-        progress(found.len());
+        go_on(hear(found.len()))?;
     }
     // What follows the last entry has a check sum too.
     io::copy(&mut archive.into_inner(), &mut io::sink()).map_err(spoilt)?;

@@ -14,7 +14,7 @@ use super::data_dir::{self, CARD, CHANGES, HISTORY, INDEX, LESSONS, PEOPLE_CHANG
 use super::join::records::left_of;
 use super::rack::Rack;
 use super::series::{LEARNER_SUFFIX, SUFFIX};
-use super::{MAX_FILE, RackError, files, people, shelves, small};
+use super::{Hear, MAX_FILE, RackError, files, go_on, people, shelves, small};
 use crate::units::clean::{clean, slug};
 
 /// What stands in the place of a name, with a number behind it.
@@ -59,12 +59,15 @@ impl Rack {
     /// Where a person is named, and what would stand in place of the name. Nothing is written.
     ///
     /// # Errors
-    /// The folder of loops cannot be listed.
-    pub fn named(&self, person: &str) -> Result<Forgotten, RackError> {
+    /// The folder of loops cannot be listed; it was stopped.
+    pub fn named(&self, person: &str, hear: Hear<'_>) -> Result<Forgotten, RackError> {
         let person = clean(person);
         let mut found = Forgotten::default();
         let mut highest = 0;
-        for path in self.round_files_of_all()? {
+        let all = self.round_files_of_all()?;
+        let count = all.len();
+        for (at, path) in all.into_iter().enumerate() {
+            go_on(hear(at + 1, count))?;
             match files::read(&path, MAX_FILE) {
                 Ok(bytes) => {
                     highest = highest.max(highest_former(&bytes));
@@ -101,12 +104,13 @@ impl Rack {
     }
 
     /// Takes a person's name out of the record. Each file is written beside the old one, synced and put in its place; one
-    /// that is open elsewhere is left and told. Done again after a stop it goes on with what is left.
+    /// that is open elsewhere is left and told. `hear` is told how many rounds were looked through, and may stop that; once the
+    /// first is written anew it goes on to the end, so that one person has one name in place of theirs.
     ///
     /// # Errors
-    /// The folder of loops cannot be listed.
-    pub fn forget(&self, person: &str) -> Result<Forgotten, RackError> {
-        let done = self.named(person)?;
+    /// The folder of loops cannot be listed; it was stopped, and nothing is written.
+    pub fn forget(&self, person: &str, hear: Hear<'_>) -> Result<Forgotten, RackError> {
+        let done = self.named(person, hear)?;
         Ok(self.put_name(&clean(person), Becomes::Former, done))
     }
 
@@ -114,16 +118,16 @@ impl Rack {
     ///
     /// # Errors
     /// The other name is nobody's to take: it is empty, or somebody of that name is on record already, and two people would
-    /// become one. The folder of loops cannot be listed.
-    pub fn rename_person(&self, person: &str, name: &str, done: bool) -> Result<Forgotten, RackError> {
+    /// become one. The folder of loops cannot be listed; it was stopped while it was looked through (`hear`).
+    pub fn rename_person(&self, person: &str, name: &str, done: bool, hear: Hear<'_>) -> Result<Forgotten, RackError> {
         let (person, name) = (clean(person), clean(name));
         let tag = slug(&name).ok_or_else(|| RackError::BadLearner(name.clone()))?;
         let drills = data_dir::learners(self.root()).join(format!("{tag}{LEARNER_SUFFIX}"));
         let is_theirs = slug(&person).as_ref() == Some(&tag);
-        if !self.named(&name)?.is_nothing() || !is_theirs && files::exists(&drills)? {
+        if !self.named(&name, hear)?.is_nothing() || !is_theirs && files::exists(&drills)? {
             return Err(RackError::NameTaken(name));
         }
-        let found = Forgotten { named: name.clone(), ..self.named(&person)? };
+        let found = Forgotten { named: name.clone(), ..self.named(&person, hear)? };
         Ok(if done { self.put_name(&person, Becomes::Called(&name), found) } else { found })
     }
 

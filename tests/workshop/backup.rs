@@ -10,7 +10,7 @@ use flate2::write::GzEncoder;
 use tar::{Builder, EntryType, Header};
 
 use crate::invented::{at, card, header, rack, work};
-use evenbite::record::{Rack, Sharpener};
+use evenbite::record::{Rack, RackError, Sharpener, unheard};
 
 /// Every file of a folder, by name.
 fn files(root: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
@@ -38,14 +38,14 @@ fn kept() -> (tempfile::TempDir, Rack, PathBuf) {
     rack.save_sharpener(&Sharpener { name: "Ina".into(), ..Sharpener::default() }).unwrap();
     fs::write(rack.root().join("settings.toml"), "format = 1\nbell = true\n").unwrap();
     let to = dir.path().join("kept.tar.gz");
-    let done = rack.back_up(&to, at(2).to_utc(), &mut |_, _| {}).unwrap();
+    let done = rack.back_up(&to, at(2).to_utc(), &mut unheard).unwrap();
     assert_eq!((done.files, done.left_out.len()), (4, 0));
     (dir, rack, to)
 }
 
 fn bring_back(from: &Path, to: &Path) -> Result<usize, String> {
     let rack = Rack::open(to.to_owned()).unwrap();
-    rack.bring_back(from, &mut |_| {}).map(|done| done.files).map_err(|error| error.to_string())
+    rack.bring_back(from, &mut unheard, &mut unheard).map(|done| done.files).map_err(|error| error.to_string())
 }
 
 #[test]
@@ -54,7 +54,7 @@ fn what_comes_back_is_what_was_kept() {
     let before = files(rack.root());
     rack.refresh(); // what is derived is made anew and not kept
     let to = dir.path().join("back");
-    assert_eq!(Rack::check_backup(&archive, &mut |_| {}).unwrap().files, 4);
+    assert_eq!(Rack::check_backup(&archive, &mut unheard).unwrap().files, 4);
     assert_eq!(bring_back(&archive, &to), Ok(4));
     assert_eq!(files(&to), before);
     let back = Rack::open(to.clone()).unwrap();
@@ -67,6 +67,24 @@ fn what_comes_back_is_what_was_kept() {
     assert_eq!(files(&empty), before);
     // Nothing else was left beside them.
     assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 4);
+}
+
+#[test]
+fn what_is_stopped_leaves_nothing() {
+    let (dir, rack, archive) = kept();
+    let to = dir.path().join("second.tar.gz");
+    let mut third = |done: usize, _: usize| done < 3;
+    assert!(matches!(rack.back_up(&to, at(2).to_utc(), &mut third), Err(RackError::Stopped)));
+    let back = Rack::open(dir.path().join("back")).unwrap();
+    assert!(matches!(Rack::check_backup(&archive, &mut third), Err(RackError::Stopped)));
+    assert!(matches!(back.bring_back(&archive, &mut third, &mut unheard), Err(RackError::Stopped)));
+    let mut ready = |done: usize, total: usize| {
+        assert_eq!(total, 4);
+        done < 3
+    };
+    assert!(matches!(back.bring_back(&archive, &mut unheard, &mut ready), Err(RackError::Stopped)));
+    assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 2, "the data folder and the first backup");
+    assert_eq!(bring_back(&archive, back.root()), Ok(4));
 }
 
 #[test]
@@ -134,8 +152,8 @@ fn names_that_lead_out_and_links_are_refused() {
     assert!(bring_back(&evil, &to).unwrap_err().contains("twice"));
     assert!(!to.exists() && !dir.path().join("out").exists());
     // A backup is not written over anything, nor into what it keeps.
-    let again = rack.back_up(&there, at(2).to_utc(), &mut |_, _| {}).unwrap_err().to_string();
+    let again = rack.back_up(&there, at(2).to_utc(), &mut unheard).unwrap_err().to_string();
     assert!(again.contains("exists already"), "{again}");
-    let inside = rack.back_up(&rack.root().join("kept"), at(2).to_utc(), &mut |_, _| {}).unwrap_err().to_string();
+    let inside = rack.back_up(&rack.root().join("kept"), at(2).to_utc(), &mut unheard).unwrap_err().to_string();
     assert!(inside.contains("lies in the data folder itself"), "{inside}");
 }

@@ -6,7 +6,7 @@ use crate::invented::{at, card, header, rack, whole_round};
 use crate::pages;
 use evenbite::care::Workshop;
 use evenbite::record::join::JoinWish;
-use evenbite::record::{Checked, Rack, check_file};
+use evenbite::record::{Checked, Rack, RackError, check_file, unheard};
 use evenbite::report::Format;
 use serde_json::Value;
 
@@ -139,7 +139,8 @@ fn a_name_taken_out_of_the_record_leaves_every_reading() {
     let care = Workshop::from(rack.clone());
     let shown = care.forget(&who, false).unwrap();
     assert_eq!((shown.rounds.len(), shown.named.as_str()), (1, "former sharpener 1"));
-    assert_eq!(fs::read_to_string(&path).unwrap(), text, "nothing is written by looking");
+    assert!(matches!(rack.forget(&who, &mut |_, _| false), Err(RackError::Stopped)));
+    assert_eq!(fs::read_to_string(&path).unwrap(), text, "nothing is written by looking, or by what is stopped");
     let done = care.forget(&who, true).unwrap();
     assert!(done.problems.is_empty(), "{:?}", done.problems);
     let after = rack.read_round(&path).unwrap();
@@ -219,9 +220,9 @@ fn six_machines_become_one_folder() {
     let (_dir, all) = self::rack();
     for ((_, rack), name) in &machines {
         let wish = JoinWish { there: (*name).to_owned(), ..JoinWish::default() };
-        let join = all.look_at(rack, wish, &mut |_, _| {}).unwrap();
+        let join = all.look_at(rack, wish, &mut unheard).unwrap();
         assert_eq!(join.learners().added, 1);
-        all.join(&join, &mut |_, _| {}).unwrap();
+        all.join(&join, &mut unheard).unwrap();
     }
     let found = all.learners();
     assert!(found.problems.is_empty() && found.learners.len() == 3, "{:?}", found.problems);

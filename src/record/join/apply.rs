@@ -7,7 +7,7 @@ use serde::{Serialize, de::DeserializeOwned};
 
 use super::super::data_dir::{self, JOINING};
 use super::super::rack::Rack;
-use super::super::{MAX_FILE, RackError, RecordError, files};
+use super::super::{Hear, MAX_FILE, RackError, RecordError, files, go_on};
 use super::records::{self, Act, Source, What};
 use super::{Join, LoopJoin, ThingJoin, of_act};
 use crate::drill::{DrillEvent, LearnerHeader};
@@ -22,18 +22,19 @@ pub struct Joined {
 }
 
 impl Rack {
-    /// Does what was looked at. `progress` hears how many files were made ready or moved, and how many there are.
+    /// Does what was looked at. `hear` is told how many files were made ready, and may stop that: then nothing is changed. Once
+    /// the first file moves into place it goes on to the end, which is soon.
     ///
     /// # Errors
-    /// The disk fails: what was moved into place stays, each file whole, and the join can be done again.
-    pub fn join(&self, join: &Join, progress: &mut dyn FnMut(usize, usize)) -> Result<Joined, RackError> {
-        let total = 2 * total(join);
+    /// It was stopped; or the disk fails: what was moved into place stays, each file whole, and the join can be done again.
+    pub fn join(&self, join: &Join, hear: Hear<'_>) -> Result<Joined, RackError> {
+        let total = total(join);
         let stage = self.root().join(JOINING);
         files::create_folder(self.root())?;
         if files::exists(&stage)? {
             files::remove_folder(&stage)?; // of a join that was stopped
         }
-        if total == 0 {
+        if join.is_nothing() {
             return Ok(Joined::default());
         }
         files::create_folder(&stage)?;
@@ -43,8 +44,8 @@ impl Rack {
             done: Joined::default(),
             touched: BTreeSet::new(),
             ready: Vec::new(),
-            moved: 0,
-            progress,
+            made: 0,
+            hear,
             total,
         };
         let ready = work.make_ready(join);
@@ -61,13 +62,14 @@ impl Rack {
     }
 }
 
-/// How many files a join writes.
+/// How many files a join makes ready.
 fn total(join: &Join) -> usize {
     let of_thing = |thing: &ThingJoin| usize::from(thing.text.is_some()) + usize::from(thing.beside.is_some());
-    let of_loop = |one: &LoopJoin| one.rounds.todo.len() + one.card.as_ref().map_or(0, of_thing);
+    let of_acts = |acts: &[Act]| acts.iter().filter(|act| !matches!(act.what, What::SetAside(_))).count();
+    let of_loop = |one: &LoopJoin| of_acts(&one.rounds.todo) + one.card.as_ref().map_or(0, of_thing);
     join.loops.iter().map(of_loop).sum::<usize>()
-        + join.saws.todo.len()
-        + join.learners.todo.len()
+        + of_acts(&join.saws.todo)
+        + of_acts(&join.learners.todo)
         + join.things.iter().map(of_thing).sum::<usize>()
 }
 
@@ -79,15 +81,16 @@ struct Work<'a> {
     ready: Vec<PathBuf>,
     /// Folders in which names change.
     touched: BTreeSet<PathBuf>,
-    moved: usize,
+    made: usize,
     total: usize,
-    progress: &'a mut dyn FnMut(usize, usize),
+    hear: Hear<'a>,
 }
 
 impl Work<'_> {
-    fn step(&mut self) {
-        self.moved += 1;
-        (self.progress)(self.moved, self.total);
+    /// One more file is made ready.
+    fn step(&mut self) -> Result<(), RackError> {
+        self.made += 1;
+        go_on((self.hear)(self.made, self.total))
     }
 
     /// Where a file of the data folder is made ready.
@@ -128,7 +131,7 @@ impl Work<'_> {
                 Ok(bytes) => self.put(to, &bytes)?,
                 Err(error) => self.done.refused.push((source.path.clone(), error)),
             }
-            self.step();
+            self.step()?;
         }
         Ok(())
     }
@@ -140,7 +143,7 @@ impl Work<'_> {
             let to = self.staged(&path);
             files::create_folder(files::folder_of(&to))?;
             self.put(to, text.as_bytes())?;
-            self.step();
+            self.step()?;
         }
         Ok(())
     }
@@ -177,7 +180,6 @@ impl Work<'_> {
         files::create_folder(loops)?;
         files::move_new(&self.staged(folder), folder)?;
         self.touched.insert(loops.to_owned());
-        self.step();
         Ok(())
     }
 
@@ -212,7 +214,6 @@ impl Work<'_> {
                 files::create_folder(files::folder_of(&path))?;
                 files::move_over(&self.staged(&path), &path)?;
                 self.touched.insert(files::folder_of(&path).to_owned());
-                self.step();
             }
         }
         Ok(())
@@ -237,7 +238,6 @@ impl Work<'_> {
             if let Err(error) = done {
                 self.refuse_or_fail(path, error)?;
             }
-            self.step();
         }
         Ok(())
     }
