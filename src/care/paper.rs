@@ -75,6 +75,8 @@ pub struct Refusal {
     pub at: usize,
     /// Why, in a sentence.
     pub why: String,
+    /// It is only doubted: taken where its cutter is among those that are sure.
+    pub doubted: bool,
 }
 
 impl Workshop {
@@ -153,7 +155,12 @@ impl Workshop {
         let look = self.look(&table, &wish)?;
         let refused = look.preview.refused.iter().filter_map(|refused| {
             let (row, _) = lines().find(|(_, line)| *line == refused.line)?;
-            Some(Refusal { cutter: row.cutter, at: box_of(&refused.reason, row), why: refused.reason.clone() })
+            Some(Refusal {
+                cutter: row.cutter,
+                at: box_of(&refused.reason, row),
+                why: refused.reason.clone(),
+                doubted: refused.doubted,
+            })
         });
         let refused = refused.collect();
         Ok((look, refused))

@@ -15,7 +15,7 @@ use ratatui::text::{Line, Text};
 use ratatui::widgets::Clear;
 
 use super::desk::at_bench;
-use super::effect::{Answer, Effect, News, Step, Work};
+use super::effect::{Answer, Effect, Joining, News, Step, Work};
 use super::footer;
 use super::keys::{self, Action, Place};
 use super::look::Shared;
@@ -348,6 +348,12 @@ impl App {
         let effects = self.screens.first_mut().map(|rack| rack.answer(Answer::Rack(news), &self.shared));
         // What another screen stands over is not looked at closer.
         if self.screens.len() == 1 { effects.unwrap_or_default() } else { Vec::new() }
+    }
+
+    /// How bringing a data folder in goes on: for the screen that waits for it, whatever stands over it.
+    pub(super) fn joining(&mut self, joining: Joining) -> Vec<Effect> {
+        let waits = self.screens.iter_mut().find(|screen| screen.place() == Place::Working);
+        waits.map(|screen| screen.answer(Answer::Joining(joining), &self.shared)).unwrap_or_default()
     }
 
     fn close(&mut self) -> Vec<Effect> {

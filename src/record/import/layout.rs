@@ -38,7 +38,7 @@ fn against(preview: &mut Preview, options: &Options, card: &Card) -> Result<(), 
     let faults = preview
         .rows
         .iter()
-        .filter_map(|row| fault(row.cutter, row.side).map(|reason| Refused { line: row.line, reason }));
+        .filter_map(|row| fault(row.cutter, row.side).map(|reason| Refused { line: row.line, reason, doubted: false }));
     let faults: Vec<Refused> = faults.collect();
     preview.rows.retain(|row| !faults.iter().any(|refused| refused.line == row.line));
     preview.refused.extend(faults);

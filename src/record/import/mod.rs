@@ -99,6 +99,8 @@ pub struct Refused {
     pub line: usize,
     /// Why, a sentence.
     pub reason: String,
+    /// It is only doubted: taken where its line is named as right.
+    pub doubted: bool,
 }
 
 /// The layout that the sides make.

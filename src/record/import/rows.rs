@@ -79,11 +79,11 @@ pub(super) fn read(
         let read = Cells { sheet, units, layout, texts: cells };
         let row = read.whole(now, &mut preview.whole).and_then(|()| read.row(*line));
         match row {
-            Err(reason) => preview.refused.push(Refused { line: *line, reason }),
+            Err(reason) => preview.refused.push(Refused { line: *line, reason, doubted: false }),
             Ok(row) => match preview.rows.iter().find(|known| known.cutter == row.cutter) {
                 Some(first) => {
                     let reason = format!("Cutter {} stands in line {} already.", row.cutter, first.line);
-                    preview.refused.push(Refused { line: *line, reason });
+                    preview.refused.push(Refused { line: *line, reason, doubted: false });
                 }
                 None => preview.rows.push(row),
             },

@@ -203,7 +203,8 @@ fn play(preview: &Preview, target: &Target, header: Header, past: &Past, ask: As
         preview.rows.iter().filter(|row| round.layout.side(row.cutter).is_some_and(|side| side != row.side));
     let reason =
         |row: &Row| format!("Cutter {} is {} in the file and {} on the loop.", row.cutter, row.side, row.side.other());
-    let mut refused: Vec<Refused> = elsewhere.map(|row| Refused { line: row.line, reason: reason(row) }).collect();
+    let mut refused: Vec<Refused> =
+        elsewhere.map(|row| Refused { line: row.line, reason: reason(row), doubted: false }).collect();
     for ((line, event, typed), seq) in events.into_iter().zip(1..) {
         if refused.iter().any(|refused| refused.line == line) {
             continue;
@@ -212,8 +213,9 @@ fn play(preview: &Preview, target: &Target, header: Header, past: &Past, ask: As
         let doubted = ask(&Doubt { line, round: &round, past, event: &event, typed: typed.as_deref() });
         match (round.check(&event), doubted) {
             (Ok(()), None) => round.apply(Entry { seq, at: target.started, by: None, typed, event }),
-            (Ok(()) | Err(Refusal::Impossible { .. }), Some(reason)) => refused.push(Refused { line, reason }),
-            (Err(refusal), _) => refused.push(Refused { line, reason: refusal.to_string() }),
+            (Ok(()), Some(reason)) => refused.push(Refused { line, reason, doubted: true }),
+            (Err(Refusal::Impossible { .. }), Some(reason)) => refused.push(Refused { line, reason, doubted: false }),
+            (Err(refusal), _) => refused.push(Refused { line, reason: refusal.to_string(), doubted: false }),
         }
     }
     if refused.is_empty() { Ok(round) } else { Err(ImportError::Refused(refused)) }

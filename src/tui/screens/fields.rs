@@ -124,7 +124,7 @@ pub(super) fn comes_to(layout: &Layout) -> String {
 
 /// What is unlikely about the number of drive links in the field that is being left: asked once for each number.
 pub(super) fn unlikely(form: &Form, action: Action, asked: &mut Option<u16>) -> Option<String> {
-    let leaves = form.current() == "links" && matches!(action, Action::Next | Action::Down);
+    let leaves = form.leaves("links", action);
     let links: u16 = form.value("links").parse().ok().filter(|links| leaves && *asked != Some(*links))?;
     let sequence = if is_written(form) { Sequence::Custom(String::new()) } else { Sequence::Full };
     let why = sequence.unlikely(links)?;

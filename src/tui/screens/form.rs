@@ -201,6 +201,11 @@ impl Form {
         self.fields.get(self.at).map_or("", |field| field.key)
     }
 
+    /// True where a key leaves this field, or takes the whole form.
+    pub(crate) fn leaves(&self, key: &str, action: Action) -> bool {
+        action == Action::Keep || self.current() == key && matches!(action, Action::Next | Action::Down)
+    }
+
     fn field(&self, key: &str) -> Option<&Field> {
         self.fields.iter().find(|field| field.key == key)
     }
@@ -216,6 +221,7 @@ impl Form {
         let Some(field) = self.fields.get_mut(self.at) else { return Outcome::Finished };
         match (action, &mut field.kind) {
             (Action::Close, _) => return Outcome::Left,
+            (Action::Keep, _) => return Outcome::Finished,
             (Action::Next, _) if after.is_none() => return Outcome::Finished,
             (Action::Next | Action::Down, _) => self.at = after.unwrap_or(self.at),
             (Action::Up, _) => self.at = before.unwrap_or(self.at),

@@ -132,7 +132,7 @@ impl Screen for Intake {
     }
 
     fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
-        let leaves = self.form.current() == "sharpener" && matches!(action, Action::Next | Action::Down);
+        let leaves = self.form.leaves("sharpener", action);
         if let Some(why) = known_as(&self.form.value("sharpener"), &self.hands).filter(|_| leaves) {
             self.form.refuse("sharpener", why);
             return Vec::new();

@@ -82,7 +82,7 @@ impl NewLoop {
 
     /// Why the name that is being left cannot be taken.
     fn is_taken(&self, action: Action) -> Option<String> {
-        let leaves = self.form.current() == "name" && matches!(action, Action::Next | Action::Down);
+        let leaves = self.form.leaves("name", action);
         let tag = slug(&self.form.value("name")).filter(|tag| leaves && self.tags.contains(tag))?;
         Some(RackError::TagTaken(tag).to_string())
     }

@@ -57,7 +57,7 @@ impl PaperScreen {
                 "The round is",
                 ["past: only keep it", "to go on with"],
                 0,
-                "To go on with: the look-over is asked next. Enter on the last box takes the sheet.",
+                "To go on with: the look-over is asked next.",
             ),
         ];
         for (place, (cutter, side)) in blank.cutters.iter().enumerate().take(MOST) {
@@ -108,10 +108,11 @@ impl PaperScreen {
     /// Goes to the first box that is not taken, with the reasons at each.
     fn refused(&mut self, refused: Vec<Refusal>) {
         let rows = self.rows();
-        for Refusal { cutter, at, why } in refused.into_iter().rev() {
+        for Refusal { cutter, at, why, doubted } in refused.into_iter().rev() {
             let Some(place) = rows.iter().position(|row| row.cutter == cutter) else { continue };
-            self.form.refuse(name_of(place, at), format!("{why} Enter to the end again keeps a doubtful one."));
-            if !self.doubted.contains(&rows[place]) {
+            let again = if doubted { " It is kept where it is stored once more as it stands." } else { "" };
+            self.form.refuse(name_of(place, at), format!("{why}{again}"));
+            if doubted && !self.doubted.contains(&rows[place]) {
                 self.doubted.push(rows[place].clone());
             }
         }
@@ -158,7 +159,7 @@ impl Screen for PaperScreen {
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
         let rows = self.rows();
         let filled = rows.iter().filter(|row| row.typed.iter().any(|text| !text.is_empty())).count();
-        let said = format!("{filled} of {} cutters filled in. An empty box was not measured.", rows.len());
+        let said = format!("{filled} of {} cutters filled in; an empty box was not measured.", rows.len());
         let body = footer::under(frame, area, self.place(), (&said, Role::Now), shared);
         self.form.draw(frame, body, shared.theme)
     }
