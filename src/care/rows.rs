@@ -12,6 +12,7 @@ use crate::advice::say::status::FOR_PRACTICE;
 use crate::advice::say::visit::promise;
 use crate::advice::{Agreement, Status, StatusWord};
 use crate::chain::{Profile, Stage};
+use crate::record::join::is_asked;
 use crate::record::shelves::name_order;
 use crate::record::{Glance, Shelf, Standing, Watch};
 use crate::report::format::capital;
@@ -285,8 +286,7 @@ impl Row {
         let more = promise.is_some() || status.is_some() || hint.is_some() || turn.is_some();
         let usual = self.state == Standing::Ready && !self.due && more;
         let what = (!usual).then(|| self.what_to_do());
-        let asked =
-            (self.asked > 0).then(|| "Folders that were joined say its card differently: u chooses.".to_owned());
+        let asked = (self.asked > 0).then(|| "Folders that were joined say it differently: u chooses.".to_owned());
         [promise, status, asked, what, hint, turn].into_iter().flatten().collect::<Vec<_>>().join(" ")
     }
 
@@ -392,7 +392,9 @@ impl Workshop {
         let (profiles, at_fault) = self.profiles_of(&found.shelves);
         let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
         let people = self.rack.sharpeners().err().map(|error| (self.rack.sharpeners_path(), error));
-        let problems = found.problems.iter().chain(&saws.problems).chain(&at_fault).chain(&people);
+        // What is to be chosen is counted, and told with its row.
+        let at_loops = found.problems.iter().filter(|(_, problem)| !is_asked(problem));
+        let problems = at_loops.chain(&saws.problems).chain(&at_fault).chain(&people);
         let asked = rows.iter().map(|row| row.asked).sum::<usize>() + self.rack.asked_of_lists();
         (!found.stopped).then(|| Rows { rows, asked, problems: problems.map(|(_, error)| error.to_string()).collect() })
     }

@@ -16,7 +16,7 @@ pub(super) fn join<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     folder: &str,
 ) -> Result<()> {
-    let join = match care.look_at(PathBuf::from(folder), JoinWish::default(), &mut |_, _| {}) {
+    let join = match care.look_at(PathBuf::from(folder), JoinWish::default()) {
         Ok(join) => join,
         Err(error) => return talk.tell(&error.to_string()),
     };
@@ -35,7 +35,7 @@ pub(super) fn join<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     if !matches!(line.trim().to_lowercase().as_str(), "y" | "yes") {
         return talk.tell("Nothing was written.");
     }
-    let done = care.join(&join, &mut |_, _| {}).context("cannot join the folder")?;
+    let done = care.join(&join).context("cannot join the folder")?;
     for (_, problem) in &done.refused {
         talk.say(&format!("Left for the next join: {problem}"))?;
     }

@@ -134,7 +134,7 @@ pub enum RecordError {
     /// Two files of one record each hold what the other does not.
     #[error(
         "{}: is of the same record as {}, and from entry {entry} on they differ; neither is written until one of them is \
-         moved to another folder",
+         chosen",
         show(path),
         show(of)
     )]

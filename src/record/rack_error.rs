@@ -88,7 +88,7 @@ pub enum RackError {
         path: PathBuf,
     },
     /// More than one open round of a loop: two benches began one each.
-    #[error("\"{tag}\" has {} open rounds, {}: none is written until only one of them lies in its folder", files.len(), files.join(", "))]
+    #[error("\"{tag}\" has {} open rounds: none is written until it is chosen which goes on ({})", files.len(), files.join(", "))]
     SeveralOpen {
         /// The loop.
         tag: String,

@@ -325,6 +325,7 @@ fn line_of(
             problems.push((folder.join(CHANGES), error));
             0
         });
+        let asked = asked + join::asked_of_rounds(&problems[before..]);
         let faulty = problems.len() > before;
         let basis = history.basis.clone();
         let shelf = Shelf { asked, ..Shelf::of(card, &history) };

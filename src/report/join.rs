@@ -1,7 +1,9 @@
 //! What joining two data folders comes to, and what nobody has chosen yet, in words.
 
 use super::words::count;
-use crate::record::join::{Choice, Counts, Join, LoopJoin, Open, Question, Thing, ThingJoin, shown};
+use std::path::Path;
+
+use crate::record::join::{Choice, Counts, Join, LoopJoin, Open, Question, Thing, ThingJoin, Version, shown};
 use crate::record::show;
 use crate::units::clean::clean;
 
@@ -40,7 +42,7 @@ pub(crate) fn preview(join: &Join) -> String {
     if !asked.is_empty() {
         out.push_str("Said differently, and kept until somebody chooses:\n");
         for (thing, open) in asked.iter().take(MOST) {
-            let values: Vec<String> = open.values.iter().map(choice).collect();
+            let values: Vec<String> = open.values.iter().map(|one| choice(&open.field, one)).collect();
             out.push_str(&format!("  {}: {}\n", subject(&thing.thing, &open.field), values.join("; ")));
         }
         if asked.len() > MOST {
@@ -66,15 +68,15 @@ pub(crate) fn twice(join: &Join) -> Option<String> {
 
 fn counts(of: Counts) -> String {
     let Counts { added, longer, aside, differ, same } = of;
-    let mut parts = vec![format!("{added} new")];
-    let more = [
+    let parts = [
+        (added, "new"),
         (longer, "longer there than here"),
         (differ, "gone on with in two places, kept twice"),
         (aside, "set aside"),
         (same, "as here"),
     ];
-    parts.extend(more.into_iter().filter(|(n, _)| *n > 0).map(|(n, what)| format!("{n} {what}")));
-    parts.join(", ")
+    let told: Vec<String> = parts.iter().filter(|(n, _)| *n > 0).map(|(n, what)| format!("{n} {what}")).collect();
+    if told.is_empty() { "none".to_owned() } else { told.join(", ") }
 }
 
 fn of_loop(one: &LoopJoin) -> String {
@@ -87,11 +89,12 @@ fn of_loop(one: &LoopJoin) -> String {
         parts.push(format!("rounds: {}", counts(Counts { same: 0, ..rounds })));
     }
     parts.extend(one.card().into_iter().flat_map(changes));
+    parts.extend(one.card().and_then(differently));
     format!("{}: {}", one.tag, parts.join("; "))
 }
 
 fn of_thing(thing: &ThingJoin) -> Option<String> {
-    let changes: Vec<String> = changes(thing).collect();
+    let changes: Vec<String> = changes(thing).chain(differently(thing)).collect();
     let what = match &thing.thing {
         Thing::People => "sharpeners".to_owned(),
         Thing::Profile(name) => format!("profile {}", clean(name)),
@@ -104,10 +107,16 @@ fn of_thing(thing: &ThingJoin) -> Option<String> {
     }
 }
 
+/// How many of its fields will have to be chosen.
+fn differently(thing: &ThingJoin) -> Option<String> {
+    (thing.new_open > 0).then(|| format!("{} said differently", count(thing.new_open, "field")))
+}
+
 fn changes(thing: &ThingJoin) -> impl Iterator<Item = String> + '_ {
     let reads = |(key, was, is): &(String, String, String)| {
         let field: Vec<String> = key.split('.').map(str::to_owned).collect();
-        format!("{} reads {is} instead of {was}", field_of(&thing.thing, &field))
+        let unit = unit_of(&field);
+        format!("{} reads {is}{unit} instead of {was}{unit}", field_of(&thing.thing, &field))
     };
     thing.changes.iter().map(reads)
 }
@@ -121,6 +130,15 @@ fn field_of(thing: &Thing, field: &[String]) -> String {
     }
 }
 
+/// The unit in which a record keeps a field.
+fn unit_of(field: &[String]) -> &'static str {
+    match field.last().map(String::as_str) {
+        Some(key) if key.ends_with("_mm") => " mm",
+        Some(key) if key.ends_with("_deg") => " degrees",
+        _ => "",
+    }
+}
+
 /// What a question is about.
 fn subject(thing: &Thing, field: &[String]) -> String {
     let what = field_of(thing, field);
@@ -131,11 +149,12 @@ fn subject(thing: &Thing, field: &[String]) -> String {
     }
 }
 
-/// A value with where it comes from.
-fn choice(choice: &Choice) -> String {
+/// A value of a field with where it comes from.
+fn choice(field: &[String], choice: &Choice) -> String {
     let from: Vec<String> = choice.from.iter().map(|folder| clean(folder)).collect();
     let since = choice.at.map(|at| format!(", since {}", at.format("%Y-%m-%d"))).unwrap_or_default();
-    format!("{} (in {}{since})", shown(choice.value.as_ref()), from.join(", "))
+    let unit = choice.value.as_ref().map_or("", |_| unit_of(field));
+    format!("{}{unit} (in {}{since})", shown(choice.value.as_ref()), from.join(", "))
 }
 
 /// The letter of a choice: a, b, and on.
@@ -147,7 +166,7 @@ pub(crate) fn letter(at: usize) -> char {
 pub(crate) fn question(question: &Question) -> (String, Vec<String>) {
     match question {
         Question::Field { thing, open } => {
-            let choices = open.values.iter().map(choice).collect();
+            let choices = open.values.iter().map(|one| choice(&open.field, one)).collect();
             (format!("{}: which?", super::format::capital(&subject(thing, &open.field))), choices)
         }
         Question::Round { tag, versions } => {
@@ -157,14 +176,27 @@ pub(crate) fn question(question: &Question) -> (String, Vec<String>) {
                  set aside and kept.",
                 count(shared, "entry").replace("entrys", "entries")
             );
-            let choice = |version: &crate::record::join::Version| {
-                let last = version.last.map(|at| at.format("%Y-%m-%d %H:%M").to_string()).unwrap_or_default();
-                let file = version.path.file_name().unwrap_or_default();
-                let file = show(std::path::Path::new(file));
-                format!("{} entries, the last of {last} by {}: {file}", version.entries, clean(&version.by))
-            };
-            (asked, versions.iter().map(choice).collect())
+            (asked, versions.iter().map(version).collect())
         }
+        Question::Open { tag, rounds } => {
+            let asked = format!(
+                "Loop {tag}: {} are open, begun in several places. Which goes on? The others are ended as they stand, and kept.",
+                count(rounds.len(), "round")
+            );
+            let began = |round: &Version| format!("begun {}, {}", round.began.format("%Y-%m-%d %H:%M"), version(round));
+            (asked, rounds.iter().map(began).collect())
+        }
+    }
+}
+
+/// A version of a round, with what tells it from others.
+fn version(version: &Version) -> String {
+    let last = version.last.map(|at| at.format("%Y-%m-%d %H:%M").to_string()).unwrap_or_default();
+    let file = show(Path::new(version.path.file_name().unwrap_or_default()));
+    match version.entries {
+        0 => format!("no entry yet, by {}: {file}", clean(&version.by)),
+        1 => format!("1 entry, of {last} by {}: {file}", clean(&version.by)),
+        entries => format!("{entries} entries, the last of {last} by {}: {file}", clean(&version.by)),
     }
 }
 

@@ -9,6 +9,7 @@ use std::sync::mpsc::Sender;
 use chrono::{DateTime, FixedOffset};
 
 use super::effect::{Answer, Step, Work};
+use super::joiner::Joiner;
 use super::loader::Loader;
 use super::scene::{AtBench, Case, Intake, Lecture, Life, Purpose, Scene, Usual, Whys};
 use super::settings::{Saved, Settings};
@@ -39,6 +40,8 @@ pub struct Desk {
     care: Workshop,
     /// Reads the rack beside the keys; absent where it is read at once, in rehearsals and tests.
     loader: Option<Loader>,
+    /// Brings other data folders in.
+    joiner: Joiner,
     open: Option<OpenRound>,
     /// The learner whose drills are open for writing.
     learner: Option<OpenLearner>,
@@ -68,6 +71,7 @@ impl Desk {
             care,
             seen,
             loader: None,
+            joiner: Joiner::default(),
             open: None,
             learner: None,
             practice: None,
@@ -80,8 +84,9 @@ impl Desk {
         }
     }
 
-    /// Has the rack read on a thread of its own from now on, which reports to `to`.
+    /// Has the rack read, and data folders brought in, on threads of their own from now on, which report to `to`.
     pub(super) fn load_beside(&mut self, to: Sender<Wake>) {
+        self.joiner = Joiner::beside(to.clone());
         self.loader = Some(Loader::start(self.care.clone(), to));
     }
 

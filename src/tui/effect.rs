@@ -5,7 +5,7 @@ use super::settings::Settings;
 use super::theme::Theme;
 use crate::advice::Skill;
 use crate::care::files::{ImportError, Look, ReadFile, Wish};
-use crate::care::{CardChange, Filled, Filter, Question, Refusal, Row, Rows};
+use crate::care::{CardChange, Filled, Filter, Join, Progress, Question, Refusal, Row, Rows};
 use crate::chain::Profile;
 use crate::coach::lessons::{Ground, Lesson, Lessons};
 use crate::coach::{Coach, Pending};
@@ -59,11 +59,24 @@ pub(super) enum Folders {
     /// Show what bringing another one in comes to.
     LookAt(String),
     /// Bring it in.
-    Join(String),
-    /// The first question that is to be answered.
+    Join(Box<Join>),
+    /// Stop what is being done of it.
+    Stop,
+    /// All that is to be chosen.
     Ask,
-    /// Choose one of what a question holds, by its letter.
-    Choose(Box<Question>, String),
+    /// Choose one of what a question holds, counted from nought.
+    Choose(Box<Question>, usize),
+}
+
+/// How bringing a data folder in goes on.
+#[derive(Debug)]
+pub(crate) enum Joining {
+    /// It is so far.
+    Far(Progress),
+    /// What it comes to, or why that cannot be said.
+    Looked(Result<Box<Join>, String>),
+    /// It is done, in sentences; or why it is not.
+    Done(Result<Vec<String>, String>),
 }
 
 /// Work for the desk. Nothing else touches a file.
@@ -266,6 +279,10 @@ pub(super) enum Answer {
     FileRead(Result<Box<ReadFile>, String>),
     /// What it holds, or why that cannot be said.
     Looked(Result<Box<Look>, ImportError>),
+    /// How bringing a data folder in goes on.
+    Joining(Joining),
+    /// A question is answered, or why not.
+    Chosen(Result<(), String>),
     /// Boxes of a bench sheet that are not taken as they stand.
     PaperRefused(Vec<Refusal>),
     /// The first rows of the rack, as they last were; the rest is being read.

@@ -46,6 +46,12 @@ pub(crate) enum Place {
     Text,
     /// What a file of readings holds.
     Import,
+    /// What bringing a data folder in comes to.
+    Join,
+    /// Long work that can be stopped.
+    Working,
+    /// What joined folders say differently.
+    Choose,
     /// How a figure was reckoned.
     Why,
 }
@@ -69,6 +75,9 @@ impl Place {
             Self::Drill => "Drills",
             Self::Text => "Typing a text",
             Self::Import => "Readings from a file",
+            Self::Join => "A bench to bring in",
+            Self::Working => "Long work",
+            Self::Choose => "Said differently",
             Self::Why => "How it was reckoned",
         }
     }
@@ -91,12 +100,15 @@ impl Place {
             Self::Drill => "drills",
             Self::Text => "text",
             Self::Import => "import",
+            Self::Join => "join",
+            Self::Working => "working",
+            Self::Choose => "choose",
             Self::Why => "why",
         }
     }
 
     /// All places, as the key page lists them.
-    pub(crate) const ALL: [Self; 16] = [
+    pub(crate) const ALL: [Self; 19] = [
         Self::Round,
         Self::Question,
         Self::Meant,
@@ -110,6 +122,9 @@ impl Place {
         Self::Text,
         Self::Reading,
         Self::Import,
+        Self::Join,
+        Self::Working,
+        Self::Choose,
         Self::Why,
         Self::Model,
         Self::Everywhere,

@@ -8,6 +8,7 @@ pub mod desk;
 mod drive;
 mod effect;
 mod footer;
+mod joiner;
 pub(crate) mod keys;
 mod loader;
 pub mod look;

@@ -73,6 +73,10 @@ pub(super) enum Scene {
         /// Who is at the bench.
         sharpener: String,
     },
+    /// A data folder to bring in, by its path: what that comes to is told later.
+    Join(String),
+    /// What joined folders say differently, and what could not be read to find it.
+    Questions(Vec<care::Question>, Vec<String>),
     /// A bench sheet to be typed in, and where a blank one lies to be printed.
     Paper(Box<care::Blank>, String),
     /// The settings as they are.
@@ -106,12 +110,8 @@ pub(super) enum Purpose {
     Limit(String),
     /// A remark on a saw.
     SawNote(String),
-    /// Which of the things that joined folders say.
-    Choose(Box<care::Question>),
     /// The data folder to bring in.
     LookAtFolder,
-    /// Whether it is brought in.
-    JoinFolder(String),
 }
 
 /// A loop as the rack shows it.

@@ -186,6 +186,11 @@ fn handle(
             drive(app, desk, effects);
             Msg::Resize
         }
+        Wake::Joining(joining) => {
+            let effects = app.joining(joining);
+            drive(app, desk, effects);
+            Msg::Resize
+        }
         Wake::Signal(Signal::Suspend) => {
             suspend(terminal)?;
             Msg::Resize

@@ -2,7 +2,7 @@
 
 use crossterm::event::Event;
 
-use super::effect::News;
+use super::effect::{Joining, News};
 use crate::devices::Sent;
 use crate::system::Signal;
 
@@ -15,6 +15,8 @@ pub(crate) enum Wake {
     Source(Sent),
     /// Rows of the rack.
     Rack(News),
+    /// How bringing a data folder in goes on.
+    Joining(Joining),
     /// Something to tell the sharpener.
     Notice(String),
     /// The system has something to tell.

@@ -1,6 +1,8 @@
 //! Data folders joined: the same comes of it in whatever order, nothing is lost, nothing doubled, and what two folders say
 //! differently is kept until somebody chooses.
 
+mod chosen;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -10,8 +12,9 @@ use proptest::prelude::*;
 use proptest::test_runner::Config;
 
 use crate::invented::{at, card, header, whole_round, work};
-use evenbite::record::join::{Join, JoinWish, Question, Thing};
-use evenbite::record::{Rack, RackError, RecordError, Sharpener, read};
+use evenbite::care::Workshop;
+use evenbite::record::join::{Join, JoinWish, Question};
+use evenbite::record::{Rack, RackError, RecordError, Sharpener, Unwatched, read, unheard};
 use evenbite::round::{Card, Event, Header, Release, Scrapped};
 use evenbite::saw::{Grade, Part, SawEvent};
 use evenbite::units::mm;
@@ -36,13 +39,13 @@ fn open(path: PathBuf) -> Rack {
 
 fn look(here: &Rack, there: &Rack) -> Join {
     let wish = JoinWish { here: here.called(), there: there.called(), ..JoinWish::default() };
-    here.look_at(there, wish, &mut |_, _| {}).unwrap()
+    here.look_at(there, wish, &mut unheard).unwrap()
 }
 
 fn join(here: &Rack, there: &Rack) -> Join {
     let look = look(here, there);
     assert!(look.refused.is_empty() && look.twice.is_empty(), "{:?} {:?}", look.refused, look.twice);
-    let done = here.join(&look, &mut |_, _| {}).unwrap();
+    let done = here.join(&look, &mut unheard).unwrap();
     assert!(done.refused.is_empty(), "{:?}", done.refused);
     look
 }
@@ -79,13 +82,17 @@ fn held(rack: &Rack) -> Held {
             assert!(rounds.insert(format!("{:?} {:?}", contents.id, contents.entries)), "doubled: {}", path.display());
         }
     }
-    let (questions, problems) = rack.questions();
+    let (questions, problems) = rack.questions(&mut Unwatched);
     assert!(problems.is_empty(), "{problems:?}");
     let asked = questions.iter().map(|question| match question {
         Question::Field { thing, open } => format!("{thing:?} {open:?}"),
         Question::Round { tag, versions } => {
             let of = versions.iter().map(|version| (version.entries, version.shared, version.last));
             format!("{tag} {:?}", of.collect::<BTreeSet<_>>())
+        }
+        Question::Open { tag, rounds } => {
+            let of = rounds.iter().map(|round| (round.began, round.entries, round.last));
+            format!("{tag} open {:?}", of.collect::<BTreeSet<_>>())
         }
     });
     let saws = rack.saws();
@@ -279,61 +286,33 @@ fn two() -> (tempfile::TempDir, Rack, Rack) {
 }
 
 #[test]
-fn what_both_changed_is_asked_for_and_what_was_chosen_stays() {
+fn a_join_that_is_stopped_writes_nothing_and_is_done_again() {
     let (_dir, here, there) = two();
-    let before = held(&there);
-    let look = join(&here, &there);
-    assert_eq!(look.rounds().added, 1);
-    assert_eq!(held(&there), before, "the other folder is only read");
-    let (asked, _) = here.questions();
-    let [question @ Question::Field { thing: Thing::Card(tag), open }] = asked.as_slice() else { panic!("{asked:?}") };
-    assert_eq!((tag.as_str(), open.field.join(".")), ("one", "owner".to_owned()));
-    let told: Vec<_> =
-        open.values.iter().map(|one| (one.value.clone().unwrap().to_string(), one.from.clone())).collect();
-    let from = |name: &str| BTreeSet::from([name.to_owned()]);
-    assert_eq!(told, [("\"Odd\"".to_owned(), from("there")), ("\"Tove's mill\"".to_owned(), from("here"))]);
-    here.choose(question, 1, at(5).to_utc()).unwrap();
-    assert_eq!(here.card("one").unwrap().owner, "Tove's mill");
-    assert!(here.questions().0.is_empty());
-    assert!(matches!(here.choose(question, 0, at(6).to_utc()), Err(RackError::NotAsked)));
-    // The same folder once more asks nothing; one that took over the answer neither.
+    let files = || {
+        let loops = fs::read_dir(here.root().join("loops")).unwrap().map(|entry| entry.unwrap().path());
+        let names = loops.flat_map(|path| fs::read_dir(path).unwrap()).map(|entry| entry.unwrap().path());
+        (names.collect::<BTreeSet<_>>(), fs::read_dir(here.root()).unwrap().count())
+    };
+    let before = files();
+    let wish = || JoinWish { here: here.called(), there: there.called(), ..JoinWish::default() };
+    let mut heard = 0;
+    let mut stop = |done: usize, total: usize| {
+        heard += 1;
+        assert!(done == heard && total >= done);
+        heard < 2
+    };
+    assert!(matches!(here.look_at(&there, wish(), &mut stop), Err(RackError::Stopped)));
+    let look = here.look_at(&there, wish(), &mut unheard).unwrap();
+    heard = 0;
+    let mut stop = |done: usize, total: usize| {
+        heard += 1;
+        assert!(done == heard && total == 7, "{done} of {total}");
+        heard < 4
+    };
+    assert!(matches!(here.join(&look, &mut stop), Err(RackError::Stopped)));
+    assert_eq!(files(), before);
+    here.join(&look, &mut unheard).unwrap();
     assert!(self::look(&here, &there).is_nothing());
-    join(&there, &here);
-    assert_eq!(held(&there), held(&here));
-    // What is changed since is news.
-    change(&there, at(7), |card| card.owner = "Marek".into());
-    join(&here, &there);
-    assert_eq!(here.card("one").unwrap().owner, "Marek");
-    assert!(here.questions().0.is_empty());
-}
-
-#[test]
-fn a_round_gone_on_with_in_two_places_is_kept_twice_until_one_is_chosen() {
-    let (_dir, here, there) = two();
-    note(&here, "one", "here", at(5));
-    note(&there, "one", "there", at(5));
-    note(&there, "one", "there again", at(6));
-    let look = join(&here, &there);
-    assert_eq!((look.rounds().differ, look.rounds().added), (1, 2));
-    assert!(here.resume("one", at(7).to_utc()).is_err(), "neither is written");
-    let (asked, _) = here.questions();
-    let round = asked.iter().find(|one| matches!(one, Question::Round { .. })).unwrap();
-    let Question::Round { versions, .. } = round else { unreachable!() };
-    assert_eq!(versions.iter().map(|one| (one.entries, one.shared)).collect::<Vec<_>>(), [(3, 1), (2, 1)]);
-    here.choose(round, 1, at(7).to_utc()).unwrap();
-    let (_, chosen, _) = here.resume("one", at(7).to_utc()).unwrap();
-    assert_eq!(chosen.entries.len(), 2);
-    // What was set aside stays so, here and in the folder that held it.
-    assert!(self::look(&here, &there).is_nothing());
-    join(&there, &here);
-    assert_eq!(held(&there).rounds, held(&here).rounds);
-    let (_, goes_on, _) = there.resume("one", at(8).to_utc()).unwrap();
-    assert_eq!(goes_on.entries.len(), 2);
-    let folder = there.root().join("loops/one");
-    let aside = fs::read_dir(folder)
-        .unwrap()
-        .filter(|entry| entry.as_ref().unwrap().file_name().to_string_lossy().contains(".left-"));
-    assert_eq!(aside.count(), 1);
 }
 
 #[test]
@@ -344,14 +323,14 @@ fn a_longer_round_takes_the_place_of_the_shorter_one_and_no_other() {
     let look = self::look(&here, &there);
     assert_eq!((look.rounds().longer, look.rounds().added), (1, 1));
     // It is at the bench here: it waits for the next join, everything else is taken.
-    let done = here.join(&look, &mut |_, _| {}).unwrap();
+    let done = here.join(&look, &mut unheard).unwrap();
     assert!(done.refused.iter().all(|(path, _)| path.ends_with("20260302T070000Z.round.toml")), "{:?}", done.refused);
     assert_eq!(done.refused.len(), 1);
     assert!(here.card("own").is_ok());
     work(&mut file, &mut round, 9.0, 1);
     drop(file);
     // Meanwhile it went on here too: now both stay.
-    assert_eq!(here.join(&look, &mut |_, _| {}).unwrap().refused.len(), 2, "a file that is there is not written over");
+    assert_eq!(here.join(&look, &mut unheard).unwrap().refused.len(), 2, "a file that is there is not written over");
     assert_eq!(join(&here, &there).rounds().differ, 1);
 }
 
@@ -365,19 +344,45 @@ fn loops_of_one_tag_that_were_taken_in_twice_are_asked_about_first() {
         let set = |tags: &[&str]| tags.iter().map(|tag| (*tag).to_owned()).collect();
         JoinWish { one: set(one), without: set(without), here: "here".into(), there: "there".into() }
     };
-    let left = here.look_at(&there, wish(&[], &["own"]), &mut |_, _| {}).unwrap();
+    let left = here.look_at(&there, wish(&[], &["own"]), &mut unheard).unwrap();
     assert!(left.twice.is_empty() && left.rounds().added == 0);
-    let one = here.look_at(&there, wish(&["own"], &[]), &mut |_, _| {}).unwrap();
+    let one = here.look_at(&there, wish(&["own"], &[]), &mut unheard).unwrap();
     assert_eq!((one.twice.len(), one.rounds().added), (0, 1));
-    here.join(&one, &mut |_, _| {}).unwrap();
+    here.join(&one, &mut unheard).unwrap();
     assert_eq!(here.card("own").unwrap().created, at(0), "the earlier one");
     assert!(self::look(&here, &there).twice.is_empty(), "that is known now");
 }
 
 #[test]
+fn folders_of_one_name_are_told_apart() {
+    let dir = tempfile::tempdir().unwrap();
+    let [here, there] = [("a", "Tove", 0), ("b", "Odd", 1)].map(|(place, owner, hours)| {
+        let rack = open(dir.path().join(place).join("bench"));
+        rack.create_loop(&Card { created: at(0) + TimeDelta::hours(hours), ..card("one", 24) }).unwrap();
+        change(&rack, at(2), |card| card.owner = owner.into());
+        rack
+    });
+    let care = Workshop::from(here);
+    let look = |one: &[&str]| {
+        let one = one.iter().map(|tag| (*tag).to_owned()).collect();
+        care.look_at(there.root().to_owned(), JoinWish { one, ..JoinWish::default() })
+    };
+    // What each wrote down of its own card says nothing of the other's.
+    assert_eq!(look(&[]).unwrap().twice.len(), 1);
+    care.join(&look(&["one"]).unwrap()).unwrap();
+    let asked = care.questions().0;
+    let [Question::Field { open, .. }] = asked.as_slice() else { panic!("{asked:?}") };
+    let from = |name: &str| BTreeSet::from([name.to_owned()]);
+    assert_eq!(open.values.iter().map(|one| one.from.clone()).collect::<Vec<_>>(), [from("b/bench"), from("bench")]);
+    assert!(look(&[]).unwrap().is_nothing(), "that they are one is known");
+    let alike = JoinWish { there: "bench".into(), ..JoinWish::default() };
+    assert!(care.look_at(there.root().to_owned(), alike).unwrap_err().to_string().contains("another name"));
+}
+
+#[test]
 fn a_folder_that_cannot_be_joined_says_why() {
     let (dir, here, there) = two();
-    let refused = |other: &Rack| here.look_at(other, JoinWish::default(), &mut |_, _| {}).unwrap_err().to_string();
+    let refused = |other: &Rack| here.look_at(other, JoinWish::default(), &mut unheard).unwrap_err().to_string();
     assert!(refused(&here).contains("is this very data folder"));
     assert!(refused(&open(dir.path().join("nothing"))).contains("is no data folder"));
     there.mark_demo().unwrap();
@@ -395,7 +400,7 @@ fn what_cannot_be_read_is_named_and_the_rest_is_taken() {
     let told: Vec<String> = look.refused.iter().map(|(_, error)| error.to_string()).collect();
     assert_eq!(told.len(), 2, "{told:?}");
     assert!(told.iter().any(|text| text.contains("sharpeners.toml:1: is of format 2")), "{told:?}");
-    here.join(&look, &mut |_, _| {}).unwrap();
+    here.join(&look, &mut unheard).unwrap();
     assert!(here.card("own").is_ok() && here.rounds("own").unwrap().is_empty());
-    assert_eq!(here.questions().0.len(), 1);
+    assert_eq!(here.questions(&mut Unwatched).0.len(), 1);
 }

@@ -1,15 +1,16 @@
 //! What nobody has chosen yet, and choosing it.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset, Utc};
 
 use super::super::rack::Rack;
-use super::super::{RackError, RecordError, contents, data_dir, files};
+use super::super::{Journal, RackError, RecordError, Watch, contents, data_dir, files};
 use super::records;
 use super::thing::{self, Loaded};
 use super::{Open, Thing, sum_of};
-use crate::round::{Card, Event, Header};
+use crate::round::{Card, Closing, Event, Header};
 
 /// Something of which several things are held and one is to be chosen.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,16 +29,25 @@ pub enum Question {
         /// Its versions.
         versions: Vec<Version>,
     },
+    /// Rounds of one loop that were begun in several places and are all open.
+    Open {
+        /// Tag of the loop.
+        tag: String,
+        /// The rounds.
+        rounds: Vec<Version>,
+    },
 }
 
-/// One version of a round.
+/// One version of a round, or one of several rounds.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Version {
     /// Its file.
     pub path: PathBuf,
     /// How many entries it holds.
     pub entries: usize,
-    /// How many of them all versions hold.
+    /// When the round began.
+    pub began: DateTime<FixedOffset>,
+    /// How many of its entries all versions hold.
     pub shared: usize,
     /// When its last entry was made.
     pub last: Option<DateTime<FixedOffset>>,
@@ -50,32 +60,39 @@ impl Question {
     pub const fn choices(&self) -> usize {
         match self {
             Self::Field { open, .. } => open.values.len(),
-            Self::Round { versions, .. } => versions.len(),
+            Self::Round { versions: of, .. } | Self::Open { rounds: of, .. } => of.len(),
         }
     }
 }
 
 impl Rack {
-    /// All that nobody has chosen yet, and what could not be read to find it.
-    pub fn questions(&self) -> (Vec<Question>, Vec<(PathBuf, RackError)>) {
-        let (mut asked, mut problems) = (Vec::new(), Vec::new());
-        let mut things = vec![Thing::People];
+    /// All that nobody has chosen yet, and what could not be read to find it. `watch` hears how loops that must be read again are
+    /// done.
+    pub fn questions(&self, watch: &mut dyn Watch) -> (Vec<Question>, Vec<(PathBuf, RackError)>) {
         let profiles = data_dir::profiles(self.root());
         let ends = |name: &String| name.strip_suffix(data_dir::PROFILE_CHANGES).map(str::to_owned);
         let named = files::names(&profiles).unwrap_or_default();
-        things.extend(named.iter().filter_map(ends).map(Thing::Profile));
-        let tags = super::shelves::tags(self.root()).unwrap_or_else(|error| {
-            problems.push((data_dir::loops(self.root()), error));
-            Vec::new()
-        });
-        things.extend(tags.into_iter().map(Thing::Card));
+        let lists = std::iter::once(Thing::People).chain(named.iter().filter_map(ends).map(Thing::Profile));
+        let found = self.shelves_with(watch);
+        let cards = found.shelves.into_iter().filter(|shelf| shelf.asked > 0).map(|shelf| Thing::Card(shelf.card.tag));
+        let (asked, mut problems) = self.questions_of(lists.chain(cards));
+        problems.extend(found.problems.into_iter().filter(|(_, problem)| !is_asked(problem)));
+        (asked, problems)
+    }
+
+    /// The same of some things, the rounds of a loop with its card. What is here besides is not looked at.
+    pub(crate) fn questions_of(
+        &self,
+        things: impl IntoIterator<Item = Thing>,
+    ) -> (Vec<Question>, Vec<(PathBuf, RackError)>) {
+        let (mut asked, mut problems) = (Vec::new(), Vec::new());
         for thing in things {
             match self.open_of(&thing) {
                 Ok(open) => asked.extend(open.into_iter().map(|open| Question::Field { thing: thing.clone(), open })),
                 Err(error) => problems.push((thing.path(self.root()), error)),
             }
             if let Thing::Card(tag) = &thing {
-                match self.versions_of(tag) {
+                match self.rounds_asked(tag) {
                     Ok(rounds) => asked.extend(rounds),
                     Err(error) => problems.push((thing.path(self.root()), error)),
                 }
@@ -102,39 +119,41 @@ impl Rack {
         Ok(loaded.map(|loaded| loaded.values.open()).unwrap_or_default())
     }
 
-    /// The rounds of a loop of which each version holds what the other does not.
-    fn versions_of(&self, tag: &str) -> Result<Vec<Question>, RackError> {
-        let mut asked: Vec<(PathBuf, Vec<PathBuf>, usize)> = Vec::new();
-        for (path, problem) in self.rounds_and_copies(tag)?.copies {
-            let RecordError::Differ { of, entry, .. } = problem else { continue };
-            match asked.iter_mut().find(|(known, _, _)| *known == of) {
-                Some((_, others, shared)) => {
-                    others.push(path);
-                    *shared = (*shared).min(entry - 1);
+    /// What is to be chosen of a loop's rounds: versions of one that each hold what the other does not, and several that are open.
+    fn rounds_asked(&self, tag: &str) -> Result<Vec<Question>, RackError> {
+        let mut versions: Vec<(PathBuf, Vec<PathBuf>, usize)> = Vec::new();
+        let mut questions = Vec::new();
+        for (path, problem) in self.history(tag)?.1 {
+            match problem {
+                RackError::Record(RecordError::Differ { of, entry, .. }) => {
+                    match versions.iter_mut().find(|(known, _, _)| *known == of) {
+                        Some((_, others, shared)) => {
+                            others.push(path);
+                            *shared = (*shared).min(entry - 1);
+                        }
+                        None => versions.push((of, vec![path], entry - 1)),
+                    }
                 }
-                None => asked.push((of, vec![path], entry - 1)),
+                RackError::SeveralOpen { files, .. } => {
+                    let of = files.iter().map(|file| version(path.with_file_name(file), 0));
+                    questions.push(Question::Open { tag: tag.to_owned(), rounds: of.collect::<Result<_, _>>()? });
+                }
+                _ => {}
             }
         }
-        let mut questions = Vec::new();
-        for (of, others, shared) in asked {
-            let version = |path: PathBuf| -> Result<Version, RackError> {
-                let contents = contents::read::<Header, Event>(&path)?;
-                let last = contents.entries.last();
-                let by = last.and_then(|last| last.by.clone()).unwrap_or(contents.header.sharpener);
-                Ok(Version { path, entries: contents.entries.len(), shared, last: last.map(|last| last.at), by })
-            };
-            let versions = std::iter::once(of).chain(others).map(version).collect::<Result<_, _>>()?;
-            questions.push(Question::Round { tag: tag.to_owned(), versions });
+        for (of, others, shared) in versions {
+            let all = std::iter::once(of).chain(others).map(|path| version(path, shared));
+            questions.push(Question::Round { tag: tag.to_owned(), versions: all.collect::<Result<_, _>>()? });
         }
         Ok(questions)
     }
 
     /// Chooses one of what a question holds, counted from nought. Every other value stays written down as one that was not
-    /// chosen, every other version of a round is set aside with all it holds.
+    /// chosen, every other version of a round is set aside with all it holds, every other open round is ended as it stands.
     ///
     /// # Errors
     /// It is not asked any more; what comes of it cannot be; a version is open in another window; the disk fails.
-    pub fn choose(&self, question: &Question, chosen: usize, now: DateTime<Utc>) -> Result<(), RackError> {
+    pub fn choose(&self, question: &Question, chosen: usize, now: DateTime<FixedOffset>) -> Result<(), RackError> {
         let gone = || RackError::NotAsked;
         match question {
             Question::Field { thing, open } => {
@@ -143,11 +162,11 @@ impl Rack {
                 if !loaded.values.open().contains(open) {
                     return Err(gone());
                 }
-                loaded.values.set(&open.field, choice.value.clone(), now, &self.called());
+                loaded.values.set(&open.field, choice.value.clone(), now.to_utc(), &self.called());
                 self.keep_thing(thing, &loaded)
             }
             Question::Round { tag, versions } => {
-                if !self.versions_of(tag)?.contains(question) || chosen >= versions.len() {
+                if !self.rounds_asked(tag)?.contains(question) || chosen >= versions.len() {
                     return Err(gone());
                 }
                 for (_, version) in versions.iter().enumerate().filter(|(at, _)| *at != chosen) {
@@ -158,6 +177,16 @@ impl Rack {
                     files::move_new(path, &path.with_file_name(to))?;
                 }
                 Ok(files::sync_many(&[data_dir::loops(self.root()).join(tag)])?)
+            }
+            Question::Open { tag, rounds } => {
+                if !self.rounds_asked(tag)?.contains(question) || chosen >= rounds.len() {
+                    return Err(gone());
+                }
+                for (_, round) in rounds.iter().enumerate().filter(|(at, _)| *at != chosen) {
+                    let (mut journal, _) = Journal::<Header, Event>::open(&round.path, now.to_utc())?;
+                    journal.append(now, None, &Event::Closed { how: Closing::Abandoned }, None)?;
+                }
+                Ok(())
             }
         }
     }
@@ -191,6 +220,30 @@ impl Rack {
         let loaded = Thing::Card(tag.to_owned()).load(self.root(), &self.called())?;
         loaded.ok_or_else(|| RackError::NoLoop(tag.to_owned()))
     }
+}
+
+/// A round's file as it is told of.
+fn version(path: PathBuf, shared: usize) -> Result<Version, RackError> {
+    let contents = contents::read::<Header, Event>(&path)?;
+    let last = contents.entries.last();
+    let by = last.and_then(|last| last.by.clone()).unwrap_or(contents.header.sharpener);
+    let (began, last) = (contents.header.started, last.map(|last| last.at));
+    Ok(Version { path, began, entries: contents.entries.len(), shared, last, by })
+}
+
+/// True for what is wrong with a loop's rounds until somebody chooses.
+pub(crate) const fn is_asked(problem: &RackError) -> bool {
+    matches!(problem, RackError::SeveralOpen { .. } | RackError::Record(RecordError::Differ { .. }))
+}
+
+/// How many things are to be chosen of a loop's rounds, by what is wrong with them.
+pub(crate) fn asked_of_rounds(problems: &[(PathBuf, RackError)]) -> usize {
+    let of = |(path, problem): &(PathBuf, RackError)| match problem {
+        RackError::SeveralOpen { .. } => Some((true, path.clone())),
+        RackError::Record(RecordError::Differ { of, .. }) => Some((false, of.clone())),
+        _ => None,
+    };
+    problems.iter().filter_map(of).collect::<BTreeSet<_>>().len()
 }
 
 /// Checks what is written beside a thing; how many values it tells of, and of how many fields one is to be chosen.

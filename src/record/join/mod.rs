@@ -15,18 +15,18 @@ mod thing;
 pub(crate) mod values;
 
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 use super::data_dir;
 use super::rack::Rack;
 use super::series::{LEARNER_SUFFIX, SAW_SUFFIX, SUFFIX};
-use super::{Contents, RackError, files, learners, saws, shelves};
+use super::{Contents, Hear, RackError, files, go_on, learners, saws, shelves};
 use crate::drill::{DrillEvent, LearnerHeader};
 use crate::round::{Event, Header, Round};
 use crate::saw::{SawEvent, SawHeader};
 use crate::units::clean::clean;
 pub use answer::{Question, Version};
-pub(crate) use answer::{asked_beside, asked_in, check_beside};
+pub(crate) use answer::{asked_beside, asked_in, asked_of_rounds, check_beside, is_asked};
 pub use apply::Joined;
 use records::{Act, Acts, What};
 pub use thing::Thing;
@@ -131,8 +131,12 @@ impl Acts {
     /// How many of each.
     pub(crate) fn counts(&self) -> Counts {
         let of = |is: fn(&What) -> bool| self.todo.iter().filter(|act| is(&act.what)).count();
+        // A version of a record that is here is no new record.
+        let is_version =
+            |act: &&Act| matches!(act.what, What::Add(_)) && self.differ.iter().any(|names| names.contains(&act.name));
+        let versions = self.todo.iter().filter(is_version).count();
         Counts {
-            added: of(|what| matches!(what, What::Add(_))),
+            added: of(|what| matches!(what, What::Add(_))) - versions,
             longer: of(|what| matches!(what, What::Replace(_))),
             aside: of(|what| matches!(what, What::Left(_) | What::SetAside(_))),
             differ: self.differ.len(),
@@ -219,22 +223,21 @@ pub(crate) fn shown(value: Option<&toml::Value>) -> String {
 impl Rack {
     /// What a folder is called where nobody says it: the last part of its path.
     pub fn called(&self) -> String {
-        let path = std::path::absolute(self.root()).unwrap_or_else(|_| self.root().to_owned());
-        path.components().next_back().map(|last| clean(&last.as_os_str().to_string_lossy())).unwrap_or_default()
+        called(self.root(), 1)
     }
 
-    /// Looks at what joining another folder comes to. Nothing is written. `progress` hears how many of its loops were looked
-    /// at, and how many there are.
+    /// The same where another is called so: as many of the last parts as tell them apart.
+    pub fn called_beside(&self, other: &str) -> String {
+        let most = self.root().components().count().max(1) + 1;
+        (1..=most).map(|parts| called(self.root(), parts)).find(|name| name != other).unwrap_or_default()
+    }
+
+    /// Looks at what joining another folder comes to. Nothing is written. `hear` is told how many of its loops were looked at.
     ///
     /// # Errors
-    /// It is this very folder, or holds no loop, saw or list; it is an invented workshop and this is none; it cannot be listed.
-    /// What of it cannot be read is in [`Join::refused`].
-    pub fn look_at(
-        &self,
-        other: &Self,
-        wish: JoinWish,
-        progress: &mut dyn FnMut(usize, usize),
-    ) -> Result<Join, RackError> {
+    /// It is this very folder, or holds no loop, saw or list; it is an invented workshop and this is none; it cannot be listed;
+    /// it was stopped. What of it cannot be read is in [`Join::refused`].
+    pub fn look_at(&self, other: &Self, wish: JoinWish, hear: Hear<'_>) -> Result<Join, RackError> {
         let (here, there) = (self.root(), other.root());
         refuse(self, other)?;
         let mut join = Join {
@@ -252,7 +255,7 @@ impl Rack {
             shelves::tags(there)?.into_iter().filter(|tag| !join.wish.without.contains(tag)).collect();
         for (done, tag) in tags.iter().enumerate() {
             one_loop(here, tag, &mut join);
-            progress(done + 1, tags.len());
+            go_on(hear(done + 1, tags.len()))?;
         }
         let folders = (data_dir::saws(here), data_dir::saws(there));
         let check = |path: &Path, contents: &Contents<SawHeader, SawEvent>| {
@@ -310,6 +313,14 @@ fn refuse(here: &Rack, other: &Rack) -> Result<(), RackError> {
         return Err(refused("is an invented workshop, and this one is not"));
     }
     Ok(())
+}
+
+/// The last parts of a folder's path.
+pub(crate) fn called(root: &Path, parts: usize) -> String {
+    let path = std::path::absolute(root).unwrap_or_else(|_| root.to_owned());
+    let names = path.components().filter(|part| matches!(part, Component::Normal(_)));
+    let names: Vec<String> = names.map(|part| clean(&part.as_os_str().to_string_lossy())).collect();
+    names[names.len().saturating_sub(parts)..].join("/")
 }
 
 /// A thing as this folder holds it, and as the other does; nothing where the other has none.
@@ -423,11 +434,12 @@ fn one_loop(here: &Path, tag: &str, join: &mut Join) {
     }
 }
 
-/// That a loop was taken into care at two times, where the cards were not joined before.
+/// That a loop was taken into care at two times, where nobody said yet that it is one.
 fn twice(tag: &str, (ours, theirs): &Both) -> Option<Twice> {
-    let ours = ours.as_ref().filter(|ours| !theirs.values.is_of(&ours.values))?;
+    let ours = ours.as_ref()?;
     let (here, there) = (ours.values.created()?, theirs.values.created()?);
-    (here != there).then(|| Twice { tag: tag.to_owned(), here, there })
+    let known = ours.values.knows_created(&there) || theirs.values.knows_created(&here);
+    (!known).then(|| Twice { tag: tag.to_owned(), here, there })
 }
 
 /// The name of an act's file, for messages.

@@ -9,6 +9,7 @@ use super::super::data_dir::{self, CARD, CHANGES, PEOPLE_CHANGES, PROFILE_CHANGE
 use super::super::history::Stamp;
 use super::super::people::{self, Sharpener};
 use super::super::{RackError, RecordError, cards, files, rack, small};
+use super::called;
 use super::values::{Kept, Kind, Values};
 use crate::chain::Profile;
 use crate::round::Card;
@@ -74,7 +75,11 @@ impl Thing {
         let text = small::text(&path)?;
         let table = self.table(&path, &text)?;
         let beside = self.beside(root);
-        let kept = if files::exists(&beside)? { Some(read_kept(&beside)?) } else { None };
+        let mut kept = if files::exists(&beside)? { Some(read_kept(&beside)?) } else { None };
+        if let Some(kept) = &mut kept {
+            // Its own name stands there as nobody called it otherwise.
+            kept.rename(&called(root, 1), folder);
+        }
         let sum = sum_of(&text);
         let values = Values::of(self.kind(), &table, kept.as_ref(), &sum, (folder, changed));
         Ok(Some(Loaded { values, read: table, sum, kept }))

@@ -84,6 +84,15 @@ pub(crate) struct Kept {
 }
 
 impl Kept {
+    /// The same, a folder called otherwise.
+    pub(crate) fn rename(&mut self, from: &str, to: &str) {
+        for folders in std::iter::once(&mut self.from).chain(self.rows.iter_mut().map(|row| &mut row.from)) {
+            if from != to && folders.remove(from) {
+                folders.insert(to.to_owned());
+            }
+        }
+    }
+
     /// How many values it tells of.
     pub(crate) const fn count(&self) -> usize {
         self.rows.len()
@@ -276,13 +285,12 @@ impl Values {
         if self.kind != Kind::Card {
             return;
         }
-        if let Some(created) = self.fields.get_mut([CREATED.to_owned()].as_slice())
-            && let Some(first) = created
-                .values()
-                .min_by_key(|held| (held.value.as_ref().and_then(time), key(held.value.as_ref())))
-                .cloned()
-        {
-            *created = BTreeMap::from([(key(first.value.as_ref()), first)]);
+        if let Some(created) = self.fields.get_mut([CREATED.to_owned()].as_slice()) {
+            let order = |held: &&Held| (held.value.as_ref().and_then(time), key(held.value.as_ref()));
+            let first = created.values().min_by_key(order).map(|held| key(held.value.as_ref()));
+            for (value, held) in created {
+                (held.at, held.stands) = (None, Some(value) == first.as_ref());
+            }
         }
         for (field, of) in &mut self.fields {
             if field.len() == 1 {
@@ -379,9 +387,10 @@ impl Values {
         Some(created.as_str()?.to_owned())
     }
 
-    /// True where every folder that holds this holds that one too.
-    pub(crate) fn is_of(&self, other: &Self) -> bool {
-        self.from.is_subset(&other.from)
+    /// True where it is known that a loop came into care at that time, too.
+    pub(crate) fn knows_created(&self, created: &str) -> bool {
+        let of = self.fields.get([CREATED.to_owned()].as_slice());
+        of.is_some_and(|of| of.values().any(|held| held.value.as_ref().and_then(Value::as_str) == Some(created)))
     }
 }
 

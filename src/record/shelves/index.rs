@@ -15,7 +15,7 @@ use super::{Glance, Line, name_order};
 use crate::round::Summary;
 
 /// Changed whenever the lines mean something else than before.
-const FORMAT: u32 = 9;
+const FORMAT: u32 = 10;
 /// Largest index read, in bytes: a hundred thousand loops.
 const MAX: u64 = 64 * 1024 * 1024;
 /// Most loops named for one pair of hands on one profile.

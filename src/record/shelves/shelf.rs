@@ -39,7 +39,7 @@ pub struct Shelf {
     pub status: Option<Status>,
     /// The rule that most gaps of its newest round fit, where none was chosen in it.
     pub fits: Option<Rule>,
-    /// Fields of its card that joined folders say differently, and nobody has chosen.
+    /// Fields of its card and rounds of it that joined folders say differently, and nobody has chosen.
     #[serde(default, skip_serializing_if = "is_none")]
     pub asked: usize,
     /// What holds the loop back, where a round rejected it and nobody released it since.

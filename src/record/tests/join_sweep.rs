@@ -11,7 +11,7 @@ use chrono::{DateTime, FixedOffset};
 use super::rack_sweep::{seen, target};
 use crate::record::faults::testing::{Fault, clear, plan};
 use crate::record::join::JoinWish;
-use crate::record::{Rack, Sharpener};
+use crate::record::{Rack, Sharpener, Unwatched, unheard};
 use crate::round::Event;
 use crate::units::mm;
 
@@ -49,8 +49,8 @@ fn note(rack: &Rack, text: &str) {
 
 fn join(here: &Rack, there: &Rack) -> Result<(), String> {
     let wish = JoinWish { here: "here".into(), there: "there".into(), ..JoinWish::default() };
-    let look = here.look_at(there, wish, &mut |_, _| {}).map_err(|error| error.to_string())?;
-    here.join(&look, &mut |_, _| {}).map(drop).map_err(|error| error.to_string())
+    let look = here.look_at(there, wish, &mut unheard).map_err(|error| error.to_string())?;
+    here.join(&look, &mut unheard).map(drop).map_err(|error| error.to_string())
 }
 
 #[test]
@@ -75,7 +75,7 @@ fn a_join_may_stop_anywhere_and_is_done_again() {
     whole.save_sharpener(&ina(0.03)).unwrap();
     let begun = files(whole.root());
     join(&whole, &there).unwrap();
-    let wanted = (files(whole.root()), whole.questions().0);
+    let wanted = (files(whole.root()), whole.questions(&mut Unwatched).0);
     assert_eq!(wanted.1.len(), 2, "{:?}", wanted.1);
     for fault in [Fault::Error, Fault::DieHalf] {
         let mut skip = 0;
@@ -89,7 +89,7 @@ fn a_join_may_stop_anywhere_and_is_done_again() {
             let shelves = here.shelves();
             assert!(shelves.problems.is_empty(), "{fault:?} {skip}: {:?}", shelves.problems);
             join(&here, &there).unwrap();
-            let found = (files(here.root()), here.questions().0);
+            let found = (files(here.root()), here.questions(&mut Unwatched).0);
             let differs: Vec<_> = found.0.iter().filter(|(path, text)| wanted.0.get(*path) != Some(*text)).collect();
             assert!(found == wanted, "{fault:?} after {skip}: {differs:?}");
             if all_passed {

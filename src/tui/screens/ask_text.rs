@@ -87,15 +87,6 @@ impl Screen for AskText {
             (Action::Next, Purpose::LookAtFolder) if !text.is_empty() => {
                 vec![Effect::Go(Step::Close), Effect::Desk(Work::Folders(Folders::LookAt(text)))]
             }
-            (Action::Next, Purpose::JoinFolder(folder)) => {
-                let yes = matches!(text.to_lowercase().as_str(), "y" | "yes");
-                let work = Effect::Desk(Work::Folders(Folders::Join(folder.clone())));
-                let no = Effect::Go(Step::Notice("Nothing was written.".to_owned()));
-                vec![Effect::Go(Step::Close), if yes { work } else { no }]
-            }
-            (Action::Next, Purpose::Choose(question)) if !text.is_empty() => {
-                vec![Effect::Go(Step::Close), Effect::Desk(Work::Folders(Folders::Choose(question.clone(), text)))]
-            }
             (Action::Next, Purpose::Limit(name)) => limit(name, &text, shared.units),
             _ => Vec::new(),
         }

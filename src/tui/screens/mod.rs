@@ -3,6 +3,7 @@
 mod ask_text;
 mod card;
 mod causes;
+mod choose;
 #[cfg(test)]
 mod drawing;
 mod drills;
@@ -13,6 +14,7 @@ mod gauge;
 mod history;
 mod import;
 mod intake;
+mod join;
 mod keys_page;
 mod model;
 mod new_loop;
@@ -38,11 +40,13 @@ use crate::units::Unit;
 use ask_text::AskText;
 use card::CardScreen;
 use causes::Causes;
+use choose::Choose;
 use drills::{DrillScreen, Who};
 use gauge::Gauge;
 use history::History;
 use import::ImportScreen;
 use intake::Intake;
+use join::JoinScreen;
 use keys_page::keys_page;
 use model::Model;
 use new_loop::NewLoop;
@@ -86,6 +90,8 @@ pub(super) fn build(scene: Scene, units: Unit) -> Box<dyn Screen> {
         Scene::Learners(seats, problems, others) => Box::new(Who::new(seats, problems, others)),
         Scene::Drills(bench, said) => Box::new(DrillScreen::new(*bench, said)),
         Scene::Import { profiles, chosen, sharpener } => Box::new(ImportScreen::new(profiles, chosen, &sharpener)),
+        Scene::Join(folder) => Box::new(JoinScreen::new(folder)),
+        Scene::Questions(asked, problems) => Box::new(Choose::new(asked, problems)),
         Scene::Paper(blank, page) => Box::new(PaperScreen::new(*blank, &page)),
         Scene::Settings(settings) => Box::new(SettingsScreen::new(settings)),
     }

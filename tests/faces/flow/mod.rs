@@ -9,6 +9,7 @@ mod faults;
 mod grinder;
 mod hands;
 mod import;
+mod join;
 mod kept;
 mod lessons;
 mod limits;
@@ -22,6 +23,7 @@ mod shared_folder;
 mod slips;
 mod spent;
 mod stops;
+mod stored;
 mod why;
 mod written;
 
