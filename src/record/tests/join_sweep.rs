@@ -80,7 +80,7 @@ fn a_join_may_stop_anywhere_and_is_done_again() {
     for fault in [Fault::Error, Fault::DieHalf] {
         let mut skip = 0;
         loop {
-            let here = Rack::open(dir.path().join(format!("{fault:?}-{skip}"))).unwrap();
+            let here = Rack::open(dir.path().join(format!("{fault:?}-{skip}")).join("whole")).unwrap();
             lay(here.root(), &begun);
             plan(skip, 1, fault);
             let result = catch_unwind(AssertUnwindSafe(|| join(&here, &there)));

@@ -66,8 +66,8 @@ fn cutters_measured_in_two_windows_are_all_kept() {
 fn settings_of_two_windows_are_all_kept() {
     let (mut bench, mut other) = two();
     // High contrast in the one, the bell in the other.
-    other.play(&format!("key ,\n{}key Right\n{}", "enter\n".repeat(4), "enter\n".repeat(6))).unwrap();
-    bench.run(&format!("key ,\n{}key Right\nenter\nenter\nenter\n", "enter\n".repeat(7)));
+    other.play(&format!("key ,\n{}key Right Ctrl-S\n", "enter\n".repeat(4))).unwrap();
+    bench.run(&format!("key ,\n{}key Right Ctrl-S\n", "enter\n".repeat(7)));
     bench.sees("Another window changed: high contrast is now on. That is kept.");
     let text = std::fs::read_to_string(bench.rack().root().join("settings.toml")).unwrap();
     assert!(text.contains("contrast = true") && text.contains("bell = true"), "{text}");
