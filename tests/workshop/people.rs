@@ -8,7 +8,7 @@ use crate::pages;
 use chrono::TimeDelta;
 use evenbite::care::Workshop;
 use evenbite::record::join::JoinWish;
-use evenbite::record::{Rack, Sharpener, check_file};
+use evenbite::record::{Rack, Sharpener, check_file, unheard};
 use evenbite::report::Format;
 use evenbite::round::Release;
 use evenbite::units::{Unit, mm};
@@ -117,8 +117,8 @@ fn a_name_that_goes_is_in_no_file_of_the_folder() {
     fs::copy(&drills, rack.root().join("learners/ina (copy).learner.toml")).unwrap();
     let other = Rack::open(dir.path().join("other")).unwrap();
     other.save_sharpener(&Sharpener { name: "Ina".into(), length_u: Some(mm(0.07)), ..Sharpener::default() }).unwrap();
-    let join = rack.look_at(&other, JoinWish { there: "other".into(), ..JoinWish::default() }, &mut |_, _| {}).unwrap();
-    rack.join(&join, &mut |_, _| {}).unwrap();
+    let join = rack.look_at(&other, JoinWish { there: "other".into(), ..JoinWish::default() }, &mut unheard).unwrap();
+    rack.join(&join, &mut unheard).unwrap();
     rack.refresh();
     let readings = |rack: &Rack| -> Vec<_> {
         let rounds = rack.rounds("one").unwrap();
@@ -184,8 +184,8 @@ fn two_learners_of_one_name_are_not_made_one() {
     assert!(again.contains("This goes on with the drills of Ben, begun 2026-"), "{again}");
     // On two machines, joined: both records are kept, one is shown, the other is told, and no set counts twice.
     let wish = JoinWish { there: "there".into(), ..JoinWish::default() };
-    let join = here.look_at(&there, wish, &mut |_, _| {}).unwrap();
-    here.join(&join, &mut |_, _| {}).unwrap();
+    let join = here.look_at(&there, wish, &mut unheard).unwrap();
+    here.join(&join, &mut unheard).unwrap();
     let found = here.learners();
     let sets: usize = found.learners.iter().map(|learner| learner.sets.len()).sum();
     assert!(found.learners.len() + found.problems.len() >= 2, "{found:?}");
