@@ -270,9 +270,9 @@ pub(crate) const TABLE: &[Row] = &[
         "Take the form as it stands; the rest keeps what it shows.",
         true,
     ),
+    row(Place::Form, Action::Close, &[key(KeyCode::Esc)], "leave", "Leave without saving.", true),
     row(Place::Form, Action::Up, &[key(KeyCode::Up), key(KeyCode::BackTab)], "above", "Field above.", true),
     row(Place::Form, Action::Down, &[key(KeyCode::Down), key(KeyCode::Tab)], "below", "Field below.", true),
-    row(Place::Form, Action::Close, &[key(KeyCode::Esc)], "leave", "Leave without saving.", true),
     row(Place::Form, Action::Left, &[key(KeyCode::Left)], "choice before", "Choice before, or cursor left.", false),
     row(
         Place::Form,
