@@ -2,7 +2,7 @@
 
 use evenbite::care::Workshop;
 use evenbite::plain;
-use evenbite::record::{Checked, Rack, check_file};
+use evenbite::record::{Checked, Rack, check_file, unheard};
 
 use crate::invented::{at, card, header, rack};
 
@@ -42,7 +42,7 @@ fn each_person_has_a_place_of_their_own_and_it_goes_with_the_name() {
         assert_eq!(out.contains("Lesson 1 of 10"), who == "Uma", "{out}");
     }
     assert_eq!(check_file(&rack.root().join("lessons.toml")).unwrap(), Checked::Lessons(2));
-    rack.forget("Ina").unwrap();
+    rack.forget("Ina", &mut unheard).unwrap();
     let text = std::fs::read_to_string(rack.root().join("lessons.toml")).unwrap();
     assert!(!text.contains("Ina") && text.contains("former sharpener 1") && text.contains("Uma"), "{text}");
     assert_eq!(rack.reached("Ina").unwrap(), evenbite::advice::lesson::Reached::default());
