@@ -76,7 +76,9 @@ impl Rack {
         let found = self.shelves_with(watch);
         let cards = found.shelves.into_iter().filter(|shelf| shelf.asked > 0).map(|shelf| Thing::Card(shelf.card.tag));
         let (asked, mut problems) = self.questions_of(lists.chain(cards));
-        problems.extend(found.problems.into_iter().filter(|(_, problem)| !is_asked(problem)));
+        // What is wrong elsewhere hides no question, and is told where it is looked at.
+        let hides = |path: &Path| path.ends_with(data_dir::CARD) || path.ends_with(data_dir::CHANGES);
+        problems.extend(found.problems.into_iter().filter(|(path, problem)| hides(path) && !is_asked(problem)));
         (asked, problems)
     }
 
