@@ -296,7 +296,7 @@ impl Row {
             (Standing::Scrapped, _) => "Out of care. h shows its history, r takes it back.".to_owned(),
             (Standing::Practice, _) => {
                 let open = if self.open { " Its round is open: Enter goes on with it, to end it." } else { "" };
-                format!("{}: no round is begun on it. d opens drills, e its card.{open}", capital(FOR_PRACTICE))
+                format!("{}: no round is begun. d drills, e its card.{open}", capital(FOR_PRACTICE))
             }
             (Standing::Rejected, _) => {
                 let key = if self.open { "Enter goes on with the round." } else { "r releases it." };

@@ -1,7 +1,7 @@
 //! Each trade word in one line.
 
 /// Word and meaning, in the order of the alphabet.
-pub(crate) const WORDS: [(&str, &str); 41] = [
+pub(crate) const WORDS: [(&str, &str); 43] = [
     ("back slope", "fall of the top plate to the rear: shorter is lower"),
     ("bite angle", "angle at the raker top between the run and the working corner"),
     ("changeover", "wear from which the wear-scaled gap is worth using"),
@@ -25,6 +25,7 @@ pub(crate) const WORDS: [(&str, &str); 41] = [
     ("need", "length that a cutter must lose to be sharp"),
     ("pitch", "three rivets apart, halved"),
     ("plate gauge", "laid on corner and strap; the raker is filed flush with it"),
+    ("practice", "a round on a made-up loop; or a loop set aside for drills"),
     ("rack", "all loops in care"),
     ("raker", "the projection ahead of the edge that sets how deep it bites"),
     ("raker gap", "how far the raker's top is below the working corner"),
@@ -37,6 +38,7 @@ pub(crate) const WORDS: [(&str, &str); 41] = [
     ("side plate", "the upright of the cutter; severs the fibres"),
     ("skip", "a cutter every three drive links"),
     ("start mark", "where the count of cutters begins"),
+    ("target", "the gap, bite or angle wanted; of a length: length to file to"),
     ("tie strap", "outer link without a cutter"),
     ("tip drop", "height that the corner has lost since new"),
     ("top plate", "the roof of the cutter; lifts the chip"),

@@ -211,8 +211,11 @@ impl Practice {
     pub fn dress(coach: &Coach, prompt: &mut Prompt) {
         prompt.place = format!("{MARK}: {}", prompt.place);
         match asked(coach) {
-            Some(Asked::Read(..)) => prompt.enter = "take the reading",
-            Some(Asked::Zero) => prompt.enter = "take what it shows",
+            Some(asked @ (Asked::Read(..) | Asked::Zero)) => {
+                prompt.enter = if matches!(asked, Asked::Zero) { "take what it shows" } else { "take the reading" };
+                // In a pane the field has no room to say so.
+                prompt.now.push_str(" Enter takes the reading.");
+            }
             Some(Asked::Sound) => prompt.enter = "look: it is sound",
             None if wants_strokes(coach) => prompt.enter = "",
             None => {}

@@ -78,7 +78,7 @@ fn the_plain_face_practises_from_the_rack_and_keeps_nothing() {
     for said in [
         "Allowed are 12, 36, 72 cutters.",
         "PRACTICE on a made-up loop: nothing of it is recorded.",
-        "PRACTICE: Cutter 1, left. Measure its length.",
+        "PRACTICE: Cutter 1, left. Measure its length. Enter takes the reading.",
         "a typed figure would be none",
         "What was true, and how near you came:",
         "Practice is over; nothing of it was kept.",
