@@ -24,6 +24,9 @@ pub enum Output {
     /// The list of loops.
     #[strum(message = "loops --format json")]
     Loops,
+    /// The pages of a course day.
+    #[strum(message = "course --format json")]
+    Course,
     /// A line of an export.
     #[strum(message = "export: each of its lines")]
     Export,
@@ -39,6 +42,7 @@ impl Output {
             Self::Saw => include_str!("schema/saw.json"),
             Self::Tags => include_str!("schema/tags.json"),
             Self::Loops => include_str!("schema/loops.json"),
+            Self::Course => include_str!("schema/course.json"),
             Self::Export => include_str!("schema/export.json"),
         }
     }

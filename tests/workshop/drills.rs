@@ -11,7 +11,7 @@ use evenbite::report::Format;
 use serde_json::Value;
 
 /// What the dialogue says to these lines, typed after `drills`.
-fn led(rack: &Rack, lines: &str) -> String {
+pub(crate) fn led(rack: &Rack, lines: &str) -> String {
     let mut out = Vec::new();
     let typed = format!("drills\n{lines}");
     evenbite::plain::run(&Workshop::from(rack.clone()), typed.as_bytes(), &mut out, || at(3), "", false).unwrap();
@@ -19,7 +19,7 @@ fn led(rack: &Rack, lines: &str) -> String {
 }
 
 /// A set of repeated readings that passes.
-fn measured(name: &str) -> String {
+pub(crate) fn measured(name: &str) -> String {
     format!("{name}\n1\n\n0\n{}0\n", "7.51\n".repeat(18))
 }
 

@@ -11,6 +11,7 @@ use jsonschema::Validator;
 use serde_json::Value;
 use strum::VariantArray;
 
+use crate::drills::{led, measured};
 use crate::invented::{at, card, rack, whole_round};
 
 /// Loops that have all that a field can hold, as far as a few of them can.
@@ -41,6 +42,7 @@ fn workshop() -> (tempfile::TempDir, Rack) {
         with: Some("one".into()),
     };
     rack.add_to_saw("limbing saw", at(4), &[checked, SawEvent::Renewed { piece: Piece::Bar }]).unwrap();
+    led(&rack, &measured("Ina"));
     (dir, rack)
 }
 
@@ -91,6 +93,7 @@ fn outputs(care: &Workshop, output: Output) -> Vec<String> {
             .map(|filter| care.tags(&[], filter, at(60)).unwrap().render(Format::Json, Unit::Mm, true))
             .to_vec(),
         Output::Loops => Filter::VARIANTS.iter().map(|filter| all(*filter).render(ListFormat::Json, true)).collect(),
+        Output::Course => vec![care.course(&[], "", "", at(60)).unwrap().render(Format::Json, true)],
         Output::Export => Vec::new(),
     }
 }

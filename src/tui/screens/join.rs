@@ -12,6 +12,7 @@ use super::super::scroll::Scroll;
 use super::super::theme::Role;
 use super::page::fold;
 use crate::care::{Join, Progress};
+use crate::report::format::capital;
 use crate::report::join::{preview, twice};
 use crate::tui::screen::Screen;
 use crate::units::clean::clean;
@@ -111,7 +112,7 @@ impl Screen for JoinScreen {
                 self.scroll.restart();
             }
             Answer::Joining(Joining::Looked(Err(why)) | Joining::Done(Err(why))) => {
-                return vec![Effect::Go(Step::Close), Effect::Go(Step::Notice(clean(&why)))];
+                return vec![Effect::Go(Step::Close), Effect::Go(Step::Notice(capital(&clean(&why))))];
             }
             _ => {}
         }
