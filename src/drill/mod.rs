@@ -14,6 +14,8 @@ mod kind;
 mod schedule;
 mod score;
 #[cfg(test)]
+mod taught;
+#[cfg(test)]
 mod tests;
 mod tip;
 

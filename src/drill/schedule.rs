@@ -88,6 +88,18 @@ pub const MOST_A_DAY: usize = 4;
 /// So many more misses step back.
 const STEP_BACK: usize = 2;
 
+/// How the set after these two is told: how the last one was told and its misses, and the misses of the one before it.
+pub(super) fn after(last: Option<(Stage, usize)>, before: Option<usize>) -> Next {
+    let Some((told, misses)) = last else { return Next { stage: Stage::Each, why: StageWhy::First } };
+    let more = before.map_or(0, |before| misses.saturating_sub(before));
+    if more >= STEP_BACK {
+        return Next { stage: told.moved(-1), why: StageWhy::Back { more } };
+    }
+    let stage = told.moved(1);
+    let why = if stage == told { StageWhy::Least } else { StageWhy::Less };
+    Next { stage, why }
+}
+
 impl Learner {
     /// How the next set of a drill is told.
     pub fn next_stage(&self, drill: Drill) -> Next {
@@ -98,15 +110,8 @@ impl Learner {
             return Next { stage: *stage, why: StageWhy::Chosen };
         }
         let done = self.whole(drill);
-        let Some((last, score)) = done.last() else { return Next { stage: Stage::Each, why: StageWhy::First } };
         let before = done.len().checked_sub(2).and_then(|at| done.get(at)).map(|(_, score)| score.misses);
-        let more = before.map_or(0, |before| score.misses.saturating_sub(before));
-        if more >= STEP_BACK {
-            return Next { stage: last.up.stage.moved(-1), why: StageWhy::Back { more } };
-        }
-        let stage = last.up.stage.moved(1);
-        let why = if stage == last.up.stage { StageWhy::Least } else { StageWhy::Less };
-        Next { stage, why }
+        after(done.last().map(|(set, score)| (set.up.stage, score.misses)), before)
     }
 
     /// True once as many good sets running were done as pass the drill, at any time.

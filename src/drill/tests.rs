@@ -305,3 +305,60 @@ fn a_steady_hand_that_becomes_careless_is_noticed() {
     assert!(steps[16].passed && steps.last().unwrap().turned && !steps.last().unwrap().passed, "{steps:?}");
     assert!(Cusum::new(0.3, 0.1, 4.0).is_err() && Cusum::new(0.1, 0.3, 0.0).is_err());
 }
+
+/// How far off an item of a hand is, drawn once an item.
+fn off_at<'a>(of: &'a mut dyn FnMut(&mut Dice, usize) -> f64) -> impl FnMut(&mut Dice, Ask, &Set) -> Given + 'a {
+    let (mut at, mut off) = (usize::MAX, 0.0);
+    move |dice, ask, set| {
+        if ask.item != at || set.given.is_empty() {
+            (at, off) = (ask.item, of(dice, ask.item));
+        }
+        match ask.slot {
+            Slot::Angle => Given::Deg(deg((30.0 + off).round())),
+            _ => answer(ask, set, off),
+        }
+    }
+}
+
+/// A steady and an unsteady hand at a drill: what each is, and how far off an item comes out.
+type Hands = (Drill, [&'static str; 2], fn(&mut Dice, usize, bool) -> f64);
+
+/// The rules of the drills that the other tests do not play. `DRILL_HANDS=1000 cargo test --release --lib
+/// drill::tests::each_rule -- --nocapture` prints the shares of many hands.
+#[test]
+fn each_rule_passes_steady_hands_and_few_unsteady_ones() {
+    let hands: [Hands; 4] = [
+        (Drill::FindShort, ["names another on 5 % of sides", "guesses, wrong on 80 %"], |dice, _, steady| {
+            if dice.chance(if steady { 0.05 } else { 0.80 }) { 0.2 } else { 0.0 }
+        }),
+        (Drill::HoldAngle, ["spread 1.8 deg", "spread 3, 2.5 deg too large on the left"], |dice, item, steady| {
+            if steady { 1.8 * dice.normal() } else { 3.0 * dice.normal() + if item < 6 { 2.5 } else { 0.0 } }
+        }),
+        (Drill::SetGap, ["0.02 mm high, spread 0.025 mm", "at the gap, spread 0.06 mm"], |dice, _, steady| {
+            if steady { -0.02 + 0.025 * dice.normal() } else { 0.06 * dice.normal() }
+        }),
+        (Drill::SeeEdge, ["leaves a mark at 2 % of cutters", "at 20 %"], |dice, _, steady| {
+            if dice.chance(if steady { 0.02 } else { 0.20 }) { 1.0 } else { 0.0 }
+        }),
+    ];
+    let many = std::env::var("DRILL_HANDS").ok().and_then(|n| n.parse().ok()).unwrap_or(16);
+    let told = |drill: Drill, names: [&str; 2], shares: [f64; 2]| {
+        let [steady, not] = shares.map(|share| 100.0 * share);
+        println!("{drill}: {}: {steady:.0} %; {}: {not:.0} %", names[0], names[1]);
+        assert!(shares[0] > 0.75 && shares[1] < 0.45, "{drill}: {shares:?}");
+    };
+    for (drill, names, hand) in hands {
+        let shares = [true, false].map(|steady| {
+            let mut of = |dice: &mut Dice, item: usize| hand(dice, item, steady);
+            passing(many, drill, &mut off_at(&mut of))
+        });
+        told(drill, names, shares);
+    }
+    let reads = [0.03, 0.07].map(|sd| {
+        passing(many, Drill::MeasureTwice, &mut |dice, ask, _| match ask.slot {
+            Slot::Zero => Given::Mm(mm(0.0)),
+            _ => read(dice, 7.5, sd),
+        })
+    });
+    told(Drill::MeasureTwice, ["readings scatter by 0.03 mm", "by 0.07 mm"], reads);
+}
