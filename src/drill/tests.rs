@@ -307,7 +307,7 @@ fn a_steady_hand_that_becomes_careless_is_noticed() {
 }
 
 /// How far off an item of a hand is, drawn once an item.
-fn off_at<'a>(of: &'a mut dyn FnMut(&mut Dice, usize) -> f64) -> impl FnMut(&mut Dice, Ask, &Set) -> Given + 'a {
+fn off_at(of: &mut dyn FnMut(&mut Dice, usize) -> f64) -> impl FnMut(&mut Dice, Ask, &Set) -> Given + '_ {
     let (mut at, mut off) = (usize::MAX, 0.0);
     move |dice, ask, set| {
         if ask.item != at || set.given.is_empty() {
