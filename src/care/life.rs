@@ -162,11 +162,12 @@ impl Workshop {
         (found.shelves.into_iter().fold(Agreement::default(), |sum, shelf| sum.and(shelf.cut)), all_read)
     }
 
-    /// Rounds to the witness mark; `None` where no end can be told.
+    /// Rounds to the witness mark, `None` where no end can be told; and what was not read for it.
     ///
     /// # Errors
     /// As [`Workshop::life`].
-    pub(super) fn rounds_left(&self, tag: &str) -> Result<Option<u32>, RackError> {
-        Ok(self.life(tag)?.forecast.to_mark.and_then(|to_mark| to_mark.rounds.best))
+    pub(super) fn rounds_left(&self, tag: &str) -> Result<(Option<u32>, Vec<String>), RackError> {
+        let life = self.life(tag)?;
+        Ok((life.forecast.to_mark.and_then(|to_mark| to_mark.rounds.best), life.not_read))
     }
 }

@@ -25,6 +25,8 @@ mod saws;
 mod stops;
 mod tables;
 mod tags;
+#[cfg(test)]
+mod tests;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;

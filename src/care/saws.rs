@@ -102,20 +102,28 @@ impl Workshop {
         problems.extend(found.problems);
         let shelves = found.shelves;
         let of_saw = |shelf: &&Shelf| slug(&shelf.card.saw).is_some_and(|tag| tag == saw.header.tag);
+        let mut more = Vec::new();
         let runners: Vec<Runner> = shelves
             .iter()
             .filter(of_saw)
             .map(|shelf| {
                 let profile = profiles.get(&shelf.card.profile);
-                let rounds_left = self.rounds_left(&shelf.card.tag).unwrap_or_else(|error| {
+                let (rounds_left, unread) = self.rounds_left(&shelf.card.tag).unwrap_or_else(|error| {
                     problems.push((self.rack.root().join("loops").join(&shelf.card.tag), error));
-                    None
+                    (None, Vec::new())
                 });
+                more.extend(unread);
                 Runner { rounds_left, ..runner(shelf, profile) }
             })
             .collect();
         let turns = rotation(&runners, saw.worst(&[Part::Sprocket]));
-        Ok(SawReport::of(&saw, &runners, &turns).without(sentences(&problems)).with_demo(self.rack.is_demo()))
+        let mut not_read = sentences(&problems);
+        for said in more {
+            if !not_read.contains(&said) {
+                not_read.push(said);
+            }
+        }
+        Ok(SawReport::of(&saw, &runners, &turns).without(not_read).with_demo(self.rack.is_demo()))
     }
 
     /// The saw of a name, where it has a record.

@@ -37,7 +37,7 @@ pub(super) fn point() -> io::Result<()> {
 }
 
 #[cfg(test)]
-pub(super) mod testing {
+pub(crate) mod testing {
     use std::cell::Cell;
     use std::io;
 

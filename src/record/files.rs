@@ -62,8 +62,9 @@ pub fn read(path: &Path, cap: u64) -> Result<Vec<u8>, RecordError> {
 
 /// Read the first bytes of a file, at most `most`.
 pub(super) fn read_start(path: &Path, most: u64) -> Result<Vec<u8>, RecordError> {
-    let mut bytes = Vec::new();
-    open(path)?.take(most).read_to_end(&mut bytes).map_err(RecordError::io("read it", path))?;
+    let (mut file, mut bytes) = (open(path)?, Vec::new());
+    let read = faults::point().and_then(|()| (&mut file).take(most).read_to_end(&mut bytes));
+    read.map_err(RecordError::io("read it", path))?;
     Ok(bytes)
 }
 
@@ -282,7 +283,8 @@ pub(super) fn read_from(file: &mut File, path: &Path, cap: u64) -> Result<Vec<u8
     let size = file.metadata().map_err(RecordError::io("look at it", path))?.len();
     let mut bytes = Vec::new();
     if size <= cap {
-        file.take(cap + 1).read_to_end(&mut bytes).map_err(RecordError::io("read it", path))?;
+        let read = faults::point().and_then(|()| file.take(cap + 1).read_to_end(&mut bytes));
+        read.map_err(RecordError::io("read it", path))?;
     }
     if size > cap || bytes.len() as u64 > cap {
         return Err(RecordError::TooLarge { path: path.to_owned(), cap });

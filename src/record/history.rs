@@ -17,7 +17,7 @@ use uuid::Uuid;
 use super::basis::{Basis, Known};
 use super::data_dir::{HISTORY, round_order};
 use super::shelves::Derived;
-use super::{RackError, RecordError, contents, copies, series};
+use super::{RackError, RecordError, contents, copies, faults, series};
 use crate::advice::Status;
 use crate::chain::Rule;
 use crate::round::{Contradiction, Entry, Event, Header, LastCutter, Phase, Round, Summary};
@@ -41,7 +41,8 @@ pub(super) struct Stamp {
 impl Stamp {
     /// Of what stands at the path; links are not followed.
     pub(super) fn of(path: &Path) -> Result<Self, RecordError> {
-        fs::symlink_metadata(path).map(|found| Self::from(&found)).map_err(RecordError::io("look at it", path))
+        let found = faults::point().and_then(|()| fs::symlink_metadata(path));
+        found.map(|found| Self::from(&found)).map_err(RecordError::io("look at it", path))
     }
 }
 

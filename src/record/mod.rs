@@ -24,7 +24,7 @@ pub(crate) mod ends;
 mod error;
 mod events;
 pub(crate) mod export;
-mod faults;
+pub(crate) mod faults;
 pub mod files;
 pub(crate) mod forget;
 mod hear;

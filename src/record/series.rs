@@ -7,7 +7,7 @@
 use super::block;
 use super::contents::continues_of;
 use super::files::{self, folder_of};
-use super::{MAX_FILE, RecordError};
+use super::{MAX_FILE, RecordError, faults};
 use std::collections::BTreeSet;
 use std::fs;
 use std::io::ErrorKind;
@@ -145,7 +145,7 @@ pub(super) fn all(folder: &Path, suffix: &str) -> Result<Vec<PathBuf>, RecordErr
 
 fn names(folder: &Path, suffix: &str) -> Result<Vec<String>, RecordError> {
     let failed = || RecordError::io("list the folder", folder);
-    let entries = match fs::read_dir(folder) {
+    let entries = match faults::point().and_then(|()| fs::read_dir(folder)) {
         Ok(entries) => entries,
         Err(e) if e.kind() == ErrorKind::NotFound => return Ok(Vec::new()),
         Err(e) => return Err(failed()(e)),

@@ -19,7 +19,7 @@ use serde::{Deserialize, Serialize};
 use super::basis::{Basis, Known};
 use super::data_dir::{self, CARD, CHANGES, INDEX};
 use super::history::{self, Stamp};
-use super::{RackError, RecordError, cards, files, join, series};
+use super::{RackError, RecordError, cards, faults, files, join, series};
 use crate::units::clean::is_slug;
 pub(super) use index::{check, glance, hands, recent};
 use index::{read_index, write_index};
@@ -250,7 +250,8 @@ fn list(loops: &Path) -> Result<Vec<Seen>, RackError> {
     if !files::exists(loops)? {
         return Ok(found);
     }
-    for entry in fs::read_dir(loops).map_err(RecordError::io("list the folder", loops))? {
+    let entries = faults::point().and_then(|()| fs::read_dir(loops));
+    for entry in entries.map_err(RecordError::io("list the folder", loops))? {
         let entry = entry.map_err(RecordError::io("list the folder", loops))?;
         let Some(tag) = entry.file_name().to_str().filter(|name| is_slug(name)).map(str::to_owned) else { continue };
         let path = entry.path();

@@ -82,6 +82,7 @@ pub(in crate::record) fn is_same_folder(a: &Path, b: &Path) -> Result<bool, Reco
 /// The folder cannot be listed.
 pub(in crate::record) fn names(folder: &Path) -> Result<Vec<String>, RecordError> {
     let list = || -> io::Result<Vec<String>> {
+        faults::point()?;
         fs::read_dir(folder)?.map(|entry| Ok(entry?.file_name().to_string_lossy().into_owned())).collect()
     };
     let mut names = match list() {
@@ -107,7 +108,8 @@ pub(in crate::record) enum Found {
 /// # Errors
 /// Nothing does, or it cannot be looked at.
 pub(in crate::record) fn kind(path: &Path) -> Result<Found, RecordError> {
-    let found = fs::symlink_metadata(path).map_err(RecordError::io("look at it", path))?;
+    let found = faults::point().and_then(|()| fs::symlink_metadata(path));
+    let found = found.map_err(RecordError::io("look at it", path))?;
     Ok(match () {
         () if found.is_dir() => Found::Folder,
         () if found.is_file() => Found::File(found.len()),
