@@ -42,7 +42,7 @@ sed -i 's/^owner = .*/owner = "Ridge crew"/' "$work/ridge/loops/hollow-2/loop.to
 worked ridge "Ridge 7" Marek 2026-11-03
 bench school quarry-9 thrush-yard patchwork hollow-3 brook-farm hollow-2
 cp "$demo/saws/"*.saw.toml "$work/school/saws/"
-sed -i 's/^length_u_mm = .*/length_u_mm = 0.04/' "$work/school/sharpeners.toml"
+sed -i '/^name = "Ina"/,/^length_u_mm/s/^length_u_mm = .*/length_u_mm = 0.04/' "$work/school/sharpeners.toml"
 worked school "School 7" Odd 2026-11-04
 
 joined() {
