@@ -194,5 +194,5 @@ fn an_index_of_an_older_version_is_made_anew() {
     fs::write(&index, format!("{{\"format\":1,\"crc\":\"{crc}\",\"recent\":[]}}\n{body}")).unwrap();
     assert_eq!(due(&rack), 5);
     rack.refresh();
-    assert!(fs::read_to_string(&index).unwrap().starts_with("{\"format\":9,"));
+    assert!(fs::read_to_string(&index).unwrap().starts_with("{\"format\":10,"));
 }
