@@ -274,8 +274,10 @@ impl Hand {
             self.detour(&round);
             return true;
         }
-        if screen.contains("once more") && !matches!(round.step().ask, Ask::Zero) {
-            self.once_more(&round);
+        // In a roomy window "once more" may stand on two lines.
+        let again = ["once more", "Too close to call"].iter().any(|words| screen.contains(words));
+        if again && !matches!(round.step().ask, Ask::Zero) {
+            self.once_more(&round, &screen);
             return true;
         }
         self.answer(&round);
@@ -413,10 +415,14 @@ impl Hand {
     }
 
     /// The reading that was too close to call, read again.
-    fn once_more(&mut self, round: &Round) {
+    fn once_more(&mut self, round: &Round, screen: &str) {
         use evenbite::round::Event;
         let last = round.last_voidable().map(|entry| entry.event.clone());
         let text = match last {
+            // The proof may ask for a gap after the length of another cutter was read.
+            _ if screen.contains("raker gap, ") || screen.contains("raker gap after filing, ") => {
+                self.gap(cutter_in_hand(screen) - 1)
+            }
             Some(Event::Length { cutter, .. }) => self.length(usize::from(u16::from(cutter) - 1)),
             Some(Event::Gap { cutter, .. }) => self.gap(usize::from(u16::from(cutter) - 1)),
             Some(Event::Angle { .. }) => "30".to_owned(),
@@ -497,4 +503,10 @@ impl Hand {
         }
         self.play.play("enter 1\nenter 1\nkey *").unwrap();
     }
+}
+
+/// The number in "Cutter 5, left".
+fn cutter_in_hand(screen: &str) -> usize {
+    let number = regex_lite::Regex::new(r"Cutter (\d+), (?:left|right)").unwrap();
+    number.captures(screen).map_or(1, |found| found[1].parse().unwrap())
 }
