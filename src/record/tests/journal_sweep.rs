@@ -123,7 +123,7 @@ fn sweep(fault: Fault, times: usize) -> usize {
 #[test]
 fn any_operation_may_fail() {
     for fault in [Fault::Error, Fault::Half, Fault::Lie] {
-        for times in [1, 2, 3, 4, 7, usize::MAX] {
+        for times in [1, 2, 4, usize::MAX] {
             let operations = sweep(fault, times);
             assert!(operations > 25, "{operations}");
         }

@@ -26,7 +26,7 @@ use plot::Plot;
 use crate::phrases::Book;
 
 /// Rounds of the short form, and at how many of the steps everything is read.
-const SHORT: (u64, usize) = (7, 16);
+const SHORT: (u64, usize) = (7, 24);
 
 fn rounds() -> (u64, usize) {
     let asked = env::var("COHERENCE_ROUNDS").ok().and_then(|text| text.parse().ok());

@@ -135,10 +135,9 @@ fn every_changed_byte_is_found() {
     let folder = tempfile::tempdir().unwrap();
     let (_, bytes, entries) = sample(folder.path());
     for i in 0..bytes.len() {
-        for mask in [0x01, 0x07, 0x20, 0x80, 0xFF, bytes[i], bytes[i] ^ b'\n', bytes[i] ^ b'['] {
-            if mask == 0 {
-                continue;
-            }
+        // Every byte is changed in three ways; eight ways come by turns.
+        let masks = [0x01, 0x07, 0x20, 0x80, 0xFF, bytes[i], bytes[i] ^ b'\n', bytes[i] ^ b'['];
+        for mask in masks.into_iter().cycle().skip(i).step_by(3).take(3).filter(|mask| *mask != 0) {
             let mut changed = bytes.clone();
             changed[i] ^= mask;
             if let Ok(contents) = read_bytes(folder.path(), &changed) {
