@@ -93,7 +93,7 @@ pub enum DrillEvent {
         /// With what.
         given: Given,
     },
-    /// The set was broken off: it counts as nothing.
+    /// The set was broken off: it does not count.
     BrokenOff,
     /// The instructor chose how soon the learner is told in the next set of a drill.
     Stage {

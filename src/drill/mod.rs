@@ -3,7 +3,7 @@
 //! What the room is for: a set of a drill is a dozen cutters on a practice loop. What is known of a learner is the fold of the
 //! events of their record, nothing else ([`Learner::replay`]); scores, the place of the feedback, the pass rules and the curve
 //! are derived from it. It must not know rounds, files, terminals or clocks; the time of an event comes with the event. A
-//! broken-off set counts as nothing.
+//! broken-off set does not count.
 //!
 //! The drills, their pass rules and figures are our proposals; where a share is given it is by simulation, see the tests.
 

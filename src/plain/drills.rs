@@ -129,7 +129,7 @@ fn work<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             if let Some(event) = bench.break_off() {
                 store(talk, file, bench, &event, None)?;
             }
-            talk.say("Broken off: the set counts as nothing.")?;
+            talk.say("Broken off: the set does not count.")?;
         }
         _ => match bench.answer(&line) {
             Ok(Some(event)) => store(talk, file, bench, &event, Some(&line))?,

@@ -7,7 +7,7 @@
 //!
 //! That half knows neither rounds nor chains: header and event are type parameters. On it stands the data folder, laid
 //! out as [`data_dir`] says: [`rack`] keeps loops, profiles and sharpeners, [`rounds`] begins and resumes rounds,
-//! [`saws`] keeps what was found at saws, [`learners`] the drills of who learns, [`history`] and [`shelves`] are derived and may be deleted at any time, [`check_file`] judges single files. [`import`]
+//! [`saws`] keeps what was found at saws, [`learners`] the drills of learners, [`history`] and [`shelves`] are derived and may be deleted at any time, [`check_file`] judges single files. [`import`]
 //! takes readings from spreadsheets, [`export`] gives everything in open formats and [`restore`] reads that back.
 //!
 //! This room reads no clock: times come in from the caller. It draws nothing and prints nothing.

@@ -218,7 +218,7 @@ pub(super) enum Work {
     BeginPractice(Set),
     /// Keep practice that is left, for as long as the program runs.
     KeepPractice(Box<AtBench>),
-    /// Show who learns.
+    /// Show the learners.
     Drills,
     /// Open a learner's drills.
     OpenDrills(String),

@@ -185,7 +185,7 @@ fn learning_is_shown_from_the_group_to_the_page_of_a_person() {
     has("curve", &["Over all sets the hand was steady and is no longer.", "▇▇!▁▁▂▄▆!", "Next set told at the end"]);
     has("drill", &["cutter 1 of 12, left side", "hold 30 degrees"]);
     has("drill-guess", &["how did it come out? 1 smaller, 2 right, 3 larger"]);
-    has("drill-broken-off", &["Broken off: the set counts as nothing.", "passed 2026-09-09, 30 sets"]);
+    has("drill-broken-off", &["Broken off: the set does not count.", "passed 2026-09-09, 30 sets"]);
     has("person", &["Person: Runa", "own study of 2026-09-07", "2 of 7 passed."]);
     has("drill-waits", &["A set is still open and goes on where it was left.", "file to 7.71 mm"]);
     has(

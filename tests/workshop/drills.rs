@@ -27,7 +27,7 @@ pub(crate) fn measured(name: &str) -> String {
 fn a_set_led_line_by_line_is_on_record_and_opens_the_filing_drills() {
     let (_dir, rack) = rack();
     let out = led(&rack, &format!("{}5\n\n3.0\n8.1\n4\n7.8\n8\n\nback\nenough\n\n\n", measured("Ada Moos")));
-    for said in ["Measure twice is passed.", "file to 7.", "Cutter 1: good", "Broken off: the set counts as nothing."] {
+    for said in ["Measure twice is passed.", "file to 7.", "Cutter 1: good", "Broken off: the set does not count."] {
         assert!(out.contains(said), "{said}\n{out}");
     }
     let file = rack.root().join("learners/ada-moos.learner.toml");

@@ -188,7 +188,7 @@ fn every_refused_row_is_named_with_its_reason() {
     let starts = [
         "line 4: length is \"8.O3\".",
         "line 6: side is \"up\". Expected: left or right.",
-        "line 8: Cutter 6 stands in line 7 already.",
+        "line 8: Cutter 6 is already in line 7.",
         "line 9: cutter is \"x\". Expected: a whole number from 1.",
         "line 10: length is \"8,09\". A decimal comma needs ; or tab between columns.",
         "line 11: 4 cells, but the header has 3. A decimal comma",

@@ -213,7 +213,7 @@ fn a_clock_that_was_set_back_loses_no_set() {
 fn a_study_of_two_readings_is_none() {
     let (_dir, rack) = rack();
     let out = led(&rack, "drills\nIna\n1\n\n0\n7.51\n7.52\nenough\n\n");
-    assert!(out.contains("Broken off: the set counts as nothing.") && !out.contains("Kept for the rounds of"), "{out}");
+    assert!(out.contains("Broken off: the set does not count.") && !out.contains("Kept for the rounds of"), "{out}");
     assert!(!rack.root().join("sharpeners.toml").exists());
     let learner = rack.learners().learners.remove(0);
     assert!(learner.sets[0].broken_off && learner.sets[0].score().is_none());

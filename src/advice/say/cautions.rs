@@ -63,7 +63,7 @@ impl Caution {
                 format!("Worn cutters cut a kerf {} narrower: see that the bar runs free.", length(unit, *lost))
             }
             Self::NotZero(zero) => {
-                format!("The closed caliper showed {}: set it to zero and measure anew.", length(unit, *zero))
+                format!("The closed caliper showed {}: set it to zero and measure again.", length(unit, *zero))
             }
         }
     }

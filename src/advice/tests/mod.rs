@@ -288,7 +288,7 @@ fn cautions_follow_the_round() {
         matches!(found[..], [Caution::MakersLimit, Caution::Geometry(_), Caution::NotZero(zero)] if zero == mm(0.05)),
         "{found:?}"
     );
-    let words = "The closed caliper showed 0.05 mm: set it to zero and measure anew.";
+    let words = "The closed caliper showed 0.05 mm: set it to zero and measure again.";
     assert_eq!(found[2].words(Unit::Mm), words);
     assert_eq!(
         found[1].words(Unit::Mm),

@@ -82,7 +82,7 @@ pub(super) fn read(
             Err(reason) => preview.refused.push(Refused { line: *line, reason, doubted: false }),
             Ok(row) => match preview.rows.iter().find(|known| known.cutter == row.cutter) {
                 Some(first) => {
-                    let reason = format!("Cutter {} stands in line {} already.", row.cutter, first.line);
+                    let reason = format!("Cutter {} is already in line {}.", row.cutter, first.line);
                     preview.refused.push(Refused { line: *line, reason, doubted: false });
                 }
                 None => preview.rows.push(row),

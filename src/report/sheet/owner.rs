@@ -301,7 +301,7 @@ impl Sheet {
         let from = self.round.ended.as_deref();
         let mut lines =
             vec!["As soon as it makes dust instead of chips, must be pushed, or pulls to one side.".to_owned()];
-        lines.extend(forecast.next_date.as_ref().map(|date| format!("As it went so far, {}.", ahead_of(from, date))));
+        lines.extend(forecast.next_date.as_ref().map(|date| format!("At the pace so far, {}.", ahead_of(from, date))));
         lines.push(match (forecast.rounds_left, forecast.low, forecast.high) {
             (Some(left), Some(low), Some(high)) => {
                 format!("It has about {} left ({low} to {high}).", count(left as usize, "sharpening"))

@@ -62,7 +62,14 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Round, Action::SoFar, &[ch('s')], "sheet", "Read the sheet as it stands.", true),
     row(Place::Round, Action::GoTo, &[ch('g')], "go to", "Go to a cutter or a part of the round.", true),
     row(Place::Round, Action::Note, &[ch('n')], "note", "Write a remark on this cutter or the loop.", true),
-    row(Place::Round, Action::Causes, &[ch('c')], "causes", "From how the saw cuts to its cause, by this loop.", false),
+    row(
+        Place::Round,
+        Action::Causes,
+        &[ch('c')],
+        "causes",
+        "Find the cause from how the saw cuts, for this loop.",
+        false,
+    ),
     row(Place::Round, Action::Saw, &[ch('l')], "saw", "Look at the saw: bar, sprocket, oil and tension.", false),
     row(
         Place::Round,
@@ -117,7 +124,7 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Closed, Action::SoFar, &[ch('s')], "sheet", "Read the sheet of this round.", true),
     row(Place::Closed, Action::View, &[ch('v')], "view", "Next picture.", true),
     row(Place::Closed, Action::Why, WHY, "why", WHY_HELP, true),
-    row(Place::Closed, Action::Causes, &[ch('c')], "causes", "From how the saw cuts to its cause.", true),
+    row(Place::Closed, Action::Causes, &[ch('c')], "causes", "Find the cause from how the saw cuts.", true),
     row(
         Place::Question,
         Action::Keep,
@@ -213,7 +220,7 @@ pub(crate) const TABLE: &[Row] = &[
         "Watch a cutter wear: the model and ten short lessons.",
         false,
     ),
-    row(Place::Rack, Action::Causes, &[ch('c')], "causes", "From how the saw cuts to what causes it.", false),
+    row(Place::Rack, Action::Causes, &[ch('c')], "causes", "Find the cause from how the saw cuts.", false),
     row(Place::Rack, Action::Saw, &[ch('l')], "saw", "Bar and sprocket of its saw; which loop to run next.", false),
     row(Place::Rack, Action::Tags, &[ch('p')], "tags", "Tags of the loops shown, to print and tie to them.", false),
     row(Place::Rack, Action::JoinFolder, &[ch('b')], "bring in", "Another bench's data folder; shown first.", false),
@@ -234,7 +241,7 @@ pub(crate) const TABLE: &[Row] = &[
         "A round on a made-up loop; nothing of it is kept.",
         false,
     ),
-    row(Place::Rack, Action::Drills, &[ch('d')], "drills", "Drills on a practice loop, for who learns.", false),
+    row(Place::Rack, Action::Drills, &[ch('d')], "drills", "Drills on a practice loop, for learners.", false),
     row(
         Place::Rack,
         Action::Import,
@@ -319,7 +326,7 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Reading, Action::Why, WHY, "why", WHY_HELP, false),
     row(Place::Why, Action::Down, &[key(KeyCode::Down), ch('j')], "next", "The next figure on that screen.", true),
     row(Place::Why, Action::Up, &[key(KeyCode::Up), ch('k')], "before", "The figure before.", true),
-    row(Place::Why, Action::Next, ENTER_ONLY, "lesson", "Sit down to the lesson that it belongs to.", true),
+    row(Place::Why, Action::Next, ENTER_ONLY, "lesson", "Open the lesson that goes with it.", true),
     row(Place::Why, Action::PageDown, &[key(KeyCode::PageDown), ch(' ')], "page", "A page down.", false),
     row(Place::Why, Action::PageUp, &[key(KeyCode::PageUp)], "page up", "A page up.", false),
     row(
@@ -472,14 +479,7 @@ pub(crate) const TABLE: &[Row] = &[
         "Take the last answer of the set back.",
         true,
     ),
-    row(
-        Place::Drill,
-        Action::Enough,
-        &[ch('*'), ch('e')],
-        "break off",
-        "Break the set off: it counts as nothing.",
-        true,
-    ),
+    row(Place::Drill, Action::Enough, &[ch('*'), ch('e')], "break off", "Break off the set: it does not count.", true),
     row(
         Place::Drill,
         Action::Told,

@@ -133,7 +133,7 @@ fn every_refused_row_is_told_and_nothing_can_be_taken() {
     desk.reads(&text).run(CHOSEN);
     desk.bench.sees("7 understood, 3 refused").sees("line 5: length is \"8..4\"");
     desk.bench.sees("line 8: Cutter 7 is right in the file and left on the loop.");
-    desk.bench.sees("line 10: Cutter 2 stands in line 3 already.").sees("3 rows refused: fix the file");
+    desk.bench.sees("line 10: Cutter 2 is already in line 3.").sees("3 rows refused: fix the file");
     desk.bench.run("key * t").sees("3 rows refused: fix");
     assert_eq!(desk.contents(), before);
     // Mended and read again with the answers kept.

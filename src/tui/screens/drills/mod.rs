@@ -1,4 +1,4 @@
-//! Drills: who learns, which drill, and a set thing by thing.
+//! Drills: the learner, which drill, and a set thing by thing.
 
 mod set;
 mod who;

@@ -189,7 +189,7 @@ impl Screen for DrillScreen {
             },
             Action::Enough if busy => match self.bench.break_off() {
                 Some(event) => {
-                    self.tell(vec!["Broken off: the set counts as nothing.".to_owned()]);
+                    self.tell(vec!["Broken off: the set does not count.".to_owned()]);
                     return Self::store(event, None);
                 }
                 None => self.field.reset(),
