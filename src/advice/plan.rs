@@ -9,6 +9,7 @@ use super::now;
 use crate::chain::{CutterNumber, Layout, Side, Spec};
 use crate::round::Round;
 use crate::stats::belief::{Belief, smallest};
+use crate::stats::conformity::GUARD;
 use crate::units::{Millimetres, mm};
 
 /// At most one cutter in so many is left short.
@@ -60,6 +61,10 @@ pub struct PlanOption {
     pub left_short: Vec<CutterNumber>,
     /// Length to file to: the lower end of the band.
     pub target: Millimetres,
+    /// What the shortest cutter kept can most likely reach, and the standard uncertainty of that.
+    pub shortest: Millimetres,
+    /// See `shortest`.
+    pub u: Millimetres,
     /// Length taken off all cutters together.
     pub removed: Millimetres,
     /// Mean loss of the kept cutters.
@@ -198,7 +203,12 @@ fn option(short: &[Candidate], kept: &[Candidate], spec: &Spec, typical: Millime
 fn target(kept: &[Candidate]) -> Option<f64> {
     let beliefs: Vec<Belief> = kept.iter().map(Candidate::belief).collect();
     // One struck cutter sets it alone: all of the doubt about it would be taken off its length.
-    Some(smallest(&beliefs, FALLS_SHORT.0)?.min(smallest(&beliefs, 0.5)? + FALLS_SHORT.1))
+    Some(smallest(&beliefs, FALLS_SHORT.0)?.min(shortest(kept)? + FALLS_SHORT.1))
+}
+
+/// What the shortest of uncertain lengths most likely is.
+fn shortest(kept: &[Candidate]) -> Option<f64> {
+    smallest(&kept.iter().map(Candidate::belief).collect::<Vec<_>>(), 0.5)
 }
 
 fn option_to(
@@ -222,6 +232,8 @@ fn option_to(
     PlanOption {
         left_short,
         target,
+        shortest: mm(shortest(kept).unwrap_or(0.0)),
+        u: kept.iter().min_by(|a, b| a.reach().total_cmp(&b.reach())).map_or(mm(0.0), |shortest| shortest.u),
         removed: kept_loss + short.iter().map(loss).sum::<Millimetres>(),
         each: mean_loss,
         life_share: mean_loss / spec.usable(),
@@ -230,6 +242,10 @@ fn option_to(
     }
 }
 
+/// So many standard deviations of the shortest cutter's length a saving may fall short of what it must come to (chosen on simulated
+/// loops): in doubt the steel stays on, as a cutter left short comes level in time and what is filed off the others does not come back.
+const IN_DOUBT: f64 = GUARD;
+
 /// The smallest number left short after which leaving more short saves less than a typical round's wear for each. More
 /// than one step is looked ahead, so that two struck cutters that hide each other are seen. Options that bring a cutter
 /// to the witness mark are never recommended.
@@ -237,8 +253,8 @@ pub fn recommend(options: &[PlanOption], typical: Millimetres) -> Option<usize> 
     let fit = |o: &PlanOption| o.retires.is_empty();
     let mut best = options.iter().position(fit)?;
     while let Some(next) = (best + 1..options.len()).find(|j| {
-        let saved = options[*j].target - options[best].target;
-        fit(&options[*j]) && saved >= typical * (j - best) as f64 - SLACK
+        let saved = options[*j].shortest - options[best].shortest;
+        fit(&options[*j]) && saved >= typical * (j - best) as f64 - options[best].u * IN_DOUBT - SLACK
     }) {
         best = next;
     }
@@ -272,7 +288,7 @@ pub fn plan(round: &Round, typical: Millimetres) -> Option<Plan> {
     let (options, limit) = options(&candidates, spec, &round.layout, unmeasured, typical);
     let recommended = recommend(&options, typical);
     let taken = recommended.and_then(|k| options.get(k)).or(options.first())?;
-    let check = check(&candidates, &taken.left_short, taken.target);
+    let check = check(&candidates, &taken.left_short, taken.target, &undecided(&candidates, &options, typical));
     let why = why(&options, recommended, limit);
     Some(of(options, recommended, why, limit, check))
 }
@@ -331,14 +347,42 @@ const CHECKED: usize = 3;
 /// A cutter sets the target where so much of what falls short of it is this one's.
 const SETS: f64 = 0.2;
 
-/// Kept cutters that set the target with a single reading, the one that does so most first.
-fn check(candidates: &[Candidate], short: &[CutterNumber], target: Millimetres) -> Vec<CutterNumber> {
-    let kept = candidates.iter().filter(|c| !short.contains(&c.number));
-    let mut found: Vec<(f64, CutterNumber)> =
-        kept.filter(|c| c.readings < 2).map(|c| (c.belief().below(target.get()), c.number)).collect();
+/// Savings this near what they must come to, in standard deviations, may come out otherwise by a second reading.
+const NEAR: f64 = 1.3;
+
+/// Cutters whose reading decides whether they are left short: what that saves is as much as it must save, as far as one reading tells.
+fn undecided(candidates: &[Candidate], options: &[PlanOption], typical: Millimetres) -> Vec<CutterNumber> {
+    let mut found = Vec::new();
+    for (fewer, more) in options.iter().zip(options.iter().skip(1)) {
+        let Some(number) = more.left_short.iter().find(|number| !fewer.left_short.contains(number)) else { continue };
+        let Some(one) = candidates.iter().find(|candidate| candidate.number == *number) else { continue };
+        // Against the last option: what is short beside all others is what the readings must tell.
+        let near = |to: &PlanOption| {
+            let each = typical * (to.left_short.len() - fewer.left_short.len()) as f64;
+            ((to.shortest - fewer.shortest) - each).abs() < one.u * NEAR
+        };
+        if options[fewer.left_short.len() + 1..].iter().any(near) {
+            found.push(*number);
+        }
+    }
+    found
+}
+
+/// Kept cutters that set the target with a single reading, the one that does so most first; before them those that may be left short
+/// or not by their reading.
+fn check(
+    candidates: &[Candidate],
+    short: &[CutterNumber],
+    target: Millimetres,
+    undecided: &[CutterNumber],
+) -> Vec<CutterNumber> {
+    let once = || candidates.iter().filter(|c| c.readings < 2);
+    let kept = once().filter(|c| !short.contains(&c.number) && !undecided.contains(&c.number));
+    let mut found: Vec<(f64, CutterNumber)> = kept.map(|c| (c.belief().below(target.get()), c.number)).collect();
     found.retain(|(share, _)| *share >= SETS);
     found.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    found.into_iter().take(CHECKED).map(|(_, number)| number).collect()
+    let deciding = once().map(|c| c.number).filter(|number| undecided.contains(number));
+    deciding.chain(found.into_iter().map(|(_, number)| number)).take(CHECKED).collect()
 }
 
 /// The length that each kept cutter can reach, as far as it is known.
@@ -373,7 +417,7 @@ fn why(options: &[PlanOption], recommended: Option<usize>, limit: Limit) -> Plan
     let Some(k) = recommended else {
         return PlanWhy::AllRetire(options.first().map(|option| option.retires.clone()).unwrap_or_default());
     };
-    let saved = |from: usize, to: usize| options[to].target - options[from].target;
+    let saved = |from: usize, to: usize| options[to].shortest - options[from].shortest;
     match (k, k + 1 < options.len()) {
         (0, true) => PlanWhy::SavesLittle { by: saved(0, 1) },
         (0, false) => PlanWhy::NoneMayBe(limit),
