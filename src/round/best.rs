@@ -32,6 +32,8 @@ const TOUCHED: f64 = 0.04;
 const ASSUMED_READINGS: f64 = 4.0;
 /// How far the cutters of a side differ as they come, before they are read, mm.
 const CAME: Expected = Expected { sd: 0.05, values: 4.0, least: 0.02 };
+/// So far, as a share, the variance of readings may be off the one that lengths were weighed with.
+const WEIGHED_OFF: f64 = 0.15;
 /// Fewer readings, or fewer different ones, tell no step that they were read in.
 const TELL_STEP: (usize, usize) = (8, 3);
 /// Fewer readings of a side tell no spread.
@@ -44,13 +46,15 @@ pub(crate) struct Hand {
     rate: [(f64, f64); 2],
     /// Variance of one length reading, mm², and the readings that it rests on.
     noise: (f64, f64),
+    /// The variance that the lengths known so far were weighed with.
+    weighed: f64,
 }
 
 impl Hand {
     pub(super) fn new(header: &Header) -> Self {
         let stroke = header.spec.stroke.get().max(0.001);
         let noise = header.trust.length.get().max(0.002).powi(2);
-        Self { rate: [(stroke, (STROKE_PRIOR * stroke).powi(2)); 2], noise: (noise, ASSUMED_READINGS) }
+        Self { rate: [(stroke, (STROKE_PRIOR * stroke).powi(2)); 2], noise: (noise, ASSUMED_READINGS), weighed: noise }
     }
 
     /// What a stroke takes on this side, mm: best value.
@@ -61,6 +65,13 @@ impl Hand {
     /// Variance of one length reading, mm².
     pub(crate) const fn noise(&self) -> f64 {
         self.noise.0
+    }
+
+    /// A reading `off` from the mean of so many others of the same length: it tells as much as one whose truth is known.
+    fn repeated(&mut self, off: f64, others: usize) {
+        let (noise, readings) = self.noise;
+        let seen = (off * off).min(18.0 * noise) / (1.0 + 1.0 / others.max(1) as f64);
+        self.noise = ((readings * noise + seen) / (readings + 1.0), readings + 1.0);
     }
 
     /// A reading `off` from what was expected with variance `expected`, readings' scatter not counted in. One far off says
@@ -131,6 +142,19 @@ impl Round {
         if readings().all(is_tenth) && all >= TELL_STEP.0 && tenths.len() >= TELL_STEP.1 { 0.1 } else { 0.01 }
     }
 
+    /// Once readings turn out to scatter otherwise than they were weighed by, all that is known is weighed anew.
+    pub(super) fn weigh_anew(&mut self) {
+        let noise = self.hand.noise();
+        if (noise / self.hand.weighed - 1.0).abs() < WEIGHED_OFF {
+            return;
+        }
+        self.hand.weighed = noise;
+        let came = self.came();
+        for (cutter, came) in self.cutters.iter_mut().zip(came) {
+            cutter.weigh_anew(came, &self.hand);
+        }
+    }
+
     /// The length to file to is chosen: what is known of the cutters as they came is where their filing begins.
     pub(super) fn begin_filing(&mut self) {
         let came = self.came();
@@ -146,54 +170,108 @@ impl Cutter {
     /// A repeat of the length as it came tells how far readings scatter. Called before the reading joins.
     pub(super) fn came_again(&self, y: f64, hand: &mut Hand) {
         if let Some(mean) = self.before.mean() {
-            hand.learn_noise(y - mean.get(), hand.noise() / self.before.count() as f64);
+            hand.repeated(y - mean.get(), self.before.count());
         }
     }
 
     /// A length after filing moves what is known of it. Called before the strokes given are closed.
     pub(super) fn weigh(&mut self, y: f64, again: bool, hand: &mut Hand) {
-        let noise = hand.noise();
-        let side = usize::from(self.side == Side::Right);
-        let Some(had) = self.best else {
-            self.best = Some(Belief::new(y, noise, 0.0, noise));
-            return;
-        };
-        if again {
-            if had.odd() < 0.5 {
-                hand.learn_noise(y - had.mean(), had.variance());
-            }
-            self.best = Some(had.read(y, noise));
-            return;
-        }
-        let strokes = f64::from(self.pending_strokes);
-        let expected = if strokes > 0.0 {
-            let (rate, rate_variance) = hand.rate[side];
-            let own = (FILING_SPREAD * rate * strokes).powi(2) + strokes * (STROKE_SPREAD * rate).powi(2);
-            let known = own + strokes * strokes * rate_variance;
-            had.moved(-strokes * rate, known, ODD_FILED.0, ODD_FILED.1.powi(2).max(known))
+        let work = if self.best.is_none() {
+            Work::First
+        } else if again {
+            Work::None
+        } else if self.pending_strokes > 0 {
+            Work::Strokes(f64::from(self.pending_strokes))
         } else if self.strokes.is_some() && !self.after.is_empty() {
-            had.moved(-0.5 * TOUCHED, TOUCHED.powi(2), ODD_FILED.0, ODD_FILED.1.powi(2))
+            Work::Touched
         } else {
-            had.moved(-UNTOLD * 0.5, UNTOLD.powi(2), 0.0, UNTOLD.powi(2))
+            Work::Untold
         };
-        let found = expected.read(y, noise);
-        if strokes > 0.0 && found.odd() < 0.5 && is_believable(strokes, had.mean() - y, hand.rate[side].0, noise.sqrt())
-        {
-            let (off, total) = (y - expected.mean(), expected.variance() + noise);
-            hand.learn_noise(
-                off,
-                had.variance() + (0.3 * hand.rate[side].0).powi(2) * strokes + strokes * strokes * hand.rate[side].1,
-            );
-            let (rate, variance) = hand.rate[side];
-            let gain = strokes * variance / total.max(f64::MIN_POSITIVE);
-            hand.rate[side] =
-                ((rate - gain * off).max(0.001), (variance * (1.0 - gain * strokes)).max((0.02 * rate).powi(2)));
+        let link = Link { work, y };
+        if let Some(had) = self.best {
+            link.teach(had, self.side, hand);
         }
-        self.best = Some(found);
+        self.best = Some(link.read(self.best, self.side, hand));
+        self.chain.push(link);
+    }
+
+    /// The same readings and strokes weighed anew, from how it came, by what is known of hand and caliper by now.
+    fn weigh_anew(&mut self, came: Option<Belief>, hand: &Hand) {
+        if !self.chain.is_empty() {
+            self.best = self.chain.iter().fold(came, |had, link| Some(link.read(had, self.side, hand)));
+        }
     }
 
     /// What is known of its length since the length to file to was chosen.
     pub const fn best(&self) -> Option<Belief> {
         self.best
+    }
+}
+
+/// What was done to a cutter before a length after filing was read.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Work {
+    /// Nothing was known of it before.
+    First,
+    /// Nothing: it was read once more.
+    None,
+    /// So many strokes.
+    Strokes(f64),
+    /// At most a stroke for its angle.
+    Touched,
+    /// Nobody told.
+    Untold,
+}
+
+/// One link of a cutter's chain: what was done, and what it read then, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Link {
+    work: Work,
+    y: f64,
+}
+
+impl Link {
+    /// What is expected before the reading, of a cutter known like this.
+    fn expected(self, had: Belief, side: Side, hand: &Hand) -> Belief {
+        match self.work {
+            Work::First | Work::None => had,
+            Work::Strokes(strokes) => {
+                let (rate, rate_variance) = hand.rate[usize::from(side == Side::Right)];
+                let own = (FILING_SPREAD * rate * strokes).powi(2) + strokes * (STROKE_SPREAD * rate).powi(2);
+                let known = own + strokes * strokes * rate_variance;
+                had.moved(-strokes * rate, known, ODD_FILED.0, ODD_FILED.1.powi(2).max(known))
+            }
+            Work::Touched => had.moved(-0.5 * TOUCHED, TOUCHED.powi(2), ODD_FILED.0, ODD_FILED.1.powi(2)),
+            Work::Untold => had.moved(-UNTOLD * 0.5, UNTOLD.powi(2), 0.0, UNTOLD.powi(2)),
+        }
+    }
+
+    /// What is known after the reading.
+    fn read(self, had: Option<Belief>, side: Side, hand: &Hand) -> Belief {
+        let noise = hand.noise();
+        match had.filter(|_| self.work != Work::First) {
+            Some(had) => self.expected(had, side, hand).read(self.y, noise),
+            None => Belief::new(self.y, noise, 0.0, noise),
+        }
+    }
+
+    /// What the reading tells of hand and caliper.
+    fn teach(self, had: Belief, side: Side, hand: &mut Hand) {
+        let (y, noise) = (self.y, hand.noise());
+        let expected = self.expected(had, side, hand);
+        let strokes = match self.work {
+            Work::None if had.odd() < 0.5 => return hand.learn_noise(y - had.mean(), had.variance()),
+            Work::Strokes(strokes) => strokes,
+            Work::First | Work::None | Work::Touched | Work::Untold => return,
+        };
+        let at = usize::from(side == Side::Right);
+        let (rate, variance) = hand.rate[at];
+        if expected.read(y, noise).odd() >= 0.5 || !is_believable(strokes, had.mean() - y, rate, noise.sqrt()) {
+            return;
+        }
+        let (off, total) = (y - expected.mean(), expected.variance() + noise);
+        hand.learn_noise(off, had.variance() + (0.3 * rate).powi(2) * strokes + strokes * strokes * variance);
+        let gain = strokes * variance / total.max(f64::MIN_POSITIVE);
+        hand.rate[at] = ((rate - gain * off).max(0.001), (variance * (1.0 - gain * strokes)).max((0.02 * rate).powi(2)));
     }
 }

@@ -7,6 +7,7 @@ use std::ops::Div;
 use serde::{Deserialize, Serialize};
 use strum::{Display, IntoStaticStr};
 
+use super::best::Link;
 use super::event::{Reading, When};
 use crate::chain::{CutterNumber, Side};
 use crate::stats::belief::Belief;
@@ -118,6 +119,8 @@ pub struct Cutter {
     pub hurt_since: bool,
     /// What is known of its length since the length to file to was chosen.
     pub(super) best: Option<Belief>,
+    /// The readings after filing that this rests on, with what was done before each.
+    pub(super) chain: Vec<Link>,
     /// What it is where it is not left short: kept or damaged.
     pub(super) else_is: CutterState,
     /// Its angle is being filed right: the tooth is then to be measured again.
@@ -148,6 +151,7 @@ impl Cutter {
             gap_stale: false,
             hurt_since: false,
             best: None,
+            chain: Vec::new(),
             else_is: CutterState::Kept,
             mending_angle: false,
             pending_strokes: 0,

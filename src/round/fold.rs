@@ -273,7 +273,10 @@ impl Round {
             }
             Event::Closed { how } => self.closed = Some(*how),
             Event::Void { .. } | Event::Paused {} | Event::Resumed {} => return,
-            other => self.fold_cutter(other, entry.by.as_deref()),
+            other => {
+                self.fold_cutter(other, entry.by.as_deref());
+                self.weigh_anew();
+            }
         }
         script::advance(self);
         if self.phase != phase && !matches!(entry.event, Event::Went { .. }) {
