@@ -11,7 +11,7 @@ use super::skill::Skill;
 use crate::chain::Side;
 use crate::round::best;
 use crate::round::summary::Filing;
-use crate::round::{Cutter, CutterState, Past, Round, Tool};
+use crate::round::{Cutter, CutterState, Past, Round, Tool, script};
 use crate::stats::conformity::GUARD;
 use crate::stats::quantile::normal_cdf;
 use crate::stats::summary;
@@ -233,7 +233,7 @@ pub(crate) fn for_cutter(round: &Round, cutter: &Cutter, rate: &Rate) -> Option<
             advise(length, variance, target, band, rate)
         }
     };
-    if advice.strokes == 0 && !now.filed {
+    if advice.strokes == 0 && (!now.filed || script::is_still_long(round, cutter)) {
         advice.strokes = 1;
         advice.light = advice.to_take < rate.mean;
         advice.then_measure = true;

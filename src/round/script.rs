@@ -116,12 +116,14 @@ fn is_reading_open(round: &Round, cutter: &Cutter, reading: Reading) -> bool {
     }
 }
 
-/// Filed, and its best value is still above the band that the plan files to, unless it is all but sure to be within tolerance: more
-/// strokes, then measure again.
+/// Filed, and its best value is above the middle of the band that the plan files to, unless it is all but sure to be within tolerance:
+/// more strokes, then measure again.
 pub(crate) fn is_still_long(round: &Round, cutter: &Cutter) -> bool {
     let (Some(aim), Some(target)) = (round.aim(), &round.target) else { return false };
     let limit = target.length + round.header.spec.length_tolerance;
-    let above = |best: Belief| best.mean() > aim.get() + SLACK && best.below(limit.get()) < 1.0 - SURELY_WITHIN;
+    // Readings that scatter more leave more doubt: then it is filed on as far as the middle of the band.
+    let middle = f64::midpoint(aim.get(), target.length.get());
+    let above = |best: Belief| best.mean() > middle + SLACK && best.below(limit.get()) < 1.0 - SURELY_WITHIN;
     !cutter.left_out.contains(&Reading::LengthAfter)
         && cutter.is_matched()
         && round.header.tool == Tool::File
