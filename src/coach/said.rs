@@ -230,7 +230,7 @@ fn angle(findings: &Findings, number: CutterNumber, shown: &str) -> Said {
             format!("cutter {number}, {shown}: {} from the target.", judged.off_by.unwrap_or_default().abs()),
         ),
         AngleWord::Again => Said::new(
-            Tone::Plain,
+            Tone::Again,
             "NOT PROVEN",
             format!("cutter {number}, {shown}{}; r measures it again.", percent(judged.conformity)),
         ),
