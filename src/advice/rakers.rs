@@ -150,7 +150,7 @@ const CARE: (f64, f64) = (0.3, 0.3);
 /// A raker that reads right is told of where it is too low with more than this probability, the geometry's own doubt counted in.
 const RISK_EDGE: f64 = 0.05;
 /// A raker is good only where it is too low with at most this probability: steel cannot be put back.
-const RISK_LOW: f64 = 0.01;
+const RISK_LOW: f64 = 0.006;
 
 /// What the rakers of the loop have in common: how far their gaps are off, as measured.
 pub(super) fn process(round: &Round, rule: Rule, skill: &Skill) -> Option<Kin> {
