@@ -272,6 +272,7 @@ impl Link {
         let (off, total) = (y - expected.mean(), expected.variance() + noise);
         hand.learn_noise(off, had.variance() + (0.3 * rate).powi(2) * strokes + strokes * strokes * variance);
         let gain = strokes * variance / total.max(f64::MIN_POSITIVE);
-        hand.rate[at] = ((rate - gain * off).max(0.001), (variance * (1.0 - gain * strokes)).max((0.02 * rate).powi(2)));
+        hand.rate[at] =
+            ((rate - gain * off).max(0.001), (variance * (1.0 - gain * strokes)).max((0.02 * rate).powi(2)));
     }
 }

@@ -383,3 +383,17 @@ fn every_event_reads_back_from_toml() {
     let again = Round::replay(bench.0.header.clone(), bench.0.entries.clone()).unwrap();
     assert_eq!(again, bench.0);
 }
+
+#[test]
+fn readings_that_scatter_more_than_was_assumed_make_all_that_is_known_less_sure() {
+    let mut bench = Bench::new(20, Tool::File);
+    bench.sound().measured(9.0).put(Event::Target { mm: mm(8.8), left_short: Vec::new(), recommended: true });
+    bench.put(Event::Strokes { cutter: nth(1), count: 2 }).length(1, When::After, 8.85);
+    let sd = |bench: &Bench| bench.0.cutter(nth(1)).unwrap().best().unwrap().sd();
+    let before = sd(&bench);
+    bench.put(Event::Strokes { cutter: nth(3), count: 2 }).length(3, When::After, 8.85);
+    for value in [9.15, 8.6, 9.1, 8.65] {
+        bench.put(Event::Length { cutter: nth(3), when: When::After, mm: mm(value), again: true });
+    }
+    assert!(sd(&bench) > 1.2 * before, "{} {before}", sd(&bench));
+}

@@ -242,6 +242,8 @@ fn an_option_that_ends_at_the_mark_is_passed_over_whatever_it_saves() {
     let option = |target_mm: f64, retires: &[u16]| PlanOption {
         left_short: vec![],
         target: mm(target_mm),
+        shortest: mm(target_mm),
+        u: mm(0.0),
         removed: mm(1.0),
         each: mm(0.1),
         life_share: 0.1,
@@ -252,4 +254,17 @@ fn an_option_that_ends_at_the_mark_is_passed_over_whatever_it_saves() {
     assert_eq!(recommend(&[option(3.5, &[]), option(4.5, &[7]), option(4.6, &[])], mm(0.3)), Some(2));
     assert_eq!(recommend(&[option(2.9, &[7]), option(4.5, &[])], mm(0.3)), Some(1));
     assert_eq!(recommend(&[], mm(0.3)), None);
+}
+
+#[test]
+fn in_doubt_a_cutter_is_left_short_and_read_again() {
+    let mut lengths = [9.0; 36];
+    lengths[6] = 8.72;
+    // 0.28 mm is 0.02 less than a round wears: known exactly it is too little, by one reading of 0.05 mm nobody can tell.
+    let exact = Bench::measured_exactly(72, &lengths).findings().plan.unwrap();
+    assert_eq!(exact.recommended, Some(0));
+    let once = Bench::measured(72, &lengths).findings().plan.unwrap();
+    assert_eq!((once.recommended, once.check.first()), (Some(1), Some(&nth(7))));
+    lengths[6] = 8.8;
+    assert_eq!(Bench::measured(72, &lengths).findings().plan.unwrap().recommended, Some(0), "far less than a round");
 }
