@@ -16,6 +16,8 @@ const SURELY_WITHIN: f64 = 0.01;
 /// Shares of the tolerance by which a raker may be too high without a file: as it came, and once it was filed, when a gap that reads so
 /// small is as likely the reading's doing (the second chosen on simulated loops).
 const LEFT_ON: (f64, f64) = (0.5, 0.7);
+/// Readings whose variance is so many times what was assumed leave a length within the band in doubt.
+const SCATTERS: f64 = 1.5;
 /// Rounding in best values, mm.
 const SLACK: f64 = 1e-9;
 
@@ -116,14 +118,15 @@ fn is_reading_open(round: &Round, cutter: &Cutter, reading: Reading) -> bool {
     }
 }
 
-/// Filed, and its best value is above the middle of the band that the plan files to, unless it is all but sure to be within tolerance:
-/// more strokes, then measure again.
+/// Filed, and its best value is still above the band that the plan files to, unless it is all but sure to be within tolerance: more
+/// strokes, then measure again.
 pub(crate) fn is_still_long(round: &Round, cutter: &Cutter) -> bool {
     let (Some(aim), Some(target)) = (round.aim(), &round.target) else { return false };
     let limit = target.length + round.header.spec.length_tolerance;
-    // Readings that scatter more leave more doubt: then it is filed on as far as the middle of the band.
-    let middle = f64::midpoint(aim.get(), target.length.get());
-    let above = |best: Belief| best.mean() > middle + SLACK && best.below(limit.get()) < 1.0 - SURELY_WITHIN;
+    // Readings that turn out to scatter more leave more doubt: then it is filed on as far as the middle of the band.
+    let scatters = round.hand.noise() > SCATTERS * round.header.trust.length.get().powi(2);
+    let done = if scatters { f64::midpoint(aim.get(), target.length.get()) } else { aim.get() };
+    let above = |best: Belief| best.mean() > done + SLACK && best.below(limit.get()) < 1.0 - SURELY_WITHIN;
     !cutter.left_out.contains(&Reading::LengthAfter)
         && cutter.is_matched()
         && round.header.tool == Tool::File

@@ -163,11 +163,11 @@ fn a_struck_cutter_is_left_short_and_a_slightly_short_one_is_not() {
     let plan = Bench::measured_exactly(72, &lengths).findings().plan.unwrap();
     assert_eq!(plan.recommended, Some(1));
     assert_eq!(plan.best().unwrap().left_short, [7]);
-    assert_eq!(plan.words(Unit::Mm), "1 left short saves 0.99 mm on each other cutter; one more saves nothing.");
+    assert_eq!(plan.words(Unit::Mm), "1 left short saves 1.00 mm on each other cutter; one more saves nothing.");
     lengths[6] = 8.8;
     let plan = Bench::measured_exactly(72, &lengths).findings().plan.unwrap();
     assert!(plan.recommended == Some(0) && near(plan.best().unwrap().target, 8.7));
-    assert_eq!(plan.words(Unit::Mm), "All to one length: leaving one short saves only 0.19 mm.");
+    assert_eq!(plan.words(Unit::Mm), "All to one length: leaving one short saves only 0.20 mm.");
     assert_eq!(plan.check, [7], "one reading sets the length for all");
 }
 

@@ -73,11 +73,15 @@ impl Book<'_> {
             PlanWhy::NoneMayBe(_) | PlanWhy::AllRetire(_) => return None,
         };
         let more = to.left_short.len().saturating_sub(from.left_short.len()).max(1) as f64;
-        let high = Operand::length(Term::LengthWithout(to.left_short.clone()), to.target, Source::Reckoned);
-        let low = Operand::length(Term::LengthForAll, from.target, Source::Reckoned);
+        let high = Operand::length(Term::LengthWithout(to.left_short.clone()), to.shortest, Source::Reckoned);
+        let low = Operand::length(Term::LengthForAll, from.shortest, Source::Reckoned);
         let answer = lines.figure(Term::Saved, high, Op::Less, Some(low), Value::Length(saved));
         let worth = worth(&mut lines, plan, more);
-        let term = if saved.get() < worth.value.get() { Term::TooLittle } else { Term::MoreThanWorth };
+        let term = match (saved.get() < worth.value.get(), &plan.why) {
+            (false, _) => Term::MoreThanWorth,
+            (true, PlanWhy::Saves { .. }) => Term::InDoubt,
+            (true, _) => Term::TooLittle,
+        };
         lines.apart(term, answer.clone(), worth);
         let u = |option: &PlanOption| self.shortest(option).map_or(0.0, |shortest| shortest.u.get());
         let sure = Sure::Within(mm(u(from).hypot(u(to))));

@@ -167,6 +167,8 @@ pub enum Term {
     Together,
     Tolerance,
     TooLittle,
+    /// Less than it must save by this, which the readings leave in doubt.
+    InDoubt,
     ToothOff,
     Typical,
     U,

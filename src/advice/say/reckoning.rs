@@ -381,6 +381,7 @@ const fn fixed(term: &Term) -> &'static str {
         Term::Together => "both uncertain, together",
         Term::Tolerance => "tolerance",
         Term::TooLittle => "less than that by",
+        Term::InDoubt => "short of it, in doubt",
         Term::ToothOff => "off the tooth",
         Term::Typical => "a usual round takes",
         Term::U => "how well it is known",
