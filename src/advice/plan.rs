@@ -195,15 +195,16 @@ pub fn options(
 }
 
 fn option(short: &[Candidate], kept: &[Candidate], spec: &Spec, typical: Millimetres) -> PlanOption {
-    option_to(mm(target(kept).unwrap_or(0.0)), short, kept, spec, typical)
+    let shortest = shortest(kept).unwrap_or(0.0);
+    option_to((mm(target(kept, shortest)), mm(shortest)), short, kept, spec, typical)
 }
 
 /// The length that the kept cutters allow. The smallest of uncertain lengths is no length to file to: it is too small, and all others
 /// would pay for it. Instead the shortest will most likely end a little under it; of exact lengths it is the smallest.
-fn target(kept: &[Candidate]) -> Option<f64> {
+fn target(kept: &[Candidate], shortest: f64) -> f64 {
     let beliefs: Vec<Belief> = kept.iter().map(Candidate::belief).collect();
     // One struck cutter sets it alone: all of the doubt about it would be taken off its length.
-    Some(smallest(&beliefs, FALLS_SHORT.0)?.min(shortest(kept)? + FALLS_SHORT.1))
+    smallest(&beliefs, FALLS_SHORT.0).map_or(shortest, |above| above.min(shortest + FALLS_SHORT.1))
 }
 
 /// What the shortest of uncertain lengths most likely is.
@@ -212,7 +213,7 @@ fn shortest(kept: &[Candidate]) -> Option<f64> {
 }
 
 fn option_to(
-    target: Millimetres,
+    (target, shortest): (Millimetres, Millimetres),
     short: &[Candidate],
     kept: &[Candidate],
     spec: &Spec,
@@ -232,7 +233,7 @@ fn option_to(
     PlanOption {
         left_short,
         target,
-        shortest: mm(shortest(kept).unwrap_or(0.0)),
+        shortest,
         u: kept.iter().min_by(|a, b| a.reach().total_cmp(&b.reach())).map_or(mm(0.0), |shortest| shortest.u),
         removed: kept_loss + short.iter().map(loss).sum::<Millimetres>(),
         each: mean_loss,
@@ -318,7 +319,7 @@ fn about_one(round: &Round, candidates: &[Candidate], unmeasured: usize, typical
     let neighbour = short.iter().find(|c| round.layout.neighbours_on_side(c.number, cutter)).map(|c| c.number);
     short.push(one);
     let many = short.len() > (candidates.len() + unmeasured) / ONE_IN;
-    let leave = option_to(target, &short, &kept, spec, typical);
+    let leave = option_to((target, mm(shortest(&kept).unwrap_or(0.0))), &short, &kept, spec, typical);
     let limit = match neighbour {
         Some(other) => Limit::Neighbours(other.min(cutter), other.max(cutter)),
         None if many => Limit::OneInTwelve,
