@@ -78,7 +78,7 @@ impl Workshop {
     ///
     /// # Errors
     /// The folder cannot be written.
-    pub(crate) fn mark_demo(&self) -> Result<(), RackError> {
+    pub(crate) fn mark_demo(&mut self) -> Result<(), RackError> {
         self.rack.mark_demo()
     }
 

@@ -42,7 +42,7 @@ pub(super) fn workshop() -> Result<(tempfile::TempDir, Workshop)> {
     let dir =
         tempfile::Builder::new().prefix("evenbite-demo-").tempdir().context("cannot make a folder for the demo")?;
     WORKSHOP.extract(dir.path()).context("cannot copy the demo workshop")?;
-    let care = Workshop::open(dir.path().to_path_buf())?;
+    let mut care = Workshop::open(dir.path().to_path_buf())?;
     care.mark_demo().context("cannot mark the copy as the demo's")?;
     Ok((dir, care))
 }

@@ -33,31 +33,36 @@ pub struct CardChange {
 #[derive(Debug, Clone)]
 pub struct Rack {
     root: PathBuf,
+    demo: bool,
 }
 
 impl Rack {
     /// The rack in a folder, which need not exist yet.
     ///
     /// # Errors
-    /// Something else than a folder stands there, a link included.
+    /// Something else than a folder stands there, a link included; or nobody can tell whether it is the invented workshop's: no
+    /// page may then call it one, or pass for a real one.
     pub fn open(dir: PathBuf) -> Result<Self, RackError> {
         if files::exists(&dir)? {
             files::create_folder(&dir)?; // makes nothing: it says what else stands there
         }
-        Ok(Self { root: dir })
+        let demo = files::exists(&dir.join(DEMO))?;
+        Ok(Self { root: dir, demo })
     }
 
-    /// True for a throw-away copy of the invented workshop, and where nobody can tell: an invented page must not pass for a real one.
-    pub fn is_demo(&self) -> bool {
-        files::exists(&self.root.join(DEMO)).unwrap_or(true)
+    /// True for a throw-away copy of the invented workshop.
+    pub const fn is_demo(&self) -> bool {
+        self.demo
     }
 
     /// Marks the data folder as a throw-away copy of the invented workshop.
     ///
     /// # Errors
     /// The folder cannot be written.
-    pub fn mark_demo(&self) -> Result<(), RackError> {
-        Ok(files::replace(&self.root.join(DEMO), b"An invented workshop: what is printed from it says so.\n")?)
+    pub fn mark_demo(&mut self) -> Result<(), RackError> {
+        files::replace(&self.root.join(DEMO), b"An invented workshop: what is printed from it says so.\n")?;
+        self.demo = true;
+        Ok(())
     }
 
     /// The data folder.

@@ -192,7 +192,9 @@ fn what_is_printed_of_the_demo_says_so_first() {
     };
     let (texts, html, tags) = pages(&care);
     assert!(texts.iter().chain(&html).chain([&tags]).all(|page| !page.contains("DEMO")), "a folder of one's own");
-    workshop.rack.mark_demo().unwrap();
+    let mut marked = workshop.rack.clone();
+    marked.mark_demo().unwrap();
+    let care = care::Workshop::from(marked);
     let (texts, html, tags) = pages(&care);
     for text in texts {
         assert_eq!(text.lines().next(), Some(LINE), "{text}");

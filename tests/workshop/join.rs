@@ -382,7 +382,7 @@ fn folders_of_one_name_are_told_apart() {
 
 #[test]
 fn a_folder_that_cannot_be_joined_says_why() {
-    let (dir, here, there) = two();
+    let (dir, here, mut there) = two();
     let refused = |other: &Rack| here.look_at(other, JoinWish::default(), &mut unheard).unwrap_err().to_string();
     assert!(refused(&here).contains("is this very data folder"));
     assert!(refused(&open(dir.path().join("nothing"))).contains("is no data folder"));
