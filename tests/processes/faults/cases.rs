@@ -279,7 +279,7 @@ fn unpacked(bytes: &[u8]) -> std::io::Result<String> {
 }
 
 /// A file's name without what is different at every run; times of before this one tell files apart.
-fn without_new_times(name: &str) -> String {
+pub(super) fn without_new_times(name: &str) -> String {
     static BEGUN: LazyLock<String> = LazyLock::new(|| chrono::Utc::now().format("%Y%m%dT%H%M%SZ").to_string());
     static CHANGING: LazyLock<Regex> = LazyLock::new(|| Regex::new(r"\d{8}T\d{6}Z|\.new-\w+").unwrap());
     let told = |found: &regex_lite::Captures<'_>| {

@@ -310,7 +310,7 @@ impl Reader {
     fn through_a_number(&mut self, call: &Call) {
         let Some(number) = call.file() else { return };
         let Some(open) = self.open.get(&number).cloned() else { return };
-        let last = call.args.rsplit(", ").next().and_then(|text| text.parse::<usize>().ok());
+        let last = call.last();
         let result = usize::try_from(call.result).unwrap_or(0);
         match (call.name.as_str(), open) {
             ("fsync" | "fdatasync", Open::Folder(path)) => self.step(Step::SyncFolder(path)),

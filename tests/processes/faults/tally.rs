@@ -11,6 +11,8 @@ pub(super) struct Tally {
     pub cuts: [usize; 2],
     /// System calls that were made to fail, to lie, or to be the last.
     pub calls: usize,
+    /// Faults at calls that never came about; they count nowhere else.
+    pub never: usize,
     /// States that a disk may be left in when unsynced writes are lost or come late.
     pub orders: usize,
     /// Clock jumps in the middle of a round.
@@ -56,8 +58,9 @@ impl Tally {
 
 impl fmt::Display for Tally {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { kills, cuts: [ext4, xfs], calls, orders, jumps, instances, inputs, .. } = self;
-        write!(f, "kills {kills}, cuts {} (ext4 {ext4}, xfs {xfs}), calls {calls}, ", ext4 + xfs)?;
+        let Self { kills, cuts: [ext4, xfs], calls, never, orders, jumps, instances, inputs, .. } = self;
+        write!(f, "kills {kills}, cuts {} (ext4 {ext4}, xfs {xfs}), calls {calls}", ext4 + xfs)?;
+        write!(f, " ({never} more could not be made to go wrong), ")?;
         write!(f, "orders {orders}, clock jumps {jumps}, instances {instances}, inputs {inputs}; ")?;
         let Self { acknowledged, lost, invented, silent, .. } = self;
         write!(f, "acknowledged {acknowledged}, lost {lost}, invented {invented}, silent {silent}")?;

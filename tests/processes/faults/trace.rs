@@ -16,12 +16,19 @@ pub(super) struct Call {
     pub args: String,
     /// What it gave back; -1 where it failed.
     pub result: i64,
+    /// Whether the tracer made that result, or it was the last call of a program that the tracer killed.
+    pub disturbed: bool,
 }
 
 impl Call {
     /// Its strings, as the bytes that they stand for.
     pub(super) fn strings(&self) -> Vec<Vec<u8>> {
         strings(&self.args)
+    }
+
+    /// Its last argument, where that is a number: of a write the bytes it is to write.
+    pub(super) fn last(&self) -> Option<usize> {
+        self.args.rsplit(", ").next().and_then(|text| text.parse().ok())
     }
 
     /// The file that is its first argument, as a number.
@@ -43,6 +50,7 @@ pub(super) fn cannot() -> Option<String> {
 /// Calls by strace's own file, those of threads beside the first left out.
 pub(super) fn read(path: &Path) -> Vec<Call> {
     let text = String::from_utf8_lossy(&std::fs::read(path).unwrap_or_default()).into_owned();
+    let killed = text.contains("+++ killed by SIGKILL +++");
     let mut begun: HashMap<&str, String> = HashMap::new();
     let mut first = None;
     let mut calls = Vec::new();
@@ -61,9 +69,21 @@ pub(super) fn read(path: &Path) -> Vec<Call> {
         } else {
             rest.to_owned()
         };
+        if killed && let Some(start) = whole.trim_end().strip_suffix("= ?") {
+            let last = call(&format!("{start}= -1"));
+            calls.extend(last.map(|call| Call { disturbed: true, ..call }));
+        }
         calls.extend(call(&whole));
     }
     calls
+}
+
+/// The one call that the tracer disturbed; none where it disturbed none, or more than one.
+pub(super) fn disturbed(path: &Path) -> Option<Call> {
+    let text = String::from_utf8_lossy(&std::fs::read(path).ok()?).into_owned();
+    let mut found = read(path).into_iter().filter(|call| call.disturbed);
+    let one = found.next()?;
+    (text.matches("(INJECTED)").count() <= 1 && found.next().is_none()).then_some(one)
 }
 
 fn call(line: &str) -> Option<Call> {
@@ -74,7 +94,8 @@ fn call(line: &str) -> Option<Call> {
         Some((rest[..at].trim_end().strip_suffix(')')?, &rest[at + 3..]))
     })?;
     let number: String = result.chars().take_while(|c| c.is_ascii_digit() || *c == '-').collect();
-    Some(Call { name: name.to_owned(), args: args.trim_end().to_owned(), result: number.parse().ok()? })
+    let disturbed = result.ends_with("(INJECTED)");
+    Some(Call { name: name.to_owned(), args: args.trim_end().to_owned(), result: number.parse().ok()?, disturbed })
 }
 
 /// The quoted strings of a call, unescaped.
@@ -131,4 +152,6 @@ fn what_strace_prints_is_understood() {
     assert_eq!((found.args.as_str(), found.result), ("5", 0));
     let found = call(r#"openat(AT_FDCWD, "data/x", O_RDONLY) = -1 ENOENT (No such file or directory)"#).unwrap();
     assert_eq!((found.strings(), found.result), (vec![b"data/x".to_vec()], -1));
+    let found = call(r#"write(3</tmp/a>, "ab"..., 8325) = 8326 (INJECTED)"#).unwrap();
+    assert_eq!((found.last(), found.result, found.disturbed), (Some(8325), 8326, true));
 }
