@@ -140,6 +140,19 @@ pub(super) fn plain(data: &Path) -> Command {
     command
 }
 
+/// How long a whole round takes here when nothing disturbs it: what comes later finds nothing to disturb. It is worked in a folder
+/// beside that of the data, which a power cut may bring back.
+pub(super) fn whole_round(data: &Path, said: &Path, random: &mut TestRunner) -> Duration {
+    let data = &data.with_extension("whole");
+    let script = Script::next(data, "bench", CUTTERS, random);
+    let start = Instant::now();
+    let (status, heard) = Session::start(&mut plain(data), &script.lines, said).end();
+    let took = start.elapsed();
+    assert!(status.is_some_and(|status| status.success()), "{heard}");
+    fs::remove_dir_all(data).unwrap();
+    took
+}
+
 /// Whether the plain face starts over the folder and lists its loops.
 pub(super) fn starts(data: &Path, said: &Path) -> Result<String, String> {
     let (status, said) = Session::start(&mut plain(data), "", said).end();

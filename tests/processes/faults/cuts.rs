@@ -7,7 +7,7 @@ use std::time::Duration;
 use proptest::prelude::RngExt;
 use proptest::test_runner::TestRunner;
 
-use super::bench::{CUTTERS, Script, Session, acknowledged, plain, starts};
+use super::bench::{CUTTERS, Script, Session, acknowledged, plain, starts, whole_round};
 use super::oracle::Expected;
 use super::tally::Tally;
 
@@ -15,8 +15,6 @@ use super::tally::Tally;
 const KINDS: [(&str, u64, &[&str]); 2] = [("ext4", 64, &["mkfs.ext4", "-qF"]), ("xfs", 320, &["mkfs.xfs", "-qf"])];
 /// Cuts after which a loop is left for a new one.
 const SESSIONS: usize = 10;
-/// Latest time of a cut after the start of the program.
-const LATEST: u64 = 60_000;
 
 /// A file system of its own; it goes with its value.
 struct Disk {
@@ -112,6 +110,7 @@ fn on(mut disk: Disk, kind: &str, index: usize, random: &mut TestRunner, cuts: u
             break;
         }
         let data = disk.place().join(format!("data{turn}"));
+        let latest = whole_round(&data, &said, random);
         let mut expected = Expected::default();
         for _ in 0..SESSIONS.min(left) {
             let most = random.rng().random_range(1..=CUTTERS);
@@ -121,7 +120,7 @@ fn on(mut disk: Disk, kind: &str, index: usize, random: &mut TestRunner, cuts: u
             }
             left -= 1;
             expected.typed(&script.readings);
-            let heard = cut_once(&mut disk, &data, &script, &said, random);
+            let heard = cut_once(&mut disk, &data, &script, &said, latest, random);
             tally.cuts[index] += 1;
             tally.acknowledged += expected.acknowledged(&acknowledged(&heard));
             expected.judge(&data, "bench", &format!("power cut on {kind}"), tally);
@@ -137,9 +136,16 @@ fn on(mut disk: Disk, kind: &str, index: usize, random: &mut TestRunner, cuts: u
 }
 
 /// Works, cuts, mounts again; what was said before the cut.
-fn cut_once(disk: &mut Disk, data: &Path, script: &Script, said: &Path, random: &mut TestRunner) -> String {
+fn cut_once(
+    disk: &mut Disk,
+    data: &Path,
+    script: &Script,
+    said: &Path,
+    latest: Duration,
+    random: &mut TestRunner,
+) -> String {
     let session = Session::start(&mut plain(data), &script.lines, said);
-    std::thread::sleep(Duration::from_micros(random.rng().random_range(0..LATEST)));
+    std::thread::sleep(latest.mul_f64(random.rng().random_range(0.0..1.0)));
     disk.cut().unwrap();
     // The program may find the disk gone and say so; what it acknowledges still counts.
     std::thread::sleep(Duration::from_millis(random.rng().random_range(0..20)));

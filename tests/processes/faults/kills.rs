@@ -1,18 +1,14 @@
 //! The program killed at random times while a plain round is typed.
 
-use std::time::Duration;
-
 use proptest::prelude::RngExt;
 use proptest::test_runner::TestRunner;
 
-use super::bench::{CUTTERS, Script, Session, plain, starts};
+use super::bench::{CUTTERS, Script, Session, plain, starts, whole_round};
 use super::oracle::Expected;
 use super::tally::Tally;
 
 /// Kills after which a loop is left for a new one.
 const SESSIONS: usize = 12;
-/// Latest time of a kill after the start; by then all lines are usually taken.
-const LATEST: u64 = 60_000;
 
 /// So many kills.
 pub(super) fn lap(random: &mut TestRunner, kills: usize, tally: &mut Tally) {
@@ -20,6 +16,7 @@ pub(super) fn lap(random: &mut TestRunner, kills: usize, tally: &mut Tally) {
     while left > 0 {
         let folder = tempfile::tempdir().unwrap();
         let (data, said) = (folder.path().join("data"), folder.path().join("said"));
+        let latest = whole_round(&data, &said, random);
         let mut expected = Expected::default();
         for _ in 0..SESSIONS.min(left) {
             let most = random.rng().random_range(1..=CUTTERS);
@@ -29,7 +26,7 @@ pub(super) fn lap(random: &mut TestRunner, kills: usize, tally: &mut Tally) {
             }
             expected.typed(&script.readings);
             let session = Session::start(&mut plain(&data), &script.lines, &said);
-            std::thread::sleep(Duration::from_micros(random.rng().random_range(0..LATEST)));
+            std::thread::sleep(latest.mul_f64(random.rng().random_range(0.0..1.0)));
             let heard = session.kill();
             left -= 1;
             tally.kills += 1;
