@@ -5,7 +5,7 @@
 
 use super::plan;
 use crate::chain::{CutterNumber, Side};
-use crate::round::{Event, Reading, Round, When};
+use crate::round::{Event, Reading, Round, Tool, When};
 use crate::stats::summary::{Summary, mean};
 use crate::units::{Millimetres, mm};
 
@@ -79,6 +79,8 @@ struct End {
     angle: Option<f64>,
     /// Strokes and the length they took, where both are known.
     took: Option<(f64, f64)>,
+    /// Who read it last: hands are not mixed.
+    by: usize,
 }
 
 /// A habit that is looked for: so much of it is allowed, and each mm or degree beyond costs so much length a cutter.
@@ -130,66 +132,75 @@ pub(crate) fn after(round: &Round, cutter: CutterNumber, reading: Reading) -> Op
     told(&ends, [of(Side::Left), of(Side::Right)], &watched).pop().flatten()
 }
 
-/// The cutters in the order in which this was last read of them.
-fn order(round: &Round, reading: Reading) -> Vec<CutterNumber> {
-    let mut order: Vec<CutterNumber> = Vec::new();
+/// The cutters in the order in which this was last read of them, and by whom of those who worked here.
+fn order(round: &Round, reading: Reading) -> Vec<(CutterNumber, usize)> {
+    let mut order: Vec<(CutterNumber, usize)> = Vec::new();
+    let mut people: Vec<Option<&str>> = Vec::new();
     for entry in round.standing() {
         let cutter = match entry.event {
             Event::Length { cutter, when: When::After, .. } if reading == Reading::LengthAfter => cutter,
             Event::Gap { cutter, when: When::After, .. } if reading == Reading::GapAfter => cutter,
             _ => continue,
         };
-        order.retain(|known| *known != cutter);
-        order.push(cutter);
+        let who = entry.by.as_deref();
+        let by = people.iter().position(|known| *known == who).unwrap_or(people.len());
+        if by == people.len() {
+            people.push(who);
+        }
+        order.retain(|(known, _)| *known != cutter);
+        order.push((cutter, by));
     }
     order
 }
 
+/// Teeth that were filed: what a grinder takes is set at its stop.
 fn teeth(round: &Round) -> Option<Vec<(CutterNumber, End)>> {
+    if round.header.tool != Tool::File {
+        return None;
+    }
     let target = round.target.as_ref()?.length;
     let wanted = round.header.spec.top_plate_for(round.header.wood);
-    let end = |number: CutterNumber| {
+    let end = |(number, by): (CutterNumber, usize)| {
         let cutter = round.cutter(number).filter(|cutter| cutter.is_matched())?;
         let off = (cutter.after.mean()? - target).get();
         let (strokes, took) =
             cutter.filings.iter().fold((0, 0.0), |(n, sum), filed| (n + filed.strokes, sum + filed.took.get()));
         let took = (strokes > 0).then_some((f64::from(strokes), took));
         let angle = cutter.angle.mean().map(|angle| (angle - wanted).get());
-        Some((number, End { side: cutter.side, off, angle, took }))
+        Some((number, End { side: cutter.side, off, angle, took, by }))
     };
     Some(order(round, Reading::LengthAfter).into_iter().filter_map(end).collect())
 }
 
 fn rakers(round: &Round) -> Vec<(CutterNumber, End)> {
-    let end = |number: CutterNumber| {
+    let end = |(number, by): (CutterNumber, usize)| {
         let cutter = round.cutter(number).filter(|cutter| cutter.is_matched() && !cutter.gap_stale)?;
         let off = (cutter.gap_after.mean()? - round.target_gap(cutter)?).get();
-        Some((number, End { side: cutter.side, off, angle: None, took: None }))
+        Some((number, End { side: cutter.side, off, angle: None, took: None, by }))
     };
     order(round, Reading::GapAfter).into_iter().filter_map(end).collect()
+}
+
+/// A tip that was told: after which cutter, and whether what came of it was told too.
+#[derive(Debug, Clone, Copy)]
+struct Told {
+    at: usize,
+    tip: Tip,
+    came: bool,
 }
 
 /// What is said after each cutter, in order: replayed from the first, as it was said then.
 fn told(ends: &[End], of_side: [usize; 2], watched: &[Watched]) -> Vec<Option<Hint>> {
     let mut said: Vec<Option<Hint>> = Vec::new();
-    let mut last: Option<(usize, Tip, bool)> = None;
+    let mut tips: Vec<Told> = Vec::new();
     for at in 0..ends.len() {
         let so_far = &ends[..=at];
-        let mut hint = None;
-        if let Some((told_at, tip, false)) = last {
-            let since: Vec<End> = ends[told_at + 1..=at].iter().copied().filter(|end| end.side == tip.side).collect();
-            if since.len() == WINDOW
-                && let Some(now) = figure(tip.habit, tip.side, &since, so_far)
-            {
-                let helped = now <= HELPED * tip.found;
-                hint = Some(Hint::Came { of: tip, now, helped });
-                last = Some((told_at, tip, true));
-            }
-        }
-        let quiet = last.is_some_and(|(told_at, _, _)| at - told_at < QUIET);
-        if hint.is_none() && !quiet {
+        let mut hint = tips.iter_mut().find_map(|told| told.outcome(so_far));
+        let quiet = tips.last().is_some_and(|told| at - told.at < QUIET);
+        let waits = tips.iter().any(|told| !told.came && told.is_for(&ends[at], ends));
+        if hint.is_none() && !quiet && !waits {
             let tip = best(so_far, of_side, watched);
-            last = tip.map(|tip| (at, tip, false)).or(last);
+            tips.extend(tip.map(|tip| Told { at, tip, came: false }));
             hint = tip.map(Hint::Do);
         }
         said.push(hint);
@@ -197,22 +208,45 @@ fn told(ends: &[End], of_side: [usize; 2], watched: &[Watched]) -> Vec<Option<Hi
     said
 }
 
+impl Told {
+    /// True where this cutter is of the side and the hand that were told.
+    fn is_for(&self, end: &End, ends: &[End]) -> bool {
+        end.side == self.tip.side && end.by == ends[self.at].by
+    }
+
+    /// What came of it, with the cutter that shows it: the last.
+    fn outcome(&mut self, so_far: &[End]) -> Option<Hint> {
+        let last = so_far.last().filter(|last| !self.came && self.is_for(last, so_far))?;
+        let since: Vec<End> = alike(&so_far[self.at + 1..], last);
+        self.came = since.len() >= WINDOW;
+        let now = self.came.then(|| figure(self.tip.habit, last, &since, so_far))??;
+        Some(Hint::Came { of: self.tip, now, helped: now <= HELPED * self.tip.found })
+    }
+}
+
+/// Those of the side and the hand of this one.
+fn alike(ends: &[End], of: &End) -> Vec<End> {
+    ends.iter().copied().filter(|end| end.side == of.side && end.by == of.by).collect()
+}
+
 /// The tip that saves most, for the side that is being filed.
 fn best(so_far: &[End], of_side: [usize; 2], watched: &[Watched]) -> Option<Tip> {
-    let side = so_far.last()?.side;
-    let done: Vec<End> = so_far.iter().copied().filter(|end| end.side == side).collect();
-    let to_come = of_side[usize::from(side == Side::Right)].saturating_sub(done.len()) as f64;
-    let window = done.len().checked_sub(WINDOW).map(|from| &done[from..])?;
+    let last = so_far.last()?;
+    let side = last.side;
+    let done = so_far.iter().filter(|end| end.side == side).count();
+    let to_come = of_side[usize::from(side == Side::Right)].saturating_sub(done) as f64;
+    let own = alike(so_far, last);
+    let window = own.len().checked_sub(WINDOW).map(|from| &own[from..])?;
     let tip = |watched: &Watched| {
-        let found = figure(watched.habit, side, window, so_far)?;
+        let found = figure(watched.habit, last, window, so_far)?;
         let saves = (found - watched.allowed) * watched.costs * to_come;
         (saves >= LEAST).then_some(Tip { habit: watched.habit, side, found, saves: mm(saves) })
     };
     watched.iter().filter_map(tip).max_by(|a, b| a.saves.total_cmp(&b.saves))
 }
 
-/// The figure of a habit over these cutters of a side; none where it is not there.
-fn figure(habit: Habit, side: Side, of: &[End], so_far: &[End]) -> Option<f64> {
+/// The figure of a habit over these cutters, of the side and the hand of the last; none where it is not there.
+fn figure(habit: Habit, last: &End, of: &[End], so_far: &[End]) -> Option<f64> {
     let off: Vec<f64> = of.iter().map(|end| end.off).collect();
     match habit {
         Habit::Past => mean(&off).ok().map(|off| (-off).max(0.0)),
@@ -230,7 +264,8 @@ fn figure(habit: Habit, side: Side, of: &[End], so_far: &[End]) -> Option<f64> {
                 (took.len() >= WINDOW && strokes > 0.0).then_some((length / strokes, strokes / took.len() as f64))
             };
             let (own, strokes) = rate(&mut of.iter())?;
-            let (other, _) = rate(&mut so_far.iter().filter(|end| end.side != side))?;
+            let other_side = |end: &&End| end.side != last.side && end.by == last.by;
+            let (other, _) = rate(&mut so_far.iter().filter(other_side))?;
             (own < ALIKE * other).then_some((other - own) * strokes)
         }
     }

@@ -309,11 +309,15 @@ impl Coach {
         said
     }
 
-    /// A tip for the hand, where the length or the gap just read calls for one and nothing more urgent is said.
+    /// A tip for the hand, where the length or the gap just read calls for one and nothing more urgent is said: what was held or
+    /// asked for again has its tip once it is left.
     fn tip_after(&self, event: &Event, said: &Said) -> Option<String> {
         let (cutter, reading) = match *event {
             Event::Length { cutter, when: When::After, .. } => (cutter, Reading::LengthAfter),
             Event::Gap { cutter, when: When::After, .. } => (cutter, Reading::GapAfter),
+            Event::LeftAsIs { cutter, reading: reading @ (Reading::LengthAfter | Reading::GapAfter) } => {
+                (cutter, reading)
+            }
             _ => return None,
         };
         if said.ask_again || self.hold.is_some() {

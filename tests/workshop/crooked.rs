@@ -56,14 +56,19 @@ fn led(rack: &Rack, tag: &str, lines: &str) -> Read {
     }
 }
 
-fn several(times: usize, line: &str) -> String {
+pub(crate) fn several(times: usize, line: &str) -> String {
     format!("{line}\n").repeat(times)
 }
 
 /// A new loop `crooked`, looked over and found sound, up to the first length.
 fn intake(links: u16, tool: &str) -> String {
+    intake_of(links, tool, "length")
+}
+
+/// The same with these readings at each cutter.
+pub(crate) fn intake_of(links: u16, tool: &str, readings: &str) -> String {
     let asked =
-        format!("new\ncrooked\nthree-eighths\n{links}\nfull\nleft\n\n\n\n\nIna\nany\n{tool}\nmm\nlength\nleft\n");
+        format!("new\ncrooked\nthree-eighths\n{links}\nfull\nleft\n\n\n\n\nIna\nany\n{tool}\nmm\n{readings}\nleft\n");
     asked + &several(7, "1") + "0.00\n"
 }
 

@@ -42,4 +42,5 @@ mod softwood;
 mod status;
 mod tables;
 mod tags;
+mod tips;
 mod visits;

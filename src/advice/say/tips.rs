@@ -48,12 +48,12 @@ impl Tip {
                 side.other()
             ),
             Habit::Turned { large } => format!(
-                "Tip, {side} side: angles run {:.1} deg {}. Elbow along the line, then push. Saves {saves} in all.",
+                "Tip, {side} side: angles run {:.1} deg {}. Elbow along the line, then push. Saves up to {saves} in all.",
                 self.found,
                 if large { "large" } else { "small" }
             ),
             Habit::Low => format!(
-                "Tip, {side} side: 4 rakers end {found} low. Two strokes, then look. Saves {saves} of tooth in all."
+                "Tip, {side} side: 4 rakers end {found} low. Two strokes, then look. Saves up to {saves} of tooth in all."
             ),
         }
     }
