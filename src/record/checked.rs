@@ -2,10 +2,12 @@
 
 use std::path::Path;
 
-use super::data_dir::{CARD, CHANGES, HISTORY, INDEX, LESSONS, PEOPLE_CHANGES, PROFILE_CHANGES, SAW_INDEX, SHARPENERS};
+use super::data_dir::{
+    CARD, CHANGES, HISTORY, INDEX, LESSONS, NAMES, PEOPLE_CHANGES, PROFILE_CHANGES, SAW_INDEX, SHARPENERS,
+};
 use super::series::{LEARNER_SUFFIX, SAW_SUFFIX, SUFFIX};
 use super::small;
-use super::{RackError, cards, contents, files, history, join, learners, people, reached, saws, shelves};
+use super::{RackError, cards, contents, files, half_named, history, join, learners, people, reached, saws, shelves};
 use crate::chain::Profile;
 use crate::drill::{DrillEvent, LearnerHeader};
 use crate::round::{Event, Header, Refusal, Round};
@@ -23,6 +25,8 @@ pub enum Checked {
     Sharpeners(usize),
     /// How far people are in the lessons: how many.
     Lessons(usize),
+    /// Names that are on their way to another: how many.
+    Names(usize),
     /// A loop's derived history: how many rounds.
     History(usize),
     /// The derived index of all loops: how many.
@@ -66,6 +70,7 @@ impl std::fmt::Display for Checked {
             Self::Card(tag) => write!(f, "loop {tag}"),
             Self::Sharpeners(count) => write!(f, "{count} sharpeners"),
             Self::Lessons(people) => write!(f, "lessons of {people} people"),
+            Self::Names(count) => write!(f, "{count} names that are on their way"),
             Self::History(rounds) => write!(f, "history of {rounds} rounds, derived from them"),
             Self::Index(loops) => write!(f, "index of {loops} loops, derived from them"),
             Self::SawIndex(saws) => write!(f, "index of {saws} saws, derived from them"),
@@ -124,6 +129,7 @@ fn check_named(path: &Path) -> Result<Checked, RackError> {
     match name.as_str() {
         CARD => cards::parse(path, &text).map(|card| Checked::Card(card.tag)),
         LESSONS => reached::parse(path, &text).map(Checked::Lessons),
+        NAMES => half_named::parse(path, &text).map(Checked::Names),
         SHARPENERS => people::parse(path, &text).map(|list| Checked::Sharpeners(list.len())),
         _ => check_text(path, &text),
     }

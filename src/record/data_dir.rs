@@ -12,6 +12,7 @@
 //! saws/<saw>.saw.toml               one saw: its bar, sprocket, oil and tension; <saw> is its name made fit for a file
 //! learners/<name>.learner.toml      one learner: sets of drills; <name> is the learner's, made fit for a file
 //! lessons.toml                      how far people are in the lessons
+//! names.toml                        names that are on their way to another; gone once they arrived
 //! tags.html                         the tags last made from the rack, to print; may be deleted
 //! saws.jsonl                        derived from the saws; may be deleted
 //! rack.jsonl                        derived from cards and histories; may be deleted
@@ -42,6 +43,8 @@ pub(crate) const INDEX: &str = "rack.jsonl";
 pub(crate) const SAW_INDEX: &str = "saws.jsonl";
 /// Name of the list of how far people are in the lessons.
 pub(crate) const LESSONS: &str = "lessons.toml";
+/// Name of the list of names that are on their way to another.
+pub(crate) const NAMES: &str = "names.toml";
 /// Name of the list of sharpeners.
 pub(crate) const SHARPENERS: &str = "sharpeners.toml";
 

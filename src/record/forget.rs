@@ -78,7 +78,10 @@ impl Rack {
                 Err(error) => found.problems.push((path, error.into())),
             }
         }
-        found.named = format!("{FORMER} {}", highest + 1);
+        let half = self.half_named()?;
+        highest = half.iter().map(|row| highest_former(row.becomes.as_bytes())).fold(highest, u32::max);
+        let begun = half.into_iter().find(|row| row.was == person).map(|row| row.becomes);
+        found.named = begun.unwrap_or_else(|| format!("{FORMER} {}", highest + 1));
         for path in self.tables_with_names()? {
             match table(&path) {
                 Ok(mut table) => {
@@ -108,10 +111,14 @@ impl Rack {
     /// first is written anew it goes on to the end, so that one person has one name in place of theirs.
     ///
     /// # Errors
-    /// The folder of loops cannot be listed; it was stopped, and nothing is written.
+    /// The folder of loops cannot be listed; it was stopped, and nothing is written; the name is on its way to one that was chosen.
     pub fn forget(&self, person: &str, hear: Hear<'_>) -> Result<Forgotten, RackError> {
         let done = self.named(person, hear)?;
-        Ok(self.put_name(&clean(person), Becomes::Former, done))
+        let person = clean(person);
+        if !done.named.starts_with(FORMER) {
+            return Err(RackError::HalfNamed { was: person, becomes: done.named });
+        }
+        self.put_name(&person, Becomes::Former, done)
     }
 
     /// Calls a person by another name from now on, in every record that names them.
@@ -124,16 +131,44 @@ impl Rack {
         let tag = slug(&name).ok_or_else(|| RackError::BadLearner(name.clone()))?;
         let drills = data_dir::learners(self.root()).join(format!("{tag}{LEARNER_SUFFIX}"));
         let is_theirs = slug(&person).as_ref() == Some(&tag);
-        if !self.named(&name, hear)?.is_nothing() || !is_theirs && files::exists(&drills)? {
-            return Err(RackError::NameTaken(name));
+        let begun = self.half_named()?.into_iter().find(|row| row.was == person);
+        match begun {
+            Some(row) if row.becomes == name => {}
+            Some(row) => return Err(RackError::HalfNamed { was: person, becomes: row.becomes }),
+            None if !self.named(&name, hear)?.is_nothing() || !is_theirs && files::exists(&drills)? => {
+                return Err(RackError::NameTaken(name));
+            }
+            None => {}
         }
         let found = Forgotten { named: name.clone(), ..self.named(&person, hear)? };
-        Ok(if done { self.put_name(&person, Becomes::Called(&name), found) } else { found })
+        if done { self.put_name(&person, Becomes::Called(&name), found) } else { Ok(found) }
     }
 
-    fn put_name(&self, person: &str, becomes: Becomes<'_>, mut done: Forgotten) -> Forgotten {
+    /// Before the first file is written, what the name becomes is; once nothing has it any more, that goes.
+    fn put_name(&self, person: &str, becomes: Becomes<'_>, done: Forgotten) -> Result<Forgotten, RackError> {
+        let goes_on = self.half_named()?.iter().any(|row| row.was == person);
+        if done.is_nothing() && !goes_on {
+            return Ok(done);
+        }
+        self.name_sets_out(person, &done.named)?;
+        // What was derived from files that were written before it was stopped may have been left.
+        let tags = if goes_on { shelves::tags(self.root())? } else { Vec::new() };
+        let derived = tags.iter().map(|tag| self.folder(tag)).collect::<Result<_, _>>()?;
+        let done = self.put_in_all(person, becomes, done, derived);
+        if done.problems.is_empty() {
+            self.name_arrived(person)?;
+        }
+        Ok(done)
+    }
+
+    fn put_in_all(
+        &self,
+        person: &str,
+        becomes: Becomes<'_>,
+        mut done: Forgotten,
+        mut loops: BTreeSet<PathBuf>,
+    ) -> Forgotten {
         let mut problems = std::mem::take(&mut done.problems);
-        let mut loops = BTreeSet::new();
         // A file that could not be written stays as it was, and is told.
         let mut each = |paths: &mut Vec<PathBuf>, write: &dyn Fn(&Path) -> Result<(), RackError>| {
             paths.retain(|path| {
@@ -286,7 +321,11 @@ fn call_learner(path: &Path, person: &str, name: &str) -> Result<(), RackError> 
     }
     let called = path.file_name().map(|file| file.to_string_lossy().replacen(&old, &new, 1)).unwrap_or_default();
     let to = path.with_file_name(called);
-    files::replace(&to, &out)?;
+    if to == path || !files::exists(&to)? {
+        files::replace(&to, &out)?;
+    } else if !files::read(&to, MAX_FILE)?.starts_with(&out) {
+        return Err(RackError::NameTaken(name.to_owned()));
+    }
     if to != path {
         drop(file);
         files::remove(path)?;

@@ -27,6 +27,7 @@ pub(crate) mod export;
 pub(crate) mod faults;
 pub mod files;
 pub(crate) mod forget;
+mod half_named;
 mod hear;
 pub(crate) mod history;
 pub mod import;

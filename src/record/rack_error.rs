@@ -60,6 +60,14 @@ pub enum RackError {
     /// A name that somebody else has, or may have.
     #[error("{0} is on record already. Two people must not become one: choose a name that nobody has.")]
     NameTaken(String),
+    /// A name that is on its way to another one.
+    #[error("{was} is on the way to \"{becomes}\": finish that first, by the same command as before.")]
+    HalfNamed {
+        /// The name.
+        was: String,
+        /// What takes its place.
+        becomes: String,
+    },
     /// The work was stopped by who asked for it.
     #[error("stopped; nothing was written")]
     Stopped,

@@ -8,7 +8,7 @@ use crate::pages;
 use chrono::TimeDelta;
 use evenbite::care::Workshop;
 use evenbite::record::join::JoinWish;
-use evenbite::record::{Rack, Sharpener, check_file, unheard};
+use evenbite::record::{Rack, RoundFile, Sharpener, check_file, unheard};
 use evenbite::report::Format;
 use evenbite::round::Release;
 use evenbite::units::{Unit, mm};
@@ -146,6 +146,57 @@ fn a_name_that_goes_is_in_no_file_of_the_folder() {
     // Joined again, a folder that still names her brings the name back: that is said when a name goes.
     let back = Rack::open(dir.path().join("other")).unwrap();
     assert!(Workshop::from(back).forget("Ina", false).unwrap().listed);
+}
+
+/// A round of Ina's on loop `two` that is open at another bench: its file cannot be written now.
+fn open_elsewhere(rack: &Rack) -> RoundFile {
+    let kept = card("two", 20);
+    rack.create_loop(&kept).unwrap();
+    rack.begin_round(&header(&kept, at(4), "Ina")).unwrap().0
+}
+
+#[test]
+fn a_name_that_went_half_way_goes_on_with_the_same_number() {
+    let (_dir, rack) = rack();
+    three_rounds(&rack);
+    let open = open_elsewhere(&rack);
+    let care = Workshop::from(rack.clone());
+    let first = care.forget("Ina", true).unwrap();
+    assert_eq!((first.problems.len(), &*first.named), (1, "former sharpener 1"), "{:?}", first.problems);
+    let on_the_way = rack.root().join("names.toml");
+    assert_eq!(check_file(&on_the_way).unwrap().to_string(), "1 names that are on their way");
+    // Until then no other name takes its number, and hers cannot become another's.
+    assert_eq!(care.forget("Uma", false).unwrap().named, "former sharpener 2");
+    let other = care.rename("Ina", "Ina Moos", true).unwrap_err().to_string();
+    assert!(other.contains("is on the way to \"former sharpener 1\": finish that first"), "{other}");
+    drop(open);
+    let second = care.forget("Ina", true).unwrap();
+    assert_eq!((second.problems.len(), &*second.named, second.rounds.len()), (0, "former sharpener 1", 1));
+    assert!(naming(&rack, "Ina").is_empty() && !on_the_way.exists());
+    assert_eq!(care.forget("Uma", false).unwrap().named, "former sharpener 2");
+}
+
+#[test]
+fn a_person_called_otherwise_half_way_is_made_one_by_saying_it_again() {
+    let (_dir, rack) = rack();
+    three_rounds(&rack);
+    led(&rack, &measured("Ina"));
+    let drills = rack.root().join("learners/ina.learner.toml");
+    let before = fs::read(&drills).unwrap();
+    let open = open_elsewhere(&rack);
+    let care = Workshop::from(rack.clone());
+    assert_eq!(care.rename("Ina", "Ina Moos", true).unwrap().problems.len(), 1);
+    drop(open);
+    // Killed before what was derived went.
+    let history = rack.root().join("loops/one/history.toml");
+    fs::write(&history, "rounds by \"Ina\"").unwrap();
+    // Killed between the new file and the removal of the old one.
+    fs::write(&drills, before).unwrap();
+    let again = care.rename("Ina", "Ina Moos", true).unwrap();
+    assert!(again.problems.is_empty() && !drills.exists(), "{:?}", again.problems);
+    assert!(naming(&rack, "\"Ina\"").is_empty());
+    let learner = check_file(&rack.root().join("learners/ina-moos.learner.toml")).unwrap();
+    assert!(learner.to_string().contains("learner ina-moos"), "{learner}");
 }
 
 #[test]
