@@ -6,7 +6,7 @@
 
 use std::collections::VecDeque;
 use std::io::Write;
-use std::process::{Child, Command, Stdio};
+use std::process::{Child, Command, ExitStatus, Stdio};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -115,7 +115,7 @@ fn next(table: &Table) -> Option<String> {
 }
 
 fn speak(words: &[String], table: &Table, tell: &impl Fn(String)) {
-    let (name, mut hung) = (clean(&words[0]), false);
+    let (name, mut hung, mut failed) = (clean(&words[0]), false, false);
     while let Some(text) = next(table) {
         if text.is_empty() {
             continue;
@@ -129,32 +129,39 @@ fn speak(words: &[String], table: &Table, tell: &impl Fn(String)) {
         if let Some(mut stdin) = child.stdin.take() {
             let _ = writeln!(stdin, "{text}");
         }
-        if !ends(&mut child, table) {
-            system::end_apart(&mut child);
-            if !table.state().ending && !std::mem::replace(&mut hung, true) {
-                let seconds = PATIENCE.as_secs();
-                tell(format!(
-                    "{name} did not end within {seconds} s: it was ended, and is started anew for each line."
-                ));
+        match ends(&mut child, table) {
+            Some(status) if !status.success() && !std::mem::replace(&mut failed, true) => {
+                tell(format!("{name} ended with an error ({status}): perhaps nothing is spoken."));
+            }
+            Some(_) => {}
+            None => {
+                system::end_apart(&mut child);
+                if !table.state().ending && !std::mem::replace(&mut hung, true) {
+                    let seconds = PATIENCE.as_secs();
+                    tell(format!(
+                        "{name} did not end within {seconds} s: it was ended, and is started anew for each line."
+                    ));
+                }
             }
         }
     }
 }
 
-/// Waits until the program has spoken; false where it is to be ended.
-fn ends(child: &mut Child, table: &Table) -> bool {
+/// Waits until the program has spoken; none where it is to be ended.
+fn ends(child: &mut Child, table: &Table) -> Option<ExitStatus> {
     let began = Instant::now();
     let mut ending: Option<Instant> = None;
     loop {
-        if !matches!(child.try_wait(), Ok(None)) {
-            return true;
+        match child.try_wait() {
+            Ok(None) => {}
+            ended => return ended.ok().flatten(),
         }
         let state = table.state();
         if state.ending && ending.get_or_insert_with(Instant::now).elapsed() >= LAST_WORDS {
-            return false;
+            return None;
         }
         if !state.lines.is_empty() && began.elapsed() >= PATIENCE {
-            return false;
+            return None;
         }
         drop(table.wait(state, LOOK));
     }

@@ -70,6 +70,21 @@ fn a_program_that_cannot_be_started_is_told() {
 }
 
 #[test]
+#[cfg(unix)]
+fn a_program_that_fails_is_told_once() {
+    let (told, from) = channel();
+    let speaker = Speaker::start("false", move |text| told.send(text).unwrap()).unwrap();
+    for line in ["a line", "another"] {
+        speaker.say(line);
+        std::thread::sleep(Duration::from_millis(60));
+    }
+    let first = from.recv_timeout(Duration::from_secs(30)).unwrap();
+    assert_eq!(first, "false ended with an error (exit status: 1): perhaps nothing is spoken.");
+    drop(speaker);
+    assert!(from.recv().is_err(), "told twice");
+}
+
+#[test]
 fn nothing_typed_becomes_a_command() {
     let dir = tempfile::tempdir().unwrap();
     let (out, trap) = (dir.path().join("out"), dir.path().join("trap"));
