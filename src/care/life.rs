@@ -67,6 +67,11 @@ impl Workshop {
         self.rack.sharpener(who).map(|person| person.skill()).unwrap_or_default()
     }
 
+    /// Why it is not known who files here; the figures of people are what every status rests on.
+    pub(super) fn people_at_fault(&self) -> Option<(PathBuf, RackError)> {
+        self.rack.sharpeners().err().map(|error| (self.rack.sharpeners_path(), error))
+    }
+
     /// A coach for a round of a loop, with what earlier rounds tell. What cannot be read costs predictions, never the round,
     /// and is named in [`Coach::not_read`].
     pub fn coach(&self, card: &Card, round: Round) -> Coach {

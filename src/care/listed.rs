@@ -64,7 +64,7 @@ impl Workshop {
         let (found, saws) = (self.shelves(), self.rack.saws());
         let (profiles, at_fault) = self.profiles_of(&found.shelves);
         let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
-        let people = self.rack.sharpeners().err().map(|error| (self.rack.sharpeners_path(), error));
+        let people = self.people_at_fault();
         let problems = found.problems.iter().chain(&saws.problems).chain(&at_fault).chain(&people);
         let not_read = sentences(problems);
         let (open, cut) = (rows.iter().filter(|row| row.is_open()).count(), all_cut(&rows));

@@ -391,7 +391,7 @@ impl Workshop {
         let (found, saws) = (self.rack.refresh_with(watch), self.rack.refresh_saws());
         let (profiles, at_fault) = self.profiles_of(&found.shelves);
         let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
-        let people = self.rack.sharpeners().err().map(|error| (self.rack.sharpeners_path(), error));
+        let people = self.people_at_fault();
         // What is to be chosen is counted, and told with its row.
         let at_loops = found.problems.iter().filter(|(_, problem)| !is_asked(problem));
         let problems = at_loops.chain(&saws.problems).chain(&at_fault).chain(&people);

@@ -100,6 +100,7 @@ impl Workshop {
         let (profiles, at_fault) = self.profiles_of(&found.shelves);
         problems.extend(at_fault);
         problems.extend(found.problems);
+        problems.extend(self.people_at_fault());
         let shelves = found.shelves;
         let of_saw = |shelf: &&Shelf| slug(&shelf.card.saw).is_some_and(|tag| tag == saw.header.tag);
         let mut more = Vec::new();

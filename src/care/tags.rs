@@ -24,7 +24,8 @@ impl Workshop {
     pub fn tags(&self, named: &[String], filter: Filter, now: DateTime<FixedOffset>) -> Result<Tags, RackError> {
         let (found, saws) = (self.shelves(), self.rack.saws());
         let (profiles, at_fault) = self.profiles_of(&found.shelves);
-        let not_read = sentences(found.problems.iter().chain(&saws.problems).chain(&at_fault));
+        let people = self.people_at_fault();
+        let not_read = sentences(found.problems.iter().chain(&saws.problems).chain(&at_fault).chain(&people));
         let shelves = found.shelves;
         let known: BTreeSet<&str> = shelves.iter().map(|shelf| shelf.card.tag.as_str()).collect();
         if let Some(missing) = named.iter().find(|tag| !known.contains(tag.as_str())) {

@@ -154,7 +154,8 @@ fn a_bad_card() {
 fn a_damaged_list_of_sharpeners() {
     let (_dir, rack) = workshop();
     fs::write(rack.root().join("sharpeners.toml"), "[[sharpener]]\nname = \"Ina\"\nlength_u_mm = -3\n").unwrap();
-    told(&rack, "sharpeners.toml", &["sheet one", "sheet one --owner"]);
+    // A status rests on the figures of who filed, and what runs next on a status.
+    told(&rack, "sharpeners.toml", &["sheet one", "sheet one --owner", "saw limbing saw", "tags"]);
     let out = call(&rack, &["--plain"]);
     assert!(String::from_utf8_lossy(&out.stdout).contains("sharpeners.toml"));
 }
