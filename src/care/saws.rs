@@ -18,12 +18,13 @@ use crate::report::saw::SawReport;
 use crate::round::Card;
 use crate::saw::{Glance, Part, Saw, SawEvent, SawHeader};
 use crate::units::clean::{clean, slug};
+use crate::units::{mm, pitch_as_sold};
 
 /// A loop as a runner on its saw, from what the rack knows of it.
 pub fn runner(shelf: &Shelf, profile: Option<&Profile>) -> Runner {
     let card = &shelf.card;
     let place = profile.and_then(|profile| shelf.place(profile));
-    let pitch = profile.and_then(|profile| profile.get("pitch_mm")).map(|pitch| format!("{:.2} mm", pitch.value));
+    let pitch = profile.and_then(|profile| profile.get("pitch_mm")).map(|pitch| pitch_as_sold(mm(pitch.value)));
     let held = match shelf.standing() {
         Standing::Scrapped => Some(OUT_OF_CARE),
         Standing::Practice => Some("for practice"),

@@ -24,7 +24,7 @@ pub(super) fn run(shared: &Shared, args: &JoinArgs) -> Result<ExitCode> {
     };
     let join = care.look_at(args.folder.clone(), wish)?;
     let out = shared.output.as_deref();
-    let mut text = output::safe(&report::preview(&join));
+    let mut text = output::safe(&report::preview(&join, open::settings(shared, &care).0.units));
     for (_, problem) in &join.refused {
         output::complain(&format!("evenbite: not taken: {problem}"));
     }
@@ -86,10 +86,11 @@ pub(super) fn questions(shared: &Shared, answers: &[String]) -> Result<ExitCode>
     for (_, problem) in &problems {
         output::complain(&format!("evenbite: not read: {problem}"));
     }
+    let unit = open::settings(shared, &care).0.units;
     // All answers are understood before one of them is kept.
     let chosen = answers.iter().map(|text| report::chosen(text, &asked)).collect::<Result<Vec<_>, _>>();
     let chosen = chosen.map_err(Usage)?;
-    let mut text = if answers.is_empty() { report::questions(&asked) } else { String::new() };
+    let mut text = if answers.is_empty() { report::questions(&asked, unit) } else { String::new() };
     if asked.is_empty() {
         text.push_str("Nothing is to be chosen.\n");
     }
@@ -98,7 +99,7 @@ pub(super) fn questions(shared: &Shared, answers: &[String]) -> Result<ExitCode>
     for (question, choice) in chosen {
         answered.insert(question);
         care.choose(&asked[question], choice, now)?;
-        let (of, choices) = report::question(&asked[question]);
+        let (of, choices) = report::question(&asked[question], unit);
         text.push_str(&format!("{of} {}\n", choices[choice]));
     }
     if !answers.is_empty() {

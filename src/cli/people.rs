@@ -28,7 +28,8 @@ pub(super) fn course(
     // A page is handed to its learner; a table goes from hand to hand.
     let is_table = matches!(format, Format::Csv | Format::Json);
     let course = if is_table && !names { course.without_names() } else { course };
-    let text = course.render(format, open::settings(shared, &care).0.theme.ascii());
+    let (settings, _) = open::settings(shared, &care);
+    let text = course.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())?;
     Ok(code(output::is_whole(course.not_read())))
 }

@@ -94,20 +94,35 @@ impl Gauge {
         self.card.own.plate_foot.map_or_else(String::new, |foot| self.unit.short(foot))
     }
 
+    /// One cell as typed; `None` for an empty one.
+    ///
+    /// # Errors
+    /// What was read and what is allowed.
+    pub(crate) fn read(&self, cell: Cell, text: &str) -> Result<Option<Millimetres>, String> {
+        let allowed = match cell {
+            Cell::Length => {
+                let spec = self.spec();
+                (spec.mark_length.get() * 0.5, spec.new_length.get() + 2.0)
+            }
+            Cell::Reach => (1.0, 60.0),
+            Cell::Gap => (-1.0, 3.0),
+            Cell::Foot => range("plate_foot_mm"),
+        };
+        figure::length(text, self.unit, allowed)
+    }
+
     /// The card with one more row, as typed in the order of [`Cell::ALL`].
     ///
     /// # Errors
     /// The cell at fault, and why.
     pub(crate) fn with_row(&self, typed: [&str; 4]) -> Result<Card, (Cell, String)> {
         let [length, reach, gap, foot] = typed;
-        let spec = self.spec();
-        let read = |cell, text, range| figure::length(text, self.unit, range).map_err(|why| (cell, why));
-        let lengths = (spec.mark_length.get() * 0.5, spec.new_length.get() + 2.0);
-        let length = read(Cell::Length, length, lengths)?
-            .ok_or((Cell::Length, "Type a length; the rows so far are kept.".to_owned()))?;
-        let reach = read(Cell::Reach, reach, (1.0, 60.0))?;
-        let plate_gap = read(Cell::Gap, gap, (-1.0, 3.0))?;
-        let foot = read(Cell::Foot, foot, range("plate_foot_mm"))?;
+        let read = |cell, text| self.read(cell, text).map_err(|why| (cell, why));
+        let length =
+            read(Cell::Length, length)?.ok_or((Cell::Length, "Type a length; the rows so far are kept.".to_owned()))?;
+        let reach = read(Cell::Reach, reach)?;
+        let plate_gap = read(Cell::Gap, gap)?;
+        let foot = read(Cell::Foot, foot)?;
         if reach.is_none() && plate_gap.is_none() {
             return Err((Cell::Reach, "Give a reach or a gap beside the length.".to_owned()));
         }

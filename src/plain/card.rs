@@ -143,6 +143,23 @@ pub(super) fn gauge<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     Ok(())
 }
 
+/// Asks for one cell until what is typed can be read; nothing at the end of input.
+fn taken<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    talk: &mut Dialogue<I, O, C>,
+    gauge: &Gauge,
+    cell: Cell,
+    question: &str,
+) -> Result<Option<String>> {
+    while let Some(line) = talk.ask(question)?.map(|line| clean(&line)) {
+        let is_word = cell == Cell::Length && matches!(line.as_str(), "back" | "/");
+        match gauge.read(cell, &line) {
+            Err(why) if !is_word => talk.tell(&format!("{}: {why}", cell.label()))?,
+            _ => return Ok(Some(line)),
+        }
+    }
+    Ok(None)
+}
+
 /// A row as typed, or `None` inside to take the last one back; nothing at the end.
 #[allow(clippy::option_option, reason = "taken back, typed, or left: three ends of one question")]
 fn row<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
@@ -159,8 +176,7 @@ fn row<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             _ => " (Enter: none)".to_owned(),
         };
         let question = format!("{}, {}{end}", cell.label(), gauge.unit().name());
-        let Some(line) = talk.ask(&question)? else { return Ok(None) };
-        let line = clean(&line);
+        let Some(line) = taken(talk, gauge, cell, &question)? else { return Ok(None) };
         match (cell, line.as_str()) {
             (Cell::Length, "") => return Ok(None),
             (Cell::Length, "back" | "/") => return Ok(Some(None)),

@@ -66,7 +66,7 @@ pub(super) fn drills<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         if bench.begin(drill, seed(now), now).is_err() {
             continue; // why was said with the choice
         }
-        for line in DrillBench::about(drill) {
+        for line in bench.about(drill) {
             talk.say(&line)?;
         }
         talk.say(INSTEAD)?;

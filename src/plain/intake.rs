@@ -49,7 +49,7 @@ pub(super) fn one_of<T: Copy>(words: &[(&str, T)]) -> impl Fn(&str) -> Result<T,
 }
 
 /// One of a few words, asked for with what was answered last time; Enter alone takes that.
-fn usual<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>, T: Copy + PartialEq>(
+pub(super) fn usual<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>, T: Copy + PartialEq>(
     talk: &mut Dialogue<I, O, C>,
     question: &str,
     words: &[(&str, T)],

@@ -20,7 +20,7 @@ pub(super) fn join<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         Ok(join) => join,
         Err(error) => return talk.tell(&error.to_string()),
     };
-    talk.say(report::preview(&join).trim_end())?;
+    talk.say(report::preview(&join, talk.unit).trim_end())?;
     for (_, problem) in &join.refused {
         talk.say(&format!("Not taken: {problem}"))?;
     }
@@ -55,7 +55,7 @@ pub(super) fn questions<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         if asked.is_empty() {
             return talk.tell("Nothing is to be chosen.");
         }
-        talk.say(report::questions(&asked).trim_end())?;
+        talk.say(report::questions(&asked, talk.unit).trim_end())?;
         let Some(line) = talk.ask("Choice, such as 1a (Enter: none)")? else { return Ok(()) };
         if line.trim().is_empty() {
             return Ok(());

@@ -6,6 +6,7 @@ use anyhow::Result;
 use chrono::{DateTime, FixedOffset};
 
 use super::dialogue::{Dialogue, Hear};
+use super::intake::usual;
 use crate::care::files::measured_at;
 use crate::care::{Boxes, Filled, Workshop};
 use crate::chain::CutterNumber;
@@ -39,10 +40,10 @@ pub(super) fn paper<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     let question = if was.is_empty() { "Who measured".to_owned() } else { format!("Who measured (Enter: {was})") };
     let Some(person) = talk.ask(&question)?.map(|line| clean(&line)) else { return Ok(()) };
     let person = if person.is_empty() { was.clone() } else { person };
-    let Some(tool) = talk.ask("Tool: file or grinder (Enter: file)")? else { return Ok(()) };
-    let tool = if tool.trim().to_lowercase().starts_with('g') { Tool::Grinder } else { Tool::File };
-    let Some(unit) = talk.ask("Written in mm or inch (Enter: mm)")? else { return Ok(()) };
-    let unit = if unit.trim().to_lowercase().starts_with('i') { Unit::Inch } else { Unit::Mm };
+    let tools = [("file", Tool::File), ("grinder", Tool::Grinder)];
+    let Some(tool) = usual(talk, "Tool: file or grinder", &tools, Some(Tool::File))? else { return Ok(()) };
+    let units = [("mm", Unit::Mm), ("inch", Unit::Inch)];
+    let Some(unit) = usual(talk, "Written in mm or inch", &units, Some(talk.unit))? else { return Ok(()) };
     talk.say(&format!("Each line: {}; {NONE} for an empty box, Enter alone for none.", BOXES.join(", ")))?;
     let mut rows = Vec::new();
     for (cutter, side) in &blank.cutters {

@@ -48,7 +48,7 @@ use crate::chain::{CutterNumber, Sequence, Side, Wood};
 use crate::coach::{Coach, Pending, Prompt};
 use crate::round::{Ask, Entry, Event, Header, Past, Prices, Reading, Round, Tool, Trust};
 use crate::sim::{Dice, Loop, Make};
-use crate::units::Unit;
+use crate::units::{Unit, mm};
 pub use outcome::Outcome;
 pub use shop::{Shop, Tools};
 
@@ -187,9 +187,16 @@ impl Practice {
                     self.shop.prepare(coach, &coach.findings(), cutter, reading);
                 }
                 self.readings += 1;
-                let mm = self.shop.read(cutter.get(), reading);
-                // What the instrument shows, in the unit that it is asked for in.
-                Some(if reading == Reading::Angle || coach.round.header.units == Unit::Mm { mm } else { mm + " mm" })
+                let shown = self.shop.read(cutter.get(), reading);
+                Some(match (reading, coach.round.header.units, shown.parse()) {
+                    // The instrument is switched to the unit that it is asked for in.
+                    (
+                        Reading::LengthBefore | Reading::LengthAfter | Reading::GapBefore | Reading::GapAfter,
+                        unit @ Unit::Inch,
+                        Ok(length),
+                    ) => unit.show(mm(length)),
+                    _ => shown,
+                })
             }
         }
     }

@@ -15,6 +15,7 @@ use crate::advice::say::drill as words;
 use crate::chain::Side;
 use crate::drill::{Drill, Learner, Score, Set};
 use crate::units::clean::clean;
+use crate::units::{Millimetres, Unit};
 
 /// One drill of a learner.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -60,7 +61,7 @@ struct LearnerPage {
     /// Standard uncertainty of one length reading by the last study, mm.
     length_u_mm: Option<Number>,
     drills: Vec<DrillLine>,
-    /// Own first set against the last, in sentences.
+    /// Own first set against the last, in sentences, lengths in mm.
     better: Vec<String>,
     next: Drill,
     #[serde(skip)]
@@ -100,6 +101,22 @@ fn judged(drill: Drill, score: &Score) -> Option<f64> {
     }
 }
 
+/// A scatter, which is told finer than a length: `0.021 mm` or `0.0008 in`.
+fn fine(unit: Unit, mm: f64) -> String {
+    match unit {
+        Unit::Mm => format!("{mm:.3} mm"),
+        Unit::Inch => unit.show_named(Millimetres::new(mm)),
+    }
+}
+
+/// The step of an instrument: `0.01` or `0.0005`.
+fn step_of(unit: Unit, step: Number) -> String {
+    match unit {
+        Unit::Mm => step.to_string(),
+        Unit::Inch => unit.show(Millimetres::new(step.rounded())),
+    }
+}
+
 /// What the page is.
 const WHAT: &str = "A record of practice, no certificate.";
 
@@ -130,14 +147,15 @@ impl DrillLine {
     }
 
     /// The first set against the last; nothing where there is one set, or it did not get better.
-    fn better(&self) -> Option<String> {
+    fn better(&self, unit: Unit) -> Option<String> {
         if self.sets < 2 {
             return None;
         }
         let name = self.name;
         match (self.drill, self.first_judged, self.judged) {
             (Drill::MeasureTwice, Some(first), Some(last)) if last < first => {
-                Some(format!("{name}: scatter {first:.3} mm in the first set, {last:.3} in the last."))
+                let [first, last] = [first, last].map(|figure| fine(unit, figure));
+                Some(format!("{name}: scatter {first} in the first set, {last} in the last."))
             }
             (Drill::SameStrokes, Some(first), Some(last)) if last < first => Some(format!(
                 "{name}: sides {:.0} % apart in the first set, {:.0} % in the last.",
@@ -152,12 +170,15 @@ impl DrillLine {
         }
     }
 
-    /// What the last set came to, in a sentence.
-    fn words(&self) -> String {
-        let figure = |name: &str, value: Option<Number>| {
-            value.map(|value| format!("{name} {:+.2}", value.rounded())).into_iter()
+    /// What the last set came to, in a sentence; lengths in `unit`.
+    fn words(&self, unit: Unit) -> String {
+        let is_length = self.unit == "mm";
+        let show = |value: Number, decimals: usize| match unit {
+            Unit::Inch if is_length => format!("{:+.4}", Millimetres::new(value.rounded()).inches()),
+            _ => format!("{:+.decimals$}", value.rounded()),
         };
-        let unit = if self.unit == "deg" { "degrees" } else { "mm" };
+        let figure =
+            |name: &str, value: Option<Number>| value.map(|value| format!("{name} {}", show(value, 2))).into_iter();
         let mut parts: Vec<String> = match self.drill {
             Drill::MeasureTwice | Drill::SameStrokes => Vec::new(),
             _ => vec![format!("{} of {} missed", self.misses, self.of)],
@@ -167,13 +188,16 @@ impl DrillLine {
         parts.extend(figure("off by", self.bias));
         parts.extend(figure(&side("left"), self.left));
         parts.extend(figure(&side("right"), self.right));
-        parts.extend(self.spread.map(|spread| format!("scatter {:.3}", spread.rounded())));
+        parts.extend(self.spread.map(|spread| format!("scatter {}", show(spread, 3).trim_start_matches('+'))));
         parts.extend(figure("last third less first", self.drift));
         let figures = parts.join(", ");
-        let step = self.resolution.map(|step| format!(", read in steps of {step}")).unwrap_or_default();
-        let named = if self.drill == Drill::SeeEdge || self.drill == Drill::FindShort { "" } else { unit };
-        let named = if named.is_empty() { String::new() } else { format!(" ({named}{step})") };
-        format!("{figures}{named}")
+        if self.drill == Drill::SeeEdge || self.drill == Drill::FindShort {
+            return figures;
+        }
+        let shown = |step: Number| if is_length { step_of(unit, step) } else { step.to_string() };
+        let step = self.resolution.map(|step| format!(", read in steps of {}", shown(step))).unwrap_or_default();
+        let named = if is_length { unit.of_lengths() } else { "degrees" };
+        format!("{figures} ({named}{step})")
     }
 }
 
@@ -181,7 +205,7 @@ impl LearnerPage {
     fn of(learner: &Learner) -> Self {
         let drills: Vec<DrillLine> =
             Drill::VARIANTS.iter().filter_map(|drill| DrillLine::of(learner, *drill)).collect();
-        let better = drills.iter().filter_map(DrillLine::better).collect();
+        let better = drills.iter().filter_map(|line| line.better(Unit::Mm)).collect();
         let done = |drill: &Drill| drills.iter().any(|line| line.drill == *drill);
         let not_assessed = Drill::VARIANTS.iter().copied().filter(|drill| !done(drill)).collect();
         let (next, why) = learner.next_drill();
@@ -189,6 +213,11 @@ impl LearnerPage {
         let length_u_mm = studied.map(Number::from);
         let learner = clean(&learner.header.name);
         Self { learner, length_u_mm, better, next, next_why: words::why_next(why), not_assessed, drills }
+    }
+
+    /// Own first set against the last, in sentences.
+    fn better(&self, unit: Unit) -> Vec<String> {
+        self.drills.iter().filter_map(|line| line.better(unit)).collect()
     }
 
     fn next_words(&self) -> String {
@@ -252,13 +281,15 @@ impl Course {
     }
 
     /// What stands at the head of a page.
-    fn head(&self, page: &LearnerPage) -> [(&'static str, String); 7] {
+    fn head(&self, page: &LearnerPage, unit: Unit) -> [(&'static str, String); 7] {
         let or_line = |text: &str| if text.is_empty() { "________________".to_owned() } else { text.to_owned() };
         let step = page.drills.iter().find(|line| line.unit == "mm").and_then(|line| line.resolution);
-        let read = step.map_or_else(String::new, |step| format!(", read in steps of {step} mm"));
-        let u = page
-            .length_u_mm
-            .map_or_else(|| "not studied yet".to_owned(), |u| format!("one length reading {:.3} mm", u.rounded()));
+        let read =
+            step.map_or_else(String::new, |step| format!(", read in steps of {} {}", step_of(unit, step), unit.name()));
+        let u = page.length_u_mm.map_or_else(
+            || "not studied yet".to_owned(),
+            |u| format!("one length reading {}", fine(unit, u.rounded())),
+        );
         [
             ("Learner", page.learner.clone()),
             ("Day", self.day.clone()),

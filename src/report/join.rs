@@ -6,12 +6,13 @@ use std::path::Path;
 use crate::record::join::{Choice, Counts, Join, LoopJoin, Open, Question, Thing, ThingJoin, Version, shown};
 use crate::record::show;
 use crate::units::clean::clean;
+use crate::units::{Millimetres, Unit};
 
 /// Most lines of one kind in a preview; more are counted.
 const MOST: usize = 40;
 
 /// The preview of a join: what it will do, and what will be asked.
-pub(crate) fn preview(join: &Join) -> String {
+pub(crate) fn preview(join: &Join, unit: Unit) -> String {
     let wish = &join.wish;
     let mut out = format!("{} is brought into {}.\n", clean(&wish.there), clean(&wish.here));
     if join.is_nothing() {
@@ -26,7 +27,10 @@ pub(crate) fn preview(join: &Join) -> String {
             out.push_str(&format!("Records of drills: {}.\n", counts(join.learners())));
         }
     }
-    let lines: Vec<String> = join.told().map(of_loop).chain(join.things().iter().filter_map(of_thing)).collect();
+    let lines: Vec<String> = {
+        let things = join.things().iter().filter_map(|thing| of_thing(thing, unit));
+        join.told().map(|one| of_loop(one, unit)).chain(things).collect()
+    };
     for line in lines.iter().take(MOST) {
         out.push_str(&format!("  {line}\n"));
     }
@@ -42,7 +46,7 @@ pub(crate) fn preview(join: &Join) -> String {
     if !asked.is_empty() {
         out.push_str("Said differently, and kept until somebody chooses:\n");
         for (thing, open) in asked.iter().take(MOST) {
-            let values: Vec<String> = open.values.iter().map(|one| choice(&open.field, one)).collect();
+            let values: Vec<String> = open.values.iter().map(|one| choice(&open.field, one, unit)).collect();
             out.push_str(&format!("  {}: {}\n", subject(&thing.thing, &open.field), values.join("; ")));
         }
         if asked.len() > MOST {
@@ -79,7 +83,7 @@ fn counts(of: Counts) -> String {
     if told.is_empty() { "none".to_owned() } else { told.join(", ") }
 }
 
-fn of_loop(one: &LoopJoin) -> String {
+fn of_loop(one: &LoopJoin, unit: Unit) -> String {
     let rounds = one.rounds();
     let mut parts = Vec::new();
     if one.is_new {
@@ -88,13 +92,13 @@ fn of_loop(one: &LoopJoin) -> String {
     if rounds != (Counts { same: rounds.same, ..Counts::default() }) {
         parts.push(format!("rounds: {}", counts(Counts { same: 0, ..rounds })));
     }
-    parts.extend(one.card().into_iter().flat_map(changes));
+    parts.extend(one.card().into_iter().flat_map(|card| changes(card, unit)));
     parts.extend(one.card().and_then(differently));
     format!("{}: {}", one.tag, parts.join("; "))
 }
 
-fn of_thing(thing: &ThingJoin) -> Option<String> {
-    let changes: Vec<String> = changes(thing).chain(differently(thing)).collect();
+fn of_thing(thing: &ThingJoin, unit: Unit) -> Option<String> {
+    let changes: Vec<String> = changes(thing, unit).chain(differently(thing)).collect();
     let what = match &thing.thing {
         Thing::People => "sharpeners".to_owned(),
         Thing::Profile(name) => format!("profile {}", clean(name)),
@@ -112,11 +116,11 @@ fn differently(thing: &ThingJoin) -> Option<String> {
     (thing.new_open > 0).then(|| format!("{} said differently", count(thing.new_open, "field")))
 }
 
-fn changes(thing: &ThingJoin) -> impl Iterator<Item = String> + '_ {
-    let reads = |(key, was, is): &(String, String, String)| {
+fn changes(thing: &ThingJoin, unit: Unit) -> impl Iterator<Item = String> + '_ {
+    let reads = move |(key, was, is): &(String, String, String)| {
         let field: Vec<String> = key.split('.').map(str::to_owned).collect();
-        let unit = unit_of(&field);
-        format!("{} reads {is}{unit} instead of {was}{unit}", field_of(&thing.thing, &field))
+        let [is, was] = [is, was].map(|text| measured(&field, text, unit));
+        format!("{} reads {is} instead of {was}", field_of(&thing.thing, &field))
     };
     thing.changes.iter().map(reads)
 }
@@ -130,12 +134,13 @@ fn field_of(thing: &Thing, field: &[String]) -> String {
     }
 }
 
-/// The unit in which a record keeps a field.
-fn unit_of(field: &[String]) -> &'static str {
-    match field.last().map(String::as_str) {
-        Some(key) if key.ends_with("_mm") => " mm",
-        Some(key) if key.ends_with("_deg") => " degrees",
-        _ => "",
+/// A field's figure, which a record keeps in mm or degrees, as it is told here; what is none stays as it stands.
+fn measured(field: &[String], text: &str, unit: Unit) -> String {
+    match (field.last().map(String::as_str), text.parse().map(Millimetres::new)) {
+        (Some(key), Ok(length)) if key.ends_with("_mm") && unit == Unit::Inch => unit.show_named(length),
+        (Some(key), Ok(_)) if key.ends_with("_mm") => format!("{text} mm"),
+        (Some(key), Ok(_)) if key.ends_with("_deg") => format!("{text} degrees"),
+        _ => text.to_owned(),
     }
 }
 
@@ -150,11 +155,11 @@ fn subject(thing: &Thing, field: &[String]) -> String {
 }
 
 /// A value of a field with where it comes from.
-fn choice(field: &[String], choice: &Choice) -> String {
+fn choice(field: &[String], choice: &Choice, unit: Unit) -> String {
     let from: Vec<String> = choice.from.iter().map(|folder| clean(folder)).collect();
     let since = choice.at.map(|at| format!(", since {}", at.format("%Y-%m-%d"))).unwrap_or_default();
-    let unit = choice.value.as_ref().map_or("", |_| unit_of(field));
-    format!("{}{unit} (in {}{since})", shown(choice.value.as_ref()), from.join(", "))
+    let value = measured(field, &shown(choice.value.as_ref()), unit);
+    format!("{value} (in {}{since})", from.join(", "))
 }
 
 /// The letter of a choice: a, b, and on.
@@ -163,10 +168,10 @@ pub(crate) fn letter(at: usize) -> char {
 }
 
 /// A question, and each of its choices with its letter before it.
-pub(crate) fn question(question: &Question) -> (String, Vec<String>) {
+pub(crate) fn question(question: &Question, unit: Unit) -> (String, Vec<String>) {
     match question {
         Question::Field { thing, open } => {
-            let choices = open.values.iter().map(|one| choice(&open.field, one)).collect();
+            let choices = open.values.iter().map(|one| choice(&open.field, one, unit)).collect();
             (format!("{}: which?", super::format::capital(&subject(thing, &open.field))), choices)
         }
         Question::Round { tag, versions } => {
@@ -201,10 +206,10 @@ fn version(version: &Version) -> String {
 }
 
 /// All questions, numbered from 1, their choices lettered.
-pub(crate) fn questions(asked: &[Question]) -> String {
+pub(crate) fn questions(asked: &[Question], unit: Unit) -> String {
     let mut out = String::new();
     for (at, one) in asked.iter().enumerate() {
-        let (text, choices) = question(one);
+        let (text, choices) = question(one, unit);
         out.push_str(&format!("{}. {text}\n", at + 1));
         for (at, choice) in choices.iter().enumerate() {
             out.push_str(&format!("   {}  {choice}\n", letter(at)));

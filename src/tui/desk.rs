@@ -240,7 +240,6 @@ impl Desk {
         glance.into_iter().collect()
     }
 
-    /// The open round of a loop, else its intake.
     /// What is known of a loop, where its life can be read.
     fn life_of(&self, tag: &str) -> Vec<Answer> {
         let unit = self.settings.units;
@@ -248,6 +247,7 @@ impl Desk {
         known.map(|known| Answer::Life(Box::new(Life { known, unit }))).into_iter().collect()
     }
 
+    /// The open round of a loop, else its intake.
     fn open_loop(&mut self, tag: &str, who: Option<&str>, now: DateTime<FixedOffset>) -> Vec<Answer> {
         match self.care.open_loop_by(tag, who, now) {
             Ok(Opened::GoesOn(started)) => open(self.take_up(*started)),
@@ -269,12 +269,13 @@ impl Desk {
         let Free { card, profile, spec, last } = free;
         let at_bench = Some(self.usual.sharpener.clone()).filter(|name| !name.is_empty());
         let who = at_bench.or_else(|| last.as_ref().map(|last| last.sharpener.clone())).unwrap_or_default();
-        let usual = match (self.care.asked_last(&card.tag, &who), last) {
+        let mut usual = match (self.care.asked_last(&card.tag, &who), last) {
             (Some(asked), _) => Usual::from(&asked),
             // What is asked is the person's habit, what is cut the loop's.
             (None, Some(last)) => Usual { sharpener: who, wood: last.wood, ..self.usual.clone() },
             (None, None) => self.usual.clone(),
         };
+        usual.units.get_or_insert(self.settings.units);
         let hands = self.care.hands(&card.tag);
         Scene::Intake(Box::new(Intake { card, profile, spec, usual, hands }))
     }
@@ -330,26 +331,29 @@ impl Desk {
 
     /// Causes for a loop; without a round of it, whatever a saw may have.
     fn causes(&self, tag: Option<&str>) -> Case {
+        let unit = self.settings.units;
         match tag.and_then(|tag| self.care.round(tag, None).ok()) {
-            Some((coach, card)) => {
-                let unit = coach.round.header.units;
-                Case { name: card.name, findings: Some(coach.findings()), unit, saw: coach.saw }
-            }
-            None => Case::default(),
+            Some((coach, card)) => Case { name: card.name, findings: Some(coach.findings()), unit, saw: coach.saw },
+            None => Case { unit, ..Case::default() },
         }
     }
 
     /// The wear model of a loop's own figures; without a loop, of a usual chain.
     fn model(&self, tag: Option<&str>) -> Scene {
-        let of = tag.and_then(|tag| self.care.round(tag, None).ok()).map(|(coach, card)| (card.name, coach.ground()));
+        let unit = self.settings.units;
+        let of = tag.and_then(|tag| self.care.round(tag, None).ok()).map(|(coach, card)| {
+            let mut ground = coach.ground();
+            ground.unit = unit;
+            (card.name, ground)
+        });
         let new = || {
             let (card, profile) = self.care.card_and_chain(tag?).ok()?;
             let spec = self.care.spec(&card, &profile).ok()?;
-            Some((card.name.clone(), Ground::of(&spec, Wood::Any, None, self.settings.units)))
+            Some((card.name.clone(), Ground::of(&spec, Wood::Any, None, unit)))
         };
         match of.or_else(new) {
             Some((name, ground)) => self.learn(Some(name), ground, None),
-            None => self.learn(None, Ground::usual(self.settings.units), None),
+            None => self.learn(None, Ground::usual(unit), None),
         }
     }
 

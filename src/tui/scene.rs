@@ -132,8 +132,8 @@ pub(super) struct Usual {
     pub wood: Wood,
     /// With what.
     pub tool: Tool,
-    /// In which unit.
-    pub units: Unit,
+    /// In which unit; where nobody said it, in the one that the workshop reads.
+    pub units: Option<Unit>,
     /// Strokes were counted.
     pub strokes: bool,
     /// Angles were measured.
@@ -150,7 +150,7 @@ impl From<&Header> for Usual {
             sharpener: header.sharpener.clone(),
             wood: header.wood,
             tool: header.tool,
-            units: header.units,
+            units: Some(header.units),
             strokes: header.take_strokes,
             angles: header.take_angles,
             begin: Some(header.begin),

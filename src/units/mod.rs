@@ -14,6 +14,7 @@ pub(crate) mod reading;
 mod written;
 
 pub use clean::is_unsafe;
+pub use written::pitch_as_sold;
 
 use std::fmt;
 use std::iter::Sum;

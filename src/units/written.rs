@@ -86,6 +86,16 @@ impl Unit {
     }
 }
 
+/// A pitch as it is sold, which is in inches in every workshop: `3/8 inch`, `.325 inch`.
+pub fn pitch_as_sold(pitch: Millimetres) -> String {
+    let eighths = pitch.inches() * 8.0;
+    match eighths.round() {
+        even if (eighths - even).abs() < 0.01 && even % 2.0 == 0.0 => format!("{:.0}/4 inch", even / 2.0),
+        odd if (eighths - odd).abs() < 0.01 => format!("{odd:.0}/8 inch"),
+        _ => format!("{:.3} inch", pitch.inches()).trim_start_matches('0').to_owned(),
+    }
+}
+
 fn thou(length: Millimetres, round: fn(f64) -> f64) -> String {
     // A bound that is a whole number of thousandths must not be rounded past itself.
     let thousandths = length.inches() * 1000.0;
@@ -106,6 +116,13 @@ mod tests {
         {
             assert_eq!(Unit::Inch.file_size(mm(diameter)), fraction);
             assert_eq!(Unit::Mm.file_size(mm(diameter)), format!("{diameter:.1} mm"));
+        }
+    }
+
+    #[test]
+    fn pitches_are_called_as_they_are_sold() {
+        for (inch, name) in [(0.25, "1/4 inch"), (0.325, ".325 inch"), (0.375, "3/8 inch"), (0.404, ".404 inch")] {
+            assert_eq!(pitch_as_sold(Millimetres::from_inches(inch)), name);
         }
     }
 

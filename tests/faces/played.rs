@@ -10,6 +10,7 @@ use evenbite::tui::look::Shared;
 use evenbite::tui::rehearse::Rehearsal;
 use evenbite::tui::settings::Settings;
 use evenbite::tui::theme::{Colours, Glyphs, Theme};
+use evenbite::units::Unit;
 
 pub(crate) struct Bench {
     pub play: Rehearsal,
@@ -53,15 +54,32 @@ pub(crate) fn rehearsal(
     theme: Theme,
     start: DateTime<FixedOffset>,
 ) -> Rehearsal {
-    let settings = Settings { theme, ..Settings::default() };
-    let shared = Shared::new(theme, evenbite::units::Unit::Mm, start);
-    let app = App::new(shared);
+    rehearsal_in(care, Unit::Mm, size, theme, start)
+}
+
+/// The same in a workshop that reads this unit.
+fn rehearsal_in(
+    care: impl Into<Workshop>,
+    units: Unit,
+    size: (u16, u16),
+    theme: Theme,
+    start: DateTime<FixedOffset>,
+) -> Rehearsal {
+    let settings = Settings { theme, units, ..Settings::default() };
+    let app = App::new(Shared::new(theme, units, start));
     Rehearsal::new(app, Desk::new(care, settings), size, start)
 }
 
 impl Bench {
     pub(crate) fn new(size: (u16, u16), theme: Theme) -> Self {
         Self::over(tempfile::tempdir().unwrap(), size, theme)
+    }
+
+    /// In a workshop whose setting is inch.
+    pub(crate) fn in_inches(size: (u16, u16)) -> Self {
+        let dir = tempfile::tempdir().unwrap();
+        let rack = Rack::open(dir.path().join("data")).unwrap();
+        Self { play: rehearsal_in(rack, Unit::Inch, size, COLOUR, start()), dir }
     }
 
     /// Over the data folder in that folder.

@@ -245,7 +245,7 @@ fn one_learner_improves_is_steady_and_relapses_and_four_are_taught() {
     // The page of the day: what went better is told, a set that was broken off is no failure, and nobody is set against another.
     let now = chrono::DateTime::parse_from_rfc3339("2026-10-30T14:00:00+01:00").unwrap();
     let course = care::Workshop::from(workshop.rack.clone()).course(&[], "Hollow Lane", "Ina", now).unwrap();
-    let text = course.text(true).replace("\n            ", " ");
+    let text = course.text(Unit::Mm, true).replace("\n            ", " ");
     for said in ["6 misses of 12 in the first set, 0 in the last", "one length reading 0.02", "No whole set was done."]
     {
         assert!(text.contains(said), "{said}\n{text}");

@@ -8,6 +8,7 @@ use evenbite::care::Workshop;
 use evenbite::record::join::JoinWish;
 use evenbite::record::{Checked, Rack, RackError, check_file, unheard};
 use evenbite::report::Format;
+use evenbite::units::Unit;
 use serde_json::Value;
 
 /// What the dialogue says to these lines, typed after `drills`.
@@ -103,7 +104,7 @@ fn the_page_of_a_day_is_no_mark_and_says_what_was_not_done() {
     led(&rack, &measured("<b>Ada</b>"));
     let care = Workshop::from(rack);
     let course = care.course(&[], "Bench school", "", at(3)).unwrap();
-    let text = course.render(Format::Text, true);
+    let text = course.render(Format::Text, Unit::Mm, true);
     for said in [
         "A record of practice, no certificate.",
         "Bench school",
@@ -116,12 +117,14 @@ fn the_page_of_a_day_is_no_mark_and_says_what_was_not_done() {
         assert!(text.contains(said), "{said}\n{text}");
     }
     assert!(text.is_ascii() && text.lines().all(|line| line.len() <= 80), "{text}");
-    let page = course.render(Format::Html, false);
+    let inches = course.render(Format::Text, Unit::Inch, true);
+    assert!(inches.contains("(inches, read in steps of 0.0004)") && !inches.contains(" mm"), "{inches}");
+    let page = course.render(Format::Html, Unit::Mm, false);
     assert!(!page.contains("<b>Ada") && page.contains("&lt;b&gt;Ada"));
     pages::parse(&page);
-    let json: Value = serde_json::from_str(&course.render(Format::Json, false)).unwrap();
+    let json: Value = serde_json::from_str(&course.render(Format::Json, Unit::Mm, false)).unwrap();
     assert_eq!(json["learners"][0]["drills"][0]["drill"], "measure-twice");
-    let csv = course.render(Format::Csv, false);
+    let csv = course.render(Format::Csv, Unit::Mm, false);
     assert!(csv.lines().count() == 2 && csv.contains(",measure-twice,1,0,18,0,mm,"), "{csv}");
     assert!(care.course(&["nobody".into()], "", "", at(3)).unwrap_err().to_string().contains("no learner nobody"));
 }
@@ -226,6 +229,6 @@ fn six_machines_become_one_folder() {
     }
     let found = all.learners();
     assert!(found.problems.is_empty() && found.learners.len() == 3, "{:?}", found.problems);
-    let page = Workshop::from(all).course(&[], "", "", at(4)).unwrap().render(Format::Text, true);
+    let page = Workshop::from(all).course(&[], "", "", at(4)).unwrap().render(Format::Text, Unit::Mm, true);
     assert_eq!(page.matches("A record of practice, no certificate.").count(), 3);
 }

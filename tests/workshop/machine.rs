@@ -93,7 +93,7 @@ fn outputs(care: &Workshop, output: Output) -> Vec<String> {
             .map(|filter| care.tags(&[], filter, at(60)).unwrap().render(Format::Json, Unit::Mm, true))
             .to_vec(),
         Output::Loops => Filter::VARIANTS.iter().map(|filter| all(*filter).render(ListFormat::Json, true)).collect(),
-        Output::Course => vec![care.course(&[], "", "", at(60)).unwrap().render(Format::Json, true)],
+        Output::Course => vec![care.course(&[], "", "", at(60)).unwrap().render(Format::Json, Unit::Mm, true)],
         Output::Export => Vec::new(),
     }
 }

@@ -242,7 +242,7 @@ fn two_learners_of_one_name_are_not_made_one() {
     assert!(found.learners.len() + found.problems.len() >= 2, "{found:?}");
     assert_eq!(sets, found.learners.len(), "one set a record that is read");
     let course = Workshop::from(here.clone()).course(&[], "", "", at(4)).unwrap();
-    assert_eq!(course.render(Format::Csv, true).lines().count(), 1 + found.learners.len());
+    assert_eq!(course.render(Format::Csv, Unit::Mm, true).lines().count(), 1 + found.learners.len());
 }
 
 #[test]

@@ -237,7 +237,7 @@ fn the_wear_scaled_gap_is_reckoned_line_by_line() {
             "  worn                       10.00 - 7.70 = 2.30",
             "  reach grew by              2.30 x 1.107 = 2.55",
             "  reach                      6.00 + 2.55 = 8.55",
-            "  gap wanted a mm            0.65 / 6.00 = 0.108",
+            "  gap wanted per mm          0.65 / 6.00 = 0.108",
             "  gap wanted                 8.55 x 0.108 = 0.93",
             "  to come off                0.93 - 0.63 = 0.30",
             "Numbers: 10.00 length when new, 6.00 reach when new (the profile, common practice); 7.70 length now, 0.63 gap now \

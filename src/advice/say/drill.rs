@@ -60,14 +60,23 @@ pub(crate) const fn how(drill: Drill) -> &'static str {
 }
 
 /// What it costs in steel; nothing where none comes off.
-pub(crate) const fn costs(drill: Drill) -> Option<&'static str> {
+pub(crate) fn costs(drill: Drill, unit: Unit) -> Option<String> {
+    let named = |length: f64| unit.show_named(mm(length));
     match drill {
-        Drill::SameStrokes => Some("A set takes about 0.44 mm off each cutter, and stops at the witness mark."),
-        Drill::StopAtLength => Some("A set takes 0.20 to 0.40 mm off each cutter, and stops at the witness mark."),
-        Drill::SetGap => Some(
-            "Steel taken off a raker cannot return: 0.10 mm of gap costs about 0.6 mm of cutter to regain. The maker's limit comes first.",
-        ),
-        Drill::SeeEdge => Some("A set takes a few strokes off each cutter: stop at the witness mark."),
+        Drill::SameStrokes => {
+            Some(format!("A set takes about {} off each cutter, and stops at the witness mark.", named(0.44)))
+        }
+        Drill::StopAtLength => Some(format!(
+            "A set takes {} to {} off each cutter, and stops at the witness mark.",
+            unit.show(mm(0.2)),
+            named(0.4)
+        )),
+        Drill::SetGap => Some(format!(
+            "Steel taken off a raker cannot return: {} of gap costs about {} of cutter to regain. The maker's limit comes first.",
+            named(0.1),
+            unit.rough(mm(0.6))
+        )),
+        Drill::SeeEdge => Some("A set takes a few strokes off each cutter: stop at the witness mark.".to_owned()),
         Drill::MeasureTwice | Drill::FindShort | Drill::HoldAngle => None,
     }
 }
@@ -107,21 +116,31 @@ pub(crate) fn no_gap_left(cap: Millimetres, unit: Unit) -> String {
 }
 
 /// When it is passed.
-pub(crate) const fn passes(drill: Drill) -> &'static str {
+pub(crate) fn passes(drill: Drill, unit: Unit) -> String {
+    let named = |length: f64| unit.show_named(mm(length));
     match drill {
-        Drill::MeasureTwice => "the readings of a cutter scatter by 0.04 mm or less, and the closed jaws read zero",
-        Drill::FindShort => "on four sides of five the cutter named is within 0.10 mm of the shortest measured",
-        Drill::SameStrokes => "two sets running in which the sides differ by 10 % or less",
+        Drill::MeasureTwice => {
+            format!("the readings of a cutter scatter by {} or less, and the closed jaws read zero", named(0.04))
+        }
+        Drill::FindShort => {
+            format!("on four sides of five the cutter named is within {} of the shortest measured", named(0.1))
+        }
+        Drill::SameStrokes => "two sets running in which the sides differ by 10 % or less".to_owned(),
         Drill::HoldAngle => {
             "two sets running in which the mean of each side is within 1.5 degrees and at most 2 of 12 are off by more than 4"
+                .to_owned()
         }
-        Drill::StopAtLength => {
-            "two sets running in which at most 2 of 12 end more than 0.05 mm too short or 0.10 mm too long"
-        }
-        Drill::SetGap => {
-            "two sets running in which at most 2 of 12 miss (more than 0.10 mm too high), and none is more than 0.05 mm too low"
-        }
-        Drill::SeeEdge => "12 of 12 without a mark left",
+        Drill::StopAtLength => format!(
+            "two sets running in which at most 2 of 12 end more than {} too short or {} too long",
+            named(0.05),
+            named(0.1)
+        ),
+        Drill::SetGap => format!(
+            "two sets running in which at most 2 of 12 miss (more than {} too high), and none is more than {} too low",
+            named(0.1),
+            named(0.05)
+        ),
+        Drill::SeeEdge => "12 of 12 without a mark left".to_owned(),
     }
 }
 

@@ -57,13 +57,25 @@ impl Reckoning {
         let line = |line: &Line| (term(&line.term, unit), sum(line, unit));
         let lesson = self.subject.lesson();
         Told {
-            claim: format!("{}: {}.", self.subject.name(), named(self.shown, self.subject, unit)),
+            claim: self.claim(unit),
             lines: self.lines.iter().map(line).collect(),
             numbers: numbers(&self.lines, unit),
             sure: self.sure.words(unit),
             change: self.change.words(unit),
             picture: self.subject.picture().words(),
             lesson: format!("lesson {}, {}", lesson.number(), lesson.title()),
+        }
+    }
+}
+
+impl Reckoning {
+    /// What is reckoned, and what it comes to.
+    fn claim(&self, unit: Unit) -> String {
+        match (self.subject, self.shown) {
+            (Subject::LeftShort, Value::Count(n)) => {
+                format!("Leaving short: at most {} of this loop.", count(super::whole(n) as usize, "cutter"))
+            }
+            (subject, shown) => format!("{}: {}.", subject.name(), named(shown, subject, unit)),
         }
     }
 }
@@ -98,10 +110,10 @@ impl Subject {
 /// A figure with what it counts.
 fn named(value: Value, subject: Subject, unit: Unit) -> String {
     match (value, subject) {
+        (Value::Length(value), Subject::File) => unit.file_size(value),
         (Value::Length(value), _) => length(unit, value),
         (Value::Angle(angle), _) => format!("{:.1} degrees", angle.get()),
         (Value::Count(n), Subject::Strokes(_)) => count(super::whole(n) as usize, "stroke"),
-        (Value::Count(n), Subject::LeftShort) => format!("{} may be", count(super::whole(n) as usize, "cutter")),
         (Value::Share(p), Subject::Changeover) => percent(p),
         (Value::Share(p), _) => format!("{:.0} % of a life", 100.0 * p),
         (other, _) => bare(other, unit),
@@ -272,7 +284,7 @@ fn term(term: &Term, unit: Unit) -> String {
 }
 
 fn per_mm(what: &str, unit: Unit) -> String {
-    format!("{what} {}", if unit == Unit::Mm { "a mm" } else { "an inch" })
+    format!("{what} {}", if unit == Unit::Mm { "per mm" } else { "per inch" })
 }
 
 #[allow(clippy::too_many_lines, reason = "a list of words")]
@@ -407,6 +419,14 @@ const fn fixed(term: &Term) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::mm;
+
+    #[test]
+    fn a_file_is_called_as_it_is_sold() {
+        let size = Value::Length(mm(5.2));
+        assert_eq!(named(size, Subject::File, Unit::Inch), "13/64 in");
+        assert_eq!(named(size, Subject::File, Unit::Mm), "5.2 mm");
+    }
 
     #[test]
     fn the_rule_is_named_with_the_gap() {

@@ -136,10 +136,10 @@ impl DrillBench {
     }
 
     /// What a set is about, said before it is begun.
-    pub(crate) fn about(drill: Drill) -> Vec<String> {
+    pub(crate) fn about(&self, drill: Drill) -> Vec<String> {
         let mut said = vec![words::how(drill).to_owned()];
-        said.extend(words::costs(drill).map(str::to_owned));
-        said.push(format!("Passed: {}.", words::passes(drill)));
+        said.extend(words::costs(drill, self.unit));
+        said.push(format!("Passed: {}.", words::passes(drill, self.unit)));
         said
     }
 

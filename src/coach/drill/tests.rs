@@ -129,7 +129,7 @@ fn filing_stops_at_the_witness_mark_and_at_the_loops_limit() {
     let stop = bench.prompt().unwrap().question;
     assert!(stop.starts_with("STOP: raker 1 leaves more than this loop's limit of 0.90 mm"), "{stop}");
     for drill in [Drill::SameStrokes, Drill::StopAtLength, Drill::SetGap, Drill::SeeEdge] {
-        let about = DrillBench::about(drill).join(" ");
+        let about = bench.about(drill).join(" ");
         assert!(about.contains("mark") || about.contains("limit"), "{drill}: {about}");
     }
 }

@@ -30,7 +30,7 @@ impl Lesson {
             Self::Rules => &[
                 "A fixed gap is the same on every cutter. Its bite angle fades as the reach grows.",
                 "A wear-scaled gap grows with the reach and keeps the bite angle.",
-                "From what share on the work is worth it is a proposal; practice says 2 to 3 mm worn.",
+                "From what share on the work is worth it is a proposal; the gap table tells what practice says.",
             ],
             Self::Plate => &[
                 "A plate gauge rests on the corner and, with its foot, on a strap ahead.",

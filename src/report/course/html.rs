@@ -6,6 +6,7 @@ use super::text::sets;
 use super::{Course, LearnerPage, SAFETY, WHAT};
 use crate::report::page::{Column, list, page_with, pairs, paragraph, table};
 use crate::report::{demo, not_read};
+use crate::units::Unit;
 
 const STYLE: &str = "\
 .learner+.learner{border-top:1px solid var(--line);margin-top:1rem;padding-top:1rem}
@@ -17,12 +18,12 @@ const STYLE: &str = "\
 
 impl Course {
     /// The pages as HTML.
-    pub fn html(&self) -> String {
-        let body = html! { @for page in &self.learners { (self.page_of(page)) } };
+    pub fn html(&self, unit: Unit) -> String {
+        let body = html! { @for page in &self.learners { (self.page_of(page, unit)) } };
         demo::page(self.demo, not_read::page(&self.not_read, page_with("Practice at the bench", STYLE, &body)))
     }
 
-    fn page_of(&self, page: &LearnerPage) -> Markup {
+    fn page_of(&self, page: &LearnerPage, unit: Unit) -> Markup {
         let columns = ["Drill", "sets", "passed", "told", "last set"].map(|head| Column { head, words: true });
         let rows = page.drills.iter().map(|line| {
             let passed = line.passed.clone().unwrap_or_else(|| "not yet".to_owned());
@@ -31,16 +32,17 @@ impl Course {
                 (sets(line.sets), ""),
                 (passed, ""),
                 (line.stage.to_owned(), ""),
-                (line.words(), ""),
+                (line.words(unit), ""),
             ]
         });
+        let better = page.better(unit);
         html! {
             section class="learner" {
-                (pairs(&self.head(page)))
+                (pairs(&self.head(page, unit)))
                 p { (WHAT) }
                 @if page.drills.is_empty() { p { "No whole set was done." } }
                 @else { (table("Drills. Sets that were broken off are not counted.", &columns, rows)) }
-                @if !page.better.is_empty() { (list("What went better", &page.better)) }
+                @if !better.is_empty() { (list("What went better", &better)) }
                 (paragraph("Next", &page.next_words()))
                 (paragraph("Not assessed", &page.not_assessed_words()))
                 h2 { "Lessons done" }

@@ -78,7 +78,7 @@ impl Screen for Choose {
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
         let (theme, width) = (shared.theme, usize::from(area.width).max(20));
-        let question = self.asked.get(self.at).map(question);
+        let question = self.asked.get(self.at).map(|asked| question(asked, shared.units));
         let (text, choices) = question.unwrap_or_default();
         let text = wrap(&format!("{} of {} to be chosen. {text}", self.at + 1, self.asked.len()), width, 0);
         let rows = u16::try_from(text.len()).unwrap_or(1).min(area.height.saturating_sub(2)).max(1);

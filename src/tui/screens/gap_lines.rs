@@ -70,7 +70,8 @@ pub(super) fn lines(
         let apart = |step: &usize| (length(*step) - present).abs();
         (0..=steps).min_by(|a, b| apart(a).total_cmp(&apart(b)))
     });
-    let head = format!("  {:>6} {:>6} {:>6} {:>6} {:>6}", "length", "fixed", "scaled", "reach", "bite");
+    let length_in = format!("length, {}", unit.name());
+    let head = format!("{length_in} {:>6} {:>6} {:>6} {:>6}", "fixed", "scaled", "reach", "bite");
     let mut lines = vec![Line::styled(head, theme.style(Role::Quiet))];
     lines.extend((0..=steps).map(|step| {
         let (at, wear) = (length(step), spec.wear(length(step)));
@@ -78,7 +79,7 @@ pub(super) fn lines(
         let bite = spec.target_gap(Rule::Fixed, wood, wear).map(|gap| theme.angle(bite_angle(gap, spec.reach(wear))));
         let here = nearest == Some(step);
         let row = format!(
-            "{} {:>6} {:>6} {:>6} {:>6} {:>6}",
+            "{} {:>8} {:>6} {:>6} {:>6} {:>6}",
             if here { ">" } else { " " },
             unit.show(at),
             gap(Rule::Fixed),

@@ -63,7 +63,7 @@ impl Intake {
                 "units",
                 "Caliper shows",
                 ["mm", "inch"],
-                usize::from(usual.units == Unit::Inch),
+                usize::from(usual.units == Some(Unit::Inch)),
                 "Asked once; every length of this round is read so.",
             ),
             Field::choice(

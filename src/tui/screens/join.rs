@@ -15,6 +15,7 @@ use crate::care::{Join, Progress};
 use crate::report::format::capital;
 use crate::report::join::{preview, twice};
 use crate::tui::screen::Screen;
+use crate::units::Unit;
 use crate::units::clean::clean;
 
 /// A data folder to bring in.
@@ -42,8 +43,8 @@ impl JoinScreen {
         Self { folder, stands, lines: Vec::new(), scroll: Scroll::default() }
     }
 
-    fn looked(&mut self, join: Box<Join>) {
-        self.lines = preview(&join).lines().map(str::to_owned).collect();
+    fn looked(&mut self, join: Box<Join>, unit: Unit) {
+        self.lines = preview(&join, unit).lines().map(str::to_owned).collect();
         self.lines.extend(join.refused.iter().map(|(_, problem)| format!("Not taken: {problem}")));
         self.stands = if let Some(twice) = twice(&join) {
             let says = "Nothing is joined before that is said, with the command: evenbite join";
@@ -99,14 +100,14 @@ impl Screen for JoinScreen {
         }
     }
 
-    fn answer(&mut self, answer: Answer, _: &Shared) -> Vec<Effect> {
+    fn answer(&mut self, answer: Answer, shared: &Shared) -> Vec<Effect> {
         match answer {
             Answer::Joining(Joining::Far(progress)) => {
                 if let Stands::Working(_, far) = &mut self.stands {
                     *far = Some(progress);
                 }
             }
-            Answer::Joining(Joining::Looked(Ok(join))) => self.looked(join),
+            Answer::Joining(Joining::Looked(Ok(join))) => self.looked(join, shared.units),
             Answer::Joining(Joining::Done(Ok(said))) => {
                 (self.lines, self.stands) = (said, Stands::Done);
                 self.scroll.restart();

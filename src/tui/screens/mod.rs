@@ -92,7 +92,7 @@ pub(super) fn build(scene: Scene, units: Unit) -> Box<dyn Screen> {
         Scene::Import { profiles, chosen, sharpener } => Box::new(ImportScreen::new(profiles, chosen, &sharpener)),
         Scene::Join(folder) => Box::new(JoinScreen::new(folder)),
         Scene::Questions(asked, problems) => Box::new(Choose::new(asked, problems)),
-        Scene::Paper(blank, page) => Box::new(PaperScreen::new(*blank, &page)),
+        Scene::Paper(blank, page) => Box::new(PaperScreen::new(*blank, &page, units)),
         Scene::Settings(settings) => Box::new(SettingsScreen::new(settings)),
     }
 }

@@ -97,9 +97,9 @@ impl NewProfile {
             let at_mark = reach.unwrap_or(spec.reach_new) + (new - mark) * growth;
             let source = match grown {
                 Some(growth) => {
-                    format!("reckoned: the reach grows {growth:.2} per mm of wear between two cutters in hand")
+                    format!("reckoned: the reach grows by {growth:.2} of the wear between two cutters in hand")
                 }
-                None => format!("reckoned: the reach grows {growth:.2} per mm of wear as in {}", base.name),
+                None => format!("reckoned: the reach grows by {growth:.2} of the wear, as in {}", base.name),
             };
             out.push(("reach_mark_mm", Stated { value: at_mark.get(), standing: Standing::Proposal, source }));
         }

@@ -44,14 +44,15 @@ pub(super) struct PaperScreen {
 }
 
 impl PaperScreen {
-    /// The sheet of a loop; `page` is where a blank one lies to be printed.
-    pub(super) fn new(blank: Blank, page: &str) -> Self {
+    /// The sheet of a loop; `page` is where a blank one lies to be printed, `unit` what is usually read here.
+    pub(super) fn new(blank: Blank, page: &str, unit: Unit) -> Self {
         let day = format!("The day it was measured, such as 2026-03-01. A blank sheet to print: {page}");
+        let read = UNITS.iter().position(|known| *known == unit).unwrap_or(0);
         let mut fields = vec![
             Field::text("measured", "Measured on", "", &day),
             Field::text("person", "By", &blank.sharpener, "Who measured: a name, or initials."),
             Field::choice("tool", "Worked with", ["file", "grinder"], 0, "Right or Space for the next."),
-            Field::choice("unit", "Written in", ["mm", "inch"], 0, "Lengths and gaps. Angles are degrees."),
+            Field::choice("unit", "Written in", ["mm", "inch"], read, "Lengths and gaps. Angles are degrees."),
             Field::choice(
                 "then",
                 "The round is",

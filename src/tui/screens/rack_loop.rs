@@ -188,7 +188,7 @@ fn round_line(round: &Summary, unit: Unit, theme: Theme) -> Line<'static> {
         round.ended.format("%Y-%m-%d").to_string(),
         shown(round.median_after.or(round.median_before)),
         shown(round.spread_after.or(round.spread_before)),
-        unit.show(round.removed)
+        unit.show_named(round.removed)
     );
     Line::styled(text, theme.style(Role::Text))
 }

@@ -98,6 +98,20 @@ fn who_reads_inches_meets_no_millimetres() {
     ] {
         assert!(told.contains(wanted), "{wanted} is not in\n{told}");
     }
+    let more = spoken(
+        &dir,
+        Unit::Inch,
+        "card twelve\n\ngauge twelve\n9\n\nmodel twelve\nwear 80 thou\n\ncauses twelve\n2\n\ntag twelve\n\
+             owner twelve\nrack\nabout twelve\nperson Ina\ndrills\nIna\n1\nenough\n\nlessons 3\n\n\
+             paper twelve\n2026-02-01\nIna\n\n\n0.314 - 0.026\n\n\n\n\n\n\n\n\n\n\nno\n\n\n\n\
+             practice 12 5\n1\n1\n1\n1\n1\n1\n\n\n\n",
+    );
+    for wanted in ["Cutter length: 9 was read. Allowed:", "Written in mm or inch (Enter: inch)"] {
+        assert!(more.contains(wanted), "{wanted} is not in\n{more}");
+    }
+    let told = told + &more;
     let metric: Vec<&str> = told.lines().filter(|line| line.contains(" mm") && !line.contains("mm or inch")).collect();
-    assert!(metric.is_empty(), "{metric:#?}");
+    assert!(metric.is_empty(), "{metric:#?}\n{told}");
+    // The simulated instrument of practice is switched to inches and takes Enter for its reading.
+    assert!(told.contains("Cutter 1: 0.") && told.contains("PRACTICE: Cutter 3, left. Measure its length."), "{told}");
 }

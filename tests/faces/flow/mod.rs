@@ -9,6 +9,7 @@ mod faults;
 mod grinder;
 mod hands;
 mod import;
+mod inches;
 mod join;
 mod kept;
 mod lessons;

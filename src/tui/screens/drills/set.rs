@@ -91,7 +91,7 @@ impl DrillScreen {
         match self.bench.begin(row.drill, seed(shared.now), shared.now) {
             Err(why) => self.refused = Some(why),
             Ok(()) => {
-                self.tell(DrillBench::about(row.drill));
+                self.tell(self.bench.about(row.drill));
                 if let Some(event) = self.bench.ready() {
                     return Self::store(event, None);
                 }
@@ -141,7 +141,7 @@ impl DrillScreen {
         if let Some(row) = self.row(shared) {
             let curve = self.bench.curve_line(row.drill, theme.ascii());
             let told = [row.next, self.bench.curve(row.drill)];
-            for text in told.into_iter().chain(curve).chain(DrillBench::about(row.drill)) {
+            for text in told.into_iter().chain(curve).chain(self.bench.about(row.drill)) {
                 lines
                     .extend(wrap(&text, width, 0).into_iter().map(|line| Line::styled(line, theme.style(Role::Quiet))));
             }

@@ -244,7 +244,8 @@ impl RoundScreen {
         }
         let coming = self.coming();
         if !coming.is_empty() {
-            let head = format!("{:<6}{:>8}{:>8}{:>8}{:>8}", "next", "length", "to take", "strokes", "gap");
+            let length_in = format!("length, {}", unit.name());
+            let head = format!("next{length_in:>12}{:>8}{:>8}{:>8}", "to take", "strokes", "gap");
             lines.push(Line::styled(head, theme.style(Role::Quiet)));
             let gaps = if rows > 30 { rows / 2 } else { 0 };
             let room = rows.saturating_sub(lines.len() + gaps);
