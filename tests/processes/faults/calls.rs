@@ -183,13 +183,16 @@ fn points(index: usize, case: &Case) -> Vec<Point> {
 
 /// The name of the file that a call is about, by its number or by its name.
 fn file_of(call: &Call, folder: &str) -> String {
-    if matches!(call.file(), Some(1 | 2)) {
-        return "what is said".to_owned();
-    }
     let numbered = call.args.split_once('<').and_then(|(_, rest)| rest.split_once('>')).map(|(name, _)| name);
     let named = call.strings().into_iter().next().map(|bytes| String::from_utf8_lossy(&bytes).into_owned());
     let name = if call.args.starts_with("AT_FDCWD") { named } else { numbered.map(str::to_owned) };
-    without_new_times(&name.unwrap_or_default().replace(folder, ""))
+    let name = name.unwrap_or_default();
+    match name.strip_prefix(folder) {
+        Some(inside) => without_new_times(inside),
+        None if name == folder.trim_end_matches('/') => ".".to_owned(),
+        None if matches!(call.file(), Some(1 | 2)) => "what is said".to_owned(),
+        None => without_new_times(&name),
+    }
 }
 
 fn faults(call: &Call) -> Vec<Fault> {
