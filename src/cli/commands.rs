@@ -99,7 +99,7 @@ fn gaps(shared: &Shared, args: &GapsArgs) -> Result<()> {
     let care = open::care(shared)?;
     let profile = care.profile(&args.profile)?;
     let tag = args.tag.as_ref().map(|named| care.tag_of(named)).transpose()?;
-    let (settings, _) = open::settings(shared, &care);
+    let settings = open::settings(shared, &care);
     let unit = settings.units;
     let length = |option: &str, text: &Option<String>| -> Result<Option<Millimetres>, Usage> {
         let read = |text: &String| figure::length(text, unit, (f64::MIN, f64::MAX));
@@ -125,7 +125,7 @@ fn sheet(shared: &Shared, args: &SheetArgs) -> Result<ExitCode> {
     };
     let care = open::heard(shared)?;
     let sheet = care.sheet_in(&care.tag_of(&args.tag)?, args.round.as_deref(), shared.units)?;
-    let ascii = open::settings(shared, &care).0.theme.ascii();
+    let ascii = open::settings(shared, &care).theme.ascii();
     let text = sheet.render(version, ascii);
     output::write(&text, shared.output.as_deref())?;
     Ok(code(output::is_whole(sheet.not_read())))
@@ -135,7 +135,7 @@ fn history(shared: &Shared, tag: &str) -> Result<ExitCode> {
     let format = shared.format_of("a history")?;
     let care = open::heard(shared)?;
     let history = care.history(&care.tag_of(tag)?)?;
-    let (settings, _) = open::settings(shared, &care);
+    let settings = open::settings(shared, &care);
     let text = history.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())?;
     Ok(code(output::is_whole(history.not_read())))
@@ -145,7 +145,7 @@ fn loops(shared: &Shared, listing: &Listing) -> Result<ExitCode> {
     let format = shared.format_of("a list of loops")?;
     let care = open::heard(shared)?;
     let listed = care.listed(listing, Local::now().fixed_offset());
-    let ascii = open::settings(shared, &care).0.theme.ascii();
+    let ascii = open::settings(shared, &care).theme.ascii();
     output::write(&listed.render(format, ascii), shared.output.as_deref())?;
     Ok(code(output::is_whole(listed.not_read())))
 }
@@ -158,7 +158,7 @@ fn tags(shared: &Shared, loops: &[String], filter: Filter) -> Result<ExitCode> {
     if tags.is_empty() {
         bail!("no loop fits: nothing to print");
     }
-    let (settings, _) = open::settings(shared, &care);
+    let settings = open::settings(shared, &care);
     let text = tags.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())?;
     Ok(code(output::is_whole(tags.not_read())))
@@ -168,7 +168,7 @@ fn paper(shared: &Shared, tag: &str) -> Result<()> {
     let format = shared.format_of("a blank bench sheet")?;
     let care = open::care(shared)?;
     let sheet = care.bench_sheet(&care.tag_of(tag)?)?;
-    let ascii = open::settings(shared, &care).0.theme.ascii();
+    let ascii = open::settings(shared, &care).theme.ascii();
     output::write(&sheet.render(format, ascii), shared.output.as_deref())
 }
 
@@ -179,7 +179,7 @@ fn saw(shared: &Shared, name: &str) -> Result<ExitCode> {
     if report.is_unknown() {
         bail!("no loop's card names the saw {name}, and it has no record");
     }
-    let (settings, _) = open::settings(shared, &care);
+    let settings = open::settings(shared, &care);
     let text = report.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())?;
     Ok(code(output::is_whole(report.not_read())))
@@ -267,7 +267,7 @@ fn rehearse(shared: &Shared, script: &Path, size: (u16, u16), only: Option<&str>
         let (copy, care) = open::workshop()?;
         (Some(copy), care)
     };
-    let (settings, problem) = open::settings(shared, &care);
+    let (settings, problem) = open::settings_told(shared, &care);
     let app = open::application(settings, None, problem);
     let start = DateTime::parse_from_rfc3339(REHEARSAL_START)
         .unwrap_or_else(|_| -> DateTime<FixedOffset> { Local::now().fixed_offset() });

@@ -54,7 +54,7 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
     let look = care.look(&text, &wish).map_err(|error| said(error, &args.file))?;
     let preview = &look.preview;
     let lines: Vec<String> =
-        report::lines(&look, open::settings(shared, &care).0.units).into_iter().map(|(_, line)| line + "\n").collect();
+        report::lines(&look, open::settings(shared, &care).units).into_iter().map(|(_, line)| line + "\n").collect();
     let shown = output::safe(&lines.concat());
     let out = shared.output.as_deref();
     if !preview.refused.is_empty() {

@@ -24,7 +24,7 @@ pub(super) fn run(shared: &Shared, args: &JoinArgs) -> Result<ExitCode> {
     };
     let join = care.look_at(args.folder.clone(), wish)?;
     let out = shared.output.as_deref();
-    let mut text = output::safe(&report::preview(&join, open::settings(shared, &care).0.units));
+    let mut text = output::safe(&report::preview(&join, open::settings(shared, &care).units));
     for (_, problem) in &join.refused {
         output::complain(&format!("evenbite: not taken: {problem}"));
     }
@@ -86,7 +86,7 @@ pub(super) fn questions(shared: &Shared, answers: &[String]) -> Result<ExitCode>
     for (_, problem) in &problems {
         output::complain(&format!("evenbite: not read: {problem}"));
     }
-    let unit = open::settings(shared, &care).0.units;
+    let unit = open::settings(shared, &care).units;
     // All answers are understood before one of them is kept.
     let chosen = answers.iter().map(|text| report::chosen(text, &asked)).collect::<Result<Vec<_>, _>>();
     let chosen = chosen.map_err(Usage)?;

@@ -1,12 +1,13 @@
 //! Opening the faces: data folder, terminal, demo copy.
 
 use std::io::{IsTerminal, stdin, stdout};
+use std::sync::Once;
 
 use anyhow::{Context as _, Result};
 use chrono::Local;
 use include_dir::{Dir, include_dir};
 
-use super::{Shared, Usage, plainly, progress};
+use super::{Shared, Usage, output, plainly, progress};
 use crate::care::Workshop;
 use crate::care::files::default_data_dir;
 use crate::practice::{CUTTERS, NoSuchLoop, Set};
@@ -33,7 +34,7 @@ pub(super) fn care(shared: &Shared) -> Result<Workshop> {
 /// As [`care`], its long work shown on the terminal.
 pub(super) fn heard(shared: &Shared) -> Result<Workshop> {
     let care = care(shared)?;
-    let ascii = settings(shared, &care).0.theme.ascii();
+    let ascii = settings(shared, &care).theme.ascii();
     progress::shown(care, ascii)
 }
 
@@ -56,8 +57,19 @@ fn environment() -> Theme {
     Theme::from_env(&Env { no_color, term, colorterm, colorfgbg, locale: locale.as_deref() })
 }
 
-/// Settings of the data folder under the options of this call.
-pub(super) fn settings(shared: &Shared, care: &Workshop) -> (Settings, Option<String>) {
+/// Settings of the data folder under the options of this call. What is wrong with them is said on standard error, once: a page
+/// in other units than those set must not come without a word.
+pub(super) fn settings(shared: &Shared, care: &Workshop) -> Settings {
+    static SAID: Once = Once::new();
+    let (settings, problem) = settings_told(shared, care);
+    if let Some(problem) = problem {
+        SAID.call_once(|| output::complain(&format!("evenbite: {problem}")));
+    }
+    settings
+}
+
+/// As [`settings`], for a face, which says itself what is wrong with them.
+pub(super) fn settings_told(shared: &Shared, care: &Workshop) -> (Settings, Option<String>) {
     let (mut settings, problem) = Settings::load(care, environment());
     if let Some(colour) = shared.colour {
         settings.theme.colours = colour;
@@ -86,6 +98,11 @@ fn own_keys(care: &Workshop) -> Option<String> {
     }
 }
 
+/// What is wrong with several files, in one notice.
+fn together(one: Option<String>, other: Option<String>) -> Option<String> {
+    one.into_iter().chain(other).reduce(|said, more| format!("{said} {more}"))
+}
+
 /// The application at its rack.
 pub(super) fn application(settings: Settings, banner: Option<String>, notice: Option<String>) -> App {
     App::new(look(settings, banner, notice))
@@ -109,8 +126,8 @@ pub(super) fn face(shared: &Shared, care: Workshop, banner: Option<String>) -> R
     if is_plain(shared)? {
         return plainly::run(shared, &care, banner);
     }
-    let (settings, problem) = settings(shared, &care);
-    let problem = own_keys(&care).or(problem);
+    let (settings, problem) = settings_told(shared, &care);
+    let problem = together(problem, own_keys(&care));
     show(shared, care, settings, application(settings, banner, problem))
 }
 
@@ -121,13 +138,13 @@ pub(super) fn practice(shared: &Shared, cutters: u16, seed: Option<u32>) -> Resu
         return Err(Usage(NoSuchLoop(cutters).to_string()).into());
     }
     let care = care(shared)?;
-    let (settings, problem) = settings(shared, &care);
+    let (settings, problem) = settings_told(shared, &care);
     let fresh = Set::at(Local::now().fixed_offset());
     let set = Set { cutters, seed: seed.unwrap_or(fresh.seed), unit: settings.units, ..fresh };
     if is_plain(shared)? {
         return plainly::practise(shared, &care, &set);
     }
-    let notice = own_keys(&care).or(problem);
+    let notice = together(problem, own_keys(&care));
     let app = App::practising(&set, look(settings, None, notice))?;
     show(shared, care, settings, app)
 }

@@ -28,7 +28,7 @@ pub(super) fn course(
     // A page is handed to its learner; a table goes from hand to hand.
     let is_table = matches!(format, Format::Csv | Format::Json);
     let course = if is_table && !names { course.without_names() } else { course };
-    let (settings, _) = open::settings(shared, &care);
+    let settings = open::settings(shared, &care);
     let text = course.render(format, settings.units, settings.theme.ascii());
     output::write(&text, shared.output.as_deref())?;
     Ok(code(output::is_whole(course.not_read())))
@@ -39,7 +39,7 @@ pub(super) fn person(shared: &Shared, name: &str) -> Result<ExitCode> {
     let format = shared.format_of("a person's page")?;
     let care = open::heard(shared)?;
     let page = care.person(name)?;
-    let (settings, _) = open::settings(shared, &care);
+    let settings = open::settings(shared, &care);
     output::write(&page.render(format, settings.units, settings.theme.ascii()), shared.output.as_deref())?;
     Ok(code(output::is_whole(page.not_read())))
 }

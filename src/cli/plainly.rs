@@ -100,7 +100,9 @@ fn bench(shared: &Shared, care: &Workshop) -> Result<Bench<Ears, Stdout, Clock>>
         watch(path.clone(), held.clone(), move |sent| to.send(Came::Sent(sent)).is_ok());
     }
     listen(stdin(), by_hand, move |typed| to.send(Came::Typed(typed)).is_ok());
-    let unit = open::settings(shared, care).0.units;
+    let (settings, problem) = open::settings_told(shared, care);
+    problem.iter().try_for_each(|problem| output::tell(problem))?;
+    let unit = settings.units;
     let clock: Clock = || Local::now().fixed_offset();
     Ok(Bench { input: Ears { from, held }, output: stdout(), clock, speech, by_hand, unit })
 }

@@ -160,6 +160,20 @@ fn a_damaged_list_of_sharpeners() {
     assert!(String::from_utf8_lossy(&out.stdout).contains("sharpeners.toml"));
 }
 
+#[test]
+fn settings_that_are_not_understood_are_told_with_every_page_in_other_units() {
+    let (_dir, rack) = workshop();
+    fs::write(rack.root().join("settings.toml"), "units = \"inch\"\nshade = 1\n").unwrap();
+    for args in [&["history", "one"][..], &["gaps", "three-eighths"], &["tags"], &["--plain"]] {
+        let out = call(&rack, args);
+        let (page, said) = (String::from_utf8_lossy(&out.stdout), String::from_utf8_lossy(&out.stderr));
+        let told = if args == ["--plain"] { &page } else { &said };
+        assert_eq!(told.matches("settings.toml:2: unknown field `shade`").count(), 1, "{args:?}: {page}{said}");
+        // Nothing is left out of it.
+        assert_eq!(out.status.code(), Some(0), "{args:?}");
+    }
+}
+
 fn saw_file(rack: &Rack) -> PathBuf {
     rack.root().join("saws/limbing-saw.saw.toml")
 }

@@ -340,6 +340,18 @@ fn the_mouse_is_left_to_the_terminal_until_it_is_switched_on_and_given_back() {
     assert!(restored(&term.bytes()));
 }
 
+#[test]
+fn files_that_are_not_understood_are_told_together() {
+    let (_dir, data) = data();
+    std::fs::create_dir_all(&data).unwrap();
+    std::fs::write(data.join("settings.toml"), "mouse = true\nshade = 1\n").unwrap();
+    std::fs::write(data.join("keys.toml"), "[round]\nshade = 1\n").unwrap();
+    let mut term = Term::start(&data, &[], &[], SIZE);
+    term.wait_for("settings.toml:2:").wait_for("keys.toml:2:");
+    term.send("\u{3}");
+    assert_eq!(term.end(), Some(0));
+}
+
 /// Replies of a terminal as they stand on its wire: its colours, its name, its cursor's place, its attributes, its focus.
 const REPLIES: [&str; 7] = [
     "\u{1b}]11;rgb:1e1e/1e1e/2e2e\u{1b}\\",
