@@ -35,7 +35,7 @@ pub use command::Command;
 pub use entry::known_as;
 pub use prompt::Prompt;
 pub use said::{Said, Tone};
-pub use why::NOTHING as NOTHING_RECKONED;
+pub use why::{NONE_HERE as NO_RECKONING_HERE, NOTHING as NOTHING_RECKONED};
 
 /// The same text twice within this time is one instrument sending twice, not two readings.
 const DOUBLE_SEND_MS: i64 = 400;

@@ -9,6 +9,8 @@ use crate::round::{Ask, Reading};
 
 /// Where there is nothing to reckon.
 pub const NOTHING: &str = "Nothing is reckoned yet: no length is measured.";
+/// Where no figure of advice stands.
+pub const NONE_HERE: &str = "No figure on this screen has a reckoning. Those of a round, a loop and a saw have.";
 
 impl Coach {
     /// The reckonings of all that is advised now, those of the step at hand first.

@@ -9,7 +9,7 @@ use super::keeps::Keeps;
 use super::wish::{HELP, Wish, wish};
 use super::{Bench, Ended};
 use crate::care::Workshop;
-use crate::coach::{Coach, Command, NOTHING_RECKONED, Pending, Prompt, Reply};
+use crate::coach::{Coach, Command, Pending, Prompt, Reply};
 use crate::devices::said::{TOO_FAST, cut_off, not_asked_for};
 use crate::devices::{Line, Lines, Speaker};
 use crate::round::{Ask, Event};
@@ -248,7 +248,7 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 continue;
             }
             (before, Some(Wish::Why(at))) => {
-                why(talk, &coach, at)?;
+                super::pages::why(talk, &coach, at)?;
                 lost = before;
                 continue;
             }
@@ -296,23 +296,6 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         };
         lost = store(talk, &mut coach, &mut open, reply)?;
     }
-}
-
-/// Prints how a figure was reckoned, and which others can be asked for.
-fn why<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
-    talk: &mut Dialogue<I, O, C>,
-    coach: &Coach,
-    at: usize,
-) -> Result<()> {
-    let (all, unit) = (coach.reckonings(), coach.round.header.units);
-    match all.get(at - 1) {
-        Some(reckoning) => reckoning.told(unit).paragraphs().iter().try_for_each(|line| talk.say(line))?,
-        None if all.is_empty() => talk.say(NOTHING_RECKONED)?,
-        None => talk.say(&format!("There is no why {at}: the last is why {}.", all.len()))?,
-    }
-    let others = (1..).zip(&all).filter(|(number, _)| *number != at);
-    let others: Vec<String> = others.map(|(number, one)| format!("why {number}: {}", one.subject.name())).collect();
-    others.iter().try_for_each(|line| talk.say(&format!("  {line}")))
 }
 
 fn pause() -> Reply {

@@ -8,6 +8,7 @@ use chrono::{DateTime, FixedOffset};
 use super::dialogue::{Dialogue, Hear};
 use crate::care::{Filter, GapRange, Listing, Sort, Workshop};
 use crate::coach::glossary::WORDS;
+use crate::coach::{Coach, NOTHING_RECKONED};
 use crate::units::Unit;
 
 /// Something to read.
@@ -77,6 +78,23 @@ pub(super) fn show<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         Ok(facts) => talk.say_all(facts),
         Err(why) => talk.say(&why),
     }
+}
+
+/// Prints how a figure was reckoned, and which others can be asked for.
+pub(super) fn why<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    talk: &mut Dialogue<I, O, C>,
+    coach: &Coach,
+    at: usize,
+) -> Result<()> {
+    let (all, unit) = (coach.reckonings(), coach.round.header.units);
+    match all.get(at - 1) {
+        Some(reckoning) => reckoning.told(unit).paragraphs().iter().try_for_each(|line| talk.say(line))?,
+        None if all.is_empty() => talk.say(NOTHING_RECKONED)?,
+        None => talk.say(&format!("There is no why {at}: the last is why {}.", all.len()))?,
+    }
+    let others = (1..).zip(&all).filter(|(number, _)| *number != at);
+    let others: Vec<String> = others.map(|(number, one)| format!("why {number}: {}", one.subject.name())).collect();
+    others.iter().try_for_each(|line| talk.say(&format!("  {line}")))
 }
 
 /// The loops that a filter lets through, a line each.

@@ -32,6 +32,7 @@ Type the tag or the name of a loop to go to the bench with it. You can also type
   gaps TAG         raker gap by cutter length
   tag TAG          its tag
   saw NAME         bar, sprocket, oil and tension of a saw, and which loop runs next
+  why TAG          how the figures of its last round were reckoned; why TAG 2: the next one
   causes TAG       how does it cut, what is behind it, what helps
   model TAG        the wear model of its cutters, in numbers
   lessons          ten short lessons; lesson 3: the third alone; lesson list
@@ -146,8 +147,20 @@ fn done<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         "saw" if rest.is_empty() => talk.tell("Type the saw after it, by its name or a loop's tag.")?,
         "saw" => saw::page(care, talk, rest)?,
         "causes" if rest.is_empty() => learn::causes(talk, None, None, talk.unit)?,
-        "about" | "card" | "visit" | "paper" | "gauge" | "history" | "sheet" | "owner" | "gaps" | "tag" | "model"
-        | "causes" | "release" | "scrap" => match care.tag_of(rest) {
+        // A loop, and which of its figures.
+        "why" if !rest.is_empty() => {
+            let (name, at) = match rest.rsplit_once(char::is_whitespace) {
+                Some((name, at)) if care.tag_of(rest).is_err() => (name, at.parse().unwrap_or(0)),
+                _ => (rest, 1),
+            };
+            match care.tag_of(name.trim()).and_then(|tag| Ok(care.round(&tag, None)?)) {
+                Ok(_) if at == 0 => talk.tell("Type the loop after it, then which figure: why TAG 2.")?,
+                Ok((coach, _)) => pages::why(talk, &coach, at)?,
+                Err(error) => talk.tell(&error.to_string())?,
+            }
+        }
+        "about" | "card" | "why" | "visit" | "paper" | "gauge" | "history" | "sheet" | "owner" | "gaps" | "tag"
+        | "model" | "causes" | "release" | "scrap" => match care.tag_of(rest) {
             _ if rest.is_empty() => talk.tell(&format!("Type the loop after it, such as {word} TAG."))?,
             Ok(tag) => of_loop(care, talk, &word, &tag)?,
             Err(error) => talk.tell(&error.to_string())?,

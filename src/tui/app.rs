@@ -25,7 +25,7 @@ use super::screen::Screen;
 use super::screens::form::MAX_PATH;
 use super::screens::{build, leaf};
 use super::theme::Role;
-use crate::coach::NOTHING_RECKONED;
+use crate::coach::{NO_RECKONING_HERE, NOTHING_RECKONED};
 use crate::devices::said;
 use crate::practice::{NoSuchLoop, Set};
 
@@ -226,13 +226,7 @@ impl App {
                 let place = top.place();
                 self.go(Step::Open(Scene::Keys(place)))
             }
-            Action::Why => {
-                let effects = top.act(action, &self.shared);
-                if effects.is_empty() {
-                    self.shared.notice = Some(NOTHING_RECKONED.to_owned());
-                }
-                effects
-            }
+            Action::Why => self.why(),
             Action::Model => {
                 let effects = top.act(action, &self.shared);
                 let here = top.place() == Place::Model;
@@ -240,6 +234,25 @@ impl App {
             }
             action => top.act(action, &self.shared),
         }
+    }
+
+    /// How a figure was reckoned: by the screen on top, else by the one below that it tells of.
+    fn why(&mut self) -> Vec<Effect> {
+        let mut none = NO_RECKONING_HERE;
+        for screen in self.screens.iter_mut().rev() {
+            let effects = screen.act(Action::Why, &self.shared);
+            if !effects.is_empty() {
+                return effects;
+            }
+            if matches!(screen.place(), Place::Round | Place::Closed) {
+                none = NOTHING_RECKONED;
+            }
+            if !screen.tells_of_below() {
+                break;
+            }
+        }
+        self.shared.notice = Some(none.to_owned());
+        Vec::new()
     }
 
     /// A foot switch that is held down repeats itself, and some instruments end a line twice: an Enter alone that follows

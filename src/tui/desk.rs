@@ -11,7 +11,7 @@ use chrono::{DateTime, FixedOffset};
 use super::effect::{Answer, Step, Work};
 use super::joiner::Joiner;
 use super::loader::Loader;
-use super::scene::{AtBench, Case, Intake, Lecture, Life, Purpose, Scene, Usual, Whys};
+use super::scene::{AtBench, Case, Intake, Lecture, Life, PageOf, Purpose, Scene, Usual, Whys};
 use super::settings::{Saved, Settings};
 use super::wake::Wake;
 use crate::care::{self, CareError, Free, GapRange, OpenLearner, OpenRound, Opened, Started, Workshop};
@@ -384,7 +384,7 @@ impl Desk {
         let sheet = self.care.sheet_of(coach);
         let ascii = self.settings.theme.ascii();
         let title = format!("Sheet: {}", card.map_or_else(|| coach.round.header.tag.clone(), |card| card.name));
-        open(Scene::Page { title, versions: vec![sheet.text(ascii), sheet.owner_text(ascii)] })
+        open(Scene::Page { title, versions: vec![sheet.text(ascii), sheet.owner_text(ascii)], of: PageOf::Below })
     }
 
     fn history(&self, tag: &str) -> Vec<Answer> {
@@ -402,7 +402,7 @@ impl Desk {
         match made {
             Ok((table, sources)) => {
                 let title = "Raker gap by cutter length; v: where the numbers come from".to_owned();
-                open(Scene::Page { title, versions: vec![table, sources] })
+                open(Scene::Page { title, versions: vec![table, sources], of: PageOf::Below })
             }
             Err(error) => told(error.to_string()),
         }

@@ -33,6 +33,8 @@ pub(super) enum Scene {
         title: String,
         /// The texts.
         versions: Vec<String>,
+        /// Whose figures it has.
+        of: PageOf,
     },
     /// The form for a loop, over the profiles known and the tags that are taken.
     NewLoop(Vec<Profile>, Vec<String>),
@@ -195,6 +197,15 @@ pub(super) struct Lecture {
     pub lesson: Option<Lesson>,
     /// What was done of the lessons so far.
     pub lessons: Lessons,
+}
+
+/// Whose figures a page has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum PageOf {
+    /// Those of the loop or the round on the screen below.
+    Below,
+    /// Nobody's that could be reckoned.
+    None,
 }
 
 /// How figures were reckoned: those of a round, or of a saw's loops.

@@ -79,6 +79,11 @@ pub(super) trait Screen {
         Vec::new()
     }
 
+    /// True where its figures are those of the loop or the round that the screen below shows: they are reckoned there.
+    fn tells_of_below(&self) -> bool {
+        false
+    }
+
     /// Draws, and says where the cursor stands.
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position>;
 }

@@ -3,7 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::super::effect::{Answer, Step};
-use super::super::scene::Scene;
+use super::super::scene::{PageOf, Scene};
 use super::{Desk, open, told};
 use crate::care::CareError;
 use crate::coach::drill::seats;
@@ -42,7 +42,7 @@ impl Desk {
         match self.care.person(name) {
             Ok(page) => {
                 let text = page.text(self.settings.units, self.settings.theme.ascii());
-                open(Scene::Page { title: "Person".to_owned(), versions: vec![text] })
+                open(Scene::Page { title: "Person".to_owned(), versions: vec![text], of: PageOf::None })
             }
             Err(error) => told(error.to_string()),
         }
@@ -53,7 +53,7 @@ impl Desk {
         match self.care.together(names, self.settings.units) {
             Ok(lines) => {
                 let title = format!("Practice, not for a saw: {} and {} on one loop", names[0], names[1]);
-                open(Scene::Page { title, versions: vec![lines.join("\n")] })
+                open(Scene::Page { title, versions: vec![lines.join("\n")], of: PageOf::None })
             }
             Err(error) => told(error.to_string()),
         }

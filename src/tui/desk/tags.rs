@@ -3,7 +3,7 @@
 use chrono::{DateTime, FixedOffset};
 
 use super::super::effect::Answer;
-use super::super::scene::Scene;
+use super::super::scene::{PageOf, Scene};
 use super::{Desk, open, told};
 use crate::care::Filter;
 use crate::units::clean::clean;
@@ -18,7 +18,7 @@ impl Desk {
             Ok((path, tags)) => {
                 let title = format!("{}. To print: {}", tags.count(), clean(&path.to_string_lossy()));
                 let text = tags.text(unit, self.settings.theme.ascii());
-                open(Scene::Page { title, versions: vec![text] })
+                open(Scene::Page { title, versions: vec![text], of: PageOf::None })
             }
         }
     }

@@ -29,6 +29,9 @@ const ENTER_ONLY: &[Press] = &[key(KeyCode::Enter)];
 const WHY: &[Press] = &[ch('=')];
 const WHY_HELP: &str = "How this was reckoned: its numbers, how sure it is, what would change it.";
 
+/// The same where there may be none.
+const WHERE_HELP: &str = "Of a round, a loop or a saw: how its figures were reckoned.";
+
 /// All rows. Order is the order of the footer.
 pub(crate) const TABLE: &[Row] = &[
     row(
@@ -323,7 +326,7 @@ pub(crate) const TABLE: &[Row] = &[
         "Show the other version of this page, where there is one.",
         true,
     ),
-    row(Place::Reading, Action::Why, WHY, "why", WHY_HELP, false),
+    row(Place::Reading, Action::Why, WHY, "why", WHERE_HELP, false),
     row(Place::Why, Action::Down, &[key(KeyCode::Down), ch('j')], "next", "The next figure on that screen.", true),
     row(Place::Why, Action::Up, &[key(KeyCode::Up), ch('k')], "before", "The figure before.", true),
     row(Place::Why, Action::Next, ENTER_ONLY, "lesson", "Open the lesson that goes with it.", true),
@@ -500,7 +503,7 @@ pub(crate) const TABLE: &[Row] = &[
     row(Place::Drill, Action::Down, &[key(KeyCode::Down)], "down", "Drill below.", false),
     row(Place::Drill, Action::Close, &[key(KeyCode::Esc)], "leave", "Back to the group. An open set waits.", true),
     row(Place::Everywhere, Action::Model, &[f(3)], "lessons", "The wear model and ten short lessons.", false),
-    row(Place::Everywhere, Action::Why, &[f(2)], "why", WHY_HELP, false),
+    row(Place::Everywhere, Action::Why, &[f(2)], "why", WHERE_HELP, false),
     row(Place::Everywhere, Action::Open(Leaf::Words), &[f(4)], "glossary", "Each trade word in one line.", false),
     row(Place::Everywhere, Action::Keys, &[f(1), ch('?')], "keys", "This page.", true),
     row(

@@ -158,6 +158,9 @@ impl Screen for CardScreen {
     }
 
     fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
+        if action == Action::Why {
+            return vec![Effect::Desk(Work::WhyOf(self.card.tag.clone()))];
+        }
         if let Some(why) = fields::unlikely(&self.form, action, &mut self.odd) {
             self.form.refuse("links", why);
             return Vec::new();

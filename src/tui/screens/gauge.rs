@@ -99,6 +99,9 @@ impl Screen for Gauge {
     }
 
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
+        if action == Action::Why {
+            return vec![Effect::Desk(Work::WhyOf(self.gauge.card.tag.clone()))];
+        }
         if action == Action::TakeBack {
             return self.gauge.without_last().map_or_else(Vec::new, |card| self.keep(&card));
         }

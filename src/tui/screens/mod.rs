@@ -73,7 +73,7 @@ pub(super) fn build(scene: Scene, units: Unit) -> Box<dyn Screen> {
         Scene::Rack => Box::new(RackScreen::default()),
         Scene::Keys(from) => Box::new(keys_page(from)),
         Scene::Ask { title, purpose } => Box::new(AskText::new(&title, purpose)),
-        Scene::Page { title, versions } => Box::new(Page::new(&title, &versions)),
+        Scene::Page { title, versions, of } => Box::new(Page::new(&title, &versions).of(of)),
         Scene::NewLoop(profiles, tags) => Box::new(NewLoop::new(profiles, tags, units)),
         Scene::NewProfile(profiles) => Box::new(NewProfile::new(profiles, units)),
         Scene::Card(found) => Box::new(CardScreen::new(found.0, &found.1, found.2, units)),

@@ -9,6 +9,7 @@ use super::super::effect::{Effect, Step};
 use super::super::footer;
 use super::super::keys::{Action, Place};
 use super::super::look::Shared;
+use super::super::scene::PageOf;
 use super::super::scroll::Scroll;
 use super::super::theme::Role;
 use crate::report::format;
@@ -21,13 +22,25 @@ pub(super) struct Page {
     versions: Vec<Vec<String>>,
     at: usize,
     scroll: Scroll,
+    of: PageOf,
 }
 
 impl Page {
     /// A page of one text, or of several that are looked at in turn.
     pub(super) fn new(title: &str, texts: &[String]) -> Self {
         let split = |text: &String| text.lines().map(printable).collect();
-        Self { title: clean(title), versions: texts.iter().map(split).collect(), at: 0, scroll: Scroll::default() }
+        Self {
+            title: clean(title),
+            versions: texts.iter().map(split).collect(),
+            at: 0,
+            scroll: Scroll::default(),
+            of: PageOf::None,
+        }
+    }
+
+    /// With figures of somebody's.
+    pub(super) fn of(self, of: PageOf) -> Self {
+        Self { of, ..self }
     }
 
     fn lines(&self) -> &[String] {
@@ -69,6 +82,10 @@ impl Screen for Page {
             other => self.scroll.act(other),
         }
         Vec::new()
+    }
+
+    fn tells_of_below(&self) -> bool {
+        self.of == PageOf::Below
     }
 
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {

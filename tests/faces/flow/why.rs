@@ -42,6 +42,28 @@ fn a_key_opens_it_at_any_step_and_leaves_the_field_as_it_is() {
 }
 
 #[test]
+fn whatever_is_told_of_a_loop_opens_it_and_what_is_told_of_none_says_so() {
+    let mut bench = Bench::looked();
+    bench.run(&measured(10));
+    // Over the round: its sheet, the table of gaps, what is behind a cut, the wear model.
+    for key in ["s", "t", "c", "m"] {
+        bench.run(&format!("key {key}\nkey F2")).sees("Why: 1 of").run("key Esc Esc").sees("Choose the length");
+    }
+    // Over the rack: card and gauge, which are forms, then pages.
+    bench.run("key *");
+    for key in ["e", "g", "t", "s", "c", "m"] {
+        bench.run(&format!("key {key}\nkey F2")).sees("Why: 1 of").run("key Esc Esc").sees("Rack");
+    }
+    for key in ["d", "w", ",", "y", "b", "p"] {
+        bench
+            .run(&format!("key {key}\nkey F2"))
+            .sees("No figure on this screen has a reckoning.")
+            .run("key Esc")
+            .sees("Rack");
+    }
+}
+
+#[test]
 fn the_rack_its_history_and_the_sheet_tell_the_same_as_the_round() {
     let mut bench = Bench::looked();
     bench.run(&measured(10));
@@ -55,7 +77,7 @@ fn the_rack_its_history_and_the_sheet_tell_the_same_as_the_round() {
     let mut out = Vec::new();
     plain::run(
         &care,
-        "twelve\nwhy\nwhy 2\nwhy 99\nlesson 6\n0.1\n0.088\nsheet\n".as_bytes(),
+        "why twelve\nwhy twelve 2\nwhy nobody\ntwelve\nwhy\nwhy 2\nwhy 99\nlesson 6\n0.1\n0.088\nsheet\n".as_bytes(),
         &mut out,
         start,
         "",
@@ -63,6 +85,9 @@ fn the_rack_its_history_and_the_sheet_tell_the_same_as_the_round() {
     )
     .unwrap();
     let said = String::from_utf8(out).unwrap();
+    let (before, said) = said.split_once("why 3: ").unwrap();
+    assert_eq!(shown(before.split("why 2: ").next().unwrap()), in_round, "before the round is taken up: {before}");
+    let (_, said) = said.split_once("There is no loop nobody.").unwrap_or_else(|| panic!("{said}"));
     let first = said.split("why 2: ").next().unwrap();
     assert_eq!(shown(first), in_round, "{said}");
     for words in

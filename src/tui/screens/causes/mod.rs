@@ -153,6 +153,10 @@ impl Screen for Causes {
         }
     }
 
+    fn tells_of_below(&self) -> bool {
+        self.case.findings.is_some()
+    }
+
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
         let theme = shared.theme;
         let width = usize::from(area.width).max(10);

@@ -246,6 +246,10 @@ impl Screen for Model {
         }
     }
 
+    fn tells_of_below(&self) -> bool {
+        self.name.is_some()
+    }
+
     fn draw(&self, frame: &mut Frame, area: Rect, shared: &Shared) -> Option<Position> {
         self.draw_all(frame, area, shared)
     }

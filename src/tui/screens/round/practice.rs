@@ -6,7 +6,7 @@ use tui_input::Input;
 use super::super::super::effect::{Effect, Step, Work};
 use super::super::super::keys::{Action, Place};
 use super::super::super::look::Shared;
-use super::super::super::scene::{AtBench, Scene};
+use super::super::super::scene::{AtBench, PageOf, Scene};
 use super::RoundScreen;
 use crate::advice::Findings;
 use crate::coach::{Coach, Command, Pending, Prompt};
@@ -76,7 +76,7 @@ impl RoundScreen {
         let outcome = self.practice.as_ref()?.of.outcome(&self.coach)?;
         let title = format!("{MARK}: what was true; v: the sheet of this round");
         let versions = vec![outcome.lines().join("\n"), self.practice_sheet(ascii)];
-        Some(Effect::Go(Step::Open(Scene::Page { title, versions })))
+        Some(Effect::Go(Step::Open(Scene::Page { title, versions, of: PageOf::Below })))
     }
 
     fn practice_sheet(&self, ascii: bool) -> String {
@@ -94,7 +94,11 @@ impl RoundScreen {
             Action::SoFar if self.coach.round.closed.is_some() => self.told(ascii).into_iter().collect(),
             Action::SoFar => {
                 let title = format!("{MARK}: sheet of a made-up loop");
-                vec![Effect::Go(Step::Open(Scene::Page { title, versions: vec![self.practice_sheet(ascii)] }))]
+                vec![Effect::Go(Step::Open(Scene::Page {
+                    title,
+                    versions: vec![self.practice_sheet(ascii)],
+                    of: PageOf::Below,
+                }))]
             }
             Action::Saw | Action::HandOver | Action::Gaps => vec![Effect::Go(Step::Notice(NOT_HERE.to_owned()))],
             Action::Pause if self.coach.round.closed.is_none() => {
