@@ -5,7 +5,7 @@
 
 use super::plan;
 use crate::chain::{CutterNumber, Side};
-use crate::round::{Event, Reading, Round, Tool, When};
+use crate::round::{Event, Reading, Round, Tool, When, script};
 use crate::stats::summary::{Summary, mean};
 use crate::units::{Millimetres, mm};
 
@@ -162,9 +162,14 @@ fn teeth(round: &Round) -> Option<Vec<(CutterNumber, End)>> {
     let wanted = round.header.spec.top_plate_for(round.header.wood);
     let end = |(number, by): (CutterNumber, usize)| {
         let cutter = round.cutter(number).filter(|cutter| cutter.is_matched())?;
+        // One that is filed on has not ended yet.
+        if script::is_still_long(round, cutter) {
+            return None;
+        }
         let off = (cutter.after.mean()? - target).get();
-        let (strokes, took) =
-            cutter.filings.iter().fold((0, 0.0), |(n, sum), filed| (n + filed.strokes, sum + filed.took.get()));
+        // A stroke that was given alone may have been a light one, as it was told.
+        let full = cutter.filings.iter().filter(|filed| filed.strokes > 1);
+        let (strokes, took) = full.fold((0, 0.0), |(n, sum), filed| (n + filed.strokes, sum + filed.took.get()));
         let took = (strokes > 0).then_some((f64::from(strokes), took));
         let angle = cutter.angle.mean().map(|angle| (angle - wanted).get());
         Some((number, End { side: cutter.side, off, angle, took, by }))
@@ -175,6 +180,9 @@ fn teeth(round: &Round) -> Option<Vec<(CutterNumber, End)>> {
 fn rakers(round: &Round) -> Vec<(CutterNumber, End)> {
     let end = |(number, by): (CutterNumber, usize)| {
         let cutter = round.cutter(number).filter(|cutter| cutter.is_matched() && !cutter.gap_stale)?;
+        if script::is_raker_high(round, cutter) {
+            return None;
+        }
         let off = (cutter.gap_after.mean()? - round.target_gap(cutter)?).get();
         Some((number, End { side: cutter.side, off, angle: None, took: None, by }))
     };

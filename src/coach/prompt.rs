@@ -80,7 +80,7 @@ impl Coach {
             (Ask::Sign, _) if self.round.is_spent() => self.spent_prompt(step, findings),
             (Ask::Sign, _) => self.sign_prompt(step, findings),
             (Ask::Reject, _) => self.reject_prompt(step),
-            (Ask::Nothing | Ask::Read(_), _) => plain(step, "Done", "This round is closed.", "back to the rack"),
+            (Ask::Nothing | Ask::Read(_), _) => plain(step, "Done", "This round is closed.", "done"),
         }
     }
 

@@ -74,7 +74,11 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
         Event::Length { cutter, when, mm, .. } => length(coach, findings, *cutter, *when, unit.show_named(*mm)),
         Event::Angle { cutter, deg, .. } => angle(findings, *cutter, &deg.to_string()),
         Event::Gap { cutter, mm, .. } => gap(coach, findings, *cutter, &unit.show_named(*mm)),
-        Event::Strokes { cutter, count } => Said::new(Tone::Plain, "", format!("Cutter {cutter}: {count} strokes.")),
+        Event::Strokes { cutter, count } => Said::new(
+            Tone::Plain,
+            "",
+            format!("Cutter {cutter}: {}.", crate::advice::say::count(*count as usize, "stroke")),
+        ),
         Event::Looked { finding: Finding::Reject, .. } | Event::Rejected { .. } => {
             Said::new(Tone::Bad, "REJECTED", "this loop must not go back on a saw.")
         }

@@ -3,7 +3,7 @@
 use super::{MARK, Outcome};
 use crate::advice::say::cutters;
 use crate::chain::CutterNumber;
-use crate::units::Millimetres;
+use crate::units::{Millimetres, Unit};
 
 impl Outcome {
     /// What is told once the round is over, line by line.
@@ -67,17 +67,25 @@ impl Outcome {
 
     fn steel(&self) -> Option<String> {
         let best = self.best.as_ref()?;
-        let each = |sum: Millimetres| self.unit.show_named(sum / self.cutters.max(1) as f64);
-        let more = self.lost - best.removed;
-        let said = if !self.signed || more <= Millimetres::new(0.0) {
+        // As it is shown, so that the difference is that of what stands there.
+        let each = |sum: Millimetres| {
+            let each = sum / self.cutters.max(1) as f64;
+            match self.unit {
+                Unit::Mm => Millimetres::new((each.get() * 1e2).round() / 1e2),
+                Unit::Inch => Millimetres::from_inches((each.inches() * 1e4).round() / 1e4),
+            }
+        };
+        let show = |each: Millimetres| self.unit.show_named(each);
+        let (lost, least) = (each(self.lost), each(best.removed));
+        let said = if !self.signed || lost <= least {
             String::new()
         } else {
-            format!(": {} a cutter more than it takes", each(more))
+            format!(": {} a cutter more than it takes", show(lost - least))
         };
         Some(format!(
             "Steel: {} a cutter came off; {} is the least that makes it sharp and even{said}.",
-            each(self.lost),
-            each(best.removed)
+            show(lost),
+            show(least)
         ))
     }
 

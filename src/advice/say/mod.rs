@@ -49,7 +49,7 @@ pub(super) fn percent(p: f64) -> String {
 }
 
 /// `1 cutter`, `3 cutters`.
-pub(super) fn count(n: usize, noun: &str) -> String {
+pub(crate) fn count(n: usize, noun: &str) -> String {
     if n == 1 { format!("1 {noun}") } else { format!("{n} {noun}s") }
 }
 

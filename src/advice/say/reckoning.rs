@@ -137,11 +137,19 @@ pub(crate) fn bare(value: Value, unit: Unit) -> String {
     }
 }
 
+/// A number that a line works on: what one stroke takes is so small that it is divided by with a digit more.
+fn given(operand: &Operand, unit: Unit) -> String {
+    match (operand.value, &operand.term, unit) {
+        (Value::Length(takes), Term::StrokeTakes, Unit::Mm) => format!("{:.3}", takes.get()),
+        (Value::Length(takes), Term::StrokeTakes, Unit::Inch) => format!("{:.5}", takes.inches()),
+        (value, ..) => bare(value, unit),
+    }
+}
+
 /// The operation with its numbers, and the result.
 fn sum(line: &Line, unit: Unit) -> String {
-    let of = |operand: &Operand| bare(operand.value, unit);
-    let a = of(&line.a);
-    let b = line.b.as_ref().map(of).unwrap_or_default();
+    let a = given(&line.a, unit);
+    let b = line.b.as_ref().map(|b| given(b, unit)).unwrap_or_default();
     let result = bare(line.result, unit);
     match line.op {
         Op::AsIs => result,
@@ -165,7 +173,7 @@ fn numbers(lines: &[Line], unit: Unit) -> String {
     let mut told: Vec<(String, String)> = Vec::new();
     for operand in given {
         let Some(source) = operand.source.words() else { continue };
-        let number = format!("{} {}", bare(operand.value, unit), term(&operand.term, unit));
+        let number = format!("{} {}", given(operand, unit), term(&operand.term, unit));
         match told.iter_mut().find(|(known, _)| *known == source) {
             Some((_, numbers)) if numbers.contains(&number) => {}
             Some((_, numbers)) => numbers.push_str(&format!(", {number}")),

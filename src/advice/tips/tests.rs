@@ -103,6 +103,23 @@ fn a_ground_loop_has_no_strokes_to_be_stopped_early() {
 }
 
 #[test]
+fn a_cutter_that_is_filed_on_has_not_ended_and_a_stroke_alone_may_be_a_light_one() {
+    let mut bench = Bench::measured(36, &[9.1; 18]);
+    bench.target(8.8);
+    for (cutter, length) in [(1, 8.82), (3, 8.83), (5, 8.82), (7, 9.05)] {
+        bench.strokes(cutter, 2).length(cutter, When::After, length);
+    }
+    assert_eq!(after(&bench.round, crate::chain::nth(7), Reading::LengthAfter), None, "not there yet, and no scatter");
+    let mut bench = Bench::measured(36, &[8.9; 18]);
+    bench.target(8.8);
+    for (cutter, strokes) in [(1, 2), (3, 2), (2, 1), (4, 1)] {
+        bench.strokes(cutter, strokes).length(cutter, When::After, 8.82);
+    }
+    let took: Vec<bool> = teeth(&bench.round).unwrap().iter().map(|(_, end)| end.took.is_some()).collect();
+    assert_eq!(took, [true, true, false, false]);
+}
+
+#[test]
 fn of_two_habits_the_one_that_saves_more_is_told() {
     let offs = [0.30, -0.32, 0.28, -0.34];
     let ends: Vec<End> = offs.iter().map(|off| end(Side::Right, *off)).collect();

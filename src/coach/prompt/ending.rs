@@ -59,7 +59,7 @@ impl Coach {
     }
 
     pub(super) fn sign_prompt(&self, step: Step, findings: &Findings) -> Prompt {
-        let mut prompt = plain(step, "Sign off", "Read the sheet with s. Type 1 and Enter to sign off.", "");
+        let mut prompt = plain(step, "Sign off", "Read the sheet first. Type 1 and Enter to sign off.", "");
         if findings.status.is_stop() {
             prompt.now = format!("{}. Type 1 and Enter to sign off what was done.", findings.status.line());
         }

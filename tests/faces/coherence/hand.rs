@@ -24,7 +24,7 @@ enum Place {
 
 impl Place {
     fn of(screen: &str) -> Self {
-        if screen.contains("Enter to the rack") {
+        if screen.contains("Enter done") {
             Self::Closed
         } else if screen.contains("* keep it") {
             Self::Question

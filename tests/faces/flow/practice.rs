@@ -6,7 +6,12 @@ use std::path::Path;
 use evenbite::care::Workshop;
 use evenbite::plain;
 use evenbite::record::Rack;
+use evenbite::tui::app::App;
+use evenbite::tui::desk::Desk;
+use evenbite::tui::look::Shared;
 use evenbite::tui::rehearse::Rehearsal;
+use evenbite::tui::settings::Settings;
+use evenbite::units::Unit;
 
 use crate::played::{MONO, rehearsal, start};
 use crate::rehearse::copy;
@@ -65,6 +70,18 @@ fn practice_is_marked_on_every_screen_and_touches_no_file() {
 }
 
 #[test]
+fn begun_alone_it_ends_without_a_rack_to_go_to() {
+    let practice = evenbite::practice::Set { seed: 11, ..Default::default() };
+    let shared = Shared::new(MONO, Unit::Mm, start());
+    let (_dir, rack) = workshop();
+    let app = App::practising(&practice, shared).unwrap();
+    let mut bench = Rehearsal::new(app, Desk::new(rack, Settings::default()), (80, 24), start());
+    let shown = bench.screens("key Ctrl-X\nenter yes\nshow told\nkey Esc\nshow closed\n", Rehearsal::screen).unwrap();
+    let closed = &shown.last().unwrap().1;
+    assert!(closed.contains("This round is closed") && !closed.to_lowercase().contains("rack"), "{closed}");
+}
+
+#[test]
 fn the_plain_face_practises_from_the_rack_and_keeps_nothing() {
     let (dir, rack) = workshop();
     let care = Workshop::from(rack);
@@ -85,6 +102,28 @@ fn the_plain_face_practises_from_the_rack_and_keeps_nothing() {
     ] {
         assert!(out.contains(said), "{said}\n{out}");
     }
+    // From its start to the sign-off, with what was true at its end: the struck cutter is marked, the others are left as they came.
+    let lines = [
+        "practice 12 11\n",
+        &"\n".repeat(16),
+        "2\n\n",
+        "\n\n\n",
+        "\n",
+        "3\n\nenough\nenough\n",
+        "\nkeep\n",
+        "\n\n\nenough\n\n0\n1\n",
+    ]
+    .concat();
+    let mut led = Vec::new();
+    plain::run(&care, lines.as_bytes(), &mut led, start, "", false).unwrap();
+    let led = String::from_utf8(led).unwrap();
+    let (_, told) = led.split_once("SIGNED OFF").unwrap_or_else(|| panic!("{led}"));
+    for said in
+        ["What was true", "Struck: cutter 9, found.", "Readings: ", "Steel: ", "truly within", "Practice is over"]
+    {
+        assert!(told.contains(said), "{said}\n{told}");
+    }
+    assert!(!led.contains("with s."), "{led}");
     assert_eq!(out.matches("That belongs to loops in care").count(), 3, "{out}");
     assert!(before == files(dir.path()), "a file was changed, made or removed");
 }
