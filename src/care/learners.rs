@@ -148,7 +148,8 @@ impl Workshop {
             return Err(CareError::NoSuchLearner(nobody.clone()));
         }
         learners.retain(|learner| names.is_empty() || names.iter().any(|name| is(learner, name)));
-        let course = Course::of(&learners, place, instructor, now);
+        let lessons = |name: &str| self.rack.reached(name).unwrap_or_default().done;
+        let course = Course::of(&learners, place, instructor, now).with_lessons(lessons);
         Ok(course.without(not_read).with_demo(self.rack.is_demo()))
     }
 

@@ -7,61 +7,97 @@ use chrono::{DateTime, FixedOffset};
 
 use super::dialogue::{Dialogue, Hear};
 use crate::care::{OpenLearner, Workshop};
-use crate::coach::drill::{DrillBench, seats, seed};
+use crate::coach::drill::{DrillBench, named, pair, seats, seed};
 use crate::drill::{Drill, DrillEvent};
 use crate::units::Unit;
 use crate::units::clean::clean;
 
 /// What can be typed instead of an answer.
-const INSTEAD: &str = "Instead of an answer: back, or enough to break the set off.";
+const INSTEAD: &str = "Instead of an answer: back; leave, and the set waits; enough, to break it off.";
 
-/// A learner's drills, set by set; Enter alone or the end of input leaves them.
+/// Who is at the bench.
+const WHOSE: &str =
+    "Whose drills (a number or a name, a new one begins; 1+2: two people's readings of one loop; Enter: leave)";
+
+/// Said where a set is left; nothing where it was not begun.
+fn waits(bench: &DrillBench) -> &'static str {
+    if bench.learner.open().is_some() { "The set waits: what was answered is stored." } else { "" }
+}
+
+/// What came of a step of a set.
+enum Work {
+    GoesOn,
+    /// The learner makes room for another.
+    Left,
+    /// The input is at its end.
+    Ended,
+}
+
+/// The group, and whoever is named of it, by turns; Enter alone or the end of input leaves it.
 pub(super) fn drills<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
     unit: Unit,
 ) -> Result<()> {
-    let (known, problems) = care.learners();
-    for problem in problems {
-        talk.say(&format!("At fault: {problem}"))?;
-    }
-    for seat in seats(&known, talk.now()) {
-        talk.say(&format!("{}: {}", seat.name, seat.stands))?;
-    }
-    let others = care.without_drills(&known);
-    if !others.is_empty() {
-        talk.say(&format!("On record without a drill: {}.", others.join(", ")))?;
-    }
-    let Some(name) = talk
-        .ask("Whose drills (a name; two with + between them: their readings of one loop; Enter: leave)")?
-        .map(|line| clean(&line))
-    else {
-        return Ok(());
-    };
-    if name.is_empty() {
-        return Ok(());
-    }
-    if let Some((one, other)) = name.split_once('+') {
-        return match care.together([one.trim(), other.trim()], unit) {
-            Ok(lines) => talk.say_all(lines),
-            Err(error) => talk.say(&error.to_string()),
+    loop {
+        let (known, problems) = care.learners();
+        for problem in problems {
+            talk.say(&format!("At fault: {problem}"))?;
+        }
+        let seats = seats(&known, talk.now());
+        for (number, seat) in (1..).zip(&seats) {
+            talk.say(&format!("{number} {}: {}", seat.name, seat.stands))?;
+        }
+        let others = care.without_drills(&known);
+        if !others.is_empty() {
+            talk.say(&format!("On record without a drill: {}.", others.join(", ")))?;
+        }
+        let Some(line) = talk.ask(WHOSE)?.map(|line| clean(&line)).filter(|line| !line.is_empty()) else {
+            return Ok(());
         };
+        if line.contains('+') {
+            match pair(&seats, &others, &line).map(|(one, other)| care.together([&one, &other], unit)) {
+                Some(Ok(lines)) => talk.say_all(lines)?,
+                Some(Err(error)) => talk.say(&error.to_string())?,
+                None => talk.say("Type two numbers or names with + between them.")?,
+            }
+            continue;
+        }
+        match named(&seats, &others, &line) {
+            Some(name) => {
+                if !at_bench(care, talk, &name, unit)? {
+                    return Ok(());
+                }
+            }
+            None => talk.say(&format!("Expected is a number from 1 to {}, or a name.", seats.len()))?,
+        }
     }
-    let (mut file, mut bench, said) = match care.open_learner(&name, unit, talk.now()) {
+}
+
+/// A learner's drills, set by set, until they are left; false at the end of input.
+fn at_bench<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
+    care: &Workshop,
+    talk: &mut Dialogue<I, O, C>,
+    name: &str,
+    unit: Unit,
+) -> Result<bool> {
+    let (mut file, mut bench, said) = match care.open_learner(name, unit, talk.now()) {
         Ok(opened) => opened,
-        Err(error) => return talk.say(&error.to_string()),
+        Err(error) => return talk.say(&error.to_string()).map(|()| true),
     };
+    talk.say(&format!("At the bench: {}.", bench.learner.header.name))?;
     for line in said {
         talk.say(&line)?;
     }
     loop {
         if bench.is_busy() {
-            if !work(talk, &mut file, &mut bench)? {
-                return Ok(());
+            match work(talk, &mut file, &mut bench)? {
+                Work::GoesOn => continue,
+                Work::Left => return Ok(true),
+                Work::Ended => return Ok(false),
             }
-            continue;
         }
-        let Some(drill) = choose(talk, &bench)? else { return Ok(()) };
+        let Some(drill) = choose(talk, &bench)? else { return Ok(true) };
         let now = talk.now();
         if bench.begin(drill, seed(now), now).is_err() {
             continue; // why was said with the choice
@@ -103,13 +139,13 @@ fn choose<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     }
 }
 
-/// One step of a set; false at the end of input.
+/// One step of a set.
 fn work<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     file: &mut OpenLearner,
     bench: &mut DrillBench,
-) -> Result<bool> {
-    let Some(prompt) = bench.prompt() else { return Ok(true) };
+) -> Result<Work> {
+    let Some(prompt) = bench.prompt() else { return Ok(Work::GoesOn) };
     talk.say(&format!("{}. {}", prompt.place, prompt.question))?;
     for fact in &prompt.facts {
         talk.say(&format!("{fact}."))?;
@@ -117,14 +153,18 @@ fn work<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     let enter = prompt.enter.map(|enter| format!(" (Enter: {enter})")).unwrap_or_default();
     let question = format!("{}{enter}", prompt.field);
     let Some(line) = talk.ask_by(&question, &|_| bench.may_be_sent())? else {
-        talk.say("The set waits: what was answered is stored.")?;
-        return Ok(false);
+        talk.say(waits(bench))?;
+        return Ok(Work::Ended);
     };
     match line.trim().to_lowercase().as_str() {
         "back" => match bench.back() {
             Ok(event) => store(talk, file, bench, &event, None)?,
             Err(why) => talk.say(&why)?,
         },
+        "leave" => {
+            talk.say(waits(bench))?;
+            return Ok(Work::Left);
+        }
         "enough" => {
             if let Some(event) = bench.break_off() {
                 store(talk, file, bench, &event, None)?;
@@ -137,7 +177,7 @@ fn work<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             Err(why) => talk.say(&why)?,
         },
     }
-    Ok(true)
+    Ok(Work::GoesOn)
 }
 
 fn store<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(

@@ -10,6 +10,7 @@ use serde::Serialize;
 use strum::VariantArray;
 
 use super::data::Number;
+use crate::advice::Lesson;
 use crate::advice::repeatability::own_length;
 use crate::advice::say::drill as words;
 use crate::chain::Side;
@@ -68,6 +69,8 @@ struct LearnerPage {
     next_why: &'static str,
     /// Drills of which no whole set was done.
     not_assessed: Vec<Drill>,
+    /// Lessons whose question was answered, under this name.
+    lessons: Vec<Lesson>,
 }
 
 /// The pages of a course, in the order in which the learners began.
@@ -212,7 +215,16 @@ impl LearnerPage {
         let studied = learner.whole(Drill::MeasureTwice).last().and_then(|(set, _)| own_length(&set.repeats()));
         let length_u_mm = studied.map(Number::from);
         let learner = clean(&learner.header.name);
-        Self { learner, length_u_mm, better, next, next_why: words::why_next(why), not_assessed, drills }
+        Self {
+            learner,
+            length_u_mm,
+            better,
+            next,
+            next_why: words::why_next(why),
+            not_assessed,
+            drills,
+            lessons: Vec::new(),
+        }
     }
 
     /// Own first set against the last, in sentences.
@@ -222,6 +234,10 @@ impl LearnerPage {
 
     fn next_words(&self) -> String {
         format!("{}: {}.", words::name(self.next), self.next_why)
+    }
+
+    fn lessons_words(&self) -> Vec<String> {
+        self.lessons.iter().map(|lesson| format!("{}. {}", lesson.number(), lesson.title())).collect()
     }
 
     fn not_assessed_words(&self) -> String {
@@ -243,6 +259,16 @@ impl Course {
             not_read: Vec::new(),
             demo: false,
         }
+    }
+
+    /// The same with the lessons that each has done.
+    #[must_use]
+    pub fn with_lessons(mut self, of: impl Fn(&str) -> Vec<Lesson>) -> Self {
+        for page in &mut self.learners {
+            page.lessons = of(&page.learner);
+            page.lessons.sort_by_key(|lesson| lesson.number());
+        }
+        self
     }
 
     /// The same, of the invented workshop or not.

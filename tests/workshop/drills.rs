@@ -129,6 +129,116 @@ fn the_page_of_a_day_is_no_mark_and_says_what_was_not_done() {
     assert!(care.course(&["nobody".into()], "", "", at(3)).unwrap_err().to_string().contains("no learner nobody"));
 }
 
+/// The learners of the demo: one who passed and relapsed over thirty sets, one with an open set, one who does not pass yet, one new.
+fn of_the_demo() -> (tempfile::TempDir, Rack) {
+    let (dir, rack) = rack();
+    let (from, to) = (concat!(env!("CARGO_MANIFEST_DIR"), "/demo/workshop/learners"), rack.root().join("learners"));
+    fs::create_dir_all(&to).unwrap();
+    for entry in fs::read_dir(from).unwrap().map(Result::unwrap) {
+        fs::copy(entry.path(), to.join(entry.file_name())).unwrap();
+    }
+    (dir, rack)
+}
+
+/// What no page and no screen of a group says of anybody: ranks, averages and marks of a person, failures, time as a score.
+const NEVER: [&str; 16] = [
+    "rank",
+    "average",
+    " mean",
+    "fail",
+    "competent",
+    "best",
+    "worst",
+    "better than",
+    "grade",
+    "score",
+    "mark of",
+    "points",
+    "probab",
+    "likely",
+    "seconds",
+    "broke",
+];
+
+#[test]
+fn no_page_and_no_table_of_a_group_says_what_is_never_said() {
+    let (_dir, rack) = of_the_demo();
+    // A set that is broken off after three misses, so that it would show where it counted.
+    led(&rack, "Lenn\n4\n\n\n45\n45\nenough\n\n\n");
+    let care = Workshop::from(rack.clone());
+    let course = care.course(&[], "", "", at(4)).unwrap();
+    let group = led(&rack, "\n");
+    let (_, group) = group.split_once("new, help> ").unwrap();
+    let formats = [Format::Text, Format::Html, Format::Csv, Format::Json];
+    let mut pages: Vec<String> = formats.map(|format| course.render(format, false)).into();
+    pages.push(group.to_owned());
+    for page in &pages {
+        // A set that was broken off is said to count nowhere, and the look of a page is no word.
+        let said = page.to_lowercase().replace("sets that were broken off are not counted", "");
+        let said = said.split("</style>").last().unwrap();
+        for never in NEVER {
+            assert!(!said.contains(never), "{never}\n{said}");
+        }
+        assert!(!said.contains("lenn") || !said.contains("15.0"), "the set that was broken off\n{said}");
+        // They stand as they began.
+        let order: Vec<usize> = ["runa", "osk", "pia"].iter().filter_map(|name| said.find(name)).collect();
+        assert!(order.len() == 3 && order.is_sorted(), "{order:?}\n{said}");
+        assert!(
+            !said.contains("class=\"bad\"") && !said.contains("class=\"warn\""),
+            "no name, no figure in red\n{said}"
+        );
+    }
+    // A table goes from hand to hand: without consent no name is in it.
+    let nameless = care.course(&[], "", "", at(4)).unwrap().without_names();
+    for format in [Format::Csv, Format::Json] {
+        let table = nameless.render(format, false);
+        assert!(
+            table.contains("learner 1") && ["Runa", "Osk", "Pia", "Lenn"].iter().all(|name| !table.contains(name)),
+            "{table}"
+        );
+    }
+    let json: Value = serde_json::from_str(&course.render(Format::Json, false)).unwrap();
+    let lenn = json["learners"].as_array().unwrap().iter().find(|page| page["learner"] == "Lenn").unwrap();
+    assert_eq!(lenn["drills"].as_array().unwrap().len(), 0, "what was broken off counts as nothing: {lenn}");
+}
+
+#[test]
+fn six_share_a_machine_by_turns_by_number_or_by_name() {
+    let (_dir, rack) = rack();
+    let begun = |name: &str| format!("{name}\n4\n\n\n30\nleave\n");
+    let first: String = ["Ada", "Ben", "Cai", "Dov", "Eli", "Fay"].map(begun).concat();
+    let out = led(&rack, &format!("{first}\n"));
+    assert_eq!(out.matches("The set waits: what was answered is stored.").count(), 6, "{out}");
+    // The second turn: a number of the group, a name in any case of letters; nobody is made twice.
+    let out = led(&rack, "2\n31\nleave\nfay\n29\nleave\nCAI\n30\nleave\n9\n1+\n\n");
+    for said in [
+        "At the bench: Ben.",
+        "At the bench: Fay.",
+        "At the bench: Cai.",
+        "a number from 1 to 6, or a name",
+        "Type two numbers",
+    ] {
+        assert!(out.contains(said), "{said}\n{out}");
+    }
+    let given: Vec<(String, usize)> =
+        rack.learners().learners.iter().map(|of| (of.header.name.clone(), of.sets[0].given.len())).collect();
+    let expected = [("Ada", 1), ("Ben", 2), ("Cai", 2), ("Dov", 1), ("Eli", 1), ("Fay", 2)];
+    assert_eq!(given, expected.map(|(name, count)| (name.to_owned(), count)));
+}
+
+#[test]
+fn lessons_that_were_done_stand_on_the_page() {
+    let (_dir, rack) = rack();
+    led(&rack, &measured("Ada"));
+    let kept = "[[person]]\nby = \"Ada\"\ndone = [\"growth\", \"shrinks\"]\n";
+    fs::write(rack.root().join("lessons.toml"), kept).unwrap();
+    let course = Workshop::from(rack).course(&[], "", "", at(3)).unwrap();
+    assert!(course.render(Format::Text, true).contains("1. Why the gap shrinks\n2. Gap growth and tip drop\n"));
+    assert!(course.render(Format::Html, true).contains("2. Gap growth and tip drop"));
+    let json: Value = serde_json::from_str(&course.render(Format::Json, false)).unwrap();
+    assert_eq!(json["learners"][0]["lessons"], serde_json::json!(["shrinks", "growth"]));
+}
+
 #[test]
 fn a_name_taken_out_of_the_record_leaves_every_reading() {
     let (_dir, rack) = rack();

@@ -169,9 +169,9 @@ fn sum(line: &Line, unit: Unit) -> String {
 
 /// Where the numbers come from, each once.
 fn numbers(lines: &[Line], unit: Unit) -> String {
-    let given = lines.iter().flat_map(|line| [Some(&line.a), line.b.as_ref()]).flatten();
+    let operands = lines.iter().flat_map(|line| [Some(&line.a), line.b.as_ref()]).flatten();
     let mut told: Vec<(String, String)> = Vec::new();
-    for operand in given {
+    for operand in operands {
         let Some(source) = operand.source.words() else { continue };
         let number = format!("{} {}", given(operand, unit), term(&operand.term, unit));
         match told.iter_mut().find(|(known, _)| *known == source) {

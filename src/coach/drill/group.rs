@@ -5,6 +5,7 @@ use strum::VariantArray;
 
 use crate::advice::say::drill as words;
 use crate::drill::{Drill, Learner, Score, Set};
+use crate::units::clean::clean;
 
 /// A learner in the group: name, and how far in a sentence.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,6 +21,25 @@ pub(crate) fn seats(learners: &[Learner], now: DateTime<FixedOffset>) -> Vec<Sea
     let mut order: Vec<&Learner> = learners.iter().collect();
     order.sort_by_key(|learner| learner.header.started);
     order.into_iter().map(|learner| seat(learner, now)).collect()
+}
+
+/// Who is meant by a number of the group or by a name, in any case of letters where somebody has it; nothing for a number that nobody
+/// has, and for nothing.
+pub(crate) fn named(seats: &[Seat], others: &[String], text: &str) -> Option<String> {
+    let text = clean(text);
+    if let Ok(number) = text.parse::<usize>() {
+        return seats.get(number.checked_sub(1)?).map(|seat| seat.name.clone());
+    }
+    let known = seats.iter().map(|seat| &seat.name).chain(others);
+    let is = |name: &&String| name.to_lowercase() == text.to_lowercase();
+    let known = known.clone().find(|name| **name == text).or_else(|| known.clone().find(is)).cloned();
+    known.or(Some(text)).filter(|text| !text.is_empty())
+}
+
+/// Two people, named with a sign between them.
+pub(crate) fn pair(seats: &[Seat], others: &[String], text: &str) -> Option<(String, String)> {
+    let (one, other) = text.split_once('+')?;
+    Some((named(seats, others, one)?, named(seats, others, other)?))
 }
 
 /// Where somebody stands: drill, which set of it, how soon they are told, what needs a look, and since when nothing was done.

@@ -10,7 +10,7 @@ use chrono::{DateTime, FixedOffset};
 use strum::VariantArray;
 
 use crate::advice::say::drill as words;
-pub(crate) use group::{Seat, seats};
+pub(crate) use group::{Seat, named, pair, seats};
 
 use crate::drill::{
     Ask, Drill, DrillEntry, DrillEvent, Given, Learner, Mistake, STROKES, Set, SetUp, Slot, Stage, StageWhy,

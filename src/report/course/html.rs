@@ -46,6 +46,7 @@ impl Course {
                 (paragraph("Next", &page.next_words()))
                 (paragraph("Not assessed", &page.not_assessed_words()))
                 h2 { "Lessons done" }
+                @for lesson in page.lessons_words() { p { (lesson) } }
                 p { "________________________________________________" }
                 h2 { "Seen by the instructor" }
                 ul class="tick" { @for point in SAFETY { li { "\u{2610} " (point) } } }

@@ -49,6 +49,7 @@ impl Course {
         paper.heading("Not assessed");
         paper.list("- ", &[page.not_assessed_words()]);
         paper.heading("Lessons done");
+        paper.list("", &page.lessons_words());
         paper.line("________________________________________________");
         paper.heading("Seen by the instructor");
         paper.list("[ ] ", &SAFETY.map(str::to_owned));

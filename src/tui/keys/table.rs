@@ -473,6 +473,10 @@ pub(crate) const TABLE: &[Row] = &[
         true,
     ),
     row(Place::Group, Action::Close, &[key(KeyCode::Esc)], "leave", "Back to the rack.", true),
+    row(Place::Group, Action::Down, &[key(KeyCode::Down)], "down", "A line down.", false),
+    row(Place::Group, Action::Up, &[key(KeyCode::Up)], "up", "A line up.", false),
+    row(Place::Group, Action::PageDown, &[key(KeyCode::PageDown)], "page down", "A page down.", false),
+    row(Place::Group, Action::PageUp, &[key(KeyCode::PageUp)], "page up", "A page up.", false),
     row(Place::Drill, Action::Next, ENTER, "next", "Take what was typed; on the list, begin a set.", true),
     row(
         Place::Drill,

@@ -1,6 +1,7 @@
 //! Drills by keys: the group, a set, what is told, and the record that stands for it.
 
 use crate::played::{Bench, COLOUR};
+use evenbite::tui::theme::Role;
 
 /// A bench at the list of a new learner's drills.
 fn list() -> Bench {
@@ -23,6 +24,29 @@ fn a_set_is_told_at_each_and_kept_when_it_is_left() {
     bench.run("key *\n").sees("the set does not count").sees("Which drill?");
     let learner = bench.rack().learners().learners.remove(0);
     assert!(learner.sets[0].broken_off && learner.header.name == "Ada Moos");
+}
+
+#[test]
+fn the_group_is_no_ranking_and_shows_nobody_in_red() {
+    let dir = tempfile::tempdir().unwrap();
+    let demo = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop/learners");
+    crate::rehearse::copy(&demo, &dir.path().join("data/learners"));
+    let mut bench = Bench::over(dir, (80, 24), COLOUR);
+    bench.run("key Esc Esc d\n").sees("Who is at the bench?").sees("Needs a look");
+    let screen = bench.screen().to_lowercase();
+    for never in ["rank", "average", "fail", "competent", "best", "worst", "grade", "score", "probab", "seconds"] {
+        assert!(!screen.contains(never), "{never}\n{screen}");
+    }
+    let order: Vec<usize> = ["runa", "osk", "pia", "lenn"].iter().filter_map(|name| screen.find(name)).collect();
+    assert!(order.len() == 4 && order.is_sorted(), "{screen}");
+    let bad = COLOUR.style(Role::Bad).fg;
+    let cells = bench.play.terminal().backend().buffer().content().to_vec();
+    assert!(bad.is_some() && cells.iter().all(|cell| Some(cell.fg) != bad), "{screen}");
+    // In a small window the rest is scrolled to; blanked, nothing of anybody is left.
+    bench.run("key F5");
+    let blank = bench.screen();
+    assert!(["Runa", "Osk", "Pia", "Lenn", "Ina", "set "].iter().all(|word| !blank.contains(word)), "{blank}");
+    bench.run("key F5\nenter RUNA\n").sees("This goes on with the drills of Runa");
 }
 
 #[test]

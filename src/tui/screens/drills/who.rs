@@ -11,13 +11,14 @@ use super::super::super::effect::{Effect, Step, Work};
 use super::super::super::footer;
 use super::super::super::keys::{Action, Place};
 use super::super::super::look::Shared;
+use super::super::super::scroll::Scroll;
 use super::super::super::theme::Role;
-use crate::coach::drill::Seat;
+use crate::coach::drill::{Seat, named, pair};
 use crate::report::format::wrap;
 use crate::tui::screen::Screen;
-use crate::units::clean::{MAX_TEXT, clean};
+use crate::units::clean::MAX_TEXT;
 
-const TITLE: &str = "Drills on a practice loop. Who is at the bench? A number, or a name for somebody new. Two numbers, such as 1+2: the readings of two people who measured the same cutters.";
+const TITLE: &str = "Drills on a practice loop. Who is at the bench? A number or a name; a new name begins. By turns: Esc leaves a set, which waits. 1+2: the readings of two people who measured the same cutters.";
 
 const BLANK: &str = "Blank. F5 shows the group again.";
 
@@ -29,12 +30,13 @@ pub(crate) struct Who {
     others: Vec<String>,
     input: Input,
     blank: bool,
+    scroll: Scroll,
 }
 
 impl Who {
     /// The group, what could not be read of it, and the sharpeners who did no drill.
     pub(crate) fn new(seats: Vec<Seat>, problems: Vec<String>, others: Vec<String>) -> Self {
-        Self { seats, problems, others, input: Input::default(), blank: false }
+        Self { seats, problems, others, input: Input::default(), blank: false, scroll: Scroll::default() }
     }
 
     fn lines(&self, width: usize, shared: &Shared) -> Vec<Line<'static>> {
@@ -65,27 +67,6 @@ impl Who {
         }
         lines
     }
-
-    /// The two that are named with a sign between them.
-    fn pair(&self) -> Option<(String, String)> {
-        let text = clean(self.input.value());
-        let (one, other) = text.split_once('+')?;
-        Some((self.named(one.trim())?, self.named(other.trim())?))
-    }
-
-    /// Whose drills are opened by what stands in the field.
-    fn chosen(&self) -> Option<String> {
-        self.named(&clean(self.input.value()))
-    }
-
-    /// Who is meant by a number or a name.
-    fn named(&self, text: &str) -> Option<String> {
-        let number = text.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
-        match number {
-            Some(at) => self.seats.get(at).map(|seat| seat.name.clone()),
-            None => Some(text.to_owned()).filter(|text| !text.is_empty()),
-        }
-    }
 }
 
 impl Screen for Who {
@@ -100,15 +81,17 @@ impl Screen for Who {
     fn act(&mut self, action: Action, _: &Shared) -> Vec<Effect> {
         match action {
             Action::Close => vec![Effect::Go(Step::Close)],
-            Action::Next if self.input.value().contains('+') => match self.pair() {
-                Some((one, other)) => vec![Effect::Desk(Work::Together(one, other))],
-                None => vec![Effect::Go(Step::Notice("Type two numbers or names with + between them.".to_owned()))],
-            },
+            Action::Next if self.input.value().contains('+') => {
+                match pair(&self.seats, &self.others, self.input.value()) {
+                    Some((one, other)) => vec![Effect::Desk(Work::Together(one, other))],
+                    None => vec![Effect::Go(Step::Notice("Type two numbers or names with + between them.".to_owned()))],
+                }
+            }
             Action::Blank => {
                 self.blank = !self.blank;
                 Vec::new()
             }
-            Action::Next => match self.chosen() {
+            Action::Next => match named(&self.seats, &self.others, self.input.value()) {
                 Some(name) => {
                     self.input.reset();
                     vec![Effect::Desk(Work::OpenDrills(name))]
@@ -118,7 +101,10 @@ impl Screen for Who {
                     vec![Effect::Go(Step::Notice(why))]
                 }
             },
-            _ => Vec::new(),
+            other => {
+                self.scroll.act(other);
+                Vec::new()
+            }
         }
     }
 
@@ -149,7 +135,8 @@ impl Screen for Who {
         .areas(area);
         frame.render_widget(Text::from(title), head);
         let lines = self.lines(width, shared);
-        frame.render_widget(Text::from(lines), body);
+        let seen = self.scroll.lines(lines.len(), usize::from(body.height));
+        frame.render_widget(Text::from(lines[seen].to_vec()), body);
         let scroll = self.input.visual_scroll(usize::from(field.width.saturating_sub(1)));
         let shown: String = self.input.value().chars().skip(scroll).collect();
         frame.render_widget(Line::styled(format!("{shown} "), theme.style(Role::Field)), field);
