@@ -1,7 +1,7 @@
 //! Drills by keys: the group, a set, what is told, and the record that stands for it.
 
 use crate::played::{Bench, COLOUR};
-use evenbite::tui::theme::Role;
+use evenbite::tui::theme::{Colours, Glyphs, Role, Theme};
 
 /// A bench at the list of a new learner's drills.
 fn list() -> Bench {
@@ -31,7 +31,8 @@ fn the_group_is_no_ranking_and_shows_nobody_in_red() {
     let dir = tempfile::tempdir().unwrap();
     let demo = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop/learners");
     crate::rehearse::copy(&demo, &dir.path().join("data/learners"));
-    let mut bench = Bench::over(dir, (80, 24), COLOUR);
+    let full = Theme::new(Colours::Full, Glyphs::Unicode);
+    let mut bench = Bench::over(dir, (80, 24), full);
     bench.run("key Esc Esc d\n").sees("Who is at the bench?").sees("Needs a look");
     let screen = bench.screen().to_lowercase();
     for never in ["rank", "average", "fail", "competent", "best", "worst", "grade", "score", "probab", "seconds"] {
@@ -39,7 +40,7 @@ fn the_group_is_no_ranking_and_shows_nobody_in_red() {
     }
     let order: Vec<usize> = ["runa", "osk", "pia", "lenn"].iter().filter_map(|name| screen.find(name)).collect();
     assert!(order.len() == 4 && order.is_sorted(), "{screen}");
-    let bad = COLOUR.style(Role::Bad).fg;
+    let bad = full.style(Role::Bad).fg.filter(|bad| Some(*bad) != full.style(Role::Text).fg);
     let cells = bench.play.terminal().backend().buffer().content().to_vec();
     assert!(bad.is_some() && cells.iter().all(|cell| Some(cell.fg) != bad), "{screen}");
     // In a small window the rest is scrolled to; blanked, nothing of anybody is left.
