@@ -153,7 +153,7 @@ fn done<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 Some((name, at)) if care.tag_of(rest).is_err() => (name, at.parse().unwrap_or(0)),
                 _ => (rest, 1),
             };
-            match care.tag_of(name.trim()).and_then(|tag| Ok(care.round(&tag, None)?)) {
+            match care.tag_of(name.trim()).and_then(|tag| care.round(&tag, None)) {
                 Ok(_) if at == 0 => talk.tell("Type the loop after it, then which figure: why TAG 2.")?,
                 Ok((coach, _)) => pages::why(talk, &coach, at)?,
                 Err(error) => talk.tell(&error.to_string())?,
