@@ -170,7 +170,7 @@ fn no_page_and_no_table_of_a_group_says_what_is_never_said() {
     let group = led(&rack, "\n");
     let (_, group) = group.split_once("new, help> ").unwrap();
     let formats = [Format::Text, Format::Html, Format::Csv, Format::Json];
-    let mut pages: Vec<String> = formats.map(|format| course.render(format, false)).into();
+    let mut pages: Vec<String> = formats.map(|format| course.render(format, Unit::Mm, false)).into();
     pages.push(group.to_owned());
     for page in &pages {
         // A set that was broken off is said to count nowhere, and the look of a page is no word.
@@ -191,13 +191,13 @@ fn no_page_and_no_table_of_a_group_says_what_is_never_said() {
     // A table goes from hand to hand: without consent no name is in it.
     let nameless = care.course(&[], "", "", at(4)).unwrap().without_names();
     for format in [Format::Csv, Format::Json] {
-        let table = nameless.render(format, false);
+        let table = nameless.render(format, Unit::Mm, false);
         assert!(
             table.contains("learner 1") && ["Runa", "Osk", "Pia", "Lenn"].iter().all(|name| !table.contains(name)),
             "{table}"
         );
     }
-    let json: Value = serde_json::from_str(&course.render(Format::Json, false)).unwrap();
+    let json: Value = serde_json::from_str(&course.render(Format::Json, Unit::Mm, false)).unwrap();
     let lenn = json["learners"].as_array().unwrap().iter().find(|page| page["learner"] == "Lenn").unwrap();
     assert_eq!(lenn["drills"].as_array().unwrap().len(), 0, "what was broken off counts as nothing: {lenn}");
 }
@@ -233,9 +233,11 @@ fn lessons_that_were_done_stand_on_the_page() {
     let kept = "[[person]]\nby = \"Ada\"\ndone = [\"growth\", \"shrinks\"]\n";
     fs::write(rack.root().join("lessons.toml"), kept).unwrap();
     let course = Workshop::from(rack).course(&[], "", "", at(3)).unwrap();
-    assert!(course.render(Format::Text, true).contains("1. Why the gap shrinks\n2. Gap growth and tip drop\n"));
-    assert!(course.render(Format::Html, true).contains("2. Gap growth and tip drop"));
-    let json: Value = serde_json::from_str(&course.render(Format::Json, false)).unwrap();
+    assert!(
+        course.render(Format::Text, Unit::Mm, true).contains("1. Why the gap shrinks\n2. Gap growth and tip drop\n")
+    );
+    assert!(course.render(Format::Html, Unit::Mm, true).contains("2. Gap growth and tip drop"));
+    let json: Value = serde_json::from_str(&course.render(Format::Json, Unit::Mm, false)).unwrap();
     assert_eq!(json["learners"][0]["lessons"], serde_json::json!(["shrinks", "growth"]));
 }
 
