@@ -285,8 +285,10 @@ impl Row {
         // The stage stands in its column: where there is more to say, one line has no room for both.
         let more = promise.is_some() || status.is_some() || hint.is_some() || turn.is_some();
         let usual = self.state == Standing::Ready && !self.due && more;
-        let what = (!usual).then(|| self.what_to_do());
-        let asked = (self.asked > 0).then(|| "Folders that were joined say it differently: u chooses.".to_owned());
+        // Whether its round can be gone on with before it was chosen hangs on what is to be chosen.
+        let is_asked = self.asked > 0;
+        let what = (!(usual || is_asked && self.open)).then(|| self.what_to_do());
+        let asked = is_asked.then(|| "It is on record in more than one way: u chooses.".to_owned());
         [promise, status, asked, what, hint, turn].into_iter().flatten().collect::<Vec<_>>().join(" ")
     }
 
@@ -432,6 +434,8 @@ mod tests {
             asked: 0,
         };
         assert!(row.advice().ends_with("Enter begins a round."));
+        let two_ways = Row { state: Standing::Open, open: true, asked: 1, ..row.clone() };
+        assert_eq!(two_ways.advice(), "It is on record in more than one way: u chooses.");
         let hint = Some("bar BAD, tension to look at again".to_owned());
         let says = SawSays { hint, next: false, first: Some("Hollow pine".to_owned()) };
         let said = row.at(None, at, says).advice();

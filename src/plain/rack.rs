@@ -109,8 +109,8 @@ fn greet<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         talk.say(&format!("At fault: {problem}"))?;
     }
     if rack.asked > 0 {
-        let say = if rack.asked == 1 { "one thing" } else { "some things" };
-        talk.say(&format!("Joined folders say {say} differently: type questions to choose."))?;
+        let what = if rack.asked == 1 { "One thing is" } else { "Some things are" };
+        talk.say(&format!("{what} on record in more than one way: type questions to choose."))?;
     }
     Ok(())
 }
