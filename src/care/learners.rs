@@ -66,9 +66,9 @@ impl OpenLearner {
         let figure = self.unit.show_named(skill.length);
         Some(match kept {
             Ok(()) => format!(
-                "Kept for the rounds of {name}: one length reading is uncertain by {figure}, the instrument's own part included. Six times the scatter is {:.0} % of the tolerance; {} lengths can be told apart.",
+                "Kept for the rounds of {name}: one length reading is uncertain by {figure}, the instrument's own part included. Six times the scatter is {:.0} % of the tolerance; {}.",
                 100.0 * study.tolerance_share,
-                study.categories
+                words::apart(study.categories)
             ),
             Err(error) => format!("The uncertainty of {figure} could not be kept: {error}"),
         })
@@ -90,6 +90,9 @@ impl Workshop {
         let mut said = Vec::new();
         if let Some(torn) = &file.recovered {
             said.push(format!("The last entry was cut off ({} bytes) and is not in the record.", torn.bytes));
+        }
+        if learner.entries.is_empty() {
+            said.push(format!("No drill of {} is on record yet.", learner.header.name));
         }
         if let Some(first) = learner.sets.first() {
             let (name, day) = (&learner.header.name, first.at.format("%Y-%m-%d"));

@@ -288,12 +288,14 @@ fn a_study_becomes_the_uncertainty_of_whoever_measured() {
     // Where a verdict rests on it, it is named with its date: in the round, on the sheet, in its data. Another's is not.
     for who in ["Ina", "Uma"] {
         let (file, round) = rack.begin_round(&header(&kept, at(4), who)).unwrap();
-        let (lines, out) = ("one\n1\n1\n1\n1\n1\n1\n0\n8.01\n".to_owned(), &mut Vec::new());
+        let (lines, out) = ("one\n1\n1\n1\n1\n1\n1\n0\n8.01\nwhy\n".to_owned(), &mut Vec::new());
         drop(file);
         evenbite::plain::run(&care, lines.as_bytes(), &mut *out, || at(4), "", false).unwrap();
         let out = String::from_utf8(out.clone()).unwrap();
         let named = format!("Ina's reading spread {figure:.2} mm, measured 2026-03-04");
         assert_eq!(out.contains(&format!("judged with: {named}")), who == "Ina", "{named}\n{out}");
+        // The reckoning of the length, in the dialogue, on the sheet and in its data.
+        assert_eq!(out.contains(&format!("Judged with {named}")), who == "Ina", "{out}");
         let sheet = care.sheet(&round.header.tag, None).unwrap();
         assert_eq!(sheet.text(true).contains("Judged with Ina's reading spread"), who == "Ina", "{}", sheet.text(true));
         assert_eq!(sheet.json().contains("\"judged_with\""), who == "Ina");
@@ -316,9 +318,9 @@ fn two_people_on_one_loop_are_held_against_each_other() {
     for said in [
         "Ada and Ben, 6 cutters, each read 3 times by each, blind, read in steps of 0.01 mm:",
         "(repeatability, standard deviation)",
-        "(reproducibility); Ben reads 0.06 mm more on average.",
+        "(reproducibility); Ben reads 0.060 mm more on average.",
         "of the tolerance",
-        "lengths can be told apart.",
+        "no two lengths can be told apart.",
     ] {
         assert!(out.contains(said), "{said}\n{out}");
     }

@@ -7,18 +7,26 @@ use crate::advice::{Context, CutterFinding, Findings};
 use crate::chain::profile::{Profile, built_in};
 use crate::chain::{CutterNumber, Origin, Spec, Wood};
 use crate::round::Round;
+use crate::units::clean::clean;
 
 /// A round and what was found on it.
 pub(crate) struct Book<'a> {
     pub(super) ctx: &'a Context<'a>,
     pub(super) found: &'a Findings,
     profile: Option<Profile>,
+    /// Whose readings they are judged as.
+    who: &'a str,
 }
 
 impl<'a> Book<'a> {
     /// Of a round.
     pub(crate) fn of(ctx: &'a Context<'a>, found: &'a Findings) -> Self {
-        Self { ctx, found, profile: built_in::named(&ctx.round.header.profile) }
+        Self { ctx, found, profile: built_in::named(&ctx.round.header.profile), who: ctx.round.hand() }
+    }
+
+    /// The same, with who is at work now.
+    pub(crate) fn by(self, who: &'a str) -> Self {
+        Self { who, ..self }
     }
 
     pub(super) const fn round(&self) -> &'a Round {
@@ -120,6 +128,9 @@ impl<'a> Book<'a> {
         let middle = self.middle().and_then(|number| self.gap(number));
         let of_loop = [self.length(), self.left_short(), middle, self.balance(), self.changeover(), self.rounds()];
         of_loop.into_iter().chain([self.file()]).for_each(put);
+        for reckoning in all.iter_mut().filter(|reckoning| reckoning.subject.rests_on_lengths()) {
+            reckoning.judged = self.ctx.skill.own.then(|| (clean(self.who), *self.ctx.skill));
+        }
         if self.round().is_rejected() {
             // Of a rejected loop no work is left: only how it was found is told.
             let found = |subject| {

@@ -67,6 +67,6 @@ impl Lines {
     pub(super) fn end(self, subject: Subject, answer: &Operand, sure: Sure, change: Change) -> Option<Reckoning> {
         let Source::Line(answer) = answer.source else { return None };
         let shown = self.0.get(answer)?.result;
-        Some(Reckoning { subject, shown, answer, lines: self.0, sure, change })
+        Some(Reckoning { subject, shown, answer, lines: self.0, sure, change, judged: None })
     }
 }

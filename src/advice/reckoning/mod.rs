@@ -15,7 +15,7 @@ mod runners;
 #[cfg(test)]
 mod tests;
 
-use super::Lesson;
+use super::{Lesson, Skill};
 use crate::chain::{CutterNumber, Rule};
 use crate::round::Reading;
 use crate::units::Millimetres;
@@ -87,6 +87,15 @@ impl Subject {
             }
             Self::Rounds | Self::File => Picture::Cutter,
             Self::Rotation => Picture::None,
+        }
+    }
+
+    /// True where how sure it is rests on how well one length reading repeats.
+    const fn rests_on_lengths(self) -> bool {
+        match self {
+            Self::Gap(..) | Self::Length | Self::Allowed | Self::LeftShort | Self::Strokes(_) | Self::Even(_) => true,
+            Self::Again(_, reading) => matches!(reading, Reading::LengthBefore | Reading::LengthAfter),
+            _ => false,
         }
     }
 
@@ -207,4 +216,6 @@ pub struct Reckoning {
     pub sure: Sure,
     /// What would change it.
     pub change: Change,
+    /// Whose own reading spread it rests on, and that; none where it rests on none, or on the proposed one.
+    pub judged: Option<(String, Skill)>,
 }

@@ -341,7 +341,11 @@ fn fine(length: f64, unit: Unit) -> String {
 /// What two people's readings of the same cutters come to.
 pub(crate) fn together(names: [&str; 2], both: &Together, resolution: Option<f64>, unit: Unit) -> Vec<String> {
     let drill = Drill::MeasureTwice;
-    let show = |length: f64| amount(drill, length, unit);
+    // A digit more than is read: scatter is less than a step often enough.
+    let show = |length: f64| match unit {
+        Unit::Mm => format!("{length:.3} mm"),
+        Unit::Inch => format!("{:.5} in", mm(length).inches()),
+    };
     let (study, (cutters, times)) = (&both.study, both.of);
     let (first, second) = (names[0], names[1]);
     let more = if both.apart < 0.0 { "less" } else { "more" };
@@ -361,11 +365,7 @@ pub(crate) fn together(names: [&str; 2], both: &Together, resolution: Option<f64
             show(study.together),
             100.0 * both.tolerance_share
         ),
-        format!(
-            "The cutters themselves scatter by {}: {} lengths can be told apart.",
-            show(study.part),
-            both.categories
-        ),
+        format!("The cutters themselves scatter by {}: {}.", show(study.part), apart(both.categories)),
     ];
     if both.is_unlike() {
         said.push(
@@ -374,6 +374,15 @@ pub(crate) fn together(names: [&str; 2], both: &Together, resolution: Option<f64
         );
     }
     said
+}
+
+/// How many lengths readings tell apart.
+pub(crate) fn apart(categories: u32) -> String {
+    if categories < 2 {
+        "no two lengths can be told apart".to_owned()
+    } else {
+        format!("{categories} lengths can be told apart")
+    }
 }
 
 /// The one tip.

@@ -1,5 +1,6 @@
 //! How a figure came about, in words: a claim, its lines, where the numbers come from, how sure it is, what would change it.
 
+use super::skill::judged_with;
 use super::{count, cutters, length, percent};
 use crate::advice::reckoning::{Change, Line, Op, Operand, Picture, Reckoning, Source, Subject, Sure, Term, Value};
 use crate::round::Reading;
@@ -60,7 +61,10 @@ impl Reckoning {
             claim: self.claim(unit),
             lines: self.lines.iter().map(line).collect(),
             numbers: numbers(&self.lines, unit),
-            sure: self.sure.words(unit),
+            sure: match self.judged.as_ref().and_then(|(who, skill)| judged_with(skill, who, unit)) {
+                Some(judged) => format!("{} Judged with {judged}.", self.sure.words(unit)),
+                None => self.sure.words(unit),
+            },
             change: self.change.words(unit),
             picture: self.subject.picture().words(),
             lesson: format!("lesson {}, {}", lesson.number(), lesson.title()),

@@ -51,6 +51,22 @@ fn the_group_is_no_ranking_and_shows_nobody_in_red() {
 }
 
 #[test]
+fn filing_stops_at_the_mark_and_what_is_refused_is_typed_anew() {
+    let bench = Bench::new((80, 24), COLOUR);
+    let lines = format!("drills\nAda\n1\n\n0\n{}0\n", "7.51\n".repeat(18));
+    let care = evenbite::care::Workshop::from(bench.rack());
+    evenbite::plain::run(&care, lines.as_bytes(), Vec::new(), crate::played::start, "", false).unwrap();
+    let mut bench = bench;
+    bench.run("key Esc\nkey d\nenter 1\nenter 5\nenter 0.01\nenter 6\nenter 6.2\n").sees("past the witness mark");
+    // The whole of why fits the window, and the next figure takes the refused one's place.
+    bench.sees("6.00 mm");
+    bench.run("enter 6.6\nenter 2\nenter 5.99\n").sees("STOP");
+    bench.run("key *\n").sees("the set does not count");
+    assert!(!bench.screen().contains("goes on with the drills"), "{}", bench.screen());
+    assert_eq!(bench.rack().learners().learners[0].sets.iter().filter(|set| set.broken_off).count(), 1);
+}
+
+#[test]
 fn two_numbers_hold_two_people_against_each_other() {
     let bench = Bench::new((80, 24), COLOUR);
     for (name, off) in [("Ada", 0), ("Ben", 6)] {
@@ -61,7 +77,7 @@ fn two_numbers_hold_two_people_against_each_other() {
     }
     let mut bench = bench;
     bench.run("key Esc\nkey d\nenter 1+2\n").sees("Practice, not for a saw: Ada and Ben on one loop");
-    bench.sees("(reproducibility); Ben reads 0.06 mm more on average.");
+    bench.sees("reads 0.060 mm more on average.");
     bench.run("key Esc\nenter 1+\n").sees("Type two numbers or names with + between them.");
 }
 

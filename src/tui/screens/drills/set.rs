@@ -29,6 +29,8 @@ pub(crate) struct DrillScreen {
     at: usize,
     field: Input,
     refused: Option<String>,
+    /// The field was refused: what is typed next takes its place.
+    stale: bool,
     /// What was told, newest first; what belongs together in one.
     said: Vec<Vec<String>>,
     /// The answer that is being stored, so that the field is kept where it is not.
@@ -39,7 +41,7 @@ impl DrillScreen {
     /// A learner's drills, with what is to be said first.
     pub(crate) fn new(bench: DrillBench, said: Vec<String>) -> Self {
         let said = if said.is_empty() { Vec::new() } else { vec![said] };
-        Self { bench, at: 0, field: Input::default(), refused: None, said, sent: None }
+        Self { bench, at: 0, field: Input::default(), refused: None, stale: false, said, sent: None }
     }
 
     fn tell(&mut self, said: Vec<String>) {
@@ -60,6 +62,7 @@ impl DrillScreen {
     /// Enter: begins the drill under the cursor, or answers what is asked.
     fn submit(&mut self, text: &str, shared: &Shared) -> Vec<Effect> {
         self.refused = None;
+        self.stale = false;
         if !self.bench.is_busy() {
             return self.begin(text, shared);
         }
@@ -69,7 +72,10 @@ impl DrillScreen {
                 return Self::store(event, Some(text.to_owned()));
             }
             Ok(None) => self.field.reset(),
-            Err(why) => self.refused = Some(why),
+            Err(why) => {
+                self.refused = Some(why);
+                self.stale = true;
+            }
         }
         Vec::new()
     }
@@ -91,6 +97,7 @@ impl DrillScreen {
         match self.bench.begin(row.drill, seed(shared.now), shared.now) {
             Err(why) => self.refused = Some(why),
             Ok(()) => {
+                self.said.clear();
                 self.tell(self.bench.about(row.drill));
                 if let Some(event) = self.bench.ready() {
                     return Self::store(event, None);
@@ -172,7 +179,7 @@ impl Screen for DrillScreen {
     }
 
     fn has_text(&self) -> bool {
-        !self.field.value().is_empty()
+        !(self.stale || self.field.value().is_empty())
     }
 
     fn act(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
@@ -182,13 +189,19 @@ impl Screen for DrillScreen {
                 let text = self.field.value().to_owned();
                 return self.submit(&text, shared);
             }
-            Action::TakeBack if self.has_text() => self.field.reset(),
+            Action::TakeBack if !self.field.value().is_empty() => {
+                self.field.reset();
+                self.refused = None;
+                self.stale = false;
+            }
             Action::TakeBack => match self.bench.back() {
                 Ok(event) => return Self::store(event, None),
                 Err(why) => self.refused = Some(why),
             },
             Action::Enough if busy => match self.bench.break_off() {
                 Some(event) => {
+                    self.said.clear();
+                    self.field.reset();
                     self.tell(vec!["Broken off: the set does not count.".to_owned()]);
                     return Self::store(event, None);
                 }
@@ -212,6 +225,9 @@ impl Screen for DrillScreen {
 
     fn edit(&mut self, key: KeyEvent) {
         self.refused = None;
+        if std::mem::take(&mut self.stale) && matches!(key.code, KeyCode::Char(_)) {
+            self.field.reset();
+        }
         if self.field.value().chars().count() < MAX_FIELD || !matches!(key.code, KeyCode::Char(_)) {
             self.field.handle_event(&Event::Key(key));
         }
@@ -254,11 +270,13 @@ impl Screen for DrillScreen {
         // The field is kept when room is short: without it nothing can be answered.
         asks.truncate(usize::from(area.height.saturating_sub(3)));
         let rows = u16::try_from(asks.len()).unwrap_or(u16::MAX);
+        let refused = wrap(self.refused.as_deref().unwrap_or_default(), width, 2);
+        let why_rows = u16::try_from(refused.len()).unwrap_or(1).max(1);
         let [head, ask, field, say, body, foot] = Layout::vertical([
             Constraint::Length(u16::from(area.height > 1)),
             Constraint::Length(rows),
             Constraint::Length(1),
-            Constraint::Length(u16::from(area.height > 3)),
+            Constraint::Length(if area.height > 3 { why_rows } else { 0 }),
             Constraint::Min(0),
             Constraint::Length(u16::from(area.height > 2)),
         ])
@@ -266,9 +284,8 @@ impl Screen for DrillScreen {
         let title = format!("Practice, not for a saw: {}", self.bench.learner.header.name);
         frame.render_widget(Line::styled(title, theme.style(Role::Title)), head);
         frame.render_widget(Text::from(asks), ask);
-        if let Some(why) = &self.refused {
-            frame.render_widget(Line::styled(why.as_str(), theme.style(Role::Bad)), say);
-        }
+        let refused = refused.into_iter().map(|line| Line::styled(line, theme.style(Role::Bad)));
+        frame.render_widget(refused.collect::<Text>(), say);
         let mut lines = self.said_lines(width, theme);
         if !self.bench.is_busy() {
             // What came of a set is read before the next is chosen; what was said before that stands below the list.
