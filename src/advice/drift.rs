@@ -63,6 +63,38 @@ pub struct Creep {
     pub over_all: Millimetres,
 }
 
+/// Lengths in the order in which they were filed.
+struct Filed {
+    places: Vec<f64>,
+    lengths: Vec<f64>,
+    /// What matters is the run along one side, not the number of points.
+    along: usize,
+}
+
+impl Filed {
+    fn along(side: &[f64]) -> Self {
+        let places = (0..side.len()).map(|i| i as f64).collect();
+        Self { places, lengths: side.to_vec(), along: side.len() }
+    }
+
+    /// Both sides together, each about its own median.
+    fn both(sides: &[Vec<f64>; 2]) -> Self {
+        let mut both = Self { places: Vec::new(), lengths: Vec::new(), along: 0 };
+        for side in sides {
+            let Ok(median) = summary::median(side) else { continue };
+            both.places.extend((0..side.len()).map(|i| i as f64));
+            both.lengths.extend(side.iter().map(|length| length - median));
+            both.along = both.along.max(side.len());
+        }
+        both
+    }
+
+    fn slope(&self, step: f64, level: f64) -> Option<Slope> {
+        let slope = slope(&self.places, &self.lengths, step, level)?;
+        Some(Slope { count: self.along, ..slope })
+    }
+}
+
 /// Slope of lengths, mm, in order; `None` below five. Lengths read in steps of a tenth are mostly equal: the median of pairs then says
 /// nothing between the steps, and a line by least squares does.
 pub(crate) fn slope(places: &[f64], lengths: &[f64], step: f64, level: f64) -> Option<Slope> {
@@ -84,24 +116,19 @@ pub(crate) fn drift(round: &Round) -> Option<Drift> {
     if round.header.tool == Tool::Grinder {
         return None;
     }
-    let [left, right] = filing_order(round);
-    let mut places = Vec::new();
-    let mut lengths = Vec::new();
-    for side in [&left, &right] {
-        let Ok(median) = summary::median(side) else { continue };
-        places.extend((0..side.len()).map(|i| i as f64));
-        lengths.extend(side.iter().map(|length| length - median));
-    }
-    let longest = left.len().max(right.len());
+    let sides = filing_order(round);
+    let [left, right] = [0, 1].map(|side| Filed::along(&sides[side]));
+    let both = Filed::both(&sides);
     let step = round.length_step();
-    let of_level = |level: f64| {
-        let alone = |side: &[f64]| slope(&(0..side.len()).map(|i| i as f64).collect::<Vec<_>>(), side, step, level);
-        // What matters is the run along one side, not the number of points.
-        let both = slope(&places, &lengths, step, level).map(|both| Slope { count: longest, ..both });
-        [both, alone(&left), alone(&right)]
-    };
-    let [both, left, right] = of_level(LEVEL);
-    Some(Drift { both: both?, left, right, creep: creep(round, of_level(SAID)) })
+    let [of_left, of_right, of_both] = [&left, &right, &both].map(|filed| filed.slope(step, LEVEL));
+    let enough = round.header.spec.length_tolerance * 0.25;
+    let creep = [(Some(Side::Left), &left, of_left), (Some(Side::Right), &right, of_right), (None, &both, of_both)]
+        .into_iter()
+        .filter_map(|(side, filed, slope)| Some((side, filed, slope?.over_all())))
+        .filter(|(_, _, over_all)| over_all.abs() > enough)
+        .find(|(_, filed, _)| filed.slope(step, SAID).is_some_and(|slope| slope.is_visible()))
+        .map(|(side, _, over_all)| Creep { side, over_all });
+    Some(Drift { both: of_both?, left: of_left, right: of_right, creep })
 }
 
 /// Lengths after filing, by side, in the order in which the cutters were first measured after the file.
@@ -122,13 +149,6 @@ fn filing_order(round: &Round) -> [Vec<f64>; 2] {
             .map(Millimetres::get)
             .collect()
     })
-}
-
-fn creep(round: &Round, [both, left, right]: [Option<Slope>; 3]) -> Option<Creep> {
-    let matters = |s: &Slope| s.is_visible() && s.over_all().abs() > round.header.spec.length_tolerance * 0.25;
-    let named = [(Some(Side::Left), left), (Some(Side::Right), right), (None, both)];
-    let (side, found) = named.into_iter().filter_map(|(side, s)| Some((side, s?))).find(|(_, s)| matters(s))?;
-    Some(Creep { side, over_all: found.over_all() })
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use super::skill::Skill;
 use super::verdict::{self, Judged, Known, LengthWord, RISK};
 use crate::chain::{CutterNumber, Side};
 use crate::round::{Closing, Cutter, Round};
-use crate::stats::belief::{Belief, smallest};
+use crate::stats::belief::{Belief, Smallest};
 use crate::stats::outlier::generalized_esd;
 use crate::stats::summary::{self, Summary};
 use crate::units::{Millimetres, mm};
@@ -107,9 +107,9 @@ pub fn shortest(round: &Round, bests: &[Option<Belief>], aside: &[CutterNumber])
     let (cutter, _) = kept().min_by(|a, b| a.1.mean().total_cmp(&b.1.mean()))?;
     // Median, and one standard deviation either way.
     let beliefs: Vec<Belief> = kept().map(|(_, best)| best).collect();
-    let [low, middle, high] = [0.159, 0.5, 0.841].map(|p| smallest(&beliefs, p));
-    let u = 0.5 * (high? - low?);
-    Some(Reference { from: From::Shortest(cutter.number), length: mm(middle?), u: mm(u) })
+    let mut smallest = Smallest::of(&beliefs);
+    let [low, middle, high] = [0.159, 0.5, 0.841].map(|p| smallest.below_with(p, 0));
+    Some(Reference { from: From::Shortest(cutter.number), length: mm(middle?), u: mm(0.5 * (high? - low?)) })
 }
 
 /// The measured cutters that are to be of one length.
@@ -169,7 +169,7 @@ fn may_be_filed(round: &Round, now: Now) -> bool {
 pub fn evenness(
     round: &Round,
     lengths: &[Option<Now>],
-    bests: &[Option<Belief>],
+    reference: Option<Reference>,
     verdicts: &[Judged<LengthWord>],
     skill: &Skill,
 ) -> Evenness {
@@ -186,7 +186,7 @@ pub fn evenness(
         side_lengths(&of_side.map(|(_, now)| now.length.get()).collect::<Vec<_>>())
     };
     Evenness {
-        reference: reference(round, bests),
+        reference,
         tolerance,
         tolerance_height: tolerance * spec.fall(),
         spread: side_lengths(&values).map(|all| all.spread),

@@ -221,16 +221,14 @@ fn lengths_off(
     }
     // Before a length is chosen all but the struck are held against the shortest sound cutter: else one struck cutter
     // would make every other one long.
-    let reference = match &round.target {
-        Some(_) => evenness.reference,
-        None => evenness::shortest(round, bests, &struck),
-    };
+    let apart = round.target.is_none() && !struck.is_empty();
+    let reference = if apart { evenness::shortest(round, bests, &struck) } else { evenness.reference };
     for (found, (cutter, (now, best))) in cutters.iter().zip(round.cutters.iter().zip(lengths.iter().zip(bests))) {
         let waits = evenness::waits(round, *now);
         if !cutter.is_present() || (struck.contains(&found.number) && !filed) {
             continue;
         }
-        let judged = evenness::judge(cutter, *now, *best, reference, round);
+        let judged = if apart { evenness::judge(cutter, *now, *best, reference, round) } else { found.length };
         let Some(off) = judged.off_by else { continue };
         let (by, height) = (off.abs(), off.abs() * fall);
         let kind = match judged.word {

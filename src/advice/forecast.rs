@@ -71,7 +71,8 @@ pub struct Wear {
     to_come: f64,
     /// Weight of the mean, in rounds.
     weight: f64,
-    df: f64,
+    /// Standard errors to either side of an interval at [`LEVEL`].
+    t: f64,
 }
 
 /// A whole number of rounds with its 90 % interval.
@@ -108,7 +109,9 @@ impl Wear {
         let mean = (prior_rounds * prior + n as f64 * mean) / weight;
         let taken = observed.iter().copied().map(mm).sum();
         let least = mm(observed.iter().copied().fold(f64::INFINITY, f64::min));
-        Self { mean: mm(mean), rounds: n, prior: mm(prior), taken, least, seen, to_come, weight, df }
+        // There are two degrees of freedom or more, where the quantile is always found.
+        let t = t_two_sided(LEVEL, df).unwrap_or(2.0);
+        Self { mean: mm(mean), rounds: n, prior: mm(prior), taken, least, seen, to_come, weight, t }
     }
 
     /// Rounds that the profile's figure counts for.
@@ -118,7 +121,7 @@ impl Wear {
 
     /// How far, in logarithms, so many further rounds may wear more or less than the mean says.
     fn reach(&self, rounds: f64) -> f64 {
-        self.t() * ((self.to_come / rounds.max(0.5)).ln_1p() + self.to_come / self.weight).sqrt()
+        self.t * ((self.to_come / rounds.max(0.5)).ln_1p() + self.to_come / self.weight).sqrt()
     }
 
     /// Rounds that the mean rests on, the profile's figure counted among them.
@@ -128,7 +131,7 @@ impl Wear {
 
     /// 90 % interval of the mean wear a round.
     pub fn interval(&self) -> (Millimetres, Millimetres) {
-        let half = mm(self.t() * (self.seen / self.weight).sqrt());
+        let half = mm(self.t * (self.seen / self.weight).sqrt());
         (self.mean - half, self.mean + half)
     }
 
@@ -173,11 +176,6 @@ impl Wear {
             n = f64::midpoint(n, (middle * (-sign * self.reach(n)).exp()).min(MOST_ROUNDS));
         }
         n
-    }
-
-    fn t(&self) -> f64 {
-        // Degrees of freedom are two or more, where the quantile is always found.
-        t_two_sided(LEVEL, self.df).unwrap_or(2.0)
     }
 }
 

@@ -268,9 +268,13 @@ impl Findings {
     }
 }
 
-fn of_cutters(ctx: &Context<'_>, lengths: &[Option<Now>], bests: &[Option<Belief>]) -> Vec<CutterFinding> {
+fn of_cutters(
+    ctx: &Context<'_>,
+    lengths: &[Option<Now>],
+    bests: &[Option<Belief>],
+    reference: Option<evenness::Reference>,
+) -> Vec<CutterFinding> {
     let (round, skill) = (ctx.round, ctx.skill);
-    let reference = evenness::reference(round, bests);
     let at_gap = now::length_at_gap(round);
     let common = Common::of(round, skill);
     let rates = [Side::Left, Side::Right].map(|side| strokes::rate(round, ctx.past, side, skill));

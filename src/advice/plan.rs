@@ -8,7 +8,7 @@
 use super::now;
 use crate::chain::{CutterNumber, Layout, Side, Spec};
 use crate::round::Round;
-use crate::stats::belief::{Belief, smallest};
+use crate::stats::belief::{Belief, Smallest};
 use crate::stats::conformity::GUARD;
 use crate::units::{Millimetres, mm};
 
@@ -178,6 +178,8 @@ pub fn options(
     let mut sorted = candidates.to_vec();
     sorted.sort_by(|a, b| a.reach().total_cmp(&b.reach()).then(a.number.cmp(&b.number)));
     let most = (candidates.len() + unmeasured) / ONE_IN;
+    let beliefs: Vec<Belief> = sorted.iter().map(Candidate::belief).collect();
+    let mut smallest = Smallest::of(&beliefs);
     let mut found = Vec::new();
     for k in 0..sorted.len() {
         if k > most {
@@ -189,31 +191,38 @@ pub fn options(
         {
             return (found, Limit::Neighbours(other.number.min(newest.number), other.number.max(newest.number)));
         }
-        found.push(option(short, kept, spec, typical));
+        found.push(option_to(Allowed::by(&mut smallest, k), short, kept, spec, typical));
     }
     (found, Limit::All)
 }
 
-fn option(short: &[Candidate], kept: &[Candidate], spec: &Spec, typical: Millimetres) -> PlanOption {
-    let shortest = shortest(kept).unwrap_or(0.0);
-    option_to((mm(target(kept, shortest)), mm(shortest)), short, kept, spec, typical)
+/// What the kept cutters allow.
+#[derive(Default)]
+struct Allowed {
+    /// The length to file to. The smallest of uncertain lengths is no length to file to: it is too small, and all others would pay for
+    /// it. Instead the shortest will most likely end a little under it; of exact lengths it is the smallest.
+    target: Millimetres,
+    /// What the shortest of uncertain lengths most likely is.
+    shortest: Millimetres,
 }
 
-/// The length that the kept cutters allow. The smallest of uncertain lengths is no length to file to: it is too small, and all others
-/// would pay for it. Instead the shortest will most likely end a little under it; of exact lengths it is the smallest.
-fn target(kept: &[Candidate], shortest: f64) -> f64 {
-    let beliefs: Vec<Belief> = kept.iter().map(Candidate::belief).collect();
-    // One struck cutter sets it alone: all of the doubt about it would be taken off its length.
-    smallest(&beliefs, FALLS_SHORT.0).map_or(shortest, |above| above.min(shortest + FALLS_SHORT.1))
-}
+impl Allowed {
+    /// By all but the first `short`.
+    fn by(reach: &mut Smallest<'_>, short: usize) -> Self {
+        let Some(shortest) = reach.below_with(0.5, short) else { return Self::default() };
+        // One struck cutter sets it alone: all of the doubt about it would be taken off its length.
+        let above = reach.below_with(FALLS_SHORT.0, short).unwrap_or(shortest);
+        Self { target: mm(above.min(shortest + FALLS_SHORT.1)), shortest: mm(shortest) }
+    }
 
-/// What the shortest of uncertain lengths most likely is.
-fn shortest(kept: &[Candidate]) -> Option<f64> {
-    smallest(&kept.iter().map(Candidate::belief).collect::<Vec<_>>(), 0.5)
+    fn by_all(kept: &[Candidate]) -> Self {
+        let beliefs: Vec<Belief> = kept.iter().map(Candidate::belief).collect();
+        Self::by(&mut Smallest::of(&beliefs), 0)
+    }
 }
 
 fn option_to(
-    (target, shortest): (Millimetres, Millimetres),
+    Allowed { target, shortest }: Allowed,
     short: &[Candidate],
     kept: &[Candidate],
     spec: &Spec,
@@ -314,12 +323,12 @@ fn about_one(round: &Round, candidates: &[Candidate], unmeasured: usize, typical
         c.number != cutter && round.cutter(c.number).is_some_and(|c| c.state == crate::round::CutterState::LeftShort)
     };
     let (mut short, mut kept): (Vec<Candidate>, Vec<Candidate>) = candidates.iter().copied().partition(is_short);
-    let lower = option(&short, &kept, spec, typical);
+    let lower = option_to(Allowed::by_all(&kept), &short, &kept, spec, typical);
     let one = kept.remove(kept.iter().position(|c| c.number == cutter)?);
     let neighbour = short.iter().find(|c| round.layout.neighbours_on_side(c.number, cutter)).map(|c| c.number);
     short.push(one);
     let many = short.len() > (candidates.len() + unmeasured) / ONE_IN;
-    let leave = option_to((target, mm(shortest(&kept).unwrap_or(0.0))), &short, &kept, spec, typical);
+    let leave = option_to(Allowed { target, ..Allowed::by_all(&kept) }, &short, &kept, spec, typical);
     let limit = match neighbour {
         Some(other) => Limit::Neighbours(other.min(cutter), other.max(cutter)),
         None if many => Limit::OneInTwelve,

@@ -28,10 +28,11 @@ impl Proven {
         per_round: Millimetres,
     ) -> Self {
         let (round, skill) = (ctx.round, ctx.skill);
-        let cutters = of_cutters(ctx, lengths, bests);
+        let reference = evenness::reference(round, bests);
+        let cutters = of_cutters(ctx, lengths, bests, reference);
         let verdicts: Vec<_> = cutters.iter().map(|found| found.length).collect();
         Self {
-            evenness: evenness::evenness(round, lengths, bests, &verdicts, skill),
+            evenness: evenness::evenness(round, lengths, reference, &verdicts, skill),
             balance: balance::balance(round, skill),
             gaps: gaps::gaps(round, &cutters, per_round),
             cutters,

@@ -15,6 +15,7 @@ use super::look::{Finding, LookItem, Stop};
 use super::new_length::NewLength;
 use super::now::length;
 use super::phase::Phase;
+use super::rule::InForce;
 use super::script;
 use crate::chain::{CutterNumber, Layout, Rule, layout::LayoutError};
 use crate::units::Millimetres;
@@ -100,6 +101,8 @@ pub struct Round {
     pub(super) at: Option<CutterNumber>,
     /// Where to go back to after one cutter was done again.
     pub(super) back: Option<Phase>,
+    /// The rule in force as it was last found.
+    pub(super) in_force: InForce,
 }
 
 impl Round {
@@ -137,6 +140,7 @@ impl Round {
             phase: Phase::Look,
             at: None,
             back: None,
+            in_force: InForce::default(),
         })
     }
 
@@ -278,6 +282,7 @@ impl Round {
                 self.weigh_anew();
             }
         }
+        self.in_force = InForce::default();
         script::advance(self);
         if self.phase != phase && !matches!(entry.event, Event::Went { .. }) {
             self.at = None;

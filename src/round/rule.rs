@@ -3,6 +3,8 @@
 //!
 //! A fit excuses nothing: every rule stays under the loop's limits, and a gap above the largest one allowed fits none.
 
+use std::sync::OnceLock;
+
 use super::cutter::Cutter;
 use super::fold::Round;
 use super::summary::median;
@@ -41,9 +43,23 @@ impl Fit {
     }
 }
 
+/// The rule in force, once it was asked for: the same until the next event, and asked for at every cutter. No part of what a round is.
+#[derive(Debug, Clone, Default)]
+pub(super) struct InForce(OnceLock<(Rule, RuleFrom)>);
+
+impl PartialEq for InForce {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
+}
+
 impl Round {
     /// Rule in force, and why that one.
     pub fn rule_and_source(&self) -> (Rule, RuleFrom) {
+        *self.in_force.0.get_or_init(|| self.find_rule())
+    }
+
+    fn find_rule(&self) -> (Rule, RuleFrom) {
         let chosen = self.rule.map(|rule| (rule, RuleFrom::Chosen));
         chosen
             .or_else(|| self.fitting_rule().map(|fit| (fit.rule, RuleFrom::Fits)))

@@ -153,48 +153,88 @@ pub fn kin(readings: &[f64], noise: f64, expected: Expected, fewest: usize) -> O
     Some(Kin { middle, variance: (all - noise).max(expected.least.powi(2)) })
 }
 
-/// The value that the smallest of all lies below with probability `p`, each being known apart from the others; `None` without a belief.
+/// The smallest of several values, each known apart from the others: `P(smallest > x)` is the product of all `P(value > x)`.
 ///
-/// `P(smallest > x)` is the product of all `P(value > x)`.
-pub fn smallest(beliefs: &[Belief], p: f64) -> Option<f64> {
-    let least = beliefs.iter().map(Belief::mean).min_by(f64::total_cmp)?;
-    let widest = beliefs.iter().map(Belief::sd).fold(0.0, f64::max);
-    let mut near: Vec<&Belief> =
-        beliefs.iter().filter(|belief| belief.mean() - 5.0 * belief.sd() <= least + 3.0 * widest).collect();
-    near.sort_by(|a, b| a.mean().total_cmp(&b.mean()));
-    // Once it is all but nought the rest cannot change it.
-    let above = |limit: f64| {
-        near.iter()
-            .try_fold(1.0, |all, belief| Some(all * (1.0 - belief.below(limit))).filter(|all| *all > 1e-6))
-            .unwrap_or(0.0)
-    };
-    let wanted = 1.0 - p;
-    let (mut low, mut high) = (least - 8.0 * widest - 1e-9, least + 5.0 * widest);
-    let (mut over, mut under) = (above(low) - wanted, above(high) - wanted);
-    // Steps along the chord, an end that stays weighing half as much each time (the Illinois rule, any text on finding roots); halvings
-    // where that does not narrow. Ends below a micrometre.
-    let mut side = 0_i8;
-    for step in 0..40 {
-        if high - low < 1e-6 || over <= 0.0 {
-            break;
-        }
-        let chord = low + (high - low) * over / (over - under);
-        let at = if step % 4 == 3 || !(low..=high).contains(&chord) { f64::midpoint(low, high) } else { chord };
-        let found = above(at) - wanted;
-        if found.abs() < 1e-5 {
-            return Some(at);
-        }
-        if found > 0.0 {
-            (low, over) = (at, found);
-            under *= if side == 1 { 0.5 } else { 1.0 };
-            side = 1;
-        } else {
-            (high, under) = (at, found);
-            over *= if side == -1 { 0.5 } else { 1.0 };
-            side = -1;
-        }
+/// Asked again, also for those that are left without the first few, it goes on from where it looked already.
+pub struct Smallest<'a> {
+    beliefs: &'a [Belief],
+    /// Where it looked, and for each number of first ones left out the probability that all others lie above.
+    seen: Vec<(f64, Vec<f64>)>,
+}
+
+impl<'a> Smallest<'a> {
+    /// Of these.
+    pub const fn of(beliefs: &'a [Belief]) -> Self {
+        Self { beliefs, seen: Vec::new() }
     }
-    Some(high)
+
+    /// The value that the smallest lies below with probability `p`, the first `without` left out; `None` where none is left.
+    ///
+    /// Steps along the chord, an end that stays weighing half as much each time (the Illinois rule, any text on finding roots); halvings
+    /// where that does not narrow. Ends below a micrometre.
+    pub fn below_with(&mut self, p: f64, without: usize) -> Option<f64> {
+        let rest = self.beliefs.get(without..)?;
+        let least = rest.iter().map(Belief::mean).min_by(f64::total_cmp)?;
+        let widest = rest.iter().map(Belief::sd).fold(0.0, f64::max);
+        let wanted = scaled(1.0 - p);
+        let ends = (least - 8.0 * widest - 1e-9, least + 5.0 * widest);
+        let (mut low, mut high) = ((ends.0, scaled(1.0) - wanted), (ends.1, scaled(0.0) - wanted));
+        for (at, above) in &self.seen {
+            let end = (*at, scaled(above[without]) - wanted);
+            if end.1 < 0.0 && end.0 > low.0 {
+                low = end;
+            } else if end.1 >= 0.0 && end.0 < high.0 {
+                high = end;
+            }
+        }
+        let is_known = low.0 > ends.0 && high.0 < ends.1;
+        let mut at = if is_known { chord(low, high) } else { least.clamp(low.0, high.0) };
+        let mut side = 0_i8;
+        for step in 0..40 {
+            let above = self.above(at, without);
+            if (above - (1.0 - p)).abs() < 1e-5 {
+                return Some(at);
+            }
+            let off = scaled(above) - wanted;
+            if off < 0.0 {
+                low = (at, off);
+                high.1 *= if side == -1 { 0.5 } else { 1.0 };
+                side = -1;
+            } else {
+                high = (at, off);
+                low.1 *= if side == 1 { 0.5 } else { 1.0 };
+                side = 1;
+            }
+            if high.0 - low.0 < 1e-6 {
+                break;
+            }
+            at = if step % 4 == 3 { f64::midpoint(low.0, high.0) } else { chord(low, high) };
+        }
+        Some(high.0)
+    }
+
+    /// Probability that all but the first `without` lie above `limit`.
+    fn above(&mut self, limit: f64, without: usize) -> f64 {
+        let mut all = vec![1.0; self.beliefs.len() + 1];
+        for (i, belief) in self.beliefs.iter().enumerate().rev() {
+            all[i] = all[i + 1] * (1.0 - belief.below(limit));
+        }
+        let above = all[without];
+        self.seen.push((limit, all));
+        above
+    }
+}
+
+/// A probability that all lie above, on the scale on which that of the smallest of many is all but straight: that of the extreme value
+/// distribution, `ln(-ln P(smallest > x))`.
+fn scaled(above: f64) -> f64 {
+    (-above.clamp(1e-9, 1.0 - 1e-12).ln()).ln()
+}
+
+/// Where the line through two ends, one under nought and one over it, is nought.
+fn chord(low: (f64, f64), high: (f64, f64)) -> f64 {
+    let at = low.0 - (high.0 - low.0) * low.1 / (high.1 - low.1);
+    if (low.0..=high.0).contains(&at) { at } else { f64::midpoint(low.0, high.0) }
 }
 
 #[cfg(test)]
@@ -221,10 +261,15 @@ mod tests {
     #[test]
     fn the_smallest_of_exact_values_is_the_smallest_and_of_noisy_ones_lies_below() {
         let exact: Vec<Belief> = [8.2, 8.0, 8.1].map(|mean| Belief::new(mean, 0.0, 0.0, 0.0)).into();
-        assert!((smallest(&exact, 0.8).unwrap() - 8.0).abs() < 1e-6);
+        assert!((Smallest::of(&exact).below_with(0.8, 0).unwrap() - 8.0).abs() < 1e-6);
+        assert!((Smallest::of(&exact).below_with(0.8, 2).unwrap() - 8.1).abs() < 1e-6);
         let noisy = [Belief::new(8.0, 0.0025, 0.0, 1.0); 36];
-        // Median of the smallest of 36: the normal quantile at 1 - 2^(-1/36) = 0.01907 is -2.0734.
-        assert!((smallest(&noisy, 0.5).unwrap() - (8.0 - 2.0734 * 0.05)).abs() < 1e-4);
-        assert_eq!(smallest(&[], 0.5), None);
+        // The normal quantile at 1 - 2^(-1/36) = 0.01907 is -2.0734, and at 1 - 2^(-1/24) = 0.02847 -1.9038 (SciPy 1.17.1): medians of
+        // the smallest of 36 and of 24; asked after one another they are the same as asked alone.
+        let mut smallest = Smallest::of(&noisy);
+        for (without, sd) in [(0, 2.0734), (12, 1.9038), (0, 2.0734)] {
+            assert!((smallest.below_with(0.5, without).unwrap() - (8.0 - sd * 0.05)).abs() < 1e-4, "{without}");
+        }
+        assert_eq!(smallest.below_with(0.5, 36), None);
     }
 }

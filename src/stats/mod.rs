@@ -123,7 +123,7 @@ fn paired(x: &[f64], y: &[f64], needed: usize) -> Result<(), StatsError> {
 /// The values in rising order.
 fn sorted(values: &[f64]) -> Vec<f64> {
     let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
+    sorted.sort_unstable_by(f64::total_cmp);
     sorted
 }
 

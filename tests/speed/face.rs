@@ -7,12 +7,17 @@ use std::time::{Duration, Instant};
 
 use chrono::DateTime;
 use crossterm::event::{KeyCode, KeyEvent};
+use evenbite::advice::{Context, Findings, Skill};
+use evenbite::chain::profile::built_in;
+use evenbite::chain::{Layout, Sequence, Side, Wood, nth};
 use evenbite::record::Rack;
+use evenbite::round::{Entry, Event, Header, Past, Prices, Round, Tool, Trust, When};
 use evenbite::tui::app::App;
 use evenbite::tui::desk::Desk;
 use evenbite::tui::look::Shared;
 use evenbite::tui::rehearse::Rehearsal;
 use evenbite::tui::settings::Settings;
+use evenbite::units::{Unit, mm};
 use portable_pty::{CommandBuilder, PtySize, native_pty_system};
 
 fn report(name: &str, mut times: Vec<Duration>) {
@@ -60,6 +65,82 @@ fn in_memory() {
     }
     report("a key, update and draw, 200x60", keys);
     report("a reading, written, synced, judged and drawn", readings);
+}
+
+/// A round of 72 cutters, none of it done yet.
+fn seventy_two() -> Round {
+    let profile = built_in::named("three-eighths").expect("a built-in profile");
+    let layout = Layout::new(144, &Sequence::Full, Side::Left).expect("an even number of links");
+    let header = Header {
+        tag: "speed".into(),
+        started: DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").expect("a time"),
+        sharpener: "Ina".into(),
+        wood: Wood::Any,
+        tool: Tool::File,
+        units: Unit::Mm,
+        begin: Side::Left,
+        take_strokes: true,
+        take_angles: true,
+        edges: false,
+        trust: Trust::default(),
+        spread: false,
+        links: layout.links(),
+        sequence: Sequence::Full,
+        first: Side::Left,
+        start_mark: String::new(),
+        saw: String::new(),
+        profile: "three-eighths".into(),
+        spec: profile.spec().clone(),
+    };
+    Round::begin(header).expect("links fit")
+}
+
+/// What a round of 72 cutters means: measured as it came, filed by half, and with every raker read.
+fn meaning() {
+    let mut round = seventy_two();
+    let put = |round: &mut Round, event: Event| {
+        let seq = u32::try_from(round.entries.len()).expect("few") + 1;
+        round.apply(Entry { seq, at: round.header.started, by: None, typed: None, event });
+    };
+    let cast = |number: u16| f64::from(number * 37 % 23) / 100.0;
+    for number in 1..=72 {
+        let length =
+            Event::Length { cutter: nth(number), when: When::Before, mm: mm(8.5 + cast(number)), again: false };
+        put(&mut round, length);
+    }
+    timed("what a round means, 72 measured", &round);
+    put(&mut round, Event::Target { mm: mm(8.4), left_short: Vec::new(), recommended: true });
+    for number in 1..=36 {
+        let after = 8.42 + cast(number) / 10.0;
+        put(&mut round, Event::Length { cutter: nth(number), when: When::After, mm: mm(after), again: false });
+    }
+    timed("what a round means, 72, half of them filed", &round);
+    for number in 1..=72 {
+        if number > 36 {
+            put(&mut round, Event::Length { cutter: nth(number), when: When::After, mm: mm(8.43), again: false });
+        }
+        put(
+            &mut round,
+            Event::Gap { cutter: nth(number), when: When::Before, mm: mm(0.6 + cast(number)), again: false },
+        );
+    }
+    timed("what a round means, 72 with their rakers", &round);
+}
+
+fn timed(name: &str, round: &Round) {
+    let (past, skill, prices) = (Past::default(), Skill::default(), Prices::default());
+    let times = (0..1000).map(|_| {
+        let start = Instant::now();
+        std::hint::black_box(Findings::of(&Context {
+            round,
+            past: &past,
+            skill: &skill,
+            prices: &prices,
+            tension: None,
+        }));
+        start.elapsed()
+    });
+    report(name, times.collect());
 }
 
 /// Time from a byte into a pseudo-terminal to the first byte back.
@@ -114,6 +195,10 @@ fn echo() {
 fn main() {
     if std::env::args().any(|arg| arg == "--echo") {
         return echo();
+    }
+    meaning();
+    if std::env::args().any(|arg| arg == "--meaning") {
+        return;
     }
     in_memory();
     let mut floor = CommandBuilder::new(std::env::current_exe().expect("this program"));

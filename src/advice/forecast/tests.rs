@@ -110,7 +110,7 @@ fn the_end_of_the_interval_solves_its_equation() {
     for sign in [1.0, -1.0] {
         let n = rounds(sign);
         let spread = ((wear.to_come / n).ln_1p() + wear.to_come / wear.weight).sqrt();
-        let worn = n * wear.mean.get() * (sign * wear.t() * spread).exp();
+        let worn = n * wear.mean.get() * (sign * wear.t * spread).exp();
         assert!((worn - 4.0).abs() < 1e-4, "{n}: {worn}");
     }
     let whole = wear.rounds_over(mm(4.0));

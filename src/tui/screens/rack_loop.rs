@@ -13,6 +13,7 @@ use crate::advice::say::visit::came_and_went;
 use crate::care::{Life, Row};
 use crate::drawing::Side;
 use crate::report::format::{capital, wrap};
+use crate::report::loops::percent;
 use crate::round::{Closing, Summary};
 use crate::units::Unit;
 
@@ -115,7 +116,7 @@ impl Chosen {
             say(&capital(&format!("{went}.")), Role::Text);
         }
         match row.left {
-            Some(left) => say(&format!("life left  {} {:.0} %", bar(left, theme), left * 100.0), Role::Text),
+            Some(left) => say(&format!("life left  {} {}", bar(left, theme), percent(left)), Role::Text),
             None => say("life left  not measured", Role::Unmeasured),
         }
         if let Some(place) = life.forecast.place {
