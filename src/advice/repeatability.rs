@@ -105,7 +105,7 @@ impl Together {
         })
     }
 
-    /// Their figures of single cutters differ so that they may not have measured the same ones.
+    /// Their figures for single cutters differ so that they may not have measured the same ones.
     pub fn is_unlike(&self) -> bool {
         self.study.interaction_p.is_some_and(|p| p < UNLIKE)
     }

@@ -28,7 +28,10 @@ impl Workshop {
             wish.there = other.called_beside(&wish.here);
         }
         if wish.there == wish.here {
-            let what = format!("is called {} as this folder is; another name tells them apart", clean(&wish.there));
+            let what = format!(
+                "is called {}, as this folder is: give it another name, to tell them apart",
+                clean(&wish.there)
+            );
             return Err(RackError::Join { path: other.root().to_owned(), what });
         }
         self.rack.look_at(&other, wish, &mut |done, total| self.ear.hear("loops looked at", done, total))

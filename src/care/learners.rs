@@ -97,7 +97,7 @@ impl Workshop {
         if let Some(first) = learner.sets.first() {
             let (name, day) = (&learner.header.name, first.at.format("%Y-%m-%d"));
             said.push(format!(
-                "This goes on with the drills of {name}, begun {day}. Somebody else of that name: leave, and type it with a letter more."
+                "This goes on with the drills of {name}, begun {day}. If you are somebody else of that name, leave and type it with one letter more."
             ));
         }
         if learner.open().is_some() {

@@ -80,7 +80,7 @@ impl fmt::Display for Opening {
         }
         if let Some(last) = self.clock_behind {
             let last = last.format("%Y-%m-%d %H:%M");
-            said.push(format!("The clock stands before the last entry, {last}: is it set right?"));
+            said.push(format!("The clock is behind the last entry, {last}: is it set right?"));
         }
         said.extend(self.not_read.iter().cloned());
         said.extend(self.moved_to.clone());

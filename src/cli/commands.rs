@@ -31,7 +31,7 @@ const REHEARSAL_START: &str = "2026-10-31T08:00:00+01:00";
 /// Runs the command of these arguments.
 pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
     // A full quota then comes back as an error of the write, and the reading is kept on screen.
-    system::fail_at_file_limit().context("cannot set signals up")?;
+    system::fail_at_file_limit().context("cannot set up signals")?;
     let shared = &cli.shared;
     output::may_write(shared)?;
     match &cli.command {
@@ -283,9 +283,10 @@ fn rehearse(shared: &Shared, script: &Path, size: (u16, u16), only: Option<&str>
         (ScreenFormat::Svg, [(_, picture)]) => picture.clone(),
         (ScreenFormat::Svg, many) => {
             let many = many.len();
-            return Err(
-                Usage(format!("A picture holds one screen, and here are {many}: --only NAME names one.")).into()
-            );
+            return Err(Usage(format!(
+                "A picture holds one screen, and here there are {many}: name one with --only NAME."
+            ))
+            .into());
         }
     };
     output::write(&shown, shared.output.as_deref())

@@ -55,9 +55,8 @@ pub(super) fn run(shared: &Shared, args: &JoinArgs) -> Result<ExitCode> {
         output::complain(&format!("evenbite: left for the next join: {problem}"));
     }
     text.push_str("Joined.");
-    let asked = care.asked_by(&join);
-    if asked > 0 {
-        text.push_str(&format!(" To be chosen in what came: {asked}. See all with: evenbite questions"));
+    if let Some(asked) = report::to_choose(care.asked_by(&join)) {
+        text.push_str(&format!(" {asked} See all with: evenbite questions"));
     }
     text.push('\n');
     output::write(&text, out)?;
@@ -92,7 +91,7 @@ pub(super) fn questions(shared: &Shared, answers: &[String]) -> Result<ExitCode>
     let chosen = chosen.map_err(Usage)?;
     let mut text = if answers.is_empty() { report::questions(&asked, unit) } else { String::new() };
     if asked.is_empty() {
-        text.push_str("Nothing is to be chosen.\n");
+        text.push_str("There is nothing to choose.\n");
     }
     let now = Local::now().fixed_offset();
     let mut answered = BTreeSet::new();

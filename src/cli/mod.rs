@@ -77,7 +77,7 @@ pub struct Shared {
     /// How much colour
     #[arg(long, global = true, value_parser = words::<Colours>())]
     colour: Option<Colours>,
-    /// Unit of all that is told, where no round has one of its own; a sheet is told in it all the same
+    /// Unit in which everything is told, sheets too; a round at the bench keeps its own
     #[arg(long, global = true, value_parser = words::<Unit>())]
     units: Option<Unit>,
     /// Format of tables and sheets [default: text]
@@ -177,7 +177,7 @@ enum Command {
         /// The name, as rounds and lists have it
         #[arg(value_name = "NAME")]
         name: String,
-        /// Do it; without this it is only shown what would be done
+        /// Do it; without this, what would be done is only shown
         #[arg(long)]
         yes: bool,
     },
@@ -189,7 +189,7 @@ enum Command {
         /// The name from now on, which nobody may have
         #[arg(value_name = "NEW")]
         new: String,
-        /// Do it; without this it is only shown what would be done
+        /// Do it; without this, what would be done is only shown
         #[arg(long)]
         yes: bool,
     },
@@ -234,7 +234,7 @@ enum Command {
     /// Write loops, rounds, cutters, readings, saws and people as tables that join; without a folder, say what each column means
     #[command(after_long_help = described())]
     Tables {
-        /// Where to; it is made where it is not there
+        /// Where to; it is made if it is not there
         folder: Option<PathBuf>,
     },
     /// Check any file of the data folder: profiles, cards, rounds, saws, lists, and what is derived

@@ -51,7 +51,7 @@ pub(super) fn stream<T>(to: Option<&Path>, make: impl FnOnce(&mut dyn Write) -> 
     let mut out = io::BufWriter::new(io::stdout().lock());
     make(&mut out).and_then(|done| out.flush().map(|()| done)).or_else(|error| {
         let said = "cannot write to standard output";
-        Err(error).context(if progress::is_stopped() { "what was written is not the whole" } else { said })
+        Err(error).context(if progress::is_stopped() { "what was written is not complete" } else { said })
     })
 }
 

@@ -138,7 +138,7 @@ impl Entry {
             Self::Owner => "Whose it is. May stay empty.".to_owned(),
             Self::Saw => "The saw it runs on. Loops on one saw share its bar and sprocket. May stay empty.".to_owned(),
             Self::Mark => "How cutter 1 is found: a painted strap, the joining link. May stay empty.".to_owned(),
-            Self::Chain => "Pitch: three rivets apart, halved.".to_owned(),
+            Self::Chain => "Pitch: distance over three rivets, halved.".to_owned(),
             Self::Links => "Count the tangs that run in the bar, 20 to 400.".to_owned(),
             Self::Cutters => "Full: one every two drive links. Skip: one every three.".to_owned(),
             Self::First => "Hand of the first cutter after the start mark.".to_owned(),
@@ -309,7 +309,7 @@ fn chain_named(text: &str, profiles: &[Profile]) -> Result<String, String> {
     let names = || profiles.iter().map(|profile| profile.name.as_str()).collect::<Vec<_>>().join(", ");
     found
         .map(|profile| profile.name.clone())
-        .ok_or_else(|| format!("No chain type {text} is known. Known: {}.", names()))
+        .ok_or_else(|| format!("There is no chain type {text}. There are: {}.", names()))
 }
 
 /// A number of drive links.

@@ -161,7 +161,7 @@ impl Coach {
             Phase::ALL.into_iter().find(|next| *next > phase && phase >= Phase::Measure && *next <= Phase::Prove);
         match next {
             Some(next) => self.checked(Event::Went { phase: next, cutter: None, reading: None }),
-            None => Reply::refused("There is nothing to leave out here."),
+            None => Reply::refused("There is nothing to skip here."),
         }
     }
 

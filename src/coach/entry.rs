@@ -51,7 +51,7 @@ impl Coach {
             (Ask::Zero, None) => self.zero(typed),
             (Ask::Saw, None) => self.take_saw(line),
             (Ask::Do(task), None) if line.is_empty() => Reply::record(Event::Done { task }),
-            (Ask::Do(_), None) => Reply::refused("Enter alone when it is done."),
+            (Ask::Do(_), None) => Reply::refused("Press Enter alone when it is done."),
             (Ask::Target, None) => self.take_target(typed),
             (Ask::Rule, None) => self.take_rule(line),
             (Ask::Light, None) => self.take_light(line),
@@ -164,14 +164,20 @@ impl Coach {
                 .and_then(|(plan, at)| Some((plan.options.get(at)?, plan.recommended == Some(at))));
             match found {
                 Some(found) => Some(found),
-                None => return Reply::refused("No such choice. Type its number, or a length such as 8.60."),
+                None => {
+                    let example = self.round.header.units.example();
+                    return Reply::refused(format!("No such choice. Type its number, or a length such as {example}."));
+                }
             }
         } else {
             return self.own_target(typed);
         };
         match chosen {
             Some((option, recommended)) => Reply::record(target_event(option, recommended)),
-            None => Reply::refused("No cutter is measured yet: type a length such as 8.60."),
+            None => {
+                let example = self.round.header.units.example();
+                Reply::refused(format!("No cutter is measured yet: type a length such as {example}."))
+            }
         }
     }
 
@@ -192,11 +198,8 @@ impl Coach {
                 let reaches = plan::reaches(&self.round);
                 let longest = reaches.iter().map(|(_, reach)| *reach).max_by(Millimetres::total_cmp);
                 if let Some(longest) = longest.filter(|longest| mm > *longest + LAST_DIGIT) {
-                    let text = format!(
-                        "No kept cutter can reach {}: the longest, sharpened, has {}.",
-                        show(mm),
-                        show(longest)
-                    );
+                    let text =
+                        format!("No kept cutter can reach {}: the longest, sharpened, is {}.", show(mm), show(longest));
                     return Reply::refused(text);
                 }
                 // A length typed here may be a reading for a cutter that somebody thought was asked for: never taken silently.
@@ -265,7 +268,7 @@ impl Coach {
         match line {
             "" => Reply::record(Event::Saw { looked_at: None }),
             "1" => Reply::Saw(self.round.header.saw.clone()),
-            _ => Reply::refused("Type 1 to look at the saw, or Enter alone: it is not here."),
+            _ => Reply::refused("Type 1 to look at the saw, or press Enter alone if it is not here."),
         }
     }
 

@@ -124,7 +124,7 @@ impl Gauge {
         let plate_gap = read(Cell::Gap, gap)?;
         let foot = read(Cell::Foot, foot)?;
         if reach.is_none() && plate_gap.is_none() {
-            return Err((Cell::Reach, "Give a reach or a gap beside the length.".to_owned()));
+            return Err((Cell::Reach, "Give a reach or a gap as well as the length.".to_owned()));
         }
         if plate_gap.is_some() && foot.is_none() {
             return Err((

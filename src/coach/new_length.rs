@@ -56,7 +56,7 @@ impl Coach {
             return Reply::Record(keep);
         }
         let (read, usual) = (unit.show_named(mm), unit.show_named(by_profile));
-        let text = format!("{read} was read, and a new cutter of this chain has {usual} by the profile. Is it right?");
+        let text = format!("{read} was read, and a new cutter of this chain is {usual} by the profile. Is it right?");
         Reply::Question(Question { text, keep, meant: None, or: MEASURE })
     }
 }

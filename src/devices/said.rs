@@ -8,7 +8,7 @@ pub(crate) const TOO_FAST: &str =
 
 /// A line without its end.
 pub(crate) fn cut_off(text: &str) -> String {
-    format!("Cut off: '{}' came without its line end and is not taken. Measure again.", clean(text))
+    format!("Cut off: '{}' arrived without its line end and is not taken. Measure again.", clean(text))
 }
 
 /// A line where no figure is asked for.

@@ -6,7 +6,7 @@ use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
 
 use super::keeps::Keeps;
-use super::wish::{HELP, Wish, wish};
+use super::wish::{Wish, help, wish};
 use super::{Bench, Ended};
 use crate::care::Workshop;
 use crate::coach::{Coach, Command, Pending, Prompt, Reply};
@@ -238,7 +238,7 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 continue;
             }
             (before, Some(Wish::Help)) => {
-                talk.say(HELP)?;
+                talk.say(&help(coach.round.header.units))?;
                 lost = before;
                 continue;
             }

@@ -134,7 +134,7 @@ fn choose<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 talk.say(&bench.curve_line(row.drill, true).map(|line| format!("Curve: {line}")).unwrap_or_default())?;
                 return Ok(Some(row.drill));
             }
-            None => talk.say(&format!("Expected is a number from 1 to {}.", rows.len()))?,
+            None => talk.say(&format!("Expected: a number from 1 to {}.", rows.len()))?,
         }
     }
 }

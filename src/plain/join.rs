@@ -25,8 +25,7 @@ pub(super) fn join<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         talk.say(&format!("Not taken: {problem}"))?;
     }
     if let Some(twice) = report::twice(&join) {
-        return talk
-            .tell(&format!("Nothing was joined. {} That is said with the command: evenbite join", twice.trim_end()));
+        return talk.tell(&format!("Nothing was joined. {} Say it with the command: evenbite join", twice.trim_end()));
     }
     if join.is_nothing() {
         return Ok(());
@@ -39,7 +38,8 @@ pub(super) fn join<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     for (_, problem) in &done.refused {
         talk.say(&format!("Left for the next join: {problem}"))?;
     }
-    talk.tell("Joined. What is said differently: type questions.")
+    let asked = report::to_choose(care.asked_by(&join)).map(|asked| format!(" {asked} Type questions."));
+    talk.tell(&format!("Joined.{}", asked.unwrap_or_default()))
 }
 
 /// Lists what is to be chosen and takes choices until there is none, or a line is empty.
@@ -53,7 +53,7 @@ pub(super) fn questions<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             talk.say(&format!("At fault: {problem}"))?;
         }
         if asked.is_empty() {
-            return talk.tell("Nothing is to be chosen.");
+            return talk.tell("There is nothing to choose.");
         }
         talk.say(report::questions(&asked, talk.unit).trim_end())?;
         let Some(line) = talk.ask("Choice, such as 1a (Enter: none)")? else { return Ok(()) };

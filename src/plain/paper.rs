@@ -74,7 +74,7 @@ fn settle<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         };
         talk.say(&first.why)?;
         let number: CutterNumber = first.cutter;
-        let Some(line) = talk.ask(&format!("Cutter {number} again; or keep, where it is right all the same"))? else {
+        let Some(line) = talk.ask(&format!("Cutter {number} again; or keep, if it is right all the same"))? else {
             return Ok(());
         };
         if line.trim().eq_ignore_ascii_case("keep") {

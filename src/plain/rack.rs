@@ -184,7 +184,7 @@ fn practice<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         return talk.tell("Type how many cutters, 12, 36 or 72, and a whole number after it for a certain loop.");
     };
     if !CUTTERS.contains(&cutters) {
-        return talk.tell(&format!("Allowed are {} cutters.", CUTTERS.map(|count| count.to_string()).join(", ")));
+        return talk.tell(&format!("Allowed: {} cutters.", CUTTERS.map(|count| count.to_string()).join(", ")));
     }
     let unit = talk.unit;
     let set = Set { cutters, seed, unit, ..fresh };

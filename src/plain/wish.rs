@@ -5,6 +5,7 @@ use crate::chain::number::{CutterNumber, NoCutterNumber};
 use crate::coach::Command;
 use crate::coach::words::rejection;
 use crate::round::Phase;
+use crate::units::{Unit, mm};
 
 /// A word and what it asks for.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,13 +43,18 @@ pub(super) enum Wish {
 }
 
 /// What can be typed, for help.
-pub(super) const HELP: &str = "\
+pub(super) fn help(unit: Unit) -> String {
+    let depth = unit.short(mm(if unit == Unit::Mm { 0.6 } else { 0.508 }));
+    HELP.replace("DEPTH  ", &format!("{depth:<6}")).replace("DEPTH", &depth)
+}
+
+const HELP: &str = "\
 Instead of a reading you can type:
-  leave out          leave this reading out, as Enter alone does in a round on record
+  skip               this reading, as Enter alone does in a round on record
   back               take the last entry back
   pause              stop for now; the round waits
   again              measure the last cutter once more; readings average
-  damaged 7 0.6      cutter 7 is damaged, 0.6 must come off
+  damaged 7 DEPTH     cutter 7 is damaged, DEPTH must come off
   missing 7          cutter 7 is missing
   kept 7             cutter 7 is healthy again
   short 7            leave cutter 7 short
@@ -107,6 +113,7 @@ pub(super) fn wish(line: &str) -> Option<Wish> {
         "give" if rest.eq_ignore_ascii_case("up") => Command::Abandon,
         "saw" => return Some(Wish::Saw(rest.to_owned())),
         "hand" if !rest.is_empty() => return Some(Wish::Hand(rest.to_owned())),
+        "skip" if rest.is_empty() => return Some(Wish::LeaveOut),
         "leave" if rest.eq_ignore_ascii_case("out") => return Some(Wish::LeaveOut),
         "keep" => return Some(Wish::Keep),
         "yes" => return Some(Wish::Meant),

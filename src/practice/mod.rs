@@ -94,7 +94,7 @@ impl Set {
 
 /// Why there is no practice on such a loop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-#[error("a loop of {0} cutters cannot be practised on: {few}, {some} or {many} are allowed.", few = CUTTERS[0], some = CUTTERS[1], many = CUTTERS[2])]
+#[error("a loop of {0} cutters cannot be practised on; allowed: {few}, {some} or {many}.", few = CUTTERS[0], some = CUTTERS[1], many = CUTTERS[2])]
 pub struct NoSuchLoop(pub u16);
 
 /// A round of practice: the loop as it truly is, and what was done to it.

@@ -172,5 +172,5 @@ fn only_loops_that_can_be_chosen_are_made() {
         assert_eq!((practice.came.count(), coach.round.layout.count()), (usize::from(cutters), cutters));
     }
     let why = Practice::begin(&Set { cutters: 5, ..Set::default() }, now()).unwrap_err();
-    assert_eq!(why.to_string(), "a loop of 5 cutters cannot be practised on: 12, 36 or 72 are allowed.");
+    assert_eq!(why.to_string(), "a loop of 5 cutters cannot be practised on; allowed: 12, 36 or 72.");
 }

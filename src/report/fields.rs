@@ -29,7 +29,7 @@ const NAMES: [(&str, &str); 34] = [
     ("visit.before", "its stays before"),
     ("ascii", "plain ASCII signs"),
     ("contrast", "high contrast"),
-    ("units", "the unit of tables"),
+    ("units", "the unit of lengths"),
     ("cutters", "the links and order of its cutters"),
     ("listed", "the entry"),
     ("length_u_mm", "the spread of lengths"),

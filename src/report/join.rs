@@ -70,6 +70,11 @@ pub(crate) fn twice(join: &Join) -> Option<String> {
     ))
 }
 
+/// How much of what was joined is said differently and has to be chosen; nothing where nothing is.
+pub(crate) fn to_choose(asked: usize) -> Option<String> {
+    (asked > 0).then(|| format!("Said differently, to be chosen: {asked}."))
+}
+
 fn counts(of: Counts) -> String {
     let Counts { added, longer, aside, differ, same } = of;
     let parts = [
@@ -241,5 +246,5 @@ pub(crate) fn choice_of(text: &str, question: &Question) -> Result<usize, String
     let wanted = text.trim().to_lowercase();
     let choice = (0..question.choices()).find(|choice| wanted == letter(*choice).to_string());
     let last = letter(question.choices().saturating_sub(1));
-    choice.ok_or_else(|| format!("allowed is a letter, a to {last}."))
+    choice.ok_or_else(|| format!("allowed: a letter, a to {last}."))
 }

@@ -303,7 +303,7 @@ impl App {
         let most = if reads { MAX_BURST } else { MAX_PATH };
         let first: String = lines.next().unwrap_or_default().chars().take(most).collect();
         self.shared.notice =
-            lines.next().map(|_| "More than one line came at once: only the first was taken.".to_owned());
+            lines.next().map(|_| "More than one line arrived at once: only the first was taken.".to_owned());
         if reads {
             return top.line(&first, submit && text.ends_with(['\r', '\n']), &self.shared);
         }

@@ -117,7 +117,7 @@ impl Rehearsal {
                     let (name, times) = rest.trim().split_once(' ').unwrap_or((rest.trim(), "10"));
                     let key = key(name).ok_or_else(|| wrong(format!("\"{name}\" is not a key.")))?;
                     let times = times.trim().parse().ok().filter(|n| (1..=1000).contains(n));
-                    self.hold(key, times.ok_or_else(|| wrong(format!("\"{rest}\": 1 to 1000 times are allowed.")))?);
+                    self.hold(key, times.ok_or_else(|| wrong(format!("\"{rest}\": allowed: 1 to 1000 times.")))?);
                 }
                 "burst" => self.burst(rest),
                 "paste" => self.send(Msg::Paste(rest.to_owned())),

@@ -4,7 +4,7 @@ use chrono::{Days, NaiveDate};
 
 /// A day that cannot be understood.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-#[error("Needed is a day such as 2026-12-05, 05.12.2026, today, or +7 for a week from now.")]
+#[error("Expected: a day such as 2026-12-05, 05.12.2026, today, or +7 for a week from now.")]
 pub(crate) struct NoDay;
 
 /// The day that a text names, seen from today; nothing where the text is blank.

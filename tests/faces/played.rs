@@ -75,9 +75,8 @@ impl Bench {
         Self::over(tempfile::tempdir().unwrap(), size, theme)
     }
 
-    /// In a workshop whose setting is inch.
-    pub(crate) fn in_inches(size: (u16, u16)) -> Self {
-        let dir = tempfile::tempdir().unwrap();
+    /// Over the data folder in that folder, with inch as its setting.
+    pub(crate) fn in_inches(dir: tempfile::TempDir, size: (u16, u16)) -> Self {
         let rack = Rack::open(dir.path().join("data")).unwrap();
         Self { play: rehearsal_in(rack, Unit::Inch, size, COLOUR, start()), dir }
     }

@@ -125,7 +125,7 @@ fn a_script_that_is_cut_off_gives_no_reading() {
     let mut plain = Plain::start(&rack, &[]);
     plain.types("one\n9.01\n9.0");
     let said = plain.end();
-    assert!(said.contains("Cut off: '9.0' came without its line end"), "{said}");
+    assert!(said.contains("Cut off: '9.0' arrived without its line end"), "{said}");
     assert_eq!(taken(&rack), 1, "{said}");
 }
 
@@ -155,7 +155,7 @@ fn what_an_instrument_sends_slowly_is_taken_by_both_faces_however_its_lines_end(
         }
         write!(caliper, "9.0").unwrap();
         drop(caliper);
-        plain.wait_for("Cut off: '9.0' came without its line end").wait_for("the instrument went away");
+        plain.wait_for("Cut off: '9.0' arrived without its line end").wait_for("the instrument went away");
         plain.wait_for("[no instrument]> ");
         plain.end();
         assert_eq!(taken(&rack), 3);
@@ -168,7 +168,7 @@ fn what_an_instrument_sends_slowly_is_taken_by_both_faces_however_its_lines_end(
         }
         write!(caliper, "9.0").unwrap();
         drop(caliper);
-        term.wait_for("Cut off: '9.0' came without its line end");
+        term.wait_for("Cut off: '9.0' arrived without its line end");
         term.wait_for("the instrument went away");
         term.send("v").wait("the notice to go", |text| !text.contains("Cut off"));
         assert!(term.text().contains("the instrument went away"), "it stays said");

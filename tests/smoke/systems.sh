@@ -141,7 +141,7 @@ sed -i 's/^owner = .*/owner = "the bench"/' bench/loops/hollow-2/loop.toml
 "$bin" --data a/one join bench --yes >here.out || fail "join fails here"
 there --data b/one join bench --yes | tr -d '\r' >there.out || fail "join fails there"
 cmp here.out there.out && diff -r a/one b/one || fail "a join comes to something else"
-grep -q 'To be chosen in what came: 1' here.out || fail "what is said differently is not asked"
+grep -q 'Said differently, to be chosen: 1' here.out || fail "what is said differently is not asked"
 there --data b/one questions --answer 1a >/dev/null || fail "a question cannot be answered"
 there --data b/one backup kept.tar.gz >/dev/null || fail "no backup"
 "$bin" --data back restore kept.tar.gz >/dev/null && diff -r b/one back || fail "a backup does not come back"

@@ -133,7 +133,7 @@ fn first_frame(data: &Path, words: &str) -> Duration {
 }
 
 fn started(root: &Path, empty: &Path, loops: u32) {
-    let nothing = first_frame(empty, "No loop in care yet");
+    let nothing = first_frame(empty, "No loop is in care yet");
     println!("start to first frame, empty folder          {:>9.1} ms", ms(nothing));
     let shown = first_frame(root, "Loop loop-00000");
     let times = shown.as_secs_f64() / nothing.as_secs_f64();

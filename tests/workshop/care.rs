@@ -25,14 +25,14 @@ fn a_clock_set_back_is_said_when_a_round_is_taken_up() {
     drop(begun);
     assert_eq!(resumed(&care, 6).opening.to_string(), "Going on where you stopped.");
     let mut back = resumed(&care, 3);
-    let said = "Going on where you stopped. The clock stands before the last entry, 2026-03-07 08:00: is it set right?";
+    let said = "Going on where you stopped. The clock is behind the last entry, 2026-03-07 08:00: is it set right?";
     assert_eq!(back.opening.to_string(), said);
     let abandon = Pending { event: Event::Closed { how: Closing::Abandoned }, typed: None };
     back.round.append(&abandon, at(6)).unwrap();
     assert!(matches!(back.round.append(&abandon, at(6)), Err(CareError::NotOpen)));
     assert!(matches!(care.open_loop("one", at(7)).unwrap(), Opened::Free(_)));
     let behind = care.begin(&header(&card, at(4), "Ina")).unwrap();
-    let said = "The clock stands before the last entry, 2026-03-07 08:00: is it set right?";
+    let said = "The clock is behind the last entry, 2026-03-07 08:00: is it set right?";
     assert_eq!(behind.opening.to_string(), said);
 }
 

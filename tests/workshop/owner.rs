@@ -59,14 +59,14 @@ fn worked(prepare: impl Fn(&mut Bench), after: impl Fn(u16) -> Option<f64>, angl
 fn one_length_and_a_straight_cut_are_promised_only_where_every_reading_proves_them() {
     let right = |cutter: u16| Some(8.3 + if cutter == 4 { 0.05 } else { 0.0 });
     let whole = owner(&worked(|_| {}, right, Some(30.0)));
-    assert!(whole.contains("filed to one length, 8.30 mm. After it all 28 were measured"), "{whole}");
+    assert!(whole.contains("filed to one length, 8.30 mm. Afterwards all 28 were measured"), "{whole}");
     assert!(whole.contains("longest is 0.05 mm (left 0.00 mm, right 0.05 mm) longer than the shortest."), "{whole}");
     assert!(whole.contains("Straight, with even chips and little push"), "{whole}");
 
     // One reading missing, the angles not measured, or one cutter not proven: each takes the promise away.
     let lacking = |cutter: u16| if cutter == 9 { None } else { Some(8.3) };
     let half = owner(&worked(|_| {}, lacking, Some(30.0)));
-    assert!(half.contains("aim was 8.30 mm. After it 27 of 28 were measured"), "{half}");
+    assert!(half.contains("aim was 8.30 mm. Afterwards 27 of 28 were measured"), "{half}");
     let no_angles = owner(&worked(|_| {}, right, None));
     assert!(no_angles.contains("angles were not all measured"), "{no_angles}");
     let doubtful = owner(&worked(|_| {}, |cutter| Some(if cutter == 9 { 8.08 } else { 8.3 }), Some(30.0)));

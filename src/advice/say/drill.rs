@@ -369,7 +369,7 @@ pub(crate) fn together(names: [&str; 2], both: &Together, resolution: Option<f64
     ];
     if both.is_unlike() {
         said.push(
-            "Their figures of single cutters differ by more than readings scatter: did both measure the same cutters, numbered alike?"
+            "Their figures for single cutters differ by more than readings scatter: did both measure the same cutters, numbered alike?"
                 .to_owned(),
         );
     }

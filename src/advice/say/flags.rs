@@ -22,7 +22,7 @@ impl FlagKind {
                 format!("raker {} TOO LOW: kicks back. {}", long(by), remedy.words(unit))
             }
             Self::RakerMayBeLow { over: true, .. } => {
-                "raker may be its gap over the limit, kicks back. Measure again.".into()
+                "raker's gap may be over the limit, kicks back. Measure again.".into()
             }
             Self::RakerMayBeLow { by, .. } => format!("raker may be {} too low, kicks back. Measure again.", long(by)),
             Self::RakerOnEdge => "raker reads right, but too low if reach or new length differ. Measure them.".into(),

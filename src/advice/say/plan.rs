@@ -40,9 +40,11 @@ impl PlanWhy {
             Self::CannotReach { cutter, target, more, limit } => {
                 let (to, more) = (length(unit, *target), length(unit, *more));
                 let or = match limit {
-                    Limit::All => "left short it cuts little".to_owned(),
-                    Limit::OneInTwelve => "more than one in twelve left short cut too little".to_owned(),
-                    Limit::Neighbours(a, b) => format!("{a} and {b} left short would be neighbours"),
+                    Limit::All => "it is left short and cuts little".to_owned(),
+                    Limit::OneInTwelve => {
+                        "more than one in twelve would be left short, and those cut too little".to_owned()
+                    }
+                    Limit::Neighbours(a, b) => format!("{a} and {b}, left short, would be neighbours"),
                 };
                 format!("Cutter {cutter} cannot reach {to}: the others lose {more} more, or {or}.")
             }

@@ -18,17 +18,17 @@ impl Told {
                 format!("The sprocket is worn out: renew it, or run the most worn loop, {name}, out on it first.")
             }
             Self::Only(name) => format!("Run {name}: it is the only loop that can run now."),
-            Self::Next(name) => format!("Run {name} next: of those that may run it has most life left."),
+            Self::Next(name) => format!("Run {name} next: of those that may run, it has the most life left."),
             Self::Keep(names) => {
                 format!("Keep for the new sprocket: {}. A new loop on a worn sprocket wears quickly.", names.join(", "))
             }
             Self::OnlyNewOnWorn => {
-                "The sprocket is worn, and only new loops are left: renew it first if it can be done.".to_owned()
+                "The sprocket is worn, and only new loops are left: renew it first if you can.".to_owned()
             }
             Self::FarApart => "The loops stand far apart: the fresher ones first, until they are alike.".to_owned(),
-            Self::Alone => "One loop alone wears its sprocket with it: renew both together.".to_owned(),
+            Self::Alone => "A loop that runs alone wears its sprocket with it: renew both together.".to_owned(),
             Self::ByTurns => {
-                "Change by turns, a round each, and renew the sprocket with them (common practice, no source)."
+                "Take them in turn, a round each, and renew the sprocket with them (common practice, no source)."
                     .to_owned()
             }
             Self::Many(n) => format!(

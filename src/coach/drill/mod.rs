@@ -228,12 +228,12 @@ impl DrillBench {
                 "1" => Mistake::Under,
                 "2" => Mistake::Right,
                 "3" => Mistake::Over,
-                _ => return Err("1, 2 or 3 is expected.".to_owned()),
+                _ => return Err("Expected: 1, 2 or 3.".to_owned()),
             }),
             Slot::Corner | Slot::TopPlate | Slot::SidePlate => Given::Done(match line {
                 "1" => true,
                 "2" => false,
-                _ => return Err("1 for gone or 2 for left is expected.".to_owned()),
+                _ => return Err("Expected: 1 for gone or 2 for left.".to_owned()),
             }),
             Slot::Zero => Given::Mm(self.length(line, (-1.0, 1.0))?),
             Slot::GapBefore | Slot::GapAfter => Given::Mm(self.length(line, (0.05, 3.0))?),
@@ -248,7 +248,7 @@ impl DrillBench {
     fn length(&self, line: &str, (low, high): (f64, f64)) -> Result<Millimetres, String> {
         match reading::parse(line, Kind::Length, self.unit).map(|read| read.value) {
             Ok(Value::Length(length)) if (low..=high).contains(&length.get()) => Ok(length),
-            Ok(_) => Err(format!("Expected is {} to {}.", self.unit.show(mm(low)), self.unit.show_named(mm(high)))),
+            Ok(_) => Err(format!("Expected: {} to {}.", self.unit.show(mm(low)), self.unit.show_named(mm(high)))),
             Err(error) => Err(error.to_string()),
         }
     }
@@ -256,7 +256,7 @@ impl DrillBench {
     fn angle(&self, line: &str, (low, high): (f64, f64)) -> Result<Degrees, String> {
         match reading::parse(line, Kind::Angle, self.unit).map(|read| read.value) {
             Ok(Value::Angle(angle)) if (low..=high).contains(&angle.get()) => Ok(angle),
-            Ok(_) => Err(format!("Expected is {low} to {high} degrees.")),
+            Ok(_) => Err(format!("Expected: {low} to {high} degrees.")),
             Err(error) => Err(error.to_string()),
         }
     }
@@ -264,7 +264,7 @@ impl DrillBench {
     fn count(&self, line: &str, low: u32) -> Result<u32, String> {
         match reading::parse(line, Kind::Count, self.unit).map(|read| read.value) {
             Ok(Value::Count(count)) if count >= low => Ok(count),
-            Ok(_) => Err(format!("Expected is a whole number from {low}.")),
+            Ok(_) => Err(format!("Expected: a whole number from {low}.")),
             Err(error) => Err(error.to_string()),
         }
     }

@@ -127,7 +127,7 @@ impl Sitting {
             }
             Asked::Percent => figure::amount(text.trim().trim_end_matches('%').trim())?,
         };
-        read.ok_or_else(|| format!("A number is needed, in {}.", asked.unit(self.ground.unit)))
+        read.ok_or_else(|| format!("Expected: a number, in {}.", asked.unit(self.ground.unit)))
     }
 
     /// The model as it stands is the guess. Where only a number is asked for it is none.

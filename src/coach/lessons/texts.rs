@@ -99,7 +99,7 @@ impl Lesson {
             }
             Self::Again => {
                 let once = ground.named(Skill::default().length_u(1));
-                format!("One reading is good to +-{once}. To how much is the mean of {READINGS}?")
+                format!("One reading is good to +-{once}. How good is the mean of {READINGS}?")
             }
             Self::LightHand => format!(
                 "{STROKES:.0} strokes a side, {ROUNDS:.0} rounds, {} a stroke, a third less on one side. How much higher is it?",

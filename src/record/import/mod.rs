@@ -214,7 +214,7 @@ pub enum ImportError {
         said: String,
     },
     /// Nobody is named who measured.
-    #[error("Who measured? How well readings repeat is known by person.")]
+    #[error("Who measured? How well readings repeat is known for each person.")]
     NoPerson,
     /// A round of the past has no day.
     #[error("When was it measured? A round of the past counts by its day.")]
@@ -266,7 +266,7 @@ fn western(bytes: &[u8]) -> Result<String, ImportError> {
     let is_control = |byte: &u8| *byte < b' ' && !matches!(byte, b'\t' | b'\n' | b'\r');
     if let Some(at) = bytes.iter().position(is_control) {
         let line = bytes.iter().take(at).filter(|byte| **byte == b'\n').count() + 1;
-        return Err(ImportError::Text { line, what: "This is no text.".to_owned() });
+        return Err(ImportError::Text { line, what: "This is not text.".to_owned() });
     }
     Ok(WINDOWS_1252.decode(bytes).0.into_owned())
 }

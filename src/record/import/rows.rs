@@ -281,7 +281,7 @@ pub(crate) fn measured_at(text: &str, now: DateTime<FixedOffset>) -> Result<Date
     };
     let at = at.ok_or("Expected: a day or a time such as 2026-03-01, 2026-03-01 08:30 or 01.03.2026.")?;
     if at.date_naive() > now.date_naive() {
-        return Err("That lies ahead.".to_owned());
+        return Err("That day lies ahead.".to_owned());
     }
     // Noon of today may still be to come.
     Ok(at.min(now))

@@ -31,7 +31,7 @@ impl History {
         let height = TOP + ROW * told.len() as f64 + 6.0;
         let middle = strips.place(0.0);
         let desc = format!(
-            "Steel taken off all cutters together in each of {} rounds, parted into wear, damage and evening-up; and left less right after it, at most {}.",
+            "Steel taken off all cutters together in each of {} rounds, split into wear, damage and evening-up; and left less right after it, at most {}.",
             told.len(),
             named(unit, apart)
         );

@@ -111,7 +111,7 @@ impl Sheet {
                 if self.is_rejected() { FOUND_LATER } else { "Looked over: no cracks, loose rivets or bent parts." };
             lines.push(sound.to_owned());
         } else if looks.iter().any(|look| look.finding.is_none()) {
-            lines.push("It was not looked over on every point.".to_owned());
+            lines.push("Not every point was looked over.".to_owned());
         }
         if let Some(found) = self.greatest_before() {
             let uneven = if found.all.0 > self.evenness.tolerance_mm.0 { ": uneven" } else { "" };
@@ -175,7 +175,7 @@ impl Sheet {
             let set = match self.rakers.rule {
                 _ if judged == 0 => ", none of them judged: the lengths of their cutters are not known".to_owned(),
                 Some(rule) if self.rakers.good == judged => format!(", set for {}", wanted(rule)),
-                Some(rule) => format!(", the aim {}", wanted(rule)),
+                Some(rule) => format!("; aim: {}", wanted(rule)),
                 None => format!(", no gap was chosen; they are judged by {}", wanted(self.rakers.judged_by)),
             };
             let gaps = if judged == 0 { String::new() } else { self.target_gaps() };
@@ -191,8 +191,8 @@ impl Sheet {
         let (unit, done) = (self.units, self.round.tool.done());
         let Some(found) = self.greatest_after() else {
             return match self.matched().filter(|cutter| cutter.after_mm.is_some()).count() {
-                0 => vec![format!("No cutter was {done} and measured after it.")],
-                filed => vec![format!("{} {done} and measured after it.", capital(&were(filed)))],
+                0 => vec![format!("No cutter was {done} and measured afterwards.")],
+                filed => vec![format!("{} {done} and measured afterwards.", capital(&were(filed)))],
             };
         };
         let (apart, aside, seen) = (self.apart(found), self.aside(), found.seen());
@@ -202,7 +202,7 @@ impl Sheet {
             None => done.to_owned(),
         };
         let far = format!("the longest is {apart} longer than the shortest{aside}");
-        vec![format!("The cutters were {how}. After it {seen} were measured: {far}.")]
+        vec![format!("The cutters were {how}. Afterwards {seen} were measured: {far}.")]
     }
 
     /// What the readings prove about the cut, faults first.

@@ -141,7 +141,7 @@ impl Sheet {
             })
             .collect();
         let told = self.round.cut.filter(|cut| cut.is_told());
-        lines.extend(told.map(|cut| format!("Since the round before it {}, as its owner says.", cut.words())));
+        lines.extend(told.map(|cut| format!("Since the round before, it {}, as its owner says.", cut.words())));
         let sound = looks.iter().filter(|look| look.finding == Some(Finding::Sound)).count();
         if sound > 0 {
             let later = if self.is_rejected() && sound == looks.len() {
@@ -172,7 +172,7 @@ impl Sheet {
         let mut lines: Vec<String> =
             saw.faults.iter().map(|fault| format!("{} {} {}", fault.line, fault.effect, fault.remedy)).collect();
         if lines.is_empty() {
-            lines.push(format!("{}: no fault found at bar, sprocket, oil and tension in the parts checked.", saw.name));
+            lines.push(format!("{}: no fault in the parts checked of bar, sprocket, oil and tension.", saw.name));
         }
         if let Some(first) = lines.first_mut() {
             first.push_str(&when);
@@ -236,7 +236,7 @@ impl Sheet {
         }
         if let Some(after) = self.greatest_after() {
             let (apart, seen) = (self.apart(after), after.seen());
-            lines.push(format!("The same after it{}: {apart}, {seen} measured.", self.aside()));
+            lines.push(format!("The same afterwards{}: {apart}, {seen} measured.", self.aside()));
         }
         let against = match (even.reference, even.reference_cutter) {
             (Some(Reference::Target), _) => format!("the length {} to", self.round.tool.done()),
@@ -361,6 +361,7 @@ impl Sheet {
             format!(", of them skipped on purpose: {}", ranges(&purpose))
         };
         if lack.cutters.len() == lack.of {
+            let which = which.replacen(", of them", ";", 1);
             return format!("{name}: no cutter measured{which}.");
         }
         let noun = count(lack.of, "cutter");

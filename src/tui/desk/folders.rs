@@ -6,6 +6,7 @@ use chrono::{DateTime, FixedOffset};
 
 use super::{Desk, open, told};
 use crate::care::{Join, JoinWish, Question, Workshop};
+use crate::report::join::to_choose;
 use crate::tui::effect::{Answer, Folders, Joining};
 use crate::tui::scene::Scene;
 
@@ -50,7 +51,7 @@ impl Desk {
         let (questions, problems) = self.care.questions();
         let problems: Vec<String> = problems.iter().map(|(_, problem)| problem.to_string()).collect();
         if questions.is_empty() {
-            let none = "Nothing is to be chosen: joined folders say the same, or none was joined.";
+            let none = "There is nothing to choose: joined folders say the same, or none was joined.";
             return told(problems.first().map_or_else(|| none.to_owned(), Clone::clone));
         }
         open(Scene::Questions(questions, problems))
@@ -66,9 +67,6 @@ fn joined(care: &Workshop, join: &Join) -> Result<Vec<String>, String> {
     let done = care.join(join).map_err(|error| error.to_string())?;
     let mut said = vec!["Joined.".to_owned()];
     said.extend(done.refused.iter().map(|(_, problem)| format!("Left for the next join: {problem}")));
-    let asked = care.asked_by(join);
-    if asked > 0 {
-        said.push(format!("To be chosen of what came: {asked}. u on the rack does that."));
-    }
+    said.extend(to_choose(care.asked_by(join)).map(|asked| format!("{asked} u on the rack chooses.")));
     Ok(said)
 }

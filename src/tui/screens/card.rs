@@ -63,7 +63,7 @@ fn of_customer(visit: &Visit) -> [Field; 5] {
         Field::text("promised", "Promised for", &day(visit.promised), promised),
         Field::text("brought-by", "Brought by", &visit.brought_by, "Who brought it. May stay empty."),
         Field::text("brought", "Brought on", &day(visit.brought), today),
-        Field::text("fetched-by", "Fetched by", &visit.fetched_by, "Who fetched it: the promise then waits no more."),
+        Field::text("fetched-by", "Fetched by", &visit.fetched_by, "Who fetched it; its promise then waits no longer."),
         Field::text("fetched", "Fetched on", &day(visit.fetched), today),
     ]
 }

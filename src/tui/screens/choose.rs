@@ -69,7 +69,7 @@ impl Screen for Choose {
         self.go(self.at);
         match self.asked.len() {
             0 => {
-                let said = "Kept. Nothing more is to be chosen.".to_owned();
+                let said = "Kept. Nothing is left to choose.".to_owned();
                 vec![Effect::Go(Step::Close), Effect::Go(Step::Notice(said))]
             }
             left => vec![Effect::Go(Step::Notice(format!("Kept. Still to be chosen: {left}.")))],

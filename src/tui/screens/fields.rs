@@ -39,7 +39,7 @@ pub(super) fn chains(profiles: &[Profile], at: usize) -> Field {
         Entry::Chain.label(),
         titles,
         at,
-        &format!("{STEPS} Pitch: three rivets apart, halved."),
+        &format!("{STEPS} Pitch: distance over three rivets, halved."),
     )
 }
 

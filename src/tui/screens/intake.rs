@@ -64,7 +64,7 @@ impl Intake {
                 "Caliper shows",
                 ["mm", "inch"],
                 usize::from(usual.units == Some(Unit::Inch)),
-                "Asked once; every length of this round is read so.",
+                "Asked once; every length of this round is read that way.",
             ),
             Field::choice(
                 "readings",

@@ -47,7 +47,7 @@ impl JoinScreen {
         self.lines = preview(&join, unit).lines().map(str::to_owned).collect();
         self.lines.extend(join.refused.iter().map(|(_, problem)| format!("Not taken: {problem}")));
         self.stands = if let Some(twice) = twice(&join) {
-            let says = "Nothing is joined before that is said, with the command: evenbite join";
+            let says = "Nothing is joined until that is said, with the command: evenbite join";
             self.lines.extend(twice.lines().map(str::to_owned).chain([says.to_owned()]));
             Stands::Done
         } else if join.is_nothing() {

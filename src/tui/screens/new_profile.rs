@@ -122,7 +122,7 @@ impl NewProfile {
         let mut out = vec![("base_gap_mm", base)];
         if (gap - spec.base_gap).abs().get() > 1e-9 {
             let softwood = Spec::softwood_over(gap, spec.softwood_gap - spec.base_gap).min(spec.gap_max).max(gap);
-            let source = "none for this gap; at most 0.15 mm more, as is published on 0.65 mm only".to_owned();
+            let source = "none for this gap; at most 0.15 mm more, as published for 0.65 mm only".to_owned();
             let value = softwood.get();
             out.push(("softwood_gap_mm", Stated { value, standing: Standing::Proposal, source }));
         }
@@ -169,7 +169,7 @@ impl NewProfile {
             Ok(profile) => {
                 let spec = profile.spec();
                 format!(
-                    "For each length worn the reach grows {:.2} times as much; back slope {}; wear-scaled gap worth it from {} worn.",
+                    "The reach grows by {:.2} of the wear; back slope {}; wear-scaled gap worth it from {} worn.",
                     spec.reach_growth(),
                     spec.back_slope,
                     self.form.unit().show_named(spec.worth_wear(crate::chain::Wood::Any))

@@ -86,7 +86,7 @@ impl PaperScreen {
         let measured = measured_at(&form.value("measured"), shared.now).map_err(|why| ("measured", why))?;
         let person = form.value("person");
         if person.is_empty() {
-            return Err(("person", "A name is needed: how well readings repeat is known by person.".to_owned()));
+            return Err(("person", "A name is needed: how well readings repeat is known for each person.".to_owned()));
         }
         let rows = self.rows();
         if rows.iter().all(|row| row.typed.iter().all(String::is_empty)) {
@@ -111,7 +111,7 @@ impl PaperScreen {
         let rows = self.rows();
         for Refusal { cutter, at, why, doubted } in refused.into_iter().rev() {
             let Some(place) = rows.iter().position(|row| row.cutter == cutter) else { continue };
-            let again = if doubted { " It is kept where it is stored once more as it stands." } else { "" };
+            let again = if doubted { " Stored once more as it stands, it is kept." } else { "" };
             self.form.refuse(name_of(place, at), format!("{why}{again}"));
             if doubted && !self.doubted.contains(&rows[place]) {
                 self.doubted.push(rows[place].clone());

@@ -40,7 +40,7 @@ impl NewPractice {
 
     fn read(&self) -> Result<Set, (&'static str, String)> {
         let seed = self.form.value("number").parse();
-        let seed = seed.map_err(|_| ("number", format!("Expected is a whole number from 0 to {}.", u32::MAX)))?;
+        let seed = seed.map_err(|_| ("number", format!("Expected: a whole number from 0 to {}.", u32::MAX)))?;
         let cutters = CUTTERS.get(self.form.chosen("cutters")).copied().unwrap_or(CUTTERS[0]);
         Ok(Set { cutters, seed, ..self.set.clone() })
     }

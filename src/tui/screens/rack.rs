@@ -29,7 +29,7 @@ const WIDE: (u16, u16) = (140, 40);
 
 /// What to do first, on an empty data folder.
 const FIRST_RUN: [&str; 5] = [
-    "No loop in care yet. Press n to take the first one.",
+    "No loop is in care yet. Press n to take the first one.",
     "n asks for its name, its chain and its drive links.",
     "Enter on the loop then begins its first round.",
     "Type what the caliper shows, and Enter; / takes it back.",

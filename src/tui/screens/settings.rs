@@ -49,10 +49,10 @@ impl SettingsScreen {
             ),
             Field::choice(
                 "units",
-                "Tables in",
+                "Lengths in",
                 ["mm", "inch"],
                 usize::from(settings.units == Unit::Inch),
-                "For tables outside a round. A round asks its own unit.",
+                "Everything told outside a round. A round asks for its own unit.",
             ),
             Field::choice("bell", "Bell", ["off", "on"], usize::from(settings.bell), "One: taken. Two: a question."),
             Field::choice(
@@ -67,7 +67,7 @@ impl SettingsScreen {
                 "Motion",
                 ["off", "on"],
                 usize::from(settings.motion),
-                "Steel that is filed goes before your eyes, a verdict lights up once. Enter keeps these settings.",
+                "Filed steel goes before your eyes, and a verdict lights up once. Enter keeps these settings.",
             ),
         ];
         Self(Form::new("Settings", fields))

@@ -59,7 +59,7 @@ const SHARED: &[Shared] = &[
     },
     Shared {
         figure: "spread after",
-        pattern: r"The same after it[^:]*: ([\d.]+)",
+        pattern: r"The same afterwards[^:]*: ([\d.]+)",
         is: |read, _| spread(read, "after_mm", "spread_after_mm", |state| ["kept", "damaged"].contains(&state)),
         must: SHEETS,
     },

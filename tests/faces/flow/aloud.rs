@@ -102,7 +102,7 @@ fn who_reads_inches_meets_no_millimetres() {
         &dir,
         Unit::Inch,
         "card twelve\n\ngauge twelve\n9\n\nmodel twelve\nwear 80 thou\n\ncauses twelve\n2\n\ntag twelve\n\
-             owner twelve\nrack\nabout twelve\nperson Ina\ndrills\nIna\n1\nenough\n\nlessons 3\n\n\
+             owner twelve\nrack\nabout twelve\nperson Ina\ndrills\nIna\n1\nenough\n\n\nlessons 3\n\n\
              paper twelve\n2026-02-01\nIna\n\n\n0.314 - 0.026\n\n\n\n\n\n\n\n\n\n\nno\n\n\n\n\
              practice 12 5\n1\n1\n1\n1\n1\n1\n\n\n\n",
     );

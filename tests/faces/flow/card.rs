@@ -95,7 +95,7 @@ fn a_promise_is_typed_on_the_card_and_the_rack_orders_by_it() {
     let mut bench = Bench::new((80, 32), COLOUR);
     bench.run(&intake(20, 0, 0)).run("key Ctrl-X\nenter yes\nkey Enter");
     let to_promise = "key e\nenter\nenter\nenter\nenter\n";
-    bench.run(to_promise).run("enter soon\n").run(&"enter\n".repeat(19)).sees("Needed is a day such as");
+    bench.run(to_promise).run("enter soon\n").run(&"enter\n".repeat(19)).sees("Expected: a day such as");
     let rest = "enter\n".repeat(18);
     bench.run("key Backspace Backspace Backspace Backspace\nenter +7\nenter Jon\n").run(&rest).sees("The card is kept");
     let visit = bench.rack().card("twelve").unwrap().visit;

@@ -18,7 +18,7 @@ fn a_set_is_told_at_each_and_kept_when_it_is_left() {
     bench.run("enter 35\n").sees("Cutter 1: miss, 5.0 degrees too large.");
     bench.run("enter 30\nenter 36\n").sees("Before you are told");
     bench.run("key /\n").sees("cutter 3 of 12");
-    bench.run("type 99\nkey Enter\n").sees("Expected is 1 to 89 degrees.");
+    bench.run("type 99\nkey Enter\n").sees("Expected: 1 to 89 degrees.");
     bench.run("key / Esc\n").sees("Hold the angle, set 1, told at each: under way");
     bench.run("enter 1\n").sees("goes on where it was left").sees("cutter 3 of 12");
     bench.run("key *\n").sees("the set does not count").sees("Which drill?");
@@ -87,5 +87,5 @@ fn filing_waits_and_the_instructor_chooses_how_soon_is_told() {
     bench.run("enter 5\n").sees("pass Measure twice first");
     bench.run("enter 4\nkey *\nkey t\n").sees("told only where it is a miss: chosen by the instructor");
     bench.run("enter 9\n").sees("a number from 1 to 7");
-    bench.run("key Esc\nenter 7\n").sees("Expected is a number from 1 to 1, or a name.");
+    bench.run("key Esc\nenter 7\n").sees("Expected: a number from 1 to 1, or a name.");
 }

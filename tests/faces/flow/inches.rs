@@ -2,7 +2,7 @@
 
 use evenbite::units::Unit;
 
-use super::super::played::{Bench, intake, sound};
+use super::super::played::{Bench, intake, measured, sound};
 
 /// Lines of a screen that speak of millimetres.
 fn metric(screen: &str) -> Vec<&str> {
@@ -12,7 +12,7 @@ fn metric(screen: &str) -> Vec<&str> {
 
 #[test]
 fn nobody_in_an_inch_workshop_meets_a_millimetre() {
-    let mut bench = Bench::in_inches((140, 45));
+    let mut bench = Bench::in_inches(tempfile::tempdir().unwrap(), (140, 45));
     let look = |bench: &mut Bench, what: &str, keys: &str| {
         bench.run(keys);
         let screen = bench.screen();
@@ -28,7 +28,8 @@ fn nobody_in_an_inch_workshop_meets_a_millimetre() {
     look(&mut bench, "a doubt settled", "key y");
     look(&mut bench, "a reading with a comma", "enter 0,311\nenter 0.315\n");
     look(&mut bench, "a figure out of range", "enter 9\nkey Esc");
-    look(&mut bench, "enough measured", "key e");
+    assert!(look(&mut bench, "a damaged cutter", "key d\nenter 1").contains("such as 0.02 in"));
+    look(&mut bench, "enough measured", "key Esc\nkey e");
     look(&mut bench, "the first side", "enter");
     assert!(look(&mut bench, "filed", "enter 0.309").contains("round file: 13/64 in"));
     for (what, keys) in [
@@ -51,6 +52,23 @@ fn nobody_in_an_inch_workshop_meets_a_millimetre() {
     }
     assert_eq!(bench.round().header.units, Unit::Inch);
     bench.run("key Esc\nkey k").sees("Written in < inch >");
+}
+
+/// A loop whose rounds were read in mm: what is told of the loop follows the setting, what is told of one round its own unit,
+/// and every table says which it is.
+#[test]
+fn a_loop_read_in_mm_is_told_in_inches_and_its_round_in_its_own_unit() {
+    let mut bench = Bench::looked();
+    bench.run(&measured(3)).run("key *");
+    let mut bench = Bench::in_inches(bench.into_dir(), (140, 45));
+    let rack = bench.run("key Down Up").screen();
+    assert!(metric(&rack).is_empty() && rack.contains("length, in"), "{rack}");
+    for keys in ["key m", "key Esc\nkey c\nenter 2", "key Esc\nkey h", "key Esc\nkey t"] {
+        assert_eq!(metric(&bench.run(keys).screen()), Vec::<&str>::new(), "{keys}\n{}", bench.screen());
+    }
+    let sheet = bench.run("key Esc\nkey s").screen();
+    assert!(sheet.contains("Sheet: Twelve") && !metric(&sheet).is_empty() && !sheet.contains(" in)"), "{sheet}");
+    bench.run("key Esc\nkey Enter").sees("length before, mm");
 }
 
 fn owned((a, b): (&str, &str)) -> (String, String) {

@@ -50,7 +50,7 @@ fn a_bench_is_brought_in_and_what_both_say_is_chosen() {
     // Enter is no yes, and to leave is to leave all as it was.
     here.run("key Enter").sees("bring it in").run("key Esc").sees("1 open to go on with");
     assert_eq!(here.rack().rounds("twelve").unwrap().len(), 1);
-    here.run(&format!("key b\nenter {folder}\nkey *")).sees("Joined.").sees("To be chosen of what came: 2.");
+    here.run(&format!("key b\nenter {folder}\nkey *")).sees("Joined.").sees("Said differently, to be chosen: 2.");
     here.run("key Esc").sees("2 to choose, u").run("key Enter").sees("neither is written until one of them is chosen");
     here.run("key u").sees("1 of 2 to be chosen. Sharpeners, the spread of lengths of Ina: which?");
     here.run("key Right").sees("2 of 2 to be chosen. Loop twelve: a round was gone on with in two places");
@@ -59,7 +59,7 @@ fn a_bench_is_brought_in_and_what_both_say_is_chosen() {
         .sees("> 13 entries")
         .run("key Enter")
         .sees("Kept. Still to be chosen: 1.");
-    here.run("key Down\nkey Enter").sees("Kept. Nothing more is to be chosen.");
+    here.run("key Down\nkey Enter").sees("Kept. Nothing is left to choose.");
     assert_eq!(here.rack().sharpener("Ina").unwrap().length_u, Some(mm(0.05)));
     here.run("key Enter").sees("Cutter 3, left");
 }

@@ -93,7 +93,7 @@ fn the_plain_face_practises_from_the_rack_and_keeps_nothing() {
     plain::run(&care, lines.as_bytes(), &mut out, start, "", false).unwrap();
     let out = String::from_utf8(out).unwrap();
     for said in [
-        "Allowed are 12, 36, 72 cutters.",
+        "Allowed: 12, 36, 72 cutters.",
         "PRACTICE on a made-up loop: nothing of it is recorded.",
         "PRACTICE: Cutter 1, left. Measure its length. Enter takes the reading.",
         "a typed figure would be none",

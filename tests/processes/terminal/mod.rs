@@ -20,7 +20,7 @@ fn data() -> (tempfile::TempDir, std::path::PathBuf) {
 
 /// Takes a loop of 72 drive links into care and begins a round on it, lengths only.
 fn begin(term: &mut Term) {
-    term.wait_for("No loop in care yet");
+    term.wait_for("No loop is in care yet");
     term.send("n").wait_for("Take a loop into care");
     term.enter("Twelve").enter("").enter("").enter("").enter("72").wait_for("36 cutters: 18 left, 18 right.");
     for _ in 0..11 {
@@ -250,7 +250,7 @@ fn no_colour_is_no_colour_in_the_bytes() {
 fn an_idle_program_sends_nothing() {
     let (_dir, data) = data();
     let term = Term::start(&data, &[], &[], SIZE);
-    term.wait_for("No loop in care yet");
+    term.wait_for("No loop is in care yet");
     std::thread::sleep(Duration::from_millis(400));
     let before = term.bytes().len();
     std::thread::sleep(Duration::from_millis(1500));
@@ -322,7 +322,7 @@ fn the_mouse_is_left_to_the_terminal_until_it_is_switched_on_and_given_back() {
     let (_dir, data) = data();
     let said = |term: &Term, sequence: &str| String::from_utf8_lossy(&term.bytes()).contains(sequence);
     let mut term = Term::start(&data, &[], &[], SIZE);
-    term.wait_for("No loop in care yet");
+    term.wait_for("No loop is in care yet");
     term.send("q");
     assert_eq!(term.end(), Some(0));
     assert!(!said(&term, "\u{1b}[?1000h"));
@@ -330,7 +330,7 @@ fn the_mouse_is_left_to_the_terminal_until_it_is_switched_on_and_given_back() {
     std::fs::write(data.join("settings.toml"), "mouse = true\n").unwrap();
     let mut term = Term::start(&data, &[], &[], SIZE);
     // A press on the second name of the footer, as terminals report it: the form for a new loop.
-    term.wait_for("No loop in care yet");
+    term.wait_for("No loop is in care yet");
     let foot = term.text().lines().last().unwrap().to_owned();
     let column = foot.find("new").unwrap() + 1;
     term.send(&format!("\u{1b}[<0;{column};{}M", SIZE.1)).wait_for("Take a loop into care");
@@ -368,7 +368,7 @@ fn what_a_terminal_says_unasked_or_late_fills_no_field_and_presses_no_key() {
     let (_dir, data) = data();
     let mut term = Term::start(&data, &[], &[], SIZE);
     // Before anything is drawn, then whole on the rack and in a form with a text in it.
-    term.send(REPLIES[0]).wait_for("No loop in care yet");
+    term.send(REPLIES[0]).wait_for("No loop is in care yet");
     for reply in REPLIES {
         term.send(reply);
     }
@@ -392,6 +392,6 @@ fn what_a_terminal_says_unasked_or_late_fills_no_field_and_presses_no_key() {
     assert!(!text.contains("rgb") && !text.contains("22c") && !text.contains("[I"), "{text}");
     // A lone Esc is a key at once, for a person: the form goes.
     let start = std::time::Instant::now();
-    term.send("\u{1b}").wait_for("No loop in care yet");
+    term.send("\u{1b}").wait_for("No loop is in care yet");
     assert!(start.elapsed() < Duration::from_secs(2), "Esc came after {:?}", start.elapsed());
 }

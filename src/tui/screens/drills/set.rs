@@ -88,7 +88,7 @@ impl DrillScreen {
             match typed.parse::<usize>().ok().and_then(|n| n.checked_sub(1)).filter(|at| *at < rows.len()) {
                 Some(at) => self.at = at,
                 None => {
-                    self.refused = Some(format!("Expected is a number from 1 to {}.", rows.len()));
+                    self.refused = Some(format!("Expected: a number from 1 to {}.", rows.len()));
                     return Vec::new();
                 }
             }

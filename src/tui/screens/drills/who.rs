@@ -97,7 +97,7 @@ impl Screen for Who {
                     vec![Effect::Desk(Work::OpenDrills(name))]
                 }
                 None => {
-                    let why = format!("Expected is a number from 1 to {}, or a name.", self.seats.len());
+                    let why = format!("Expected: a number from 1 to {}, or a name.", self.seats.len());
                     vec![Effect::Go(Step::Notice(why))]
                 }
             },

@@ -79,7 +79,7 @@ impl ImportScreen {
                 "Right or Space for the next.",
             ),
             Field::text("tag", "Loop", "", "What the tag on the loop says, such as 12 or Big saw A."),
-            Field::choice("profile", "Chain", titles, usual, "Pitch: three rivets apart, halved."),
+            Field::choice("profile", "Chain", titles, usual, "Pitch: distance over three rivets, halved."),
             Field::text("links", "Drive links", "", "Count the tangs that run in the bar, 20 to 400."),
             Field::choice("units", "Lengths are in", UNITS.map(|(word, _)| word), 0, ""),
             Field::text("sharpener", "Who measured", sharpener, "A name, or initials."),
@@ -173,12 +173,12 @@ impl ImportScreen {
         }
         let whole = self.file.as_ref().map(|file| file.whole.clone()).unwrap_or_default();
         if self.form.value("sharpener").is_empty() && whole.person.is_none() {
-            return Err(("sharpener", "Type a name: how well readings repeat is learned for each person.".to_owned()));
+            return Err(("sharpener", "Type a name: how well readings repeat is known for each person.".to_owned()));
         }
         let day = Some(self.form.value("measured")).filter(|day| !day.is_empty() && whole.measured.is_none());
         let measured = day.map(|day| measured_at(&day, now)).transpose().map_err(|why| ("measured", why))?;
         let line =
-            |word: &str| word.parse().map_err(|_| ("sure", "Numbers of lines are needed, such as 5, 9.".to_owned()));
+            |word: &str| word.parse().map_err(|_| ("sure", "Expected: numbers of lines, such as 5, 9.".to_owned()));
         let sure = self.form.value("sure");
         let sure = sure.split([',', ' ', ';']).filter(|word| !word.is_empty()).map(line).collect::<Result<_, _>>()?;
         let profile = (self.goes() == Goes::New).then(|| self.profiles.get(self.form.chosen("profile"))).flatten();
@@ -296,7 +296,7 @@ impl Screen for ImportScreen {
     fn answer(&mut self, answer: Answer, shared: &Shared) -> Vec<Effect> {
         match answer {
             Answer::FileRead(Ok(file)) => {
-                let hint = format!("{} does not say it. It is never guessed.", file.without_unit.join(", "));
+                let hint = format!("{} does not say its unit. It is never guessed.", file.without_unit.join(", "));
                 self.form.hint("units", &hint);
                 self.file = Some(file);
                 self.arrange();
@@ -333,7 +333,7 @@ impl Screen for ImportScreen {
             return preview.draw(frame, body, shared.theme);
         }
         let said = match &self.file {
-            None => "Nothing is written before you have seen what the file holds.".to_owned(),
+            None => "Nothing is written until you have seen what the file holds.".to_owned(),
             Some(file) => format!("Read: {}. Enter on the last field shows what it holds.", clean(&file.name)),
         };
         let body = footer::under(frame, area, self.place(), (&said, Role::Now), shared);

@@ -102,7 +102,7 @@ impl Model {
             (Some(Sitting { lesson, .. }), _) => {
                 (format!("Lesson {} of {}: {}", lesson.number(), Lesson::ALL.len(), lesson.title()), String::new())
             }
-            (None, Mode::List(_)) => ("Lessons".to_owned(), format!("  {done}; Enter sits down to one")),
+            (None, Mode::List(_)) => ("Lessons".to_owned(), format!("  {done}; Enter begins one")),
             (None, _) => {
                 let name = self.name.as_deref().unwrap_or("a 3/8 inch cutter");
                 let note = if self.lessons.is_done() { "  all lessons done" } else { "  Enter: ten short lessons" };

@@ -54,7 +54,7 @@ impl RoundScreen {
             side_entry::Finish::Command(command) => self.command(command),
             side_entry::Finish::Hand(who) => vec![Effect::Desk(Work::HandTo(who))],
             side_entry::Finish::Next(next) => {
-                self.side = Some(next);
+                (self.side, self.refused) = (Some(next), None);
                 Vec::new()
             }
             side_entry::Finish::Refused(entry, why) => {
@@ -93,6 +93,8 @@ impl RoundScreen {
     }
 
     pub(super) fn act_round(&mut self, action: Action, shared: &Shared) -> Vec<Effect> {
+        // Why the last one was not taken has been read: it hides no hint of what is asked now.
+        self.refused = None;
         match action {
             Action::Next => {
                 let text = self.field.value().to_owned();
@@ -102,14 +104,8 @@ impl RoundScreen {
             Action::Pause => return self.pause(),
             Action::Up => self.nudge(true),
             Action::Down => self.nudge(false),
-            Action::Clear => {
-                self.field.reset();
-                self.refused = None;
-            }
-            Action::View => {
-                self.next_picture();
-                self.refused = None;
-            }
+            Action::Clear => self.field.reset(),
+            Action::View => self.next_picture(),
             Action::Enough => return self.command(Command::Enough),
             Action::Skip => {
                 let reply = self.coach.leave_out(shared.now);
@@ -119,8 +115,9 @@ impl RoundScreen {
             Action::Missing => return self.on_cutter(Command::Missing, SideEntry::missing()),
             Action::Kept => return self.on_cutter(Command::Kept, SideEntry::kept()),
             Action::Damaged => {
-                let which = || SideEntry::damaged().told(self.coach.just_read(), self.at_hand());
-                self.side = Some(self.surely_at_hand().map_or_else(which, SideEntry::depth));
+                let unit = self.coach.round.header.units;
+                let which = || SideEntry::damaged(unit).told(self.coach.just_read(), self.at_hand());
+                self.side = Some(self.surely_at_hand().map_or_else(which, |cutter| SideEntry::depth(cutter, unit)));
             }
             Action::Note => self.side = Some(SideEntry::note(self.at_hand())),
             Action::GoTo => self.side = Some(SideEntry::go_to()),

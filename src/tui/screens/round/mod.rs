@@ -275,7 +275,7 @@ impl Screen for RoundScreen {
             return;
         }
         if is_pad_without_numlock(key.code, self.field.value().is_empty()) {
-            self.refused = Some("That key moves the cursor. Is NumLock off?".to_owned());
+            self.refused = Some("That key moves the cursor. Is Num Lock off?".to_owned());
         }
         self.field.handle_event(&TermEvent::Key(key));
     }

@@ -9,12 +9,13 @@ use crate::coach::Command;
 use crate::coach::words::{REJECT_HINT, rejection};
 use crate::round::Phase;
 use crate::units::clean::{MAX_TEXT, clean};
+use crate::units::{Unit, mm};
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 enum For {
     Note(Option<CutterNumber>),
     GoTo,
-    Damaged,
+    Damaged(Unit),
     Depth(CutterNumber),
     Missing,
     Kept,
@@ -52,7 +53,6 @@ impl SideEntry {
     fn new(purpose: For, title: impl Into<String>) -> Self {
         let hint = match purpose {
             For::GoTo => "A number such as 7, or a part: look, measure, choose, first, second, rakers, prove.",
-            For::Depth(_) => "How much must come off, such as 0.6. Enter alone if unknown.",
             For::Reject => REJECT_HINT,
             _ => "",
         };
@@ -76,12 +76,13 @@ impl SideEntry {
         Self::new(For::GoTo, "Go to cutter, or part:")
     }
 
-    pub(super) fn damaged() -> Self {
-        Self::new(For::Damaged, "Damaged: which cutter?")
+    pub(super) fn damaged(unit: Unit) -> Self {
+        Self::new(For::Damaged(unit), "Damaged: which cutter?")
     }
 
-    pub(super) fn depth(cutter: CutterNumber) -> Self {
-        Self::new(For::Depth(cutter), format!("Cutter {cutter} damaged, depth:"))
+    pub(super) fn depth(cutter: CutterNumber, unit: Unit) -> Self {
+        let hint = format!("How much must come off, such as {}. Enter alone if unknown.", unit.rough(mm(0.6)));
+        Self { hint, ..Self::new(For::Depth(cutter), format!("Cutter {cutter} damaged, depth:")) }
     }
 
     pub(super) fn missing() -> Self {
@@ -145,10 +146,10 @@ impl SideEntry {
                 Some(phase) => Finish::Command(Command::GoToPart(phase)),
                 None => Finish::Refused(self, "A cutter's number, from 1, or the name of a part.".to_owned()),
             },
-            (For::Damaged, Ok(cutter)) => Finish::Next(Self::depth(cutter)),
+            (For::Damaged(unit), Ok(cutter)) => Finish::Next(Self::depth(cutter, *unit)),
             (For::Missing, Ok(cutter)) => Finish::Command(Command::Missing(cutter)),
             (For::Kept, Ok(cutter)) => Finish::Command(Command::Kept(cutter)),
-            (For::Damaged | For::Missing | For::Kept, Err(_)) => {
+            (For::Damaged(_) | For::Missing | For::Kept, Err(_)) => {
                 Finish::Refused(self, "Type a cutter's number, from 1.".to_owned())
             }
         }
