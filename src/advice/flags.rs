@@ -1,4 +1,4 @@
-//! Flags: one a cutter and fault, with what it is and by how much.
+//! Flags: one per cutter and fault, with what it is and by how much.
 //!
 //! What a fault does in the cut follows the fault tables of operator manuals and trainers; that a raker too low raises
 //! kickback is in public safety guides.

@@ -1,6 +1,6 @@
 //! How the cutters stand round the loop: which places carry one, of which hand, under which number.
 //!
-//! A loop of `N` drive links has `N` places, one a drive link. A cutter takes two places; a place without one
+//! A loop of `N` drive links has `N` places, one per drive link. A cutter takes two places; a place without one
 //! carries a plain tie strap. Cutters alternate in hand from one to the next, whatever lies between, so an odd number of
 //! them leaves two neighbours of the same hand where the loop closes. Numbers run from the start mark in the
 //! direction the chain runs and never change: they are what a paused round comes back to.

@@ -1,4 +1,4 @@
-//! What can be read of a loop, a saw or a chain: one fact a line.
+//! What can be read of a loop, a saw or a chain: one fact per line.
 
 use std::io::Write;
 

@@ -24,7 +24,7 @@ pub(super) fn import<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
 ) -> Result<()> {
     if name.is_empty() {
         return talk
-            .say("Type import and the file, such as import readings.csv. It is a table: a header, a row a cutter.");
+            .say("Type import and the file, such as import readings.csv. It is a table: a header, a row per cutter.");
     }
     let file = match read_named(name, talk.now()) {
         Ok(file) => file,

@@ -1,4 +1,4 @@
-//! The outcome in words, a line a decision.
+//! The outcome in words, a line per decision.
 
 use super::{MARK, Outcome};
 use crate::advice::say::cutters;

@@ -26,7 +26,7 @@ pub(super) const LEARNER: &str = "[learner]";
 pub(super) const EVENT: &str = "[[event]]";
 const CRC_KEY: &str = "crc = \"";
 
-/// The text of a block: start line, one line a key, check sum.
+/// The text of a block: start line, one line per key, check sum.
 pub(super) fn render<'a>(start: &str, keys: impl IntoIterator<Item = (&'a str, &'a Value)>) -> Result<Vec<u8>, String> {
     let mut text = format!("{start}\n");
     for (key, value) in keys {

@@ -6,7 +6,7 @@
 //! after it each `event`; `end` last, with the number of lines, so that a file cut short is noticed. [`super::restore`]
 //! reads it back to the same rack.
 //!
-//! **CSV**: one row a cutter, of all rounds ([`Rack::export_csv`], for a spreadsheet; [`super::import`] reads
+//! **CSV**: one row per cutter, of all rounds ([`Rack::export_csv`], for a spreadsheet; [`super::import`] reads
 //! one round of it back to the same readings). Repeated readings are given as their mean, to 0.1 µm. A text that a
 //! spreadsheet would take for a formula gets a leading apostrophe.
 

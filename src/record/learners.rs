@@ -1,4 +1,4 @@
-//! Who learns: one append-only record of drills a learner, written by the journal that rounds have.
+//! Who learns: one append-only record of drills per learner, written by the journal that rounds have.
 //!
 //! These records are private to the data folder: nothing of a round names them, and they name no round.
 

@@ -1,4 +1,4 @@
-//! How far people are in the lessons: one small file, a row a person.
+//! How far people are in the lessons: one small file, a row per person.
 
 use std::path::Path;
 

@@ -1,7 +1,7 @@
 //! What was found at saws: one append-only record a saw, and a derived index of them all.
 //!
 //! A record is written by the journal that rounds have, a look at a time, and is open only while it is written: loops of
-//! one saw may lie on two benches. The index holds a line a saw, believed while the record has the size and time of change
+//! one saw may lie on two benches. The index holds a line per saw, believed while the record has the size and time of change
 //! that the line was made from; so the rack shows at the cost of one look a saw. It may be deleted at any time.
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -1,6 +1,6 @@
 //! All loops at a glance, from one derived index.
 //!
-//! The index holds a line a loop: its card, its last round in short, its open round; and before them the loops that a
+//! The index holds a line per loop: its card, its last round in short, its open round; and before them the loops that a
 //! rack shows first, so that those are seen before anything else is read (`glance`). A line is believed while the
 //! loop's folder, its card and its open round have the size and time of change that the line was made from, and while
 //! what its status rests on besides is as it was (`basis`); the other loops are read again from their histories. So the rack shows at the cost of two looks a loop, however many rounds

@@ -1,4 +1,4 @@
-//! The end of a course day: a page a learner. What was done, how it came out, what is next; never a rank, a mark or a
+//! The end of a course day: a page per learner. What was done, how it came out, what is next; never a rank, a mark or a
 //! certificate.
 
 mod data;

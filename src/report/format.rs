@@ -32,7 +32,7 @@ pub enum Asked {
     #[strum(message = "One page that needs nothing else")]
     Html,
     /// Cells with commas between them.
-    #[strum(message = "One row a line, for a spreadsheet")]
+    #[strum(message = "One row per line, for a spreadsheet")]
     Csv,
     /// JSON.
     #[strum(message = "For programs")]
@@ -68,7 +68,7 @@ pub enum PageFormat {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, EnumString, IntoStaticStr, VariantArray)]
 #[strum(serialize_all = "lowercase")]
 pub enum DataFormat {
-    /// One row a line.
+    /// One row per line.
     Csv,
     /// JSON Lines.
     #[default]
@@ -82,7 +82,7 @@ pub enum ListFormat {
     /// At most 80 columns.
     #[default]
     Text,
-    /// One row a line.
+    /// One row per line.
     Csv,
     /// One JSON document.
     Json,

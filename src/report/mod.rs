@@ -1,4 +1,4 @@
-//! What is printed and handed on: one model a report, one file a format.
+//! What is printed and handed on: one model per report, one file per format.
 //!
 //! What the room is for: the same numbers as text, page, table and data. A report decides nothing; it shows what
 //! `chain`, `advice` and `round` say. It must not know terminals, files or clocks: it returns text.

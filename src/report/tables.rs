@@ -1,4 +1,4 @@
-//! Everything as tables for questions: one row a loop, a round, a cutter, a reading, a saw, a person, with keys that join.
+//! Everything as tables for questions: one row per loop, a round, a cutter, a reading, a saw, a person, with keys that join.
 //!
 //! A column is its name, what it means and how its cell is made, in one place: none can be written and not described. Names
 //! are fixed: add, never rename. The tables are to be asked, not read back: an export as JSON Lines is for that.
@@ -26,17 +26,17 @@ pub(crate) struct Column<T> {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, IntoStaticStr, VariantArray)]
 #[strum(serialize_all = "lowercase")]
 pub enum Table {
-    /// One row a loop.
+    /// One row per loop.
     Loops,
-    /// One row a round.
+    /// One row per round.
     Rounds,
-    /// One row a cutter of a round.
+    /// One row per cutter of a round.
     Cutters,
-    /// One row a reading.
+    /// One row per reading.
     Readings,
-    /// One row a saw.
+    /// One row per saw.
     Saws,
-    /// One row a person.
+    /// One row per person.
     People,
 }
 
@@ -56,12 +56,12 @@ impl Table {
     /// What a row of it is.
     const fn means(self) -> &'static str {
         match self {
-            Self::Loops => "one row a loop, those out of care too",
-            Self::Rounds => "one row a round, the open one of a loop last",
-            Self::Cutters => "one row a cutter of a round, as the round left it",
-            Self::Readings => "one row a reading, those that were taken back too",
-            Self::Saws => "one row a saw that has a record",
-            Self::People => "one row a person who filed, entered something or is listed",
+            Self::Loops => "one row per loop, those out of care too",
+            Self::Rounds => "one row per round, the open one of a loop last",
+            Self::Cutters => "one row per cutter of a round, as the round left it",
+            Self::Readings => "one row per reading, those that were taken back too",
+            Self::Saws => "one row per saw that has a record",
+            Self::People => "one row per person who filed, entered something or is listed",
         }
     }
 

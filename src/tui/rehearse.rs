@@ -207,7 +207,7 @@ impl Rehearsal {
         }
     }
 
-    /// The screen as text, one line a row, without blanks at line ends.
+    /// The screen as text, one line per row, without blanks at line ends.
     pub fn screen(&self) -> String {
         let buffer = self.terminal.backend().buffer();
         let mut out = String::new();

@@ -51,7 +51,7 @@ fn words_of_arguments_are_listed_with_what_they_mean() {
         "- in-care:   All that are not scrapped",
         "- near-mark: Near the witness mark",
         "- next:      To run next on their saw",
-        "- csv:  One row a line, for a spreadsheet",
+        "- csv:  One row per line, for a spreadsheet",
         "[possible values: none, few, many, full]",
         "[possible values: mm, inch]",
     ] {

@@ -1,6 +1,6 @@
 //! Readings from a spreadsheet: looked at first, then taken whole or not at all.
 //!
-//! A file of comma-, semicolon- or tab-separated values with a header line, a row a cutter. [`preview`] says what it
+//! A file of comma-, semicolon- or tab-separated values with a header line, a row per cutter. [`preview`] says what it
 //! holds and what is wrong with it, row by row; [`Rack::import`](super::Rack::import) makes a round of it, and a loop where the tag is new.
 //! One refused row refuses the file: a round with holes that nobody noticed is worse than none.
 //!

@@ -1,4 +1,4 @@
-//! The index file: a line with its check sums, a line with what a rack shows first, then a line a loop.
+//! The index file: a line with its check sums, a line with what a rack shows first, then a line per loop.
 
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;

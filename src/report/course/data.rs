@@ -1,4 +1,4 @@
-//! The course for programs and spreadsheets: one row a drill of a learner.
+//! The course for programs and spreadsheets: one row per drill of a learner.
 
 use super::Course;
 use crate::report::data::{csv, json, number_cell, text_cell};
@@ -22,7 +22,7 @@ const HEADER: [&str; 15] = [
 ];
 
 impl Course {
-    /// One row a drill.
+    /// One row per drill.
     pub fn csv(&self) -> String {
         let lines = self.learners.iter().flat_map(|page| page.drills.iter().map(move |line| (page, line)));
         let rows = lines.map(|(page, line)| {

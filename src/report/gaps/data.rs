@@ -68,7 +68,7 @@ struct Document<'a> {
 }
 
 impl GapTable {
-    /// One line a cutter length under a header of fixed names; millimetres and degrees to four decimals at most. The
+    /// One line per cutter length under a header of fixed names; millimetres and degrees to four decimals at most. The
     /// plate's field is empty where there is no plate gauge.
     pub fn csv(&self) -> String {
         let mut writer = csv::Writer::from_writer(Vec::new());

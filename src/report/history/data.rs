@@ -32,7 +32,7 @@ const HEADER: [&str; 24] = [
 ];
 
 impl History {
-    /// One line a round under fixed names; an empty cell is not known.
+    /// One line per round under fixed names; an empty cell is not known.
     pub fn csv(&self) -> String {
         csv(HEADER, self.rounds.iter().map(|row| self.cells(row)))
     }

@@ -1,4 +1,4 @@
-//! The history for the ear: one fact a line, no columns.
+//! The history for the ear: one fact per line, no columns.
 
 use super::text::{cut_since, ending, left_short};
 use super::{History, Row};

@@ -41,7 +41,7 @@ impl Loops {
         json(self)
     }
 
-    /// One row a loop; an empty cell is not known.
+    /// One row per loop; an empty cell is not known.
     pub fn csv(&self) -> String {
         csv(HEADER, self.shown.iter().map(LoopPart::cells))
     }

@@ -17,7 +17,7 @@ impl Loops {
         self.shown.iter().map(line).chain(self.not_read.iter().cloned()).collect()
     }
 
-    /// All that is known of each loop, a fact a line.
+    /// All that is known of each loop, a fact per line.
     pub fn facts(&self) -> Vec<String> {
         self.shown.iter().flat_map(LoopPart::facts).chain(self.not_read.iter().cloned()).collect()
     }

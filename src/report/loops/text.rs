@@ -1,4 +1,4 @@
-//! The list as text: a row a loop in columns, below it what has no column.
+//! The list as text: a row per loop in columns, below it what has no column.
 
 use unicode_width::UnicodeWidthStr;
 

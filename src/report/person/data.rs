@@ -11,7 +11,7 @@ impl PersonPage {
         json(self)
     }
 
-    /// One row a figure; its value is empty where there are too few to judge.
+    /// One row per figure; its value is empty where there are too few to judge.
     pub(super) fn csv(&self) -> String {
         let row = |what: &str, chain: &str, side: String, unit: &str, counts: (String, String), cell: Option<Cell>| {
             let number = |of: fn(Cell) -> crate::report::data::Number| number_cell(cell.map(of));

@@ -1,4 +1,4 @@
-//! A saw's page for the ear: one fact a line, no columns.
+//! A saw's page for the ear: one fact per line, no columns.
 
 use super::SawReport;
 use crate::advice::say::saw::name;

@@ -1,4 +1,4 @@
-//! One row a cutter. The columns that an import knows have its names, so that a sheet can be read in again.
+//! One row per cutter. The columns that an import knows have its names, so that a sheet can be read in again.
 
 use super::model::{CutterPart, Sheet};
 use crate::report::data::{csv, number_cell, text_cell};
@@ -29,7 +29,7 @@ const HEADER: [&str; 22] = [
 ];
 
 impl Sheet {
-    /// One row a cutter under fixed names; `length_mm` is the length as it came. An empty cell was not measured.
+    /// One row per cutter under fixed names; `length_mm` is the length as it came. An empty cell was not measured.
     pub fn csv(&self) -> String {
         csv(HEADER, self.cutters.iter().map(|cutter| self.cells(cutter)))
     }

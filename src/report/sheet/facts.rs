@@ -1,4 +1,4 @@
-//! The sheet for the ear: one fact a line, no columns and no signs.
+//! The sheet for the ear: one fact per line, no columns and no signs.
 
 use super::model::{CutterPart, Sheet};
 use super::signs;

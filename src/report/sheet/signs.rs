@@ -1,4 +1,4 @@
-//! One sign a verdict, so that a table of many cutters stays narrow and a drawing reads without colour.
+//! One sign per verdict, so that a table of many cutters stays narrow and a drawing reads without colour.
 
 use super::model::CutterPart;
 use crate::advice::{AngleWord, GapWord, LengthWord};

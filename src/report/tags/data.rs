@@ -35,7 +35,7 @@ impl Tags {
         json(self)
     }
 
-    /// One row a loop; an empty cell is not known.
+    /// One row per loop; an empty cell is not known.
     pub fn csv(&self) -> String {
         csv(HEADER, self.all.iter().map(Tag::cells))
     }

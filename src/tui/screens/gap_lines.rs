@@ -53,7 +53,7 @@ pub(super) fn setup(
     lines
 }
 
-/// A heading and a row a length, from new to the mark, in as many rows as there are.
+/// A heading and a row per length, from new to the mark, in as many rows as there are.
 pub(super) fn lines(
     (spec, wood): (&Spec, Wood),
     unit: Unit,

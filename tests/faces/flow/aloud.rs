@@ -1,4 +1,4 @@
-//! What the screens show, line by line: each has its form in the plain face, a fact a line.
+//! What the screens show, line by line: each has its form in the plain face, a fact per line.
 
 use evenbite::care::Workshop;
 use evenbite::devices::Lines;

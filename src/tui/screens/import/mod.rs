@@ -70,7 +70,11 @@ impl ImportScreen {
         };
         let new = into.len() - 1;
         let fields = vec![
-            Field::path("file", "File", "A table: a header, a row a cutter. Comma, semicolon or tab between columns."),
+            Field::path(
+                "file",
+                "File",
+                "A table: a header, a row per cutter. Comma, semicolon or tab between columns.",
+            ),
             Field::choice(
                 "into",
                 "Readings of",

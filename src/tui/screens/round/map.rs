@@ -1,4 +1,4 @@
-//! The loop map's cells: one sign a cutter, by what matters in the present part of the round.
+//! The loop map's cells: one sign per cutter, by what matters in the present part of the round.
 
 use super::super::super::widgets::{MapCell, MapSign};
 use crate::advice::Findings;
