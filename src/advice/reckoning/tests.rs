@@ -208,6 +208,9 @@ fn every_reckoning_comes_to_the_figure_that_the_advice_shows() {
     assert_eq!(kinds.iter().map(String::as_str).collect::<Vec<_>>(), wanted);
 }
 
+/// Letters of a line that is read out.
+const EAR: usize = 200;
+
 #[test]
 fn a_reckoning_fits_a_small_window_and_says_where_every_number_is_from() {
     let mut dice = Dice(80);
@@ -217,9 +220,13 @@ fn a_reckoning_fits_a_small_window_and_says_where_every_number_is_from() {
             for (name, sum) in &told.lines {
                 assert!(!name.is_empty() && name.len() <= 26 && sum.len() <= 49, "{name}: {sum}");
             }
-            let rows: usize = told.paragraphs().iter().map(|text| text.len().div_ceil(76)).sum();
+            let rest = told.rest().into_iter().map(|(name, text)| (name.len() + 2 + text.len()).div_ceil(76));
+            let rows = 1 + told.sums().len() + rest.sum::<usize>();
             assert!(rows <= 19, "{rows} rows: {told:#?}");
             assert!(told.numbers.is_ascii() && told.numbers.len() > 5 && told.sure.ends_with('.'), "{told:#?}");
+            for line in told.paragraphs() {
+                assert!(line.len() <= EAR, "{} letters are more than an ear keeps: {line}", line.len());
+            }
         }
     }
 }
@@ -240,8 +247,11 @@ fn the_wear_scaled_gap_is_reckoned_line_by_line() {
             "  gap wanted per mm          0.65 / 6.00 = 0.108",
             "  gap wanted                 8.55 x 0.108 = 0.93",
             "  to come off                0.93 - 0.63 = 0.30",
-            "Numbers: 10.00 length when new, 6.00 reach when new (the profile, common practice); 7.70 length now, 0.63 gap now \
-             (yours, read); 1.107 reach grows with wear (reckoned); 0.65 gap when new (the profile, published).",
+            "Numbers:",
+            "  10.00 length when new, 6.00 reach when new (the profile, common practice)",
+            "  7.70 length now, 0.63 gap now (yours, read)",
+            "  1.107 reach grows with wear (reckoned)",
+            "  0.65 gap when new (the profile, published)",
             "How sure: the length is known to +-0.05 mm, which moves the figure by 0.01 mm.",
             "Changes with: the cutter's length, the rule chosen, the wood. The maker's limit comes first.",
             "Learn more: lesson 2, Gap growth and tip drop; picture: corner and raker.",

@@ -34,10 +34,19 @@ impl Told {
         self.lines.iter().map(|(name, sum)| format!("  {name:<NAME$}{sum}")).collect()
     }
 
-    /// Everything, paragraph by paragraph, for a face that prints lines.
+    /// Everything, line by line, for a face that prints lines and for the ear: of the numbers those of one source a line.
     pub(crate) fn paragraphs(&self) -> Vec<String> {
-        let rest = self.rest().into_iter().map(|(name, text)| format!("{name}: {text}"));
-        [self.claim.clone()].into_iter().chain(self.sums()).chain(rest).collect()
+        let mut lines = vec![self.claim.clone()];
+        lines.extend(self.sums());
+        for (name, text) in self.rest() {
+            if text == self.numbers {
+                lines.push(format!("{name}:"));
+                lines.extend(text.trim_end_matches('.').split("; ").map(|part| format!("  {part}")));
+            } else {
+                lines.push(format!("{name}: {text}"));
+            }
+        }
+        lines
     }
 
     /// What follows the lines: name and text.
