@@ -24,6 +24,10 @@ fn waits(bench: &DrillBench) -> &'static str {
     if bench.learner.open().is_some() { "The set waits: what was answered is stored." } else { "" }
 }
 
+/// Which of the drills.
+const WHICH: &str =
+    "Which drill (its number; told 4: the instructor changes how soon is told in the fourth; Enter: leave)";
+
 /// What came of a step of a set.
 enum Work {
     GoesOn,
@@ -97,7 +101,18 @@ fn at_bench<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 Work::Ended => return Ok(false),
             }
         }
-        let Some(drill) = choose(talk, &bench)? else { return Ok(true) };
+        let drill = match choose(talk, &bench)? {
+            Chosen::Drill(drill) => drill,
+            Chosen::Told(drill) => {
+                if let Some(event) = bench.told_otherwise(drill) {
+                    store(talk, &mut file, &mut bench, &event, None)?;
+                }
+                let row = bench.rows(talk.now()).into_iter().find(|row| row.drill == drill);
+                talk.say(&row.map(|row| format!("{}: {}", row.name, row.next)).unwrap_or_default())?;
+                continue;
+            }
+            Chosen::Leave => return Ok(true),
+        };
         let now = talk.now();
         if bench.begin(drill, seed(now), now).is_err() {
             continue; // why was said with the choice
@@ -112,29 +127,44 @@ fn at_bench<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     }
 }
 
-/// One of the drills; nothing for Enter alone and at the end of input.
+/// What was chosen of the list of drills.
+enum Chosen {
+    /// A set of this one.
+    Drill(Drill),
+    /// How soon is told in the next set of this one, another way.
+    Told(Drill),
+    /// Enter alone, or the end of input.
+    Leave,
+}
+
+/// One of the drills, or how soon is told in one.
 fn choose<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     bench: &DrillBench,
-) -> Result<Option<Drill>> {
+) -> Result<Chosen> {
     let rows = bench.rows(talk.now());
     for (number, row) in (1..).zip(&rows) {
         talk.say(&format!("{number} {}, {}: {}.", row.name, row.trains, row.stands))?;
     }
     loop {
-        let Some(line) = talk.ask("Which drill (its number; Enter: leave)")? else { return Ok(None) };
-        let line = line.trim();
+        let Some(line) = talk.ask(WHICH)? else { return Ok(Chosen::Leave) };
+        let line = line.trim().to_lowercase();
         if line.is_empty() {
-            return Ok(None);
+            return Ok(Chosen::Leave);
         }
-        match line.parse::<usize>().ok().and_then(|number| rows.get(number.wrapping_sub(1))) {
+        let (number, told) = line.strip_prefix("told").map_or((line.as_str(), false), |rest| (rest.trim(), true));
+        match number.parse::<usize>().ok().and_then(|number| rows.get(number.wrapping_sub(1))) {
+            Some(row) if told => return Ok(Chosen::Told(row.drill)),
             Some(row) => {
                 talk.say(&row.next)?;
                 talk.say(&bench.curve(row.drill))?;
                 talk.say(&bench.curve_line(row.drill, true).map(|line| format!("Curve: {line}")).unwrap_or_default())?;
-                return Ok(Some(row.drill));
+                return Ok(Chosen::Drill(row.drill));
             }
-            None => talk.say(&format!("Expected: a number from 1 to {}.", rows.len()))?,
+            None => {
+                let told = if told { "told and " } else { "" };
+                talk.say(&format!("Expected: {told}a number from 1 to {}.", rows.len()))?;
+            }
         }
     }
 }

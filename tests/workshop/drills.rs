@@ -227,6 +227,21 @@ fn six_share_a_machine_by_turns_by_number_or_by_name() {
 }
 
 #[test]
+fn the_instructor_chooses_line_by_line_how_soon_is_told() {
+    let (_dir, rack) = rack();
+    let out = led(&rack, "Ada\ntold 4\ntold 9\n4\n\n\n30\n36\nleave\n\n");
+    for said in [
+        "Hold the angle: Next set told only where it is a miss: chosen by the instructor.",
+        "Expected: told and a number from 1 to 7",
+        "told only where it is a miss",
+    ] {
+        assert!(out.contains(said), "{said}\n{out}");
+    }
+    let (_, set) = out.split_once("cutter 1 of 12").unwrap();
+    assert!(!set.contains("Cutter 1: good") && set.contains("Cutter 2: miss"), "{set}");
+}
+
+#[test]
 fn lessons_that_were_done_stand_on_the_page() {
     let (_dir, rack) = rack();
     led(&rack, &measured("Ada"));
