@@ -73,7 +73,7 @@ pub(super) fn drills<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                     return Ok(());
                 }
             }
-            None => talk.say(&format!("Expected is a number from 1 to {}, or a name.", seats.len()))?,
+            None => talk.say(&format!("Expected: a number from 1 to {}, or a name.", seats.len()))?,
         }
     }
 }

@@ -215,7 +215,7 @@ fn six_share_a_machine_by_turns_by_number_or_by_name() {
         "At the bench: Ben.",
         "At the bench: Fay.",
         "At the bench: Cai.",
-        "a number from 1 to 6, or a name",
+        "Expected: a number from 1 to 6, or a name",
         "Type two numbers",
     ] {
         assert!(out.contains(said), "{said}\n{out}");
