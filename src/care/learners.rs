@@ -75,6 +75,16 @@ impl OpenLearner {
     }
 }
 
+/// The name as the record has it, where somebody has it in other letters, large or small, and nobody in these.
+fn as_known(name: String, learners: &[Learner], listed: &[Sharpener]) -> String {
+    let known = learners.iter().map(|of| &of.header.name).chain(listed.iter().map(|of| &of.name));
+    let alike: Vec<&String> = known.filter(|known| known.to_lowercase() == name.to_lowercase()).collect();
+    match alike.first() {
+        Some(first) if !alike.contains(&&name) => (*first).clone(),
+        _ => name,
+    }
+}
+
 impl Workshop {
     /// Opens a learner's drills; a record is begun where there is none. With what is to be said of it first.
     ///
@@ -163,11 +173,12 @@ impl Workshop {
     pub fn person(&self, name: &str) -> Result<PersonPage, CareError> {
         let name = clean(name);
         let (learners, mut not_read) = self.learners();
-        let learner = learners.iter().find(|learner| learner.header.name == name);
         let listed = self.rack.sharpeners().unwrap_or_else(|error| {
             not_read.push(error.to_string());
             Vec::new()
         });
+        let name = as_known(name, &learners, &listed);
+        let learner = learners.iter().find(|learner| learner.header.name == name);
         let listed = listed.into_iter().find(|person| person.name == name);
         let (rounds, problems) = self.rounds_of(&name);
         not_read.extend(sentences(&problems));

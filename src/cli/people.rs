@@ -51,7 +51,7 @@ pub(super) fn forget(shared: &Shared, name: &str, yes: bool) -> Result<ExitCode>
     progress::done();
     let will = if yes { ["is now", "are removed", "are off"] } else { ["would be", "would be removed", "would leave"] };
     let [is_now, removed, off] = will;
-    let mut said = vec![format!("In {} the name {is_now} \"{}\". Every reading stays.", files_of(&found), found.named)];
+    let mut said = vec![named_now(&found, is_now)];
     if found.listed {
         said.push(format!("The name and its own figures {off} the list of sharpeners."));
     }
@@ -68,7 +68,7 @@ pub(super) fn rename(shared: &Shared, name: &str, new: &str, yes: bool) -> Resul
     let found = open::heard(shared)?.rename(name, new, yes)?;
     progress::done();
     let is_now = if yes { "is now" } else { "would be" };
-    let mut said = vec![format!("In {} the name {is_now} \"{}\". Every reading stays.", files_of(&found), found.named)];
+    let mut said = vec![named_now(&found, is_now)];
     let list = found.listed.then_some("The list of sharpeners");
     let drills = (!found.drills.is_empty()).then_some("their drills");
     let both: Vec<&str> = list.into_iter().chain(drills).collect();
@@ -77,6 +77,14 @@ pub(super) fn rename(shared: &Shared, name: &str, new: &str, yes: bool) -> Resul
     }
     said.push("Remarks, backups, exports and joined folders may still have the old name.".to_owned());
     told(shared, name, &found, said, yes)
+}
+
+/// Where the other name stands, if anywhere.
+fn named_now(found: &Forgotten, is_now: &str) -> String {
+    if found.rounds.is_empty() && found.cards.is_empty() {
+        return "No file of a round names them.".to_owned();
+    }
+    format!("In {} the name {is_now} \"{}\". Every reading stays.", files_of(found), found.named)
 }
 
 fn files_of(found: &Forgotten) -> String {

@@ -89,6 +89,7 @@ fn a_persons_page_is_told_from_the_rounds_with_its_counts() {
     pages::parse(&page.render(Format::Html, Unit::Mm, false));
     // In inches the same figures, and the same facts in the dialogue.
     assert!(page.text(Unit::Inch, true).contains(" in "), "{}", page.text(Unit::Inch, true));
+    assert_eq!(care.person("INA").unwrap(), page, "in any case of letters");
     let said = led(&rack, "person Uma\nperson\nperson Nobody\n");
     for fact in ["Person: Uma", "1 round, 2026-", "Type the name after it.", "Nobody called Nobody is on record."] {
         assert!(said.contains(fact), "{fact}\n{said}");
