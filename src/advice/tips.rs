@@ -81,6 +81,8 @@ struct End {
     took: Option<(f64, f64)>,
     /// Who read it last: hands are not mixed.
     by: usize,
+    /// Standard uncertainty of the reading, or of the mean of several, mm.
+    noise: f64,
 }
 
 /// A habit that is looked for: so much of it is allowed, and each mm or degree beyond costs so much length a cutter.
@@ -160,6 +162,7 @@ fn teeth(round: &Round) -> Option<Vec<(CutterNumber, End)>> {
     }
     let target = round.target.as_ref()?.length;
     let wanted = round.header.spec.top_plate_for(round.header.wood);
+    let trust = round.header.trust;
     let end = |(number, by): (CutterNumber, usize)| {
         let cutter = round.cutter(number).filter(|cutter| cutter.is_matched())?;
         // One that is filed on has not ended yet.
@@ -172,19 +175,38 @@ fn teeth(round: &Round) -> Option<Vec<(CutterNumber, End)>> {
         let (strokes, took) = full.fold((0, 0.0), |(n, sum), filed| (n + filed.strokes, sum + filed.took.get()));
         let took = (strokes > 0).then_some((f64::from(strokes), took));
         let angle = cutter.angle.mean().map(|angle| (angle - wanted).get());
-        Some((number, End { side: cutter.side, off, angle, took, by }))
+        Some((
+            number,
+            End { side: cutter.side, off, angle, took, by, noise: noise(trust.length, cutter.after.count()) },
+        ))
     };
     Some(order(round, Reading::LengthAfter).into_iter().filter_map(end).collect())
 }
 
+/// Standard uncertainty of the mean of so many readings.
+fn noise(of_one: Millimetres, readings: usize) -> f64 {
+    of_one.get() / (readings.max(1) as f64).sqrt()
+}
+
 fn rakers(round: &Round) -> Vec<(CutterNumber, End)> {
+    let trust = round.header.trust;
     let end = |(number, by): (CutterNumber, usize)| {
         let cutter = round.cutter(number).filter(|cutter| cutter.is_matched() && !cutter.gap_stale)?;
         if script::is_raker_high(round, cutter) {
             return None;
         }
         let off = (cutter.gap_after.mean()? - round.target_gap(cutter)?).get();
-        Some((number, End { side: cutter.side, off, angle: None, took: None, by }))
+        Some((
+            number,
+            End {
+                side: cutter.side,
+                off,
+                angle: None,
+                took: None,
+                by,
+                noise: noise(trust.gap, cutter.gap_after.count()),
+            },
+        ))
     };
     order(round, Reading::GapAfter).into_iter().filter_map(end).collect()
 }
@@ -264,7 +286,11 @@ fn figure(habit: Habit, last: &End, of: &[End], so_far: &[End]) -> Option<f64> {
             let off = mean(&angles).ok().filter(|_| angles.len() >= ANGLES)?;
             Some(if large { off } else { -off }.max(0.0))
         }
-        Habit::Apart => Summary::of(&off).ok().map(|seen| seen.sd),
+        Habit::Apart => {
+            // What the readings scatter by themselves is not the hand's.
+            let read = mean(&of.iter().map(|end| end.noise.powi(2)).collect::<Vec<_>>()).ok()?;
+            Summary::of(&off).ok().map(|seen| (seen.sd.powi(2) - read).max(0.0).sqrt())
+        }
         Habit::Light => {
             let rate = |ends: &mut dyn Iterator<Item = &End>| {
                 let took: Vec<(f64, f64)> = ends.filter_map(|end| end.took).collect();

@@ -15,7 +15,7 @@ fn watched() -> Vec<Watched> {
 }
 
 fn end(side: Side, off: f64) -> End {
-    End { side, off, angle: None, took: None, by: 0 }
+    End { side, off, angle: None, took: None, by: 0, noise: 0.0 }
 }
 
 fn kinds(said: &[Option<Hint>]) -> Vec<(usize, &'static str)> {
@@ -126,6 +126,21 @@ fn of_two_habits_the_one_that_saves_more_is_told() {
     assert_eq!(kinds(&told(&ends, [18, 18], &watched())), [(3, "apart")]);
     let even: Vec<End> = [0.02, 0.03, 0.01, 0.02, 0.03].iter().map(|off| end(Side::Right, *off)).collect();
     assert_eq!(kinds(&told(&even, [18, 18], &watched())), [], "a steady hand is left alone");
+}
+
+#[test]
+fn readings_that_scatter_are_not_put_down_to_the_hand() {
+    let offs = [0.12, 0.0, 0.10, 0.01];
+    let read = |noise: f64| -> Vec<End> { offs.iter().map(|off| End { noise, ..end(Side::Left, *off) }).collect() };
+    assert_eq!(kinds(&told(&read(0.001), [36, 36], &watched())), [(3, "apart")]);
+    assert_eq!(kinds(&told(&read(0.04), [36, 36], &watched())), [], "the caliper scatters as much");
+    // In a round the noise is that of whoever measures, less where a cutter was read again.
+    let mut bench = Bench::measured(36, &[9.1; 18]);
+    bench.target(8.8);
+    bench.length(1, When::After, 8.82).length(3, When::After, 8.82).repeat(3, When::After, 8.84);
+    let trust = bench.round.header.trust.length.get();
+    let noise: Vec<f64> = teeth(&bench.round).unwrap().iter().map(|(_, end)| end.noise).collect();
+    assert!((noise[0] - trust).abs() < 1e-12 && (noise[1] - trust / 2.0_f64.sqrt()).abs() < 1e-12, "{noise:?}");
 }
 
 #[test]
