@@ -135,16 +135,26 @@ pub struct BesidePlate {
 }
 
 /// Where one cutter stands. Lengths taken for granted are as uncertain as one reading.
-pub(crate) fn of_cutter(round: &Round, now: Now, skill: &Skill) -> CutterStage {
+pub(super) fn of_cutter(round: &Round, now: Now, skill: &Skill, ends: &Ends) -> CutterStage {
     let (spec, wood) = (&round.header.spec, round.header.wood);
     let wear = spec.wear(now.length);
-    let u = skill.length_u(now.readings).get().hypot(spec.worth_u(wood).get());
+    let u = skill.length_u(now.readings).get().hypot(ends.u.get());
     let past = |limit: Millimetres| normal_cdf((wear - limit).get() / u);
-    CutterStage {
-        wear,
-        stage: spec.stage(wood, now.length),
-        past_worth: past(spec.worth_wear(wood)),
-        past_due: past(spec.due_wear(wood)),
+    CutterStage { wear, stage: spec.stage(wood, now.length), past_worth: past(ends.worth), past_due: past(ends.due) }
+}
+
+/// Wears at which a stage ends, the same for all cutters of a loop.
+pub(super) struct Ends {
+    worth: Millimetres,
+    due: Millimetres,
+    /// Standard uncertainty of the first.
+    u: Millimetres,
+}
+
+impl Ends {
+    pub(super) fn of(round: &Round) -> Self {
+        let (spec, wood) = (&round.header.spec, round.header.wood);
+        Self { worth: spec.worth_wear(wood), due: spec.due_wear(wood), u: spec.worth_u(wood) }
     }
 }
 

@@ -339,7 +339,7 @@ fn of_cutter(
         length: Judged::nothing(LengthWord::Unmeasured),
         angle: judge_angle(round, cutter, skill, common),
         gap: rakers::judge(cutter, gap, target_gap, round, now, (skill, common.rule, common.gaps)),
-        stage: now.map(|now| changeover::of_cutter(round, now, skill)),
+        stage: now.map(|now| changeover::of_cutter(round, now, skill, &common.ends)),
         raker: rakers::advise(gap, target_gap, now, round, (common.rule, common.gaps)),
         strokes: None,
     }
@@ -358,6 +358,7 @@ struct Common {
     gaps: Option<Kin>,
     /// How far angles are off, left and right.
     angles: [Option<Kin>; 2],
+    ends: changeover::Ends,
 }
 
 impl Common {
@@ -369,7 +370,7 @@ impl Common {
             let off: Vec<f64> = of_side.filter_map(|cutter| Some((cutter.angle.mean()? - target).get())).collect();
             kin(&off, skill.angle_u(1).get().powi(2), HELD, FEWEST_ANGLES)
         });
-        Self { rule, gaps: rakers::process(round, rule, skill), angles }
+        Self { rule, gaps: rakers::process(round, rule, skill), angles, ends: changeover::Ends::of(round) }
     }
 }
 

@@ -192,7 +192,7 @@ impl<'a> Smallest<'a> {
         let mut side = 0_i8;
         for step in 0..40 {
             let above = self.above(at, without);
-            if (above - (1.0 - p)).abs() < 1e-5 {
+            if (above - (1.0 - p)).abs() < 1e-4 {
                 return Some(at);
             }
             let off = scaled(above) - wanted;

@@ -1,7 +1,7 @@
 //! A straight line that one bad reading cannot bend: the median of all pairwise slopes.
 
 use super::quantile::{normal_quantile, two_sided};
-use super::summary::{median, quantile_of_sorted};
+use super::summary::median;
 use super::{Interval, StatsError, finite, index, paired, sorted};
 
 /// Theil's line, with Sen's interval for its slope.
@@ -38,12 +38,13 @@ pub fn theil_sen(x: &[f64], y: &[f64], level: f64) -> Result<TheilSen, StatsErro
     if slopes.is_empty() {
         return Err(StatsError::NoSpread);
     }
-    // Thousands of them, and no order among equal ones to keep.
-    slopes.sort_unstable_by(f64::total_cmp);
-    let slope = quantile_of_sorted(&slopes, 0.5);
+    let (last, half) = (slopes.len() - 1, slopes.len() as f64 / 2.0);
+    // Thousands of them, of which two in the middle and two towards the ends count.
+    let mut at = |rank: f64| *slopes.select_nth_unstable_by(index(rank, last), f64::total_cmp).1;
+    let middle = last as f64 / 2.0;
+    let slope = f64::midpoint(at(middle.floor()), at(middle.ceil()));
     let variance = (pairing(x.len()) - ties(x) - ties(y)).max(0.0) / 18.0;
-    let (half, reach) = (slopes.len() as f64 / 2.0, z * variance.sqrt() / 2.0);
-    let at = |rank: f64| slopes[index(rank, slopes.len() - 1)];
+    let reach = z * variance.sqrt() / 2.0;
     let interval =
         Interval { low: at((half - reach).round_ties_even() - 1.0), high: at((half + reach).round_ties_even()) };
     Ok(TheilSen { slope, intercept: finite(median(y)? - slope * median(x)?)?, interval })

@@ -276,7 +276,9 @@ impl Hand {
         }
         // In a roomy window "once more" may stand on two lines.
         let again = ["once more", "Too close to call"].iter().any(|words| screen.contains(words));
-        if again && !matches!(round.step().ask, Ask::Zero) {
+        // The choice of a length names a cutter that is better read once more, and asks for none.
+        let chooses = screen.contains("choice, or a length in");
+        if again && !chooses && !matches!(round.step().ask, Ask::Zero) {
             self.once_more(&round, &screen);
             return true;
         }
