@@ -157,7 +157,7 @@ fn an_imported_loop_with_scaled_gaps_is_not_said_to_be_set_for_the_fixed_one() {
     has(&kept.sheet, &["No rule was chosen: the gaps are judged by the wear-scaled gap, which 12 of 12 fit."]);
     has(&kept.tag, &["they fit the wear-scaled gap"]);
     let fixed = led(&rack, "crooked", &("crooked\n".to_owned() + &several(7, "1") + "\n\n1\n"));
-    has(&fixed.owner, &["TOO LOW for the fixed gap", "all measured, the aim a fixed gap, target 0.65 mm"]);
+    has(&fixed.owner, &["TOO LOW for the fixed gap", "all measured; aim: a fixed gap, target 0.65 mm"]);
     lacks(&fixed.owner, &["set for"]);
 }
 

@@ -368,7 +368,7 @@ fn day_tool_and_person_are_read_or_asked_and_never_made_up() {
     let ahead = text.replace("02.03.2026", "2027-01-01");
     let said =
         refusals(&care.look(&ahead, &Wish { tag: "two".into(), person: None, measured: Some(at(1)), ..bare }).unwrap());
-    assert!(said[0].contains("measured is \"2027-01-01\". That lies ahead."), "{said:?}");
+    assert!(said[0].contains("measured is \"2027-01-01\". That day lies ahead."), "{said:?}");
 }
 
 #[test]
@@ -386,7 +386,7 @@ fn tables_of_german_and_french_benches_are_read_as_they_are_saved() {
     assert_eq!((seen.rows.len(), seen.rows[1].side, seen.rows[1].length), (12, Side::Right, Some(mm(8.02))));
     assert_eq!((seen.rows[0].note.as_deref(), seen.above.as_slice()), (Some("größer"), &[1][..]));
     fs::write(&path, [b'a', 0x01, 0xFF]).unwrap();
-    assert_eq!(read_text(&path).unwrap_err().to_string(), "line 1: This is no text.");
+    assert_eq!(read_text(&path).unwrap_err().to_string(), "line 1: This is not text.");
     let french = "dent;côté;longueur;état\n".to_owned()
         + &(1..=12)
             .map(|n| format!("{n};{};8,0{} mm;bon\n", if n % 2 == 1 { "gauche" } else { "droite" }, n % 5))

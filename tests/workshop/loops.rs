@@ -99,3 +99,12 @@ fn what_cannot_be_read_is_named() {
     assert_eq!(listed.not_read().len(), 1);
     assert!(listed.render(ListFormat::Text, true).starts_with("Not everything could be read."));
 }
+
+#[test]
+fn a_list_without_a_loop_says_how_one_comes_in() {
+    let (_dir, rack) = rack();
+    let all = Listing { filter: Filter::InCare, sort: Sort::Name, find: String::new() };
+    let list = Workshop::from(rack).listed(&all, at(60));
+    let text = list.render(ListFormat::Text, true);
+    assert!(text.starts_with("0 of 0 loops") && text.contains("n there takes one in"), "{text}");
+}

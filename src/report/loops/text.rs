@@ -32,6 +32,9 @@ impl Loops {
         }
         head.push_str(&self.cut.words().map(|words| format!("; cut {words}")).unwrap_or_default());
         paper.paragraph("", &head);
+        if self.in_all == 0 {
+            paper.line("No loop is in care yet: evenbite opens the rack, n there takes one in.");
+        }
         if !self.shown.is_empty() {
             paper.line("");
             paper.line(&columns("Loop", ["Life left", "Raker gap", "Last round", "State"]));

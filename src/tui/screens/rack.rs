@@ -211,9 +211,10 @@ impl RackScreen {
             }
             _ => (self.rows.len(), self.shown.len(), self.rows.iter().filter(|row| row.is_open()).count()),
         };
+        let noun = if loops == 1 { "loop" } else { "loops" };
         let mut spans = vec![Span::styled("Rack", theme.style(Role::Title))];
         spans.push(Span::styled(
-            format!("  {shown} of {loops} loops, {}, by {}", self.filter.word(), self.sort.word()),
+            format!("  {shown} of {loops} {noun}, {}, by {}", self.filter.word(), self.sort.word()),
             theme.style(Role::Quiet),
         ));
         if paused > 0 {

@@ -105,7 +105,7 @@ fn a_promise_is_typed_on_the_card_and_the_rack_orders_by_it() {
         (Some("2026-03-09"), Some("2026-03-02"))
     );
     bench.sees("Promised for 2026-03-09.").run("key o o o o").sees("by promised day").sees("Promised State");
-    bench.run("key f f f f f").sees("1 of 1 loops, promised").sees("2026-03-09 ");
+    bench.run("key f f f f f").sees("1 of 1 loop, promised").sees("2026-03-09 ");
     // Fetched: nothing waits any more.
     bench.run(to_promise).run("enter\nenter\nenter\nenter Tove\n").run(&"enter\n".repeat(16)).sees("The card is kept");
     assert_eq!(bench.rack().card("twelve").unwrap().visit.fetched_by, "Tove");
