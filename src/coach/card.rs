@@ -10,6 +10,15 @@ use crate::round::{Card, Visit};
 use crate::units::figure;
 use crate::units::{Millimetres, Unit};
 
+/// What a card that was changed does from now on.
+pub(crate) const fn from_now_on(card: &Card) -> &'static str {
+    if card.for_practice {
+        "No round is begun on it: it is for practice."
+    } else {
+        "Rounds begun from now on count with it."
+    }
+}
+
 /// One entry of a card.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Entry {

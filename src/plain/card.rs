@@ -9,7 +9,7 @@ use super::dialogue::{Dialogue, Hear};
 use super::intake::{read, until};
 use crate::care::{self, Workshop};
 use crate::chain::Profile;
-use crate::coach::card::{Entry, fault};
+use crate::coach::card::{Entry, fault, from_now_on};
 use crate::coach::gauge::{Cell, Gauge};
 use crate::round::Card;
 use crate::units::clean::clean;
@@ -62,7 +62,7 @@ pub(super) fn card<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 talk.say(&care::changed(&kept.changed))?;
                 card = kept.card;
                 let said = format!("{} is now {}.", entry.label(), told(entry, &card, unit));
-                talk.say(&format!("{said} Rounds begun from now on count with it."))?;
+                talk.say(&format!("{said} {}", from_now_on(&card)))?;
                 talk.say_all(kept.unnoted)?;
             }
         }

@@ -46,9 +46,12 @@ fn a_loop_for_practice_says_so_everywhere_and_no_round_begins_on_it() {
     assert!(sheet.owner_text(true).starts_with("DO NOT USE: for practice, not for a saw."), "{round:?}");
     // A person reads it, and can change it, line by line.
     let mut out = Vec::new();
-    let lines = "one\ncard one\npractice\nno\n\none\n";
+    let lines = "one\ncard one\nowner\nTove\npractice\nno\n\none\n";
     plain::run(&care, lines.as_bytes(), &mut out, || at(5), "", false).unwrap();
     let out = String::from_utf8(out).unwrap();
+    let [practice, again] =
+        ["Tove. No round is begun on it: it is for practice.", "now no. Rounds begun from now on count with it."];
+    assert!(out.contains(practice) && out.contains(again), "{out}");
     for said in ["Not begun: for practice, not for a saw. Type card one", "practice, For practice: yes", "is now no."] {
         assert!(out.contains(said), "{said}\n{out}");
     }

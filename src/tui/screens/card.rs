@@ -14,7 +14,7 @@ use super::fields::{self, Fault};
 use super::form::{Field, Form, Outcome};
 use crate::care::{self, CardChange, Changed};
 use crate::chain::{Profile, Sequence, Side};
-use crate::coach::card::Entry;
+use crate::coach::card::{Entry, from_now_on};
 use crate::round::{BadVisit, Card, Visit};
 use crate::tui::screen::Screen;
 use crate::units::Unit;
@@ -96,7 +96,7 @@ impl CardScreen {
     fn kept(&mut self, CardChange { card, changed, unnoted }: CardChange) -> Vec<Effect> {
         let both: Vec<&Changed> = changed.iter().filter(|changed| changed.mine.is_some()).collect();
         if both.is_empty() {
-            let kept = "The card is kept. Rounds begun from now on count with it.".to_owned();
+            let kept = format!("The card is kept. {}", from_now_on(&card));
             let said = [Some(care::changed(&changed)), Some(kept), unnoted].into_iter().flatten();
             let said = said.filter(|said| !said.is_empty()).collect::<Vec<_>>().join(" ");
             return vec![Effect::Go(Step::Close), Effect::Desk(Work::LoadRack), Effect::Go(Step::Notice(said))];
