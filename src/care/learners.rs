@@ -33,6 +33,11 @@ pub struct OpenLearner {
 }
 
 impl OpenLearner {
+    /// Whose it is.
+    pub(crate) fn name(&self) -> &str {
+        &self.learner.header.name
+    }
+
     /// Stores one event. It is on record when this returns. With what is to be said of it: where the record goes on if it had to
     /// move to a new file, and what a study of repeated readings that ended with it came to.
     ///

@@ -6,8 +6,10 @@ use anyhow::{Context as _, Result};
 use chrono::{DateTime, FixedOffset};
 
 use super::dialogue::{Dialogue, Hear};
+use super::learn;
 use crate::care::{OpenLearner, Workshop};
 use crate::coach::drill::{DrillBench, named, pair, seats, seed};
+use crate::coach::lessons::Ground;
 use crate::drill::{Drill, DrillEvent};
 use crate::units::Unit;
 use crate::units::clean::clean;
@@ -26,7 +28,7 @@ fn waits(bench: &DrillBench) -> &'static str {
 
 /// Which of the drills.
 const WHICH: &str =
-    "Which drill (its number; told 4: the instructor changes how soon is told in the fourth; Enter: leave)";
+    "Which drill (its number; told 4: the instructor changes how soon is told in the fourth; lesson 3; Enter: leave)";
 
 /// What came of a step of a set.
 enum Work {
@@ -111,6 +113,11 @@ fn at_bench<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
                 talk.say(&row.map(|row| format!("{}: {}", row.name, row.next)).unwrap_or_default())?;
                 continue;
             }
+            Chosen::Lesson(number) => {
+                let name = bench.learner.header.name.clone();
+                learn::lessons(care, talk, &name, &number, &Ground::usual(unit))?;
+                continue;
+            }
             Chosen::Leave => return Ok(true),
         };
         let now = talk.now();
@@ -133,6 +140,8 @@ enum Chosen {
     Drill(Drill),
     /// How soon is told in the next set of this one, another way.
     Told(Drill),
+    /// A lesson, by its number; empty for the next.
+    Lesson(String),
     /// Enter alone, or the end of input.
     Leave,
 }
@@ -151,6 +160,9 @@ fn choose<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         let line = line.trim().to_lowercase();
         if line.is_empty() {
             return Ok(Chosen::Leave);
+        }
+        if let Some(number) = line.strip_prefix("lessons").or_else(|| line.strip_prefix("lesson")) {
+            return Ok(Chosen::Lesson(number.trim().to_owned()));
         }
         let (number, told) = line.strip_prefix("told").map_or((line.as_str(), false), |rest| (rest.trim(), true));
         match number.parse::<usize>().ok().and_then(|number| rows.get(number.wrapping_sub(1))) {

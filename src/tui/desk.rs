@@ -357,8 +357,13 @@ impl Desk {
         }
     }
 
+    /// Whose lessons they are: the learner's whose drills are open, else those of whoever files here.
+    fn who_learns(&self) -> &str {
+        self.learner.as_ref().map_or(&self.usual.sharpener, OpenLearner::name)
+    }
+
     fn learn(&self, name: Option<String>, ground: Ground, lesson: Option<Lesson>) -> Scene {
-        let who = &self.usual.sharpener;
+        let who = self.who_learns();
         let here = self.lessons.as_ref().filter(|(whose, _)| whose == who).map(|(_, lessons)| lessons.clone());
         let lessons = here.unwrap_or_else(|| self.care.lessons_of(who));
         Scene::Model(Box::new(Lecture { name, ground, lesson, lessons }))
@@ -366,7 +371,7 @@ impl Desk {
 
     /// Remembers what was done of the lessons, beyond the end of the program.
     fn keep_lessons(&mut self, lessons: Lessons, now: DateTime<FixedOffset>) -> Vec<Answer> {
-        let who = self.usual.sharpener.clone();
+        let who = self.who_learns().to_owned();
         let kept = self.care.keep_lessons(&who, &lessons, now);
         self.lessons = Some((who, lessons));
         kept.map_or_else(|error| told(format!("The place in the lessons is not remembered: {error}")), |()| Vec::new())

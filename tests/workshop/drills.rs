@@ -244,9 +244,12 @@ fn the_instructor_chooses_line_by_line_how_soon_is_told() {
 #[test]
 fn lessons_that_were_done_stand_on_the_page() {
     let (_dir, rack) = rack();
+    // Done at the drills it is the learner's.
     led(&rack, &measured("Ada"));
-    let kept = "[[person]]\nby = \"Ada\"\ndone = [\"growth\", \"shrinks\"]\n";
-    fs::write(rack.root().join("lessons.toml"), kept).unwrap();
+    led(&rack, "Ada\nlesson 1\n3.69\n\n\n");
+    let kept = fs::read_to_string(rack.root().join("lessons.toml")).unwrap();
+    assert!(kept.contains("by = \"Ada\"") && kept.contains("done = [\"shrinks\"]"), "{kept}");
+    fs::write(rack.root().join("lessons.toml"), kept.replace("[\"shrinks\"]", "[\"growth\", \"shrinks\"]")).unwrap();
     let course = Workshop::from(rack).course(&[], "", "", at(3)).unwrap();
     assert!(
         course.render(Format::Text, Unit::Mm, true).contains("1. Why the gap shrinks\n2. Gap growth and tip drop\n")

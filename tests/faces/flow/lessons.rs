@@ -13,3 +13,11 @@ fn a_lesson_is_resumed_after_leaving_the_program() {
     // The third guess, which tells by how much, is counted on from there.
     again.run("enter 0.2\n").sees("Not yet: ");
 }
+
+#[test]
+fn over_the_drills_of_a_learner_they_are_the_learners() {
+    let mut bench = Bench::new((80, 24), MONO);
+    bench.run("key Esc Esc d\nenter Ada Moos\nkey F3 Enter Enter\nenter 3.69\nkey Esc Esc\n").sees("Which drill?");
+    let kept = std::fs::read_to_string(bench.rack().root().join("lessons.toml")).unwrap();
+    assert!(kept.contains("by = \"Ada Moos\"") && kept.contains("shrinks"), "{kept}");
+}
