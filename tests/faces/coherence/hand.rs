@@ -24,7 +24,7 @@ enum Place {
 
 impl Place {
     fn of(screen: &str) -> Self {
-        if screen.contains("Enter done") {
+        if screen.contains("Enter done  s sheet") {
             Self::Closed
         } else if screen.contains("* keep it") {
             Self::Question
