@@ -19,7 +19,7 @@ pub const FILE: Kept = Kept { name: "settings.toml", most: 16 * 1024 };
 pub struct Settings {
     /// Colours and glyphs.
     pub theme: Theme,
-    /// Unit of tables outside a round.
+    /// Unit of everything told outside a round.
     pub units: Unit,
     /// Bell: one taken, two a question.
     pub bell: bool,

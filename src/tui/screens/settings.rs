@@ -1,4 +1,4 @@
-//! Settings: colours, signs, contrast, unit of tables, bell, mouse, motion.
+//! Settings: colours, signs, contrast, unit of lengths, bell, mouse, motion.
 
 use crossterm::event::KeyEvent;
 use ratatui::Frame;

@@ -1,4 +1,4 @@
-//! Where the steel of each round went, a bar a round, and by how much one side was longer after it.
+//! Where the steel of each round went, a bar per round, and by how much one side was longer after it.
 
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;

@@ -1,4 +1,4 @@
-//! Filled shapes: two inks a cell where there are colours, outlines and textures where there are none.
+//! Filled shapes: two inks per cell where there are colours, outlines and textures where there are none.
 
 use ratatui::buffer::Buffer;
 use ratatui::style::Color;
