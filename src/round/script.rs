@@ -48,9 +48,9 @@ pub(super) fn advance(round: &mut Round) {
     if let (Some(back), Some(at)) = (round.back, round.at) {
         let of_it = |step: &Step| step.cutter == Some(at) || step.ask == Ask::Target;
         if !steps(round, round.phase).iter().any(|step| of_it(step) && is_open(round, *step)) {
+            // Nothing may be left open there either, such as where its last cutter is left short.
             round.phase = back;
             round.back = None;
-            return;
         }
     }
     while round.phase < Phase::Prove && !round.is_rejected() && open_step(round, round.phase).is_none() {

@@ -281,6 +281,24 @@ fn a_lower_length_sends_those_filed_before_through_the_filing_parts_again() {
 }
 
 #[test]
+fn a_length_chosen_because_of_the_last_cutter_goes_on_to_the_next_part_where_nothing_is_left_to_file() {
+    let mut bench = ready_to_file();
+    for cutter in [1, 3, 5, 7, 9] {
+        bench.file(cutter, 8.8);
+    }
+    bench.put(Event::Done { task: Task::SawTurned });
+    for cutter in [2, 4, 6, 8] {
+        bench.file(cutter, 8.8);
+    }
+    bench.file(10, 9.1).put(Event::Strokes { cutter: nth(10), count: 2 });
+    assert_eq!(bench.ask(), (Some(10), Ask::Read(Reading::LengthAfter)));
+    // Left short, it is not to come to the length any more: that was all that was left of this part.
+    bench.put(to_choose(Some(10)));
+    bench.put(Event::Target { mm: mm(8.8), left_short: vec![nth(10)], recommended: true });
+    assert_eq!(bench.ask(), (None, Ask::Rule));
+}
+
+#[test]
 fn damage_marked_after_filing_stays_open_until_the_cutter_is_filed_or_found_healthy() {
     let hurt = |bench: &Bench| bench.0.cutter(nth(5)).unwrap().hurt_since;
     let damaged = || Event::State { cutter: nth(5), state: CutterState::Damaged, need_mm: Some(mm(0.15)) };

@@ -93,6 +93,8 @@ pub(super) struct Hand {
     /// At the last round.
     last: bool,
     steps: u32,
+    /// The round's screen before the last step.
+    seen: String,
 }
 
 fn card(created: DateTime<FixedOffset>, plot: &Plot) -> Card {
@@ -158,7 +160,19 @@ impl Hand {
             import(&rack, &teeth, start);
         }
         let play = rehearsal(rack, (140, 45), MONO, start);
-        Self { plot, play, dir, dice, teeth, start, proofs: 0, detours: Vec::new(), last: false, steps: 0 }
+        Self {
+            plot,
+            play,
+            dir,
+            dice,
+            teeth,
+            start,
+            proofs: 0,
+            detours: Vec::new(),
+            last: false,
+            steps: 0,
+            seen: String::new(),
+        }
     }
 
     pub(super) fn data(&self) -> PathBuf {
@@ -255,8 +269,8 @@ impl Hand {
                 self.key("Enter");
                 return false;
             }
-            Place::Round => {}
-            Place::Elsewhere => panic!("out of the round\n{screen}"),
+            Place::Round => self.seen.clone_from(&screen),
+            Place::Elsewhere => panic!("out of the round\n{screen}\nafter\n{}", self.seen),
         }
         if screen.contains("1  measure it again") {
             // A fault holds the screen on its cutter until one of its choices is taken.
