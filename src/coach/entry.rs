@@ -152,7 +152,7 @@ impl Coach {
     }
 
     fn take_target(&self, typed: &str) -> Reply {
-        let plan = self.findings().plan;
+        let plan = &self.findings().plan;
         let line = typed.trim();
         let chosen = if line.is_empty() {
             plan.as_ref().and_then(|plan| Some((plan.best()?, true)))
@@ -321,7 +321,7 @@ impl Coach {
                 return Reply::Moved;
             }
             What::Decide(reading) => {
-                self.hold = Some(Hold::of_low_raker(self, &self.findings(), redo.cutter, reading));
+                self.hold = Some(Hold::of_low_raker(self, self.findings(), redo.cutter, reading));
                 return Reply::Moved;
             }
             What::Work | What::Angle | What::Measure => {}
@@ -336,9 +336,9 @@ impl Coach {
         if let (JUDGE_BY_FIT, Some(rule)) = (line, fits) {
             return self.choose_rule(rule);
         }
-        let redo = findings.redo;
-        match (line, redo.first()) {
-            ("", Some(redo)) => self.go_back(redo),
+        let redo = findings.redo.first().copied();
+        match (line, redo) {
+            ("", Some(redo)) => self.go_back(&redo),
             ("", None) | ("0", _) => self.checked(Event::Done { task: Task::Proved }),
             (number, _) => match number.parse::<CutterNumber>() {
                 Ok(number) => self.go_to(number),
@@ -352,8 +352,9 @@ impl Coach {
     /// To one cutter: in the proof to whatever it still wants, else in the part the round is at.
     pub(super) fn go_to(&mut self, number: CutterNumber) -> Reply {
         let proving = matches!(self.round.phase(), Phase::Prove | Phase::Sign);
-        if let Some(redo) = self.findings().redo.iter().find(|redo| redo.cutter == number).filter(|_| proving) {
-            return self.go_back(redo);
+        let redo = self.findings().redo.iter().find(|redo| redo.cutter == number).filter(|_| proving);
+        if let Some(redo) = redo.copied() {
+            return self.go_back(&redo);
         }
         let is_filed = self.round.cutter(number).is_some_and(|cutter| !cutter.after.is_empty());
         let side = self.round.layout.side(number);

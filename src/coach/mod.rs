@@ -168,8 +168,8 @@ impl Coach {
     }
 
     /// Everything that can be said of the round as it stands.
-    pub fn findings(&self) -> Findings {
-        self.known.get_or_init(|| Findings::of(&self.context())).clone()
+    pub fn findings(&self) -> &Findings {
+        self.known.get_or_init(|| Findings::of(&self.context()))
     }
 
     /// Somebody else goes on with the round: who, and how well their readings repeat.
@@ -328,7 +328,7 @@ impl Coach {
 
     /// What an entry that is on record means.
     fn said_of(&self, entry: &Entry) -> Said {
-        let mut said = said::after(self, &self.findings(), &entry.event);
+        let mut said = said::after(self, self.findings(), &entry.event);
         let taken = |typed: &String| said::taken_as(self.round.header.units, &entry.event, typed);
         if let Some(taken) = entry.typed.as_ref().and_then(taken) {
             said.text = format!("{} {taken}", said.text);
@@ -353,7 +353,7 @@ impl Coach {
         if said.ask_again && !about::is_repeat(&entry.event) {
             return (about, None);
         }
-        (None, hold::Hold::of(self, &self.findings(), &entry.event, &said))
+        (None, hold::Hold::of(self, self.findings(), &entry.event, &said))
     }
 
     /// The saw was looked at and what was found is on record: the entry to store in the round.

@@ -16,7 +16,7 @@ impl Coach {
     /// The reckonings of all that is advised now, those of the step at hand first.
     pub fn reckonings(&self) -> Vec<Reckoning> {
         let (findings, ctx) = (self.findings(), self.context());
-        let book = Book::of(&ctx, &findings).by(self.at_work());
+        let book = Book::of(&ctx, findings).by(self.at_work());
         let here = self.at_hand();
         book.all(&self.asked_for(here), here)
     }

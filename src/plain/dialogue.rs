@@ -271,7 +271,7 @@ pub(super) fn lead<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             }
             (before, Some(Wish::Causes)) => {
                 let unit = coach.round.header.units;
-                super::learn::causes(talk, Some(&coach.findings()), coach.saw.as_ref(), unit)?;
+                super::learn::causes(talk, Some(coach.findings()), coach.saw.as_ref(), unit)?;
                 lost = before;
                 continue;
             }

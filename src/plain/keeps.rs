@@ -28,7 +28,7 @@ pub(super) enum Keeps {
 impl Keeps {
     /// The present step, marked where it is of practice.
     pub(super) fn prompt(&self, coach: &Coach) -> Prompt {
-        let mut prompt = coach.prompt(&coach.findings());
+        let mut prompt = coach.prompt(coach.findings());
         if matches!(self, Self::Practice(_)) {
             Practice::dress(coach, &mut prompt);
         }

@@ -209,7 +209,7 @@ fn of_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         "release" => stops::release(care, talk, tag),
         "scrap" => stops::scrap(care, talk, tag),
         "causes" => match care.round(tag, None) {
-            Ok((coach, _)) => learn::causes(talk, Some(&coach.findings()), coach.saw.as_ref(), talk.unit),
+            Ok((coach, _)) => learn::causes(talk, Some(coach.findings()), coach.saw.as_ref(), talk.unit),
             Err(_) => learn::causes(talk, None, None, talk.unit),
         },
         _ => match Page::named(word) {

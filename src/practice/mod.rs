@@ -184,7 +184,7 @@ impl Practice {
                 let taken = coach.round.cutter(cutter).map_or(0, |at| at.taken(reading));
                 // A reading that is taken once more is no new filing.
                 if coach.repeating().is_none() && self.filed.insert((cutter, reading, taken)) {
-                    self.shop.prepare(coach, &coach.findings(), cutter, reading);
+                    self.shop.prepare(coach, coach.findings(), cutter, reading);
                 }
                 self.readings += 1;
                 let shown = self.shop.read(cutter.get(), reading);

@@ -139,7 +139,7 @@ fn a_typed_figure_is_no_reading_and_strokes_are_the_persons() {
     }
     assert!(Practice::refuses(&learner.coach, "8.05").is_some());
     assert!(Practice::refuses(&learner.coach, "").is_none());
-    let mut prompt = learner.coach.prompt(&learner.coach.findings());
+    let mut prompt = learner.coach.prompt(learner.coach.findings());
     Practice::dress(&learner.coach, &mut prompt);
     assert_eq!((prompt.place.as_str(), prompt.enter), ("PRACTICE: Cutter 1, left", "take the reading"));
     while !matches!(learner.coach.round.step().ask, Ask::Read(Reading::Strokes)) {

@@ -333,7 +333,9 @@ impl Desk {
     fn causes(&self, tag: Option<&str>) -> Case {
         let unit = self.settings.units;
         match tag.and_then(|tag| self.care.round(tag, None).ok()) {
-            Some((coach, card)) => Case { name: card.name, findings: Some(coach.findings()), unit, saw: coach.saw },
+            Some((coach, card)) => {
+                Case { name: card.name, findings: Some(coach.findings().clone()), unit, saw: coach.saw }
+            }
             None => Case { unit, ..Case::default() },
         }
     }

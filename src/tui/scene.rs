@@ -224,7 +224,7 @@ impl Whys {
     /// Those of a round.
     pub(super) fn of(coach: &Coach) -> Option<Self> {
         let all = coach.reckonings();
-        let of = Some((coach.round.clone(), coach.findings()));
+        let of = Some((coach.round.clone(), coach.findings().clone()));
         (!all.is_empty()).then_some(Self { all, unit: coach.round.header.units, of, ground: coach.ground() })
     }
 }

@@ -23,7 +23,7 @@ fn shop(make: &Make, dice: Dice) -> Shop {
 /// A loop that is even, measured once and judged as it stands.
 pub(crate) fn even_sheet(dice: Dice, marks: &mut Marks) {
     let mut shop = shop(&Make { spread: 0.03, ..Make::default() }, dice);
-    let findings = Game::measured(CUTTERS).play(&mut shop).coach.findings();
+    let findings = Game::measured(CUTTERS).play(&mut shop).coach.findings().clone();
     let open = findings.cutters.iter().filter(|found| found.length.word == LengthWord::Again).count();
     marks.add("not proven", open as f64, 1.0);
 }
@@ -51,7 +51,7 @@ pub(crate) fn plans(mut dice: Dice, marks: &mut Marks) {
         // One reading each: what is asked for once more is read below.
         let game = Game { until: |coach| coach.round.step().ask == Ask::Target, ..Game::measured(CUTTERS) };
         let mut played = game.play(&mut shop);
-        let findings = played.coach.findings();
+        let findings = played.coach.findings().clone();
         if let Some(best) = findings.plan.as_ref().and_then(|plan| plan.best()) {
             marks.case(one, is_near_best(&lengths, best));
             let reach = (0..lengths.len()).filter(|at| !is_left_short(best, *at)).map(|at| lengths[at] - NEED);
@@ -76,7 +76,7 @@ pub(crate) fn plans(mut dice: Dice, marks: &mut Marks) {
 /// The cutters that the plan says set the length are read once more, until it says none.
 fn read_again(shop: &mut Shop, coach: &mut Coach) {
     for _ in 0..4 {
-        let check = coach.findings().plan.map(|plan| plan.check).unwrap_or_default();
+        let check = coach.findings().plan.as_ref().map(|plan| plan.check.clone()).unwrap_or_default();
         for cutter in &check {
             let read = shop.tools.caliper.read(shop.truth.length(cutter.get()), &mut shop.dice);
             let event = Event::Length { cutter: *cutter, when: When::Before, mm: mm(read), again: true };
@@ -156,7 +156,7 @@ pub(crate) fn struck(mut dice: Dice, marks: &mut Marks) {
         let make = Make { spread, struck: vec![0.5], ..Make::default() };
         let mut one = shop(&make, dice.fork());
         let coach = Game::measured(CUTTERS).play(&mut one).coach;
-        marks.case(found, names_struck(&one, &coach.findings()));
+        marks.case(found, names_struck(&one, coach.findings()));
         let struck = one.truth.teeth().iter().position(|tooth| tooth.struck).expect("one is");
         let readings = &coach.round.cutters[struck].before;
         let sd = spread.hypot(Instrument::CALIPER.sd / (readings.count() as f64).sqrt());
@@ -165,7 +165,7 @@ pub(crate) fn struck(mut dice: Dice, marks: &mut Marks) {
         marks.case(by_eye, short_by_eye(&mut one).contains(&struck));
         let mut none = shop(&Make { struck: Vec::new(), ..make }, dice.fork());
         marks.case(alarm_by_eye, !short_by_eye(&mut none).is_empty());
-        let findings = Game::measured(CUTTERS).play(&mut none).coach.findings();
+        let findings = Game::measured(CUTTERS).play(&mut none).coach.findings().clone();
         marks.case(alarm, !findings.evenness.struck.is_empty());
     }
 }
@@ -215,13 +215,13 @@ pub(crate) fn balance(mut dice: Dice, marks: &mut Marks) {
     let make = Make { side_bias: 0.1 * dice.normal(), spread: 0.08, ..Make::default() };
     let caliper = Instrument { sd: 0.10, ..Instrument::CALIPER };
     let mut coarse = Shop::new(&make, Person::default(), Tools { caliper, ..Tools::default() }, dice.fork());
-    let findings = Game::measured(CUTTERS).play(&mut coarse).coach.findings();
+    let findings = Game::measured(CUTTERS).play(&mut coarse).coach.findings().clone();
     covers(&coarse, &findings, marks, "balance, sd 0.10");
     let mut half = shop(&make, dice);
     let mut game = Game { header: header(CUTTERS), ..Game::measured(CUTTERS) };
     game.header.spread = true;
     game.until = |coach| coach.round.cutters.iter().filter(|cutter| !cutter.before.is_empty()).count() >= 18;
-    let findings = game.play(&mut half).coach.findings();
+    let findings = game.play(&mut half).coach.findings().clone();
     covers(&half, &findings, marks, "balance, half measured");
 }
 
@@ -247,7 +247,7 @@ pub(crate) fn mark(mut dice: Dice, marks: &mut Marks) {
         for number in [5, 14, 31] {
             shop.truth.force_length(number, 3.1);
         }
-        let findings = Game::measured(CUTTERS).play(&mut shop).coach.findings();
+        let findings = Game::measured(CUTTERS).play(&mut shop).coach.findings().clone();
         marks.case(name, !findings.changeover.spent().is_empty());
         let reads_spent = |number: u16| caliper.read(shop.truth.length(number), &mut shop.dice) <= 3.0;
         marks.case(once, (1..=CUTTERS).any(reads_spent));

@@ -145,7 +145,7 @@ struct Hand<'s, 'a> {
 
 impl Hand<'_, '_> {
     fn step(&mut self) {
-        let findings = self.played.coach.findings();
+        let findings = self.played.coach.findings().clone();
         let ask = self.played.coach.round.step();
         if self.played.coach.is_held() {
             let line = self.at_a_fault(&findings);

@@ -104,7 +104,7 @@ pub(crate) fn deviants(dice: Dice, marks: &mut Marks) {
     let mut watch = |coach: &Coach, number: u16, reading: Reading, _: &str, shop: &mut Shop| {
         if let Some(at) = planted.iter().position(|(one, _)| *one != number) {
             let (one, of) = planted.remove(at);
-            let findings = coach.findings();
+            let findings = coach.findings().clone();
             let found = &findings.cutters[usize::from(one) - 1];
             // What was told and put right is no miss.
             match of {
@@ -159,7 +159,7 @@ pub(crate) fn off_geometry(mut dice: Dice, marks: &mut Marks) {
     make.gap = NEW_GAP * (1.0 + make.shape.reach_growth * worn / make.shape.reach) - dice.between(0.0, 0.3);
     let mut shop = Shop::new(&make, Person::default(), Tools::default(), dice);
     let played = Game::new(CUTTERS).play(&mut shop);
-    let findings = played.coach.findings();
+    let findings = played.coach.findings().clone();
     raker_marks(&shop, &played, &findings, marks, ["rakers low, geometry off", "named, geometry off"]);
     let is_told = findings.cautions.iter().any(|caution| matches!(caution, Caution::Geometry(_)));
     let low = |number: &&u16| gap_off(&shop, **number, played.coach.round.rule) > GAP_TOLERANCE;
@@ -175,7 +175,7 @@ fn length_marks(shop: &Shop, played: &Played, marks: &mut Marks, name: &'static 
 }
 
 fn proof_marks(shop: &Shop, played: &Played, marks: &mut Marks) {
-    let findings = played.coach.findings();
+    let findings = played.coach.findings().clone();
     let round = &played.coach.round;
     let Some(target) = round.target.as_ref().map(|target| target.length.get()) else { return };
     for cutter in round.matched() {
@@ -222,7 +222,7 @@ fn angle_marks(shop: &Shop, played: &Played, marks: &mut Marks, names: [&'static
         ("again angle 1.0", "bound angle 1.0"),
         ("again angle 1.5", "bound angle 1.5"),
     ];
-    let findings = played.coach.findings();
+    let findings = played.coach.findings().clone();
     for cutter in played.coach.round.matched() {
         let found = &findings.cutters[cutter.number.index()];
         let side = usize::from(cutter.number.get() % 2 == 0);

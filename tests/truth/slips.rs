@@ -124,7 +124,7 @@ fn stroke_slip(coach: &Coach, number: u16, text: &str, shop: &mut Shop, marks: &
     }
     let length = shop.read(number, Reading::LengthAfter);
     let rate = |coach: &Coach| {
-        let findings = coach.findings();
+        let findings = coach.findings().clone();
         let other =
             findings.cutters.iter().find(|found| found.after.is_none() && found.number.get() % 2 == number % 2)?;
         Some(other.strokes?.per_stroke.get())

@@ -65,7 +65,7 @@ impl Workshop {
     }
 
     fn findings(&self, tag: &str) -> Findings {
-        care::Workshop::from(self.rack.clone()).coach(&self.shelf(tag).card, self.last_round(tag)).findings()
+        care::Workshop::from(self.rack.clone()).coach(&self.shelf(tag).card, self.last_round(tag)).findings().clone()
     }
 }
 

@@ -50,7 +50,7 @@ impl Book {
     }
 
     fn prompt(&mut self, coach: &Coach) {
-        let prompt = coach.prompt(&coach.findings());
+        let prompt = coach.prompt(coach.findings());
         self.line("round: what to do", &prompt.place);
         self.line("round: what to do", &prompt.now);
         self.line("round: fields", &prompt.field);

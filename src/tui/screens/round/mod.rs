@@ -87,7 +87,7 @@ pub(super) struct RoundScreen {
 impl RoundScreen {
     /// The screen of a round.
     pub(super) fn new(AtBench { name, coach, opening, practice }: AtBench) -> Self {
-        let findings = coach.findings();
+        let findings = coach.findings().clone();
         let practice = practice.map(|of| Practising::new(of, &coach));
         let prompt = practice::prompt(practice.as_ref(), &coach, &findings);
         let glance = Glance::of(&coach, &findings);
@@ -116,7 +116,7 @@ impl RoundScreen {
     }
 
     fn refresh(&mut self) {
-        self.findings = self.coach.findings();
+        self.findings = self.coach.findings().clone();
         self.prompt = practice::prompt(self.practice.as_ref(), &self.coach, &self.findings);
         self.glance = Glance::of(&self.coach, &self.findings);
     }
