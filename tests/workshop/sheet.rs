@@ -111,6 +111,21 @@ fn json_keeps_to_its_schema() {
 }
 
 #[test]
+fn the_worst_cutter_is_not_called_free_of_faults_beside_one_that_was_not_measured_and_has_one() {
+    let angle =
+        |cutter, value| Event::Angle { cutter: evenbite::chain::nth(cutter), deg: Degrees::new(value), again: false };
+    let mut bench = rounds::Bench::new(header(Tool::File));
+    bench.sound();
+    for cutter in 2..=6 {
+        bench.length(cutter, When::Before, 8.0).put(angle(cutter, 30.0));
+    }
+    let why = |round: &Round| json(&sheet_of(round, &Past::default(), None))["worst"]["why"].to_string();
+    assert!(why(&bench.0).contains("no fault is proven"), "{}", why(&bench.0));
+    bench.put(angle(1, 20.0));
+    assert!(!why(&bench.0).contains("no fault is proven"), "{}", why(&bench.0));
+}
+
+#[test]
 fn json_says_what_the_round_says() {
     let round = &*EVENTFUL;
     let sheet = json(&eventful());

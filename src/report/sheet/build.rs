@@ -371,8 +371,10 @@ fn worst(found: &Findings, unit: Unit) -> Option<Worst> {
         return Some(Worst { cutter: flag.cutter, why: flag.words(unit) });
     }
     let known = || found.cutters.iter().filter(|cutter| cutter.length_now.is_some());
-    // Before a length is chosen cutters are as long as they came: uneven, and no fault of the work yet.
-    let none = if found.evenness.uneven.is_empty() { "no fault is proven; " } else { "" };
+    // Before a length is chosen cutters are as long as they came: uneven, and no fault of the work yet. A cutter without a length may
+    // have another fault.
+    let proven = !found.evenness.uneven.is_empty() || !found.flags.is_empty();
+    let none = if proven { "" } else { "no fault is proven; " };
     let waits = |cutter: &&CutterFinding| matches!(cutter.length.word, LengthWord::Long | LengthWord::Short);
     let doubtful =
         known().filter(|cutter| !waits(cutter)).filter_map(|cutter| Some((cutter, cutter.length.off_by?.abs())));

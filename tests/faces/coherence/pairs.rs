@@ -93,7 +93,14 @@ fn not_all_proven(read: &Read) -> bool {
 
 fn damage_left(read: &Read) -> bool {
     let proven = ["even", "again"];
-    let out = |cutter: &Value| proven.iter().any(|word| cutter["verdicts"]["length"] == *word);
+    // A grinder goes over all of them: who was not measured since is taken to be as long as the stop.
+    let ground = |cutter: &Value| {
+        read.sheet["round"]["tool"] == "grinder"
+            && cutter["after_mm"].is_null()
+            && !cutter["length_mm"].is_null()
+            && cutter["length_mm"] == cutter["target_mm"]
+    };
+    let out = |cutter: &Value| ground(cutter) || proven.iter().any(|word| cutter["verdicts"]["length"] == *word);
     present(read).any(|cutter| cutter["state"] == "damaged" && !out(cutter) && !left_out(read, cutter))
 }
 
