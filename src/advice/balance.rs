@@ -85,7 +85,7 @@ pub struct Balance {
     pub word: BalanceWord,
 }
 
-/// One side's readings and of how many cutters they are taken.
+/// One side's readings, and how many cutters they are taken from.
 #[derive(Debug, Clone, Copy)]
 pub struct Sample<'a> {
     /// The readings.
@@ -107,7 +107,7 @@ pub fn difference(left: Sample<'_>, right: Sample<'_>, u: f64) -> Option<Differe
         let left_out = 1.0 - seen.n as f64 / sample.of.max(seen.n) as f64;
         let all = seen.sd * seen.sd;
         let between = (all - u * u).max(0.0);
-        // What is assumed of the readings may be too little: of what is seen more than half may be theirs.
+        // What is assumed of the readings may be too little: more than half of what is seen may be theirs.
         let variance = (left_out * between + u * u).max(MAY_BE_READINGS * all);
         Some(Summary { sd: variance.sqrt(), ..seen })
     };

@@ -1,4 +1,4 @@
-//! The cut is the judge: what a round lets expect of the cut, and how often the cut was so.
+//! The cut is the judge: what a round lets one expect of the cut, and how often the cut came out so.
 
 use serde::{Deserialize, Serialize};
 
@@ -43,7 +43,7 @@ fn is_straight(round: &Round, cutters: &[CutterFinding], evenness: &Evenness, ba
 }
 
 /// Puts down at each signed round how the loop cut after it, as the intake of the next one tells, be that closed or not; `rounds`
-/// are the oldest first.
+/// come oldest first.
 pub(crate) fn settle<'a>(rounds: impl IntoIterator<Item = &'a mut Summary>) {
     let mut last: Option<&mut Summary> = None;
     for round in rounds {

@@ -8,7 +8,7 @@ use crate::units::{Millimetres, mm};
 
 /// Level of the intervals.
 const LEVEL: f64 = 0.95;
-/// Level at which a creep is said: left, right and both together are looked at, and where there is none, one loop in twenty is told of
+/// Level at which a creep is reported: left, right and both together are looked at, and where there is none, one loop in twenty is told of
 /// one.
 const SAID: f64 = 0.98;
 /// Readings in steps of this are coarse against what hands leave, mm.

@@ -1,4 +1,4 @@
-//! Have enough cutters been measured? Those that were speak for the rest.
+//! Have enough cutters been measured? The measured ones speak for the rest.
 
 use super::plan::{self, Plan};
 use super::skill::Skill;

@@ -14,7 +14,7 @@ use crate::units::{Millimetres, mm};
 const FEWEST: usize = 8;
 /// Risk of finding one that stands out where none does: 5 % at either end, and only short ones are called struck.
 const ALPHA: f64 = 0.10;
-/// At most one in so many is looked at as standing out: more would be no outliers but a second population.
+/// At most one in so many is looked at as standing out: more would not be outliers but a second population.
 const ONE_IN: usize = 6;
 
 /// What lengths are held against.
@@ -66,7 +66,7 @@ pub struct Evenness {
     /// Right cutters.
     pub right: Option<SideLengths>,
     /// Proven long or short, by number. Cutters that wait for the file are not listed once a length is chosen, until the round
-    /// is signed off without.
+    /// is signed off without it.
     pub uneven: Vec<CutterNumber>,
     /// To be measured again, by number.
     pub again: Vec<CutterNumber>,
@@ -154,7 +154,7 @@ pub fn judge(
     Judged { worth_again: judged.worth_again && !goes_on, ..judged }
 }
 
-/// True for a cutter that the file comes to yet. Once the round is signed off none does.
+/// True for a cutter that the file has yet to come to. Once the round is signed off none does.
 pub(super) fn waits(round: &Round, now: Option<Now>) -> bool {
     round.target.is_some() && round.closed != Some(Closing::Signed) && !now.is_some_and(|now| now.filed)
 }

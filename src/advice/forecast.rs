@@ -3,8 +3,8 @@
 //! Wears of single rounds are above zero and skewed, so they are taken as log-normal with unknown mean and spread. The mean of the
 //! rounds seen is shrunk toward the profile's figure, which is believed to two fifths of itself: with `c` the spread of single rounds
 //! as a share of the mean, the profile counts for `c^2 / 0.4^2` rounds, four at most. The spread is the rounds' own; before the
-//! third round there is none, and a proposal stands for it. `N` further rounds wear `N m exp(-/+ t sqrt(ln(1 + c^2 / N) + c^2 / k))`,
-//! `k` the weight of the mean and `t` of Student. Where this equals the length left stands an end of the interval. It has no upper end
+//! third round there is none, and a proposal stands in for it. `N` further rounds wear `N m exp(-/+ t sqrt(ln(1 + c^2 / N) + c^2 / k))`,
+//! `k` the weight of the mean and `t` Student's. Where this equals the length left lies an end of the interval. It has no upper end
 //! where the mean wear cannot be told from none, neither by its own interval nor by what all rounds took together. Then the forecast
 //! says so. Whole rounds are counted so that the interval holds as much as it says (tried on simulated loops).
 
@@ -46,7 +46,7 @@ const RENEWED: Millimetres = mm(0.5);
 /// Forecasts end here: nobody plans further, and dates have an end.
 const MOST_ROUNDS: f64 = 1000.0;
 
-/// Wear of a typical round, that savings are held against: what the loop's own rounds and its profile say, but never less
+/// Wear of a typical round, which savings are held against: what the loop's own rounds and its profile say, but never less
 /// than a dull edge needs.
 pub fn typical(wear: &Wear, need: Millimetres) -> Millimetres {
     wear.mean.max(need).max(LEAST_WEAR)

@@ -48,7 +48,7 @@ pub struct Whole {
     pub help: Help,
 }
 
-/// A rule that most rakers fit and are not judged by.
+/// A rule that most rakers fit but are not judged by.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OtherRule {
     /// The rule and how many fit it.

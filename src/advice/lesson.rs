@@ -1,4 +1,4 @@
-//! The lessons by name: what an advice points at, and what the lessons of the coach are called by.
+//! The lessons by name: what an advice points at, and what the coach's lessons are called.
 
 use serde::{Deserialize, Serialize};
 

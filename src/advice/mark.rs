@@ -1,7 +1,7 @@
 //! How near a cutter is to its witness mark, and how far one reading may say so.
 //!
 //! The mark is a limit on one side only. What reads close to it is measured once more before a cutter is called spent: by one reading
-//! of a cutter 0.1 mm above its mark one loop in fifteen would be retired wrongly.
+//! of a cutter 0.1 mm above its mark, one loop in fifteen would be retired wrongly.
 
 use super::now::Now;
 use super::skill::Skill;
@@ -9,13 +9,13 @@ use crate::chain::Spec;
 use crate::stats::conformity::GUARD;
 use crate::units::{Millimetres, mm};
 
-/// From here above the mark on it is warned of (proposal).
+/// A cutter no farther above its mark than this is warned of (proposal).
 pub(crate) const NEAR: Millimetres = mm(0.5);
 
 /// Readings in steps of this are coarse against what one reading may be off, mm.
 const COARSE: f64 = 0.1;
 
-/// Where a cutter stands to its mark.
+/// How a cutter stands to its mark.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Mark {
     /// Clear of it.

@@ -311,7 +311,7 @@ fn spare_repeats(cutters: &mut [CutterFinding], lengths: &[Option<Now>], round: 
     }
 }
 
-/// All about one cutter that needs no other one.
+/// All about one cutter that can be said without any other.
 fn of_cutter(
     ctx: &Context<'_>,
     cutter: &Cutter,

@@ -1,4 +1,4 @@
-//! Lengths at this moment, as they may be compared and as gaps were measured at.
+//! Lengths at this moment: those that may be compared, and those at which gaps were measured.
 
 use crate::chain::Side;
 pub(crate) use crate::round::now::{Now, length};

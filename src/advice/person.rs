@@ -1,7 +1,7 @@
 //! One person over rounds: what their strokes take, how their cutters come out on either side, what changes within a round and
 //! from round to round.
 //!
-//! The readings of one round hang together (one file, one caliper, one day), so a round is one unit of a mean; scatter is the
+//! The readings of one round belong together (one file, one caliper, one day), so a round is one unit of a mean; scatter is the
 //! scatter within rounds. What rests on few rounds is told with its counts and not judged. Nothing here sets one person
 //! against another.
 
@@ -29,10 +29,10 @@ pub const LEAST_FILINGS: usize = 4;
 const LEAST_CUTTERS: usize = 4;
 /// Level of the intervals.
 const LEVEL: f64 = 0.90;
-/// Level at which a trend is said: a dozen are looked at, and a steady hand must not be told of one every other time.
+/// Level at which a trend is reported: a dozen are looked at, and a steady hand must not be told of one every other time.
 const SAID: f64 = 0.98;
 
-/// What is measured of a cutter after its file.
+/// What is measured of a cutter after its filing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, strum::VariantArray, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Quantity {

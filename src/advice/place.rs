@@ -32,7 +32,7 @@ pub(crate) fn of(spec: &Spec, wood: Wood, lengths: &Lengths) -> Place {
     }
 }
 
-/// The latest round of a loop that tells its lengths, whether it is closed or not; `rounds` are the oldest first.
+/// The latest round of a loop that tells its lengths, whether it is closed or not; `rounds` come oldest first.
 pub(crate) fn told_by<'a>(rounds: impl IntoIterator<Item = &'a Summary>) -> Option<(&'a Summary, Lengths)> {
     rounds.into_iter().filter_map(|round| Some((round, round.lengths?))).last()
 }

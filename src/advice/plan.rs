@@ -100,7 +100,7 @@ pub enum PlanWhy {
     },
     /// All to one length, as none can be left short.
     NoneMayBe(Limit),
-    /// To leave some short is worth it.
+    /// Leaving some short is worth it.
     Saves {
         /// How many.
         left_short: usize,
@@ -115,7 +115,7 @@ pub enum PlanWhy {
         cutter: CutterNumber,
         /// The length chosen.
         target: Millimetres,
-        /// What the others lose more where they follow.
+        /// What more the others lose where they follow.
         more: Millimetres,
         /// Why it should not be left short, if anything stands against it.
         limit: Limit,
@@ -144,7 +144,7 @@ pub struct Plan {
     pub limit: Limit,
     /// Width of the band: half the length tolerance.
     pub band: Millimetres,
-    /// Wear of a typical round, that savings are held against.
+    /// Wear of a typical round, which savings are held against.
     pub typical: Millimetres,
     /// Cutters measured.
     pub measured: usize,
@@ -252,7 +252,7 @@ fn option_to(
     }
 }
 
-/// So many standard deviations of the shortest cutter's length a saving may fall short of what it must come to (chosen on simulated
+/// By so many standard deviations of the shortest cutter's length may a saving fall short of what it must come to (chosen on simulated
 /// loops): in doubt the steel stays on, as a cutter left short comes level in time and what is filed off the others does not come back.
 const IN_DOUBT: f64 = GUARD;
 
@@ -354,7 +354,7 @@ impl AboutOne {
 /// At most this many cutters are asked to be measured once more before the plan is trusted.
 const CHECKED: usize = 3;
 
-/// A cutter sets the target where so much of what falls short of it is this one's.
+/// A cutter sets the target where this share of what falls short of it is its own.
 const SETS: f64 = 0.2;
 
 /// Savings this near what they must come to, in standard deviations, may come out otherwise by a second reading.

@@ -144,8 +144,8 @@ const SET: Expected = Expected { sd: 0.04, values: 4.0, least: 0.02 };
 const ODD: (f64, f64) = (0.05, 0.2);
 /// Fewer gaps tell nothing of the others.
 const FEWEST: usize = 5;
-/// So much of the tolerance is left on a raker that is filed, and so much of what its target may be off by the geometry (both chosen on
-/// simulated loops).
+/// This much of the tolerance is left on a raker that is filed, and this much of what its target may be off through the geometry (both
+/// chosen on simulated loops).
 const CARE: (f64, f64) = (0.3, 0.3);
 /// A raker that reads right is told of where it is too low with more than this probability, the geometry's own doubt counted in.
 const RISK_EDGE: f64 = 0.05;
@@ -270,7 +270,7 @@ pub fn advise(
     };
     if advice.act != Act::TooLow {
         advice.steel = (-excess).max(mm(0.0));
-        // A little less than it reads: what a file takes too much cannot be put back.
+        // A little less than it reads: what a file takes beyond that cannot be put back.
         advice.take = (-excess - tolerance * CARE.0 - mm(CARE.1 * geometry)).max(mm(0.0));
         let known = off_target(gap, target, process).less(0.0, geometry.powi(2));
         let reads_right = gap.basis == Basis::Measured && geometry > 0.0;

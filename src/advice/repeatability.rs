@@ -88,7 +88,7 @@ pub struct Together {
 const UNLIKE: f64 = 0.05;
 
 impl Together {
-    /// Of the readings of two people: a list a cutter, in the order of their numbers. `None` where the lists do not fit each other
+    /// Of the readings of two people: one list per cutter, in the order of their numbers. `None` where the lists do not fit each other
     /// or nothing varies.
     pub fn of(readings: &[Vec<Vec<f64>>; 2], tolerance: f64) -> Option<Self> {
         let whole = |own: &Vec<Vec<f64>>| mean(&own.iter().flatten().copied().collect::<Vec<_>>()).ok();
@@ -105,7 +105,7 @@ impl Together {
         })
     }
 
-    /// Their figures for single cutters differ so that they may not have measured the same ones.
+    /// Their figures for single cutters differ so much that they may not have measured the same ones.
     pub fn is_unlike(&self) -> bool {
         self.study.interaction_p.is_some_and(|p| p < UNLIKE)
     }

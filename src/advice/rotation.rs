@@ -1,8 +1,8 @@
 //! Which loop to run next on a saw, so that its loops and its sprocket wear together.
 //!
 //! A new loop on a worn sprocket wears quickly, and a maker's maintenance manual forbids it. So the loop with most life left
-//! runs, until all of a saw stand alike and are retired with their sprocket. To run several loops by turns on one sprocket is
-//! common practice, no source; how many loops a sprocket lasts is said differently: two (a note on cold weather), three to
+//! runs, until all of a saw's stand alike and are retired with their sprocket. To run several loops by turns on one sprocket is
+//! common practice, no source; how many loops a sprocket lasts is stated differently: two (a note on cold weather), three to
 //! four together with the bar (a weak page). With a worn sprocket new loops wait where there are others; with one that is
 //! worn out it is the other way round: worn loops are run out on it, new ones wait for the next.
 

@@ -38,7 +38,7 @@ pub(crate) enum Hint {
     WarmDue,
 }
 
-/// What of a saw a hint is about.
+/// What part of a saw a hint is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum About {
     /// The bar.

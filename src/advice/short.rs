@@ -1,6 +1,6 @@
 //! What is kept of all findings with every round and every loop.
 //!
-//! Derived files keep the status of a loop and what each sheet lets expect of the cut. They are made of thousands of rounds, so
+//! Derived files keep the status of a loop and what each sheet lets one expect of the cut. They are made of thousands of rounds, so
 //! nothing else is looked at for them: least of all a plan, which costs more than all the rest.
 
 use super::cautions::{self, Grounds};
@@ -48,7 +48,7 @@ pub(super) fn usual_round(ctx: &Context<'_>) -> Millimetres {
 }
 
 impl Findings {
-    /// What the readings let expect of the cut; `round` is the one that these findings are of.
+    /// What the readings let one expect of the cut; `round` is the one that these findings are of.
     pub(crate) fn promised(&self, round: &Round) -> Option<Cut> {
         cut::promised(round, (&self.cutters, &self.evenness, &self.balance, &self.gaps))
     }

@@ -1,7 +1,7 @@
 //! A loop's own back slope, learned from what its gaps lose when teeth are filed and rakers are left alone.
 //!
 //! Filing a tooth by `x` lowers its corner, and so its gap, by `x tan(beta)`. Every round in which gaps are measured before the
-//! rakers are filed shows that once a cutter, against the gap and length of the round before. One pair is weak (the gap's
+//! rakers are filed shows that once per cutter, against the gap and length of the round before. One pair is weak (the gap's
 //! reading is as uncertain as what it lost); all rounds together tell the slope to a fraction of a degree.
 
 use super::now::{self, Now};

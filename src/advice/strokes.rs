@@ -1,6 +1,6 @@
 //! How many strokes to the target, learned from what this hand's strokes took before.
 //!
-//! A normal prior round the profile's figure is shrunk toward the sharpener's past filings of this side, then toward this round's, each
+//! A normal prior about the profile's figure is shrunk toward the sharpener's past filings of this side, then toward this round's, each
 //! weighted by how well it tells: one filing tells the rate `r` with the variance `(0.15 r)^2 + (0.2 r)^2 / n + 2 u^2 / n^2`, `n` strokes
 //! between two readings of standard uncertainty `u`, a filing differing from others (pressure, temper) by 0.15 and a stroke by 0.2.
 
@@ -25,7 +25,7 @@ const PRIOR_SPREAD: f64 = 0.5;
 const FROM_ROUND_TO_ROUND: f64 = 0.2;
 /// A filing whose rate is further from the profile's than by this factor was typed wrong and is not learned from.
 const BELIEVABLE: f64 = 8.0;
-/// So many filings of one side tell by their median what a stroke takes: one that fits it by no means was typed wrong too.
+/// So many filings of one side tell by their median what a stroke takes: one that does not fit it at all was typed wrong too.
 const TELLING: usize = 4;
 
 /// No stroke is taken to remove less than this: it divides.
@@ -158,7 +158,7 @@ pub(crate) fn rate(round: &Round, past: &Past, side: Side, skill: &Skill) -> Rat
 
 /// More than this past the target is steel wasted on every other cutter.
 const PAST: f64 = 0.05;
-/// With this probability at most the strokes told take the cutter so far (chosen on simulated loops).
+/// With at most this probability do the strokes told take the cutter that far (chosen on simulated loops).
 const RISK_PAST: f64 = 0.03;
 
 /// How far a filing of so many strokes may end from what is expected, as variance, mm²: the rate's own, what differs from filing to

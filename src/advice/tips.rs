@@ -11,13 +11,13 @@ use crate::units::{Millimetres, mm};
 
 /// Cutters of a side that a tip rests on, and that show whether it helped.
 const WINDOW: usize = 4;
-/// Of those so many have their angle read: that of the last one comes after its length.
+/// So many of those have their angle read: that of the last one comes after its length.
 const ANGLES: usize = 3;
 /// So many cutters go by before the next tip.
 const QUIET: usize = 5;
 /// Strokes of one side that take less than this share of the other's are lopsided.
 const ALIKE: f64 = 0.8;
-/// Less than this a tip does not save, mm over all cutters still to come: it is not worth the words.
+/// A tip that saves less than this, mm over all cutters still to come, is not worth the words.
 const LEAST: f64 = 0.05;
 /// A tip helped where its figure came down to this share.
 const HELPED: f64 = 0.7;
@@ -47,7 +47,7 @@ pub(crate) struct Tip {
     pub habit: Habit,
     /// On which side.
     pub side: Side,
-    /// What was found: length past, spread, length that the strokes of a cutter take less or gap too much, mm; degrees off.
+    /// What was found: length past, spread, how much less the strokes of a cutter take or how much gap is too much, mm; degrees off.
     pub found: f64,
     /// Length that doing it right saves over the cutters of that side still to come.
     pub saves: Millimetres,
@@ -69,7 +69,7 @@ pub(crate) enum Hint {
     },
 }
 
-/// A cutter after its file.
+/// A cutter after its filing.
 #[derive(Debug, Clone, Copy)]
 struct End {
     side: Side,
@@ -134,7 +134,7 @@ pub(crate) fn after(round: &Round, cutter: CutterNumber, reading: Reading) -> Op
     told(&ends, [of(Side::Left), of(Side::Right)], &watched).pop().flatten()
 }
 
-/// The cutters in the order in which this was last read of them, and by whom of those who worked here.
+/// The cutters in the order in which this was last read on them, and by whom of those who worked here.
 fn order(round: &Round, reading: Reading) -> Vec<(CutterNumber, usize)> {
     let mut order: Vec<(CutterNumber, usize)> = Vec::new();
     let mut people: Vec<Option<&str>> = Vec::new();

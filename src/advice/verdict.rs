@@ -60,7 +60,7 @@ pub enum AngleWord {
     Unmeasured,
 }
 
-/// A verdict with what it rests on: a length, unless it is said otherwise.
+/// A verdict with what it rests on: a length, unless stated otherwise.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Judged<W, Q = Millimetres> {
     /// The verdict.

@@ -158,7 +158,7 @@ impl Spec {
     /// - wear-scaled rule: the target rises by `x rho tan(alpha0)`, so `x = e / (rho tan(alpha0) + tan(beta))`;
     /// - plate: see [`Plate::tooth_to_restore`](super::Plate::tooth_to_restore).
     ///
-    /// A target at `gap_max` does not rise, so the answer is never less than brings the gap down to that.
+    /// A target at `gap_max` does not rise, so the answer is never less than what brings the gap down to that.
     pub fn tooth_to_restore(&self, rule: Rule, wood: Wood, wear: Millimetres, excess: Millimetres) -> Millimetres {
         let none = Millimetres::default();
         if excess <= none {

@@ -111,7 +111,7 @@ impl Limits {
 }
 
 impl Spec {
-    /// The gap for softwood without frost over a base gap: what the profile allows more, at most [`SOFTWOOD_MORE_MM`].
+    /// The gap for softwood without frost over a base gap: what more the profile allows, at most [`SOFTWOOD_MORE_MM`].
     pub fn softwood_over(base: Millimetres, allowed_more: Millimetres) -> Millimetres {
         base + allowed_more.max(mm(0.0)).min(mm(SOFTWOOD_MORE_MM))
     }

@@ -49,11 +49,11 @@ pub struct Ask {
     pub number: usize,
     /// What.
     pub slot: Slot,
-    /// The how-manieth of this slot at this item, from 1.
+    /// Which answer of this slot at this item it is, from 1.
     pub time: usize,
 }
 
-/// A drawing of a whole number below `n` that is the same everywhere for a seed and a place.
+/// Draws a whole number below `n`, the same everywhere for a given seed and place.
 pub(super) fn draw(seed: u32, place: usize, n: usize) -> usize {
     // SplitMix64, Steele and others (2014), from memory: no crate, because a record must ask the same in every later version.
     let mut x = u64::from(seed).wrapping_add((place as u64).wrapping_add(1).wrapping_mul(0x9E37_79B9_7F4A_7C15));

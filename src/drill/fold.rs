@@ -55,7 +55,7 @@ impl Set {
         ask::follow(&self.up, &self.answers()).0
     }
 
-    /// The lengths of a set of repeated readings, a list a cutter in the order of their numbers.
+    /// The lengths of a set of repeated readings, one list per cutter in the order of their numbers.
     pub fn repeats(&self) -> Vec<Vec<f64>> {
         let mut cutters: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
         for (ask, given) in self.answered() {

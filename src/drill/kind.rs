@@ -28,7 +28,7 @@ pub enum Drill {
     SeeEdge,
 }
 
-/// Cutters of most sets; half of them a side.
+/// Cutters of most sets; half of them on each side.
 pub(crate) const CUTTERS: usize = 12;
 /// Cutters that are measured three times each.
 pub(crate) const REPEATED: usize = 6;
@@ -53,7 +53,7 @@ impl Drill {
         }
     }
 
-    /// Good sets running that pass.
+    /// How many good sets running pass the drill.
     pub const fn sets_to_pass(self) -> usize {
         match self {
             Self::MeasureTwice | Self::FindShort | Self::SeeEdge => 1,

@@ -85,7 +85,7 @@ pub enum NextWhy {
 
 /// Sets of one drill that a day may have.
 pub const MOST_A_DAY: usize = 4;
-/// So many more misses step back.
+/// This many more misses mean one step back.
 const STEP_BACK: usize = 2;
 
 /// How the set after these two is told: how the last one was told and its misses, and the misses of the one before it.
@@ -137,7 +137,7 @@ impl Learner {
         (today >= MOST_A_DAY).then_some(NoSet::EnoughToday(today))
     }
 
-    /// The curve of a drill, one unit a whole set: readings inside a set hang together, sets do not.
+    /// The curve of a drill, each whole set one unit: readings inside a set depend on each other, sets do not.
     pub fn curve(&self, drill: Drill) -> Vec<Step> {
         let sets: Vec<bool> = self.whole(drill).iter().map(|(_, score)| score.good).collect();
         Cusum::default().walk(&sets)

@@ -273,7 +273,7 @@ fn the_curve_passes_as_often_as_it_was_reckoned() {
     assert!(good[1000].abs_diff(27) <= 1, "{}", good[1000]);
 }
 
-/// Nine units a round that hang together: each shares its round's luck with this probability. Counted as units of their own
+/// Nine units a round that depend on each other: each shares its round's luck with this probability. Counted as units of their own
 /// they pass hands that are not steady; that is why one unit is a set.
 #[test]
 fn units_that_hang_together_pass_hands_that_are_not_steady() {
@@ -306,7 +306,7 @@ fn a_steady_hand_that_becomes_careless_is_noticed() {
     assert!(Cusum::new(0.3, 0.1, 4.0).is_err() && Cusum::new(0.1, 0.3, 0.0).is_err());
 }
 
-/// How far off an item of a hand is, drawn once an item.
+/// How far off an item of a hand is, drawn once per item.
 fn off_at(of: &mut dyn FnMut(&mut Dice, usize) -> f64) -> impl FnMut(&mut Dice, Ask, &Set) -> Given + '_ {
     let (mut at, mut off) = (usize::MAX, 0.0);
     move |dice, ask, set| {

@@ -1,9 +1,9 @@
 //! How long each cutter most likely is: a chain of all its readings and strokes, so that stop, strokes and verdict rest on one figure.
 //!
 //! One reading alone is a poor witness: the smallest of thirty-six is too small, and a cutter that stopped because it read short enough
-//! is longer than it reads. So a cutter begins as one of its side, which the readings of its side tell; its readings move that; strokes
-//! take off what this hand's strokes took so far; and the reading after them is weighed with what was to be expected. What a stroke takes
-//! and how far readings scatter is learned on the way. A value far from what was expected is believed as it reads
+//! is longer than it reads. So a cutter begins as one of its side, as the readings of its side tell; its own readings move that; strokes
+//! take off what this hand's strokes have taken so far; the reading after them is weighed against what was expected. What a stroke takes
+//! and how far readings scatter is learned along the way. A value far from what was expected is believed as it reads
 //! ([`Belief`]'s wide part): a cutter that was hit or filed too far is not smoothed away.
 //!
 //! Source: Bayes' rule for normal values (the Kalman filter of any text). The spreads named here are proposals, chosen on simulated loops.
@@ -17,7 +17,7 @@ use crate::units::Millimetres;
 
 /// Chance that a cutter does not belong to its side, and how far such a one may be off, mm (standard deviation).
 const ODD_CAME: (f64, f64) = (0.03, 0.5);
-/// Chance that filing did something else than its strokes tell, and how far that may be off, mm.
+/// Chance that filing did something other than its strokes tell, and how far that may be off, mm.
 const ODD_FILED: (f64, f64) = (0.03, 0.25);
 /// How much one filing differs from others, and one stroke from others, as shares of what a stroke takes.
 pub(crate) const FILING_SPREAD: f64 = 0.15;
@@ -32,9 +32,9 @@ const TOUCHED: f64 = 0.04;
 const ASSUMED_READINGS: f64 = 4.0;
 /// How far the cutters of a side differ as they come, before they are read, mm.
 const CAME: Expected = Expected { sd: 0.05, values: 4.0, least: 0.02 };
-/// So far, as a share, the variance of readings may be off the one that lengths were weighed with.
+/// How far, as a share, the variance of readings may be off the one that lengths were weighed with.
 const WEIGHED_OFF: f64 = 0.15;
-/// Fewer readings, or fewer different ones, tell no step that they were read in.
+/// Fewer readings, or fewer different ones, do not tell the step that they were read in.
 const TELL_STEP: (usize, usize) = (8, 3);
 /// Fewer readings of a side tell no spread.
 const FEWEST: usize = 4;
@@ -74,7 +74,7 @@ impl Hand {
         self.noise = ((readings * noise + seen) / (readings + 1.0), readings + 1.0);
     }
 
-    /// A reading `off` from what was expected with variance `expected`, readings' scatter not counted in. One far off says
+    /// A reading `off` from what was expected with variance `expected`, the scatter of readings left out. One far off says
     /// nothing about the scatter of readings.
     fn learn_noise(&mut self, off: f64, expected: f64) {
         let (noise, readings) = self.noise;
@@ -86,11 +86,11 @@ impl Hand {
     }
 }
 
-/// Counts whose strokes would have taken less or more than this share of what a stroke takes are slips: nothing is learned of them.
+/// Counts whose strokes would have taken less or more than this share of what a stroke takes are slips: nothing is learned from them.
 const BELIEVABLE: f64 = 4.0;
 
 /// True where so many strokes may well have taken `took`, known but for readings of standard deviation `u`; false for a digit that was
-/// sent twice, where the single one tells what was taken better.
+/// sent twice, where the single one tells better what was taken.
 pub(crate) fn is_believable(strokes: f64, took: f64, rate: f64, u: f64) -> bool {
     let off = |strokes: f64| (took - rate * strokes).abs();
     if strokes >= 11.0 && strokes % 11.0 == 0.0 && off(strokes / 11.0) < off(strokes) {
@@ -142,7 +142,7 @@ impl Round {
         if readings().all(is_tenth) && all >= TELL_STEP.0 && tenths.len() >= TELL_STEP.1 { 0.1 } else { 0.01 }
     }
 
-    /// Once readings turn out to scatter otherwise than they were weighed by, all that is known is weighed anew.
+    /// Once readings turn out to scatter otherwise than they were weighed for, all that is known is weighed anew.
     pub(super) fn weigh_anew(&mut self) {
         let noise = self.hand.noise();
         if (noise / self.hand.weighed - 1.0).abs() < WEIGHED_OFF {
@@ -195,7 +195,7 @@ impl Cutter {
         self.chain.push(link);
     }
 
-    /// The same readings and strokes weighed anew, from how it came, by what is known of hand and caliper by now.
+    /// The same readings and strokes weighed anew, from how it came, by what is now known of hand and caliper.
     fn weigh_anew(&mut self, came: Option<Belief>, hand: &Hand) {
         if !self.chain.is_empty() {
             self.best = self.chain.iter().fold(came, |had, link| Some(link.read(had, self.side, hand)));
@@ -219,7 +219,7 @@ enum Work {
     Strokes(f64),
     /// At most a stroke for its angle.
     Touched,
-    /// Nobody told.
+    /// Nobody said.
     Untold,
 }
 

@@ -50,10 +50,10 @@ pub struct Card {
     /// Set when the loop was taken out of care.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub scrapped: Option<Scrapped>,
-    /// When it was given back after a rejection or from out of care, oldest first.
+    /// When it was given back after a rejection or after being out of care, oldest first.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub releases: Vec<Release>,
-    /// For a customer's loop: who brought it, for when it is promised, who fetched it.
+    /// For a customer's loop: who brought it, when it is promised for, who fetched it.
     #[serde(default, skip_serializing_if = "Visit::is_empty")]
     pub visit: Visit,
 }
@@ -136,7 +136,7 @@ impl Card {
         Layout::new(self.links, &self.sequence, self.first)
     }
 
-    /// The profile's numbers with the loop's own in their place, each with how well it is known. What was entered goes
+    /// The profile's numbers with the loop's own in their place, each with how well it is known. What was entered comes
     /// before what the measured cutters tell.
     pub fn spec(&self, profile: &Spec) -> Spec {
         let own = &self.own;

@@ -1,4 +1,4 @@
-//! How a loop cut: what its owner says when it comes back, and what a sheet lets expect.
+//! How a loop cut: what its owner says when it comes back, and what a sheet lets one expect.
 
 use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;

@@ -53,7 +53,7 @@ impl Round {
         self.cutters.iter().flat_map(of).filter(move |(_, filed)| by(filed))
     }
 
-    /// Who else than its sharpener made entries, in the order they came to it.
+    /// Who other than its sharpener made entries, in the order they came to it.
     pub fn other_hands(&self) -> Vec<&str> {
         let mut hands: Vec<&str> = Vec::new();
         for by in self.entries.iter().filter_map(|entry| entry.by.as_deref()) {

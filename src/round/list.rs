@@ -1,6 +1,6 @@
 //! The list of steps of each part.
 //!
-//! What is asked in a part rests on the intake alone, so the lists are made once a round; only a grinder's depend on what came
+//! What is asked in a part rests on the intake alone, so the lists are made once per round; only a grinder's depend on what came
 //! of its work. Which steps are still open is known to [`super::script`].
 
 use std::borrow::Cow;
@@ -141,7 +141,7 @@ fn ground(round: &Round, phase: Phase) -> Vec<Step> {
     steps
 }
 
-/// Who wants all readings has every ground cutter measured, not a sample of them: a grinder has no strokes to ask for.
+/// Whoever wants all readings has every ground cutter measured, not a sample of them: a grinder has no strokes to ask for.
 const fn checks_all(header: &Header) -> bool {
     header.take_strokes && header.take_angles
 }

@@ -13,8 +13,8 @@ use crate::stats::belief::Belief;
 
 /// A cutter that is above the tolerance with at most this probability needs no more strokes.
 const SURELY_WITHIN: f64 = 0.01;
-/// Shares of the tolerance by which a raker may be too high without a file: as it came, and once it was filed, when a gap that reads so
-/// small is as likely the reading's doing (the second chosen on simulated loops).
+/// Shares of the tolerance by which a raker may be too high without being filed: as it came, and once it was filed, when a gap that
+/// reads so small is as likely the reading's doing (the second chosen on simulated loops).
 const LEFT_ON: (f64, f64) = (0.5, 0.7);
 /// Readings whose variance is so many times what was assumed leave a length within the band in doubt.
 const SCATTERS: f64 = 1.5;
@@ -87,7 +87,7 @@ pub(crate) fn is_open(round: &Round, step: Step) -> bool {
     }
 }
 
-/// The closed caliper is asked for before the first length, and at the end where it was read at the start: who left it out then
+/// The closed caliper is asked for before the first length, and at the end where it was read at the start: whoever left it out then
 /// is not asked again.
 fn is_zero_open(round: &Round, phase: Phase) -> bool {
     let asked = |task| round.done.contains(&task);
@@ -123,7 +123,7 @@ fn is_reading_open(round: &Round, cutter: &Cutter, reading: Reading) -> bool {
 pub(crate) fn is_still_long(round: &Round, cutter: &Cutter) -> bool {
     let (Some(aim), Some(target)) = (round.aim(), &round.target) else { return false };
     let limit = target.length + round.header.spec.length_tolerance;
-    // Readings that turn out to scatter more leave more doubt: then it is filed on as far as the middle of the band.
+    // Readings that turn out to scatter more leave more doubt: then filing goes on as far as the middle of the band.
     let scatters = round.hand.noise() > SCATTERS * round.header.trust.length.get().powi(2);
     let done = if scatters { f64::midpoint(aim.get(), target.length.get()) } else { aim.get() };
     let above = |best: Belief| best.mean() > done + SLACK && best.below(limit.get()) < 1.0 - SURELY_WITHIN;

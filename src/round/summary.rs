@@ -94,7 +94,7 @@ pub struct Summary {
     /// The length of a new cutter, where this round asked for it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub new_length: Option<NewLength>,
-    /// What the sheet of this round lets expect of the cut, once it is signed. It needs the advice, so [`Summary::of`] leaves it out.
+    /// What the sheet of this round lets one expect of the cut, once it is signed. It needs the advice, so [`Summary::of`] leaves it out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub promised: Option<Cut>,
     /// How the loop cut after it, as the next intake tells; that round is needed too, so [`Summary::of`] leaves it out.

@@ -292,7 +292,7 @@ fn a_length_chosen_because_of_the_last_cutter_goes_on_to_the_next_part_where_not
     }
     bench.file(10, 9.1).put(Event::Strokes { cutter: nth(10), count: 2 });
     assert_eq!(bench.ask(), (Some(10), Ask::Read(Reading::LengthAfter)));
-    // Left short, it is not to come to the length any more: that was all that was left of this part.
+    // Left short, it need not come to the length any more: that was all that was left of this part.
     bench.put(to_choose(Some(10)));
     bench.put(Event::Target { mm: mm(8.8), left_short: vec![nth(10)], recommended: true });
     assert_eq!(bench.ask(), (None, Ask::Rule));

@@ -1,4 +1,4 @@
-//! A loop of a customer: who brought it and when, for which day it is promised, who fetched it and when.
+//! A loop of a customer: who brought it and when, the day it is promised for, who fetched it and when.
 
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
@@ -52,7 +52,7 @@ impl Visit {
         self.promised.filter(|_| self.fetched.is_none())
     }
 
-    /// What stands once this was typed over it today. Whoever is named without a day came today. A loop that comes back after
+    /// What stands once this is typed over it today. Whoever is named without a day came today. A loop that comes back after
     /// it was fetched begins a new stay: the one before is kept.
     ///
     /// # Errors

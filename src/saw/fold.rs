@@ -114,8 +114,8 @@ impl Saw {
         saw
     }
 
-    /// One saw of several records of it, as benches made them apart: every entry once, in the order of their times; none
-    /// of no record. Records that share their beginning share its entries.
+    /// One saw from several records of it that benches made apart: every entry once, in the order of their times; none
+    /// where there is no record. Records that share their beginning share its entries.
     pub fn merged(mut records: Vec<Self>) -> Option<Self> {
         records.sort_by_key(|saw| (saw.header.started, saw.entries.len()));
         if records.len() < 2 {

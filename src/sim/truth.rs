@@ -50,7 +50,7 @@ pub struct Make {
 }
 
 impl Default for Make {
-    /// A 3/8 inch loop in mid life, a little worn since it was last filed.
+    /// A 3/8 inch loop in mid-life, a little worn since it was last filed.
     fn default() -> Self {
         let shape = Shape { new_length: 10.0, reach: 6.0, reach_growth: 7.75 / 7.0, back_slope: 10.0 };
         Self {

@@ -25,7 +25,7 @@ impl Part {
         Self { weight: self.weight * likely, mean: self.mean + gain * off, variance: (1.0 - gain) * self.variance }
     }
 
-    /// Its share of what lies at most at `limit`. Beyond [`FAR`] there is nothing worth the reckoning.
+    /// Its share of what lies at or below `limit`. Beyond [`FAR`] nothing is worth reckoning.
     fn below(&self, limit: f64) -> f64 {
         let off = limit - self.mean;
         if self.weight <= 0.0 || off * off > FAR * FAR * self.variance {
@@ -153,8 +153,8 @@ pub fn kin(readings: &[f64], noise: f64, expected: Expected, fewest: usize) -> O
     Some(Kin { middle, variance: (all - noise).max(expected.least.powi(2)) })
 }
 
-/// So many of the widest standard deviation the smallest of some dozens of normal values takes for a step on its scale (tables of extreme
-/// values, any text); where to look next, no more rests on it.
+/// How many of the widest standard deviation make a step on the scale of the smallest of some dozens of normal values (tables of extreme
+/// values, any text); it says where to look next, and nothing more rests on it.
 const STEEP: f64 = 0.45;
 
 /// The smallest of several values, each known apart from the others: `P(smallest > x)` is the product of all `P(value > x)`.
@@ -174,8 +174,9 @@ impl<'a> Smallest<'a> {
 
     /// The value that the smallest lies below with probability `p`, the first `without` left out; `None` where none is left.
     ///
-    /// Until it stands on either side of it, it steps by how steep that of many is; then along the chord, an end that stays weighing half
-    /// as much each time (the Illinois rule, any text on finding roots); halvings where that does not narrow. Ends below a micrometre.
+    /// Until it stands on either side of it, it steps by how steep that of many is; then it follows the chord, an end that stays weighing
+    /// half as much each time (the Illinois rule, any text on finding roots); it halves where that does not narrow. It ends below a
+    /// micrometre.
     pub fn below_with(&mut self, p: f64, without: usize) -> Option<f64> {
         let rest = self.beliefs.get(without..)?;
         let least = rest.iter().map(Belief::mean).min_by(f64::total_cmp)?;

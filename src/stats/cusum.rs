@@ -1,7 +1,7 @@
 //! Is a hand steady yet, and does it stay so? Sums over successes and failures, one after the other.
 //!
 //! The learning curve begins with "not yet" and adds up evidence for "steady"; once it has passed, the ordinary sum begins
-//! with "steady" and adds up evidence for "no longer". Units must not hang together: readings of one set do, sets do not.
+//! with "steady" and adds up evidence for "no longer". Units must not depend on each other: readings of one set do, sets do not.
 //!
 //! Sources: the learning-curve sum with its weights, bio-protocol minidetail 9325945 (which prints a minimum where the
 //! score is a maximum with zero); the ordinary sum, Page (1954), from memory, NIST/SEMATECH e-Handbook 6.3.2.3.
@@ -24,7 +24,7 @@ pub struct Cusum {
 pub struct Step {
     /// The sum, from 0 to the limit: for "steady" before it has passed, for "no longer" after.
     pub score: f64,
-    /// True from the unit on with which it passed, until one with which it relapsed.
+    /// True from the unit with which it passed until one with which it relapsed.
     pub passed: bool,
     /// This unit passed it, or made it relapse.
     pub turned: bool,

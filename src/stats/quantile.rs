@@ -1,4 +1,4 @@
-//! Distribution functions and quantiles, thin over `statrs`.
+//! Distribution functions and quantiles, a thin layer over `statrs`.
 //!
 //! Accuracy of `statrs` 0.19.1 against 40-digit arithmetic (mpmath 1.4.1): normal quantile 2e-16,
 //! normal distribution function 9e-11, Student t quantile 8e-10 and chi-square quantile 1.1e-9, all
@@ -15,7 +15,7 @@ use super::{StatsError, finite};
 pub const TAIL: f64 = 1e-5;
 
 /// Degrees of freedom from which Student's t distribution function is taken as normal; they differ by less
-/// than 1e-9 there, and the one of `statrs` fails further on.
+/// than 1e-9 there, and that of `statrs` fails further on.
 const NORMAL_FROM: f64 = 1e8;
 
 /// Degrees of freedom from which a t quantile is expanded about the normal one, because `statrs` loses digits:

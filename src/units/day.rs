@@ -23,7 +23,7 @@ pub(crate) fn day(text: &str, today: NaiveDate) -> Result<Option<NaiveDate>, NoD
         let days = days.parse::<u16>().map_err(|_| NoDay)?;
         return today.checked_add_days(Days::new(days.into())).map(Some).ok_or(NoDay);
     }
-    // Four digits of a year: a shorter one would be read as of the first century.
+    // Four digits of a year: a shorter one would be read as one of the first century.
     let written = ["%Y-%m-%d", "%d.%m.%Y"].iter().find_map(|form| NaiveDate::parse_from_str(text, form).ok());
     let sure = |day: &NaiveDate| (1900..=2999).contains(&chrono::Datelike::year(day));
     written.filter(sure).map(Some).ok_or(NoDay)

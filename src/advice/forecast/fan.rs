@@ -3,7 +3,7 @@
 use super::{Forecast, Wear};
 use crate::units::{Millimetres, mm};
 
-/// Most rounds that a chart looks ahead: beyond, the lines tell nothing that the words do not.
+/// Most rounds that a chart looks ahead: beyond that, the lines tell nothing that the words do not.
 const MOST: u32 = 60;
 
 /// The median length that a coming round is expected to leave.

@@ -98,7 +98,7 @@ fn after_a_hand_over_every_reading_is_whose_it_is() {
     assert_eq!(cutters("Ben"), (2, 2, vec![2, 2], 0));
     let ben = of(std::slice::from_ref(&bench), "Ben");
     assert_eq!(figure(&ben, Quantity::Gap, Side::Left).cutters, 1);
-    // What strokes take is learned from the own ones alone: Ben's took a tenth more, and he works at it now.
+    // What strokes take is learned from a hand's own ones alone: Ben's took a tenth more, and he works at it now.
     let of_hand = |bench: &Bench| strokes::rate(&bench.round, &bench.past, Side::Left, &bench.skill);
     assert_eq!((of_hand(&bench).filings, crate::round::Summary::of(&bench.round).filings.len()), (2, 6));
     let takes_back = bench.round.last_voidable().unwrap().seq;

@@ -258,7 +258,7 @@ impl Book<'_> {
         lines.end(Subject::Again(number, Reading::LengthBefore), &answer, Sure::Within(of.u), Change::Sets)
     }
 
-    /// How well it is known, and would be with a reading more.
+    /// How well it is known, and would be with one more reading.
     fn one_more(&self, reading: Reading, readings: usize) -> Change {
         let skill = self.ctx.skill;
         let known = |n: usize| match reading {

@@ -418,7 +418,7 @@ pub(crate) fn tip(tip: Tip) -> String {
     }
 }
 
-/// The curve of a drill, a sign a set: the higher, the more speaks for a steady hand, or, once that is proven (`!`), for one
+/// The curve of a drill, one sign per set: the higher, the more speaks for a steady hand, or, once that is proven (`!`), for one
 /// that no longer is.
 pub(crate) fn curve_line(steps: &[Step], limit: f64, ascii: bool) -> String {
     let signs: &[char] = if ascii {

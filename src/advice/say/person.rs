@@ -166,7 +166,7 @@ impl Creeps {
     }
 }
 
-/// How well one reading repeats: by an own study, by an own figure, or as is usual.
+/// How well one reading repeats: by a study of one's own, by a figure of one's own, or as is usual.
 pub(crate) fn repeats(what: &str, figure: &str, own: bool, studied: Option<&str>) -> String {
     match (own, studied) {
         (true, Some(day)) => format!("One {what} reading is uncertain by {figure}: own study of {day}."),

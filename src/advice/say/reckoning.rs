@@ -34,7 +34,7 @@ impl Told {
         self.lines.iter().map(|(name, sum)| format!("  {name:<NAME$}{sum}")).collect()
     }
 
-    /// Everything, line by line, for a face that prints lines and for the ear: of the numbers those of one source a line.
+    /// Everything, line by line, for a face that prints lines and for the ear: the numbers of each source on one line.
     pub(crate) fn paragraphs(&self) -> Vec<String> {
         let mut lines = vec![self.claim.clone()];
         lines.extend(self.sums());
@@ -133,7 +133,7 @@ fn named(value: Value, subject: Subject, unit: Unit) -> String {
     }
 }
 
-/// A number as a line shows it: enough digits to reckon on with.
+/// A number as a line shows it: enough digits to go on reckoning with.
 pub(crate) fn bare(value: Value, unit: Unit) -> String {
     match value {
         Value::Length(length) => unit.show(length),
@@ -150,7 +150,7 @@ pub(crate) fn bare(value: Value, unit: Unit) -> String {
     }
 }
 
-/// A number that a line works on: what one stroke takes is so small that it is divided by with a digit more.
+/// A number that a line works on: what one stroke takes is so small that it is shown with one more digit to divide by.
 fn given(operand: &Operand, unit: Unit) -> String {
     match (operand.value, &operand.term, unit) {
         (Value::Length(takes), Term::StrokeTakes, Unit::Mm) => format!("{:.3}", takes.get()),

@@ -71,7 +71,7 @@ pub struct Stated {
 /// A chain type: its numbers and their sources.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Profile {
-    /// Slug by which loops name it and by which an own file overrides a built-in one.
+    /// Slug by which loops name it and by which a file of one's own overrides a built-in one.
     pub name: String,
     /// Name on screen.
     pub title: String,
