@@ -41,7 +41,7 @@ pub enum Caution {
     NearMark(Vec<CutterNumber>),
     /// Rakers so low that their gaps are proven larger than the loop may have at most, and that gap.
     OverLimit(Vec<CutterNumber>, Millimetres),
-    /// So many rakers are too low.
+    /// This many rakers are too low.
     LowRakers(usize),
     /// Most rakers are too low: the verdict on the whole loop.
     LowLoop(Whole),

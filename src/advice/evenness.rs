@@ -14,7 +14,7 @@ use crate::units::{Millimetres, mm};
 const FEWEST: usize = 8;
 /// Risk of finding one that stands out where none does: 5 % at either end, and only short ones are called struck.
 const ALPHA: f64 = 0.10;
-/// At most one in so many is looked at as standing out: more would not be outliers but a second population.
+/// At most one in this many is looked at as standing out: more would not be outliers but a second population.
 const ONE_IN: usize = 6;
 
 /// What lengths are held against.

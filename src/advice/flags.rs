@@ -93,9 +93,9 @@ pub enum Remedy {
     ScaledFits(Millimetres),
     /// No tooth is left to file.
     Replace,
-    /// File so much off the tooth: it stays even with the rest.
+    /// File this much off the tooth: it stays even with the rest.
     FileTooth(Millimetres),
-    /// The same would make it uneven: mark it, or file so much.
+    /// The same would make it uneven: mark it, or file this much.
     MarkOrFile(Millimetres),
     /// Mark the cutter.
     Mark,

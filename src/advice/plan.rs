@@ -12,7 +12,7 @@ use crate::stats::belief::{Belief, Smallest};
 use crate::stats::conformity::GUARD;
 use crate::units::{Millimetres, mm};
 
-/// At most one cutter in so many is left short.
+/// At most one cutter in this many is left short.
 pub const ONE_IN: usize = 12;
 /// With this probability the shortest falls short of the target, by less than a reading can tell, and the target lies above where it
 /// most likely is by no more than this, mm (chosen on simulated loops).
@@ -252,7 +252,7 @@ fn option_to(
     }
 }
 
-/// By so many standard deviations of the shortest cutter's length may a saving fall short of what it must come to (chosen on simulated
+/// A saving may fall short of what it must come to by this many standard deviations of the shortest cutter's length (chosen on simulated
 /// loops): in doubt the steel stays on, as a cutter left short comes level in time and what is filed off the others does not come back.
 const IN_DOUBT: f64 = GUARD;
 

@@ -82,7 +82,7 @@ pub enum Told {
     Alone,
     /// A usual number of loops: by turns.
     ByTurns,
-    /// So many loops on one sprocket.
+    /// This many loops on one sprocket.
     Many(usize),
 }
 

@@ -25,7 +25,7 @@ const PRIOR_SPREAD: f64 = 0.5;
 const FROM_ROUND_TO_ROUND: f64 = 0.2;
 /// A filing whose rate is further from the profile's than by this factor was typed wrong and is not learned from.
 const BELIEVABLE: f64 = 8.0;
-/// So many filings of one side tell by their median what a stroke takes: one that does not fit it at all was typed wrong too.
+/// This many filings of one side tell by their median what a stroke takes: one that does not fit it at all was typed wrong too.
 const TELLING: usize = 4;
 
 /// No stroke is taken to remove less than this: it divides.

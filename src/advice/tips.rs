@@ -11,9 +11,9 @@ use crate::units::{Millimetres, mm};
 
 /// Cutters of a side that a tip rests on, and that show whether it helped.
 const WINDOW: usize = 4;
-/// So many of those have their angle read: that of the last one comes after its length.
+/// This many of those have their angle read: that of the last one comes after its length.
 const ANGLES: usize = 3;
-/// So many cutters go by before the next tip.
+/// This many cutters go by before the next tip.
 const QUIET: usize = 5;
 /// Strokes of one side that take less than this share of the other's are lopsided.
 const ALIKE: f64 = 0.8;
@@ -85,7 +85,7 @@ struct End {
     noise: f64,
 }
 
-/// A habit that is looked for: so much of it is allowed, and each mm or degree beyond costs so much length a cutter.
+/// A habit that is looked for: this much of it is allowed, and each mm or degree beyond costs this much length per cutter.
 #[derive(Debug, Clone, Copy)]
 struct Watched {
     habit: Habit,

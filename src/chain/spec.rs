@@ -43,7 +43,7 @@ pub struct Spec {
     /// Raker gap for any wood, by the fixed rule.
     #[serde(rename = "base_gap_mm")]
     pub base_gap: Millimetres,
-    /// Raker gap allowed in softwood out of the frost only.
+    /// Raker gap allowed only in softwood that is not frozen.
     #[serde(rename = "softwood_gap_mm")]
     pub softwood_gap: Millimetres,
     /// No rule sets a gap above this.

@@ -39,7 +39,7 @@ pub enum StageWhy {
     Less,
     /// As little as there is.
     Least,
-    /// More misses than last time, by so many: one step back.
+    /// More misses than last time, by this many: one step back.
     Back {
         /// How many more.
         more: usize,
@@ -64,7 +64,7 @@ pub struct Next {
 pub enum NoSet {
     /// Own readings are not proven yet.
     MeasureFirst,
-    /// So many were done today already.
+    /// This many were done today already.
     EnoughToday(usize),
 }
 

@@ -11,10 +11,10 @@
 //! - Told of an item, it takes back a tenth of the error it was told of; not told, a fiftieth of the bias that it senses itself,
 //!   with an error of 1.0. Slow learning, no source.
 //! - Overnight it forgets 30 % of what it learned: no source.
-//! - The effect that is published: told of every try, error had not fallen by the delayed test; told of half or less and less,
-//!   it had (46 adults, 20 tries a day for 4 days, J Phys Ther Sci 2019;31:687). At its whole size whoever was told everything keeps
-//!   nothing overnight, whoever was told half or less forgets as above, and between the two it runs in a straight line. Later work doubts
-//!   the size, so half of it and none of it are played too.
+//! - The effect that is published: for those told of every try, error had not fallen by the delayed test; for those told of
+//!   half, or of less and less, it had (46 adults, 20 tries a day for 4 days, J Phys Ther Sci 2019;31:687). At its whole size whoever
+//!   was told everything keeps nothing overnight, whoever was told half or less forgets as above, and between the two it runs in a
+//!   straight line. Later work doubts the size, so half of it and none of it are played too.
 
 use super::schedule::after;
 use super::*;

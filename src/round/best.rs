@@ -89,8 +89,8 @@ impl Hand {
 /// Counts whose strokes would have taken less or more than this share of what a stroke takes are slips: nothing is learned from them.
 const BELIEVABLE: f64 = 4.0;
 
-/// True where so many strokes may well have taken `took`, known but for readings of standard deviation `u`; false for a digit that was
-/// sent twice, where the single one tells better what was taken.
+/// True where so many strokes may well have taken `took`, itself known only by readings of standard deviation `u`; false for a digit
+/// that was sent twice, where the single one tells better what was taken.
 pub(crate) fn is_believable(strokes: f64, took: f64, rate: f64, u: f64) -> bool {
     let off = |strokes: f64| (took - rate * strokes).abs();
     if strokes >= 11.0 && strokes % 11.0 == 0.0 && off(strokes / 11.0) < off(strokes) {

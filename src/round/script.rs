@@ -16,7 +16,7 @@ const SURELY_WITHIN: f64 = 0.01;
 /// Shares of the tolerance by which a raker may be too high without being filed: as it came, and once it was filed, when a gap that
 /// reads so small is as likely the reading's doing (the second chosen on simulated loops).
 const LEFT_ON: (f64, f64) = (0.5, 0.7);
-/// Readings whose variance is so many times what was assumed leave a length within the band in doubt.
+/// Readings whose variance is this many times what was assumed leave a length within the band in doubt.
 const SCATTERS: f64 = 1.5;
 /// Rounding in best values, mm.
 const SLACK: f64 = 1e-9;

@@ -114,7 +114,7 @@ pub enum Piece {
 }
 
 impl Piece {
-    /// What was known of these ends with the old piece.
+    /// The parts of which all that was known ends with the old piece.
     pub const fn parts(self) -> &'static [Part] {
         match self {
             Self::Bar => &Part::BAR,

@@ -66,7 +66,7 @@ impl Cusum {
         (((1.0 - self.adequate) / (1.0 - self.inadequate)).ln(), (self.adequate / self.inadequate).ln())
     }
 
-    /// So many successes without a failure pass: fewer cannot.
+    /// This many successes without a failure pass: fewer cannot.
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a positive quotient, far below 2^52")]
     pub fn fewest(&self) -> usize {
         (self.limit / self.weights().0).ceil() as usize

@@ -136,7 +136,7 @@ pub enum Picture {
 pub enum Sure {
     /// A number that was set: no reading moves it.
     Set,
-    /// The length is known so well; that moves the figure so much.
+    /// The length is known this well; that moves the figure this much.
     Moves {
         /// Standard uncertainty of the length.
         length: Millimetres,

@@ -8,7 +8,7 @@ use toml::{Spanned, Value};
 use super::{FIELDS, Field, Profile, ProfileError, Standing, Stated, spec_of};
 use crate::units::clean::{clean, is_slug};
 
-/// The format that is written. A profile without a number is of this one.
+/// The format that is written. A profile that states none is of this one.
 pub(super) const FORMAT: i64 = 1;
 const FORMAT_KEY: &str = "format";
 /// Longest list of files over a life.
