@@ -44,11 +44,11 @@
 //! | [`plain`], [`tui`] | the two faces | each other |
 //! | [`cli`] | arguments, exit codes | |
 //!
-//! **The way of a reading.** A key or an instrument's line reaches a face, which hands it to the [`coach`]; the coach reads it
-//! with the one parser of [`units::reading`], asks back where it is doubtful, and gives the face an event of
-//! [`round::Event`]. The face has [`record`] append and sync it; only then the coach folds it into the
+//! **The path of a reading.** A key or an instrument's line reaches a face, which hands it to the [`coach`]; the coach reads it
+//! with the one parser of [`units::reading`], asks about it where it is doubtful, and gives the face an event of
+//! [`round::Event`]. The face has [`record`] append and sync it; only then does the coach fold it into the
 //! [`round::Round`], [`advice`] looks at the round, and the face draws. Taking something back is an event too, so a
-//! crash, a replay, a report and a test all take the same way: state = fold(events).
+//! crash, a replay, a report and a test all take the same path: state = fold(events).
 #![cfg_attr(test, allow(clippy::float_cmp, reason = "tests compare with values that must come out exactly"))]
 
 pub mod advice;

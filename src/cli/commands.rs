@@ -28,7 +28,7 @@ const MAX_TEXT: u64 = 4 * 1024 * 1024;
 /// When every rehearsal begins.
 const REHEARSAL_START: &str = "2026-10-31T08:00:00+01:00";
 
-/// Runs the command of these arguments.
+/// Runs the command that these arguments name.
 pub(super) fn run(cli: &Cli) -> Result<ExitCode> {
     // A full quota then comes back as an error of the write, and the reading is kept on screen.
     system::fail_at_file_limit().context("cannot set up signals")?;

@@ -81,7 +81,7 @@ pub(super) fn run(shared: &Shared, args: &ImportArgs) -> Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-/// What was missing from the call is usage; everything else is the file's or the rack's.
+/// What the call left out is a usage error; everything else is the fault of the file or the rack.
 fn said(error: ImportError, file: &Path) -> anyhow::Error {
     match error {
         ImportError::NoPerson => Usage(format!("{error} Say it with --sharpener NAME.")).into(),

@@ -1,4 +1,4 @@
-//! `evenbite join` and `evenbite questions`: shown first, then done where that is said.
+//! `evenbite join` and `evenbite questions`: shown first, then done where the call says so.
 
 use std::collections::BTreeSet;
 use std::io::{self, IsTerminal, Write, stdin};
@@ -67,7 +67,7 @@ const fn code(well: bool) -> ExitCode {
     if well { ExitCode::SUCCESS } else { ExitCode::FAILURE }
 }
 
-/// Asks at the terminal; what is not a yes is a no.
+/// Asks at the terminal; anything but a yes is a no.
 fn is_yes(question: &str) -> Result<bool> {
     let mut out = io::stdout();
     write!(out, "{question}").and_then(|()| out.flush()).context("cannot write to standard output")?;

@@ -366,7 +366,7 @@ fn parse_size(text: &str) -> Result<(u16, u16), String> {
     crate::tui::rehearse::size(text).ok_or_else(|| "allowed: a size such as 80x24, 1x1 to 500x500".to_owned())
 }
 
-/// What a command could not do for lack of the right call, not of luck.
+/// What a command could not do because it was called wrongly, not because something failed.
 #[derive(Debug, thiserror::Error)]
 #[error("{0}")]
 pub struct Usage(pub String);

@@ -131,7 +131,7 @@ pub(super) fn face(shared: &Shared, care: Workshop, banner: Option<String>) -> R
     show(shared, care, settings, application(settings, banner, problem))
 }
 
-/// Practice in either face. The data folder only tells settings and keys.
+/// Practice in either face. The data folder only supplies settings and keys.
 pub(super) fn practice(shared: &Shared, cutters: u16, seed: Option<u32>) -> Result<()> {
     let Told::Text = shared.format_of("practice")?;
     if !CUTTERS.contains(&cutters) {

@@ -28,7 +28,7 @@ pub(super) fn may_replace(path: &Path, whatever: bool) -> Result<()> {
     Err(Usage(format!("cannot write {}: {said}.", path.display())).into())
 }
 
-/// Writes a finished text to a file, with a mark by which it is known again, or to standard output where none is named.
+/// Writes a finished text to a file, with a mark by which it is recognised later, or to standard output where none is named.
 pub(super) fn write(text: &str, to: Option<&Path>) -> Result<()> {
     progress::go_on()?;
     if let Some(path) = to {

@@ -14,7 +14,7 @@ use crate::plain::{self, Bench, Ended, Hear, Heard};
 use crate::practice::Set;
 use crate::system;
 
-/// So much may wait to be heard; who sends more waits too.
+/// How much may wait to be heard; whoever sends more waits too.
 const WAITING: usize = 64;
 
 /// Tells the time.
@@ -54,7 +54,7 @@ impl Hear for Ears {
     }
 }
 
-/// A program that speaks, which goes when this one is ended.
+/// A program that speaks, which is ended along with this one.
 fn speaker(command: &str, to: SyncSender<Came>) -> Result<Option<Speaker>> {
     let speaker = Speaker::start(command, move |wrong| drop(to.send(Came::Told(wrong))));
     if let Some(speaker) = &speaker {

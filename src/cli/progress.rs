@@ -17,10 +17,10 @@ use crate::system;
 /// Work that is done sooner shows nothing.
 const MOMENT: Duration = Duration::from_millis(400);
 
-/// How long there will still be work is not told before this: the first few tell nothing.
+/// The time left is not told before this: the first few tell nothing of it.
 const TOLD: Duration = Duration::from_secs(3);
 
-/// Set once somebody asked to stop.
+/// Set once somebody has asked to stop.
 static STOP: OnceLock<Arc<AtomicBool>> = OnceLock::new();
 
 /// The workshop, its long work shown and stopped; as it is where standard error is no terminal: then a signal ends the program.
@@ -40,12 +40,12 @@ pub(super) fn shown(care: Workshop, ascii: bool) -> Result<Workshop> {
     }))
 }
 
-/// True once somebody asked to stop.
+/// True once somebody has asked to stop.
 pub(super) fn is_stopped() -> bool {
     STOP.get().is_some_and(|stop| stop.load(Ordering::Relaxed))
 }
 
-/// Refuses to go on with what stopped work gave.
+/// Refuses to go on with the result of work that was stopped.
 pub(super) fn go_on() -> Result<()> {
     if is_stopped() {
         bail!("stopped; nothing was written");
@@ -64,7 +64,7 @@ struct Bar {
     begun: Instant,
     /// What is counted, and the line that shows it.
     line: Option<(&'static str, ProgressBar)>,
-    /// How long there will still be work is on that line.
+    /// The time left is on that line.
     told: bool,
     ascii: bool,
 }

@@ -62,7 +62,7 @@ pub(crate) enum Entry {
     Practice,
 }
 
-/// No is what stands where nothing is typed.
+/// Where nothing is typed, the answer is no.
 const NO_YES: [(bool, &str); 2] = [(false, "no"), (true, "yes")];
 
 /// Why an entry is not taken.
@@ -280,7 +280,7 @@ pub(crate) fn blank(now: DateTime<FixedOffset>) -> Card {
     }
 }
 
-/// What of a card does not go together.
+/// What on a card does not go together.
 pub(crate) fn fault(card: &Card, unit: Unit) -> Option<Fault> {
     if let (Some(base), Some(largest)) = (card.own.base_gap, card.own.largest_gap)
         && largest < base
@@ -311,7 +311,7 @@ fn one_of<T: Copy>(words: &[(T, &'static str)], text: &str) -> Result<T, String>
     found.map(|(value, _)| *value).ok_or_else(|| format!("{text} was read. Allowed: {}.", names()))
 }
 
-/// The name of the profile that is called so, by its name or its title.
+/// The name of the profile that is meant, whether by its name or by its title.
 fn chain_named(text: &str, profiles: &[Profile]) -> Result<String, String> {
     let wanted = text.to_lowercase();
     let found = profiles.iter().find(|profile| profile.name == wanted || profile.title.to_lowercase() == wanted);

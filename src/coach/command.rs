@@ -32,9 +32,9 @@ pub enum Command {
     Reject {
         /// What is at fault.
         part: LookItem,
-        /// The cutter that it is at, where one is named.
+        /// The cutter where it was found, if one is named.
         cutter: Option<CutterNumber>,
-        /// What exactly; may be empty.
+        /// What exactly is wrong; may be empty.
         note: String,
     },
     /// Go to a cutter.

@@ -9,7 +9,7 @@ use crate::stats::summary;
 use crate::units::plausible::{self, Band, Scale};
 use crate::units::{Millimetres, Unit};
 
-/// Two readings of the same length may differ by so many standard deviations before it is asked about: one pair in eighty does by
+/// Two readings of the same length may differ by this many standard deviations before that is asked about: one pair in eighty does by
 /// more, either way.
 const FAR: f64 = 2.5;
 /// A cutter that differs from the others by more than this is asked about, mm.
@@ -18,13 +18,13 @@ const NEIGHBOUR_SLACK: f64 = 1.5;
 const MARK_SLACK: f64 = 0.3;
 /// One filing takes at most this much off a cutter before it is asked about, mm.
 const MOST_FILED: f64 = 1.5;
-/// A gap this far from what the other rakers let expect is asked about, mm, or so many times their own spread.
+/// A gap this far from what the other rakers lead one to expect is asked about, mm, or this many times their own spread.
 const GAP_SLACK: (f64, f64) = (0.25, 4.0);
-/// So far from its target it is asked about where no other raker is measured yet, mm.
+/// Where no other raker is measured yet, a gap this far from its target is asked about, mm.
 const GAP_SLACK_FIRST: f64 = 0.35;
 /// A gap below this is asked about wherever it is read: it is most likely in inches, mm.
 const LEAST_GAP: f64 = 0.10;
-/// So many cutters tell what happened to all of them.
+/// This many cutters tell what happened to all of them.
 const FEWEST: usize = 3;
 /// An angle this far from its target is asked about, degrees.
 const ANGLE_SLACK: f64 = 12.0;
@@ -66,7 +66,7 @@ pub(crate) fn doubt(
     doubt.map(|doubt| Doubtful { meant: doubt.meant(), text: doubt.sentence(show) })
 }
 
-/// What a hand meant that typed the digits of a caliper with two decimals without the point: 738 for 7.38. Nothing where
+/// What a hand meant that left out the point of a caliper with two decimals: 738 for 7.38. Nothing where
 /// another explanation fits as well, or where lengths are read otherwise here.
 pub(crate) fn point_left_out(
     round: &Round,
@@ -84,7 +84,7 @@ pub(crate) fn point_left_out(
     plausible::point_left_out(typed.parse().ok()?, band, expect, Scale::Length(Unit::Mm)).map(Millimetres::new)
 }
 
-/// False once a length was typed with more than two decimals.
+/// False once a length has been typed with more than two decimals.
 fn shows_hundredths(round: &Round) -> bool {
     let lengths = round.entries.iter().filter(|entry| matches!(entry.event, Event::Length { .. } | Event::Gap { .. }));
     let decimals = |typed: &str| typed.split_once(['.', ',']).map_or(0, |(_, rest)| leading_digits(rest));
@@ -174,7 +174,7 @@ fn since_last(round: &Round, past: &Past, cutter: &Cutter) -> Since {
         .filter(|other| other.number != cutter.number)
         .filter_map(|other| Some((other.before.mean()? - past.last_of(other.number)?.length?).get()));
     match middle_and_spread(&changes.collect::<Vec<_>>()) {
-        // Of lengths that did not change the readings tell nothing new.
+        // Where lengths did not change, the readings tell nothing new.
         Some((changed, _)) if changed.abs() < slack => Since { changed: 0.0, slack },
         Some((changed, spread)) => Since { changed, slack: slack.max(3.0 * spread) },
         None => Since { changed: 0.0, slack },
@@ -208,7 +208,7 @@ fn middle_and_spread(values: &[f64]) -> Option<(f64, f64)> {
     Some((middle, summary::median(&off).ok()? / MEDIAN_OFF))
 }
 
-/// So many strokes are asked about at least, and where half of what they should take is so much more than is to go, mm.
+/// Fewest strokes that are asked about; and by how much half of what they should take must exceed what is to go, mm.
 const MANY: (f64, f64) = (8.0, 0.4);
 
 /// Strokes that cannot be what was given: a digit that was sent twice (33 for 3), a nought too many.

@@ -1,4 +1,4 @@
-//! What was typed, at the step the round is at, into events.
+//! Turns what was typed, at the step the round is at, into events.
 
 use super::hold::Hold;
 use super::prompt::JUDGE_BY_FIT;
@@ -313,7 +313,7 @@ impl Coach {
         }
     }
 
-    /// To what the proof sends back: a mere repeat is taken where it stands, anything else in its part of the round.
+    /// Goes to what the proof sends back: a mere repeat is taken where it stands, anything else in its part of the round.
     fn go_back(&mut self, redo: &Redo) -> Reply {
         match redo.what {
             What::Again(reading) => {
@@ -349,7 +349,7 @@ impl Coach {
         }
     }
 
-    /// To one cutter: in the proof to whatever it still wants, else in the part the round is at.
+    /// Goes to one cutter: in the proof to whatever it still wants, else in the part the round is at.
     pub(super) fn go_to(&mut self, number: CutterNumber) -> Reply {
         let proving = matches!(self.round.phase(), Phase::Prove | Phase::Sign);
         let redo = self.findings().redo.iter().find(|redo| redo.cutter == number).filter(|_| proving);

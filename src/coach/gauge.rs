@@ -12,7 +12,7 @@ use crate::units::{Millimetres, Unit, mm};
 
 /// Least difference in length between the cutters that tell a plate.
 const APART: Millimetres = mm(0.5);
-/// What the plate's curve may miss a measured gap by before that is said to be much.
+/// How far the plate's curve may miss a measured gap before that is called a lot.
 const MISS: f64 = 0.06;
 
 /// What is asked of a row.

@@ -1,4 +1,4 @@
-//! A fault stays with its cutter: the round does not go on from it before it was answered.
+//! A fault stays with its cutter: the round does not go on from it until it is answered.
 
 use super::{Coach, Reply, Said, said};
 use crate::advice::{AngleWord, Findings, FlagKind, GapWord, LengthWord, redo};
@@ -29,7 +29,7 @@ enum Fault {
 pub(crate) struct Hold {
     /// The cutter that it belongs to.
     pub cutter: CutterNumber,
-    /// The reading that told it.
+    /// The reading that revealed it.
     pub reading: Reading,
     fault: Fault,
     /// The verdict, in a line.
@@ -39,7 +39,7 @@ pub(crate) struct Hold {
 }
 
 impl Hold {
-    /// The fault that a recorded event told, if any. `said` is its verdict.
+    /// The fault that a recorded event revealed, if any. `said` is its verdict.
     pub(super) fn of(coach: &Coach, findings: &Findings, event: &Event, said: &Said) -> Option<Self> {
         let (cutter, reading) = cutter_of(event).zip(reading_of(event))?;
         let found = findings.cutter(cutter)?;

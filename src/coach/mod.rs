@@ -135,11 +135,11 @@ pub struct Coach {
     /// A fault that waits for an answer.
     pub(crate) hold: Option<hold::Hold>,
     last_line: Option<(String, DateTime<FixedOffset>)>,
-    /// The line in hand was typed by a person: an instrument leaves no point out.
+    /// The line in hand was typed by a person: an instrument never leaves the point out.
     by_hand: bool,
     /// Ask when the same reading comes twice at once. Off where lines come from a script, which is always fast.
     pub watch_doubles: bool,
-    /// The findings on the round as it stands: a reading asks for them several times over.
+    /// The findings on the round as it stands: they are needed several times for each reading.
     known: OnceCell<Findings>,
 }
 

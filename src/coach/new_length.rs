@@ -1,4 +1,4 @@
-//! The one question for the length of a new cutter: where the changeover is told, and only the profile tells that length.
+//! The one question about the length of a new cutter: asked where the changeover is told and only the profile tells that length.
 
 use super::{Coach, MEASURE, Pending, Question, Reply};
 use crate::chain::Origin;
@@ -6,11 +6,11 @@ use crate::round::{Closing, Event};
 use crate::units::reading::{self, Kind, Value};
 use crate::units::{Millimetres, mm};
 
-/// So far may a new cutter be from the profile's without being asked about (proposal: four times the uncertainty of a profile's).
+/// How far a new cutter may be from the profile's without being asked about (proposal: four times the uncertainty of a profile's).
 const LIKELY: Millimetres = mm(0.8);
 
 impl Coach {
-    /// True until it was answered, once for a loop on its chain: with a length, not known, or signed past.
+    /// True until it is answered, once for a loop on its chain: with a length, as not known, or by being signed past.
     pub(super) fn asks_new_length(&self) -> bool {
         let header = &self.round.header;
         let asked = |past: &crate::round::Summary| past.profile == header.profile && past.new_length.is_some();

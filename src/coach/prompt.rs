@@ -252,7 +252,7 @@ impl Coach {
         }
         for (index, option) in plan.options.iter().enumerate() {
             let recommended = plan.recommended == Some(index);
-            // An option that saves next to nothing against the one before only costs reading.
+            // An option that saves next to nothing over the one before only costs time to read.
             let before = index.checked_sub(1).and_then(|before| plan.options.get(before));
             if !recommended
                 && self.round.reopened.is_none()

@@ -45,7 +45,7 @@ pub const fn look_name(item: LookItem) -> &'static str {
 pub const REJECT_HINT: &str =
     "cracks, rivets, drive links, straps, cutters or mark; then the cutter, then words: rivets 7 turns by hand";
 
-/// The item whose name, or the last word of it, begins so.
+/// The item whose name, or the last word of it, begins like this.
 fn look_named(word: &str) -> Option<LookItem> {
     let begins = |item: &LookItem| {
         let name = look_name(*item).to_lowercase();
@@ -65,7 +65,7 @@ pub fn rejection(text: &str) -> Result<Command, String> {
         return Err(format!("What is at fault comes first: {REJECT_HINT}."));
     };
     let mut rest = text.trim().get(word.len()..).unwrap_or_default().trim();
-    // The second word of a name of two.
+    // The second word of a two-word name.
     let named = look_name(part).to_lowercase();
     if let Some((_, second)) = named.split_once(' ')
         && rest.to_lowercase().split(char::is_whitespace).next() == Some(second)

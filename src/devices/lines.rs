@@ -14,13 +14,13 @@ pub enum Line {
     Unfinished(String),
 }
 
-/// Lines out of bytes; of an over-long one its beginning, the rest of it is thrown away.
+/// Lines out of bytes; of an over-long one only the beginning, while the rest is thrown away.
 #[derive(Debug)]
 pub struct Lines<R> {
     source: R,
     most: usize,
     chunk: Box<[u8; 4096]>,
-    /// What of the chunk is not looked at yet.
+    /// The part of the chunk that has not been looked at yet.
     rest: std::ops::Range<usize>,
     begun: Vec<u8>,
     after_cr: bool,
@@ -88,7 +88,7 @@ impl<R: Read> Lines<R> {
 mod tests {
     use super::*;
 
-    /// Gives its bytes out in pieces of so many.
+    /// Gives out its bytes in pieces of this many.
     struct Pieces<'a>(&'a [u8], usize);
 
     impl Read for Pieces<'_> {

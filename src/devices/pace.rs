@@ -33,7 +33,7 @@ pub(crate) struct Held(Arc<Counts>);
 #[derive(Debug, Default)]
 struct Counts {
     lines: AtomicU64,
-    /// A change of the count was told and not looked up yet.
+    /// A change in the count has been told and not looked up yet.
     told: AtomicBool,
 }
 

@@ -16,7 +16,7 @@ pub(crate) fn not_asked_for(text: &str) -> String {
     format!("The instrument sent '{}': not taken, no figure is asked for here.", clean(text))
 }
 
-/// So many lines are held.
+/// This many lines are held.
 pub(crate) fn held(lines: u64) -> String {
     format!("{lines} lines of the instrument held, none taken: more than 5 a second. Enter alone: seen.")
 }

@@ -27,7 +27,7 @@ pub(crate) enum Sent {
     Unfinished(String),
     /// More lines are held than before.
     Held,
-    /// Why nothing can come from it, in a sentence that holds until the next of these; none: it can.
+    /// Why nothing can come from it, in a sentence that holds until the next of these; none where it can.
     Away(Option<String>),
 }
 
@@ -45,9 +45,9 @@ struct Source<T> {
     name: String,
     held: Held,
     pace: Pace,
-    /// What was said last of why nothing comes.
+    /// The reason last given why nothing comes.
     away: Option<String>,
-    /// The pipe as it was open before: while it is, nothing is lost that somebody writes before it is opened again.
+    /// The pipe as it was opened before: while it stays open, nothing is lost that somebody writes before it is opened again.
     before: Option<File>,
     tell: T,
 }

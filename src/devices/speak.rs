@@ -16,11 +16,11 @@ use crate::units::clean::clean;
 
 /// Lines that wait: a verdict and the prompt after it. Older ones are past.
 const WAITING: usize = 2;
-/// So long one line may take to say when a newer one waits.
+/// How long one line may take to say when a newer one waits.
 const PATIENCE: Duration = Duration::from_secs(10);
 /// How often a program that speaks is looked at.
 const LOOK: Duration = Duration::from_millis(20);
-/// So long it may go on once this program ends.
+/// How long it may go on once this program ends.
 const LAST_WORDS: Duration = Duration::from_millis(50);
 
 /// A speaking program. Dropped, it is ended.
@@ -66,7 +66,7 @@ impl Table {
 }
 
 impl Speaker {
-    /// Starts the thread. `command` is a program and its arguments, parted by blanks; `tell` hears what is wrong with it. `None`
+    /// Starts the thread. `command` is a program and its arguments, separated by blanks; `tell` hears what is wrong with it. `None`
     /// where there is no word in it.
     pub fn start(command: &str, tell: impl Fn(String) + Send + 'static) -> Option<Self> {
         let words: Vec<String> = command.split_whitespace().map(str::to_owned).collect();

@@ -10,7 +10,7 @@ use super::lines::{Line, Lines};
 /// Longest line kept; more is not an answer.
 const MOST: usize = 4096;
 /// A blank line that comes within this time of another is the second half of its end: a terminal turns CR LF into two line ends, and
-/// no hand is so fast.
+/// no hand is that fast.
 const SECOND_HALF: Duration = Duration::from_millis(120);
 
 /// What is heard of standard input.

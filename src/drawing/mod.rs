@@ -77,7 +77,7 @@ pub struct Measure {
     pub to: Point,
     /// Where the dimension line runs: its height for a level one, its place along the chain for an upright one.
     pub at: f64,
-    /// The distance counts upwards instead of along the chain.
+    /// The distance is counted upwards instead of along the chain.
     pub upright: bool,
     /// Number and unit.
     pub text: String,

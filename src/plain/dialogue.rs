@@ -28,9 +28,9 @@ pub enum Heard {
     Sent(String),
     /// What was cut off before its line end.
     Unfinished(String),
-    /// So many lines of the instrument are held.
+    /// This many lines of the instrument are held.
     Held(u64),
-    /// The instrument cannot be heard, and why; none: it can.
+    /// The instrument cannot be heard, and why; none where it can.
     Away(Option<String>),
     /// Something to tell.
     Told(String),
@@ -73,7 +73,7 @@ pub(super) struct Dialogue<I, O, C> {
     speech: Option<Speaker>,
     /// A person types: what fails can be tried again. A script would go on with the reading of the next cutter.
     by_hand: bool,
-    /// Unit of what no round has a unit of its own for.
+    /// Unit of what belongs to no round with a unit of its own.
     pub(super) unit: Unit,
     /// Lines of the instrument that are held.
     held: u64,
@@ -314,7 +314,7 @@ fn looked_at<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     Ok(super::saw::look(care, talk, name, Some(&with), unit)?.map(|saw| coach.saw_looked_at(saw)))
 }
 
-/// What could not be stored, and is there to be stored after all.
+/// What could not be stored, and waits to be stored after all.
 struct Lost {
     pending: Vec<Pending>,
     /// It was said that pausing leaves without it.

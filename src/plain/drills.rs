@@ -39,7 +39,7 @@ enum Work {
     Ended,
 }
 
-/// The group, and whoever is named of it, by turns; Enter alone or the end of input leaves it.
+/// The group, and whoever in it is named, by turns; Enter alone or the end of input leaves it.
 pub(super) fn drills<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
@@ -134,11 +134,11 @@ fn at_bench<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     }
 }
 
-/// What was chosen of the list of drills.
+/// What was chosen from the list of drills.
 enum Chosen {
     /// A set of this one.
     Drill(Drill),
-    /// How soon is told in the next set of this one, another way.
+    /// Changes how soon the learner is told in the next set of this one.
     Told(Drill),
     /// A lesson, by its number; empty for the next.
     Lesson(String),
@@ -146,7 +146,7 @@ enum Chosen {
     Leave,
 }
 
-/// One of the drills, or how soon is told in one.
+/// One of the drills, or how soon the learner is told in one.
 fn choose<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     talk: &mut Dialogue<I, O, C>,
     bench: &DrillBench,

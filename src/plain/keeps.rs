@@ -13,7 +13,7 @@ use crate::coach::{Coach, Pending, Prompt};
 use crate::practice::{MARKED, Practice};
 use crate::report::sheet::Sheet;
 
-/// Said to what belongs to loops in care.
+/// Said to a wish that belongs to loops in care.
 const NOT_HERE: &str = "That belongs to loops in care: this is practice on a made-up one.";
 
 /// What a round is kept by.
@@ -26,7 +26,7 @@ pub(super) enum Keeps {
 }
 
 impl Keeps {
-    /// The present step, marked where it is of practice.
+    /// The present step, marked where it is practice.
     pub(super) fn prompt(&self, coach: &Coach) -> Prompt {
         let mut prompt = coach.prompt(coach.findings());
         if matches!(self, Self::Practice(_)) {
@@ -85,7 +85,7 @@ impl Keeps {
         Ok(None)
     }
 
-    /// The round is over: in practice it is told what was true.
+    /// The round is over: in practice, what was true is told.
     pub(super) fn over<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         &self,
         talk: &mut Dialogue<I, O, C>,

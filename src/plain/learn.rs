@@ -78,7 +78,7 @@ fn value_of(setting: Setting, text: &str, unit: Unit) -> Result<f64, String> {
     read.ok_or_else(|| format!("Type a value after {}.", setting.key()))
 }
 
-/// Leads through the lessons from where this person left them, or through the one of a number.
+/// Leads through the lessons from where this person left them, or through the one with a given number.
 pub(super) fn lessons<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,

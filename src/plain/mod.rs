@@ -80,7 +80,7 @@ pub struct Bench<I, O, C> {
     pub speech: Option<Speaker>,
     /// A person types, and an instrument that sends twice is asked about.
     pub by_hand: bool,
-    /// Unit of what no round has a unit of its own for.
+    /// Unit of what belongs to no round with a unit of its own.
     pub unit: Unit,
 }
 

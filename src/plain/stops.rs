@@ -9,7 +9,7 @@ use super::dialogue::{Dialogue, Hear};
 use crate::care::Workshop;
 use crate::units::clean::clean;
 
-/// Gives a loop back to the bench: what holds it is said first, then who and what was put right is asked.
+/// Gives a loop back to the bench: what holds it is said first, then it asks who does so and what was put right.
 pub(super) fn release<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,

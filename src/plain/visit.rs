@@ -11,10 +11,10 @@ use crate::round::{Card, Visit};
 use crate::units::clean::clean;
 use crate::units::day::day;
 
-/// What empties an answer of before.
+/// What empties an earlier answer.
 const NONE: &str = "-";
 
-/// Asks for the stay of a loop, each answer with the one of before; the card is written at the end, or not at all.
+/// Asks for the stay of a loop, each question with its earlier answer; the card is written at the end, or not at all.
 pub(super) fn visit<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
@@ -52,7 +52,7 @@ pub(super) fn visit<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     }
 }
 
-/// A question with the answer of before.
+/// A question with its earlier answer.
 fn with(question: &str, was: &str) -> String {
     if was.is_empty() { question.to_owned() } else { format!("{question} (Enter: {was})") }
 }

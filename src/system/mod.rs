@@ -47,7 +47,7 @@ pub(crate) use here::{
 };
 
 #[cfg_attr(not(target_os = "linux"), expect(dead_code, reason = "elsewhere each is synced"))]
-/// From so many files on one word to the file system is cheaper than one for each.
+/// From this many files on, one word to the file system is cheaper than one for each.
 const MANY: usize = 64;
 
 /// What the system tells the program.

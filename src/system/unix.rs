@@ -46,7 +46,7 @@ pub(crate) fn watch_signals(tell: impl Fn(Signal) -> bool + Send + 'static) -> i
     Ok(())
 }
 
-/// Has this done before a signal ends the program, which then goes as it would have gone without.
+/// Has this done before a signal ends the program, which then ends as it would have ended without this.
 ///
 /// # Errors
 /// The system does not let signals be watched.
@@ -110,7 +110,7 @@ pub(crate) fn typing() -> io::Result<Option<Typing>> {
 }
 
 impl Typing {
-    /// Waits for bytes, for ever or at most so long; `None` where that is over.
+    /// Waits for bytes, for ever or at most this long; `None` once that time is over.
     ///
     /// # Errors
     /// The terminal is gone.
@@ -166,7 +166,7 @@ pub(crate) fn suspend() -> io::Result<()> {
     signal_hook::low_level::emulate_default_handler(SIGTSTP)
 }
 
-/// Has a write past the limit of a file's size, or past a quota, fail as any other instead of ending the program.
+/// Has a write past the limit of a file's size, or past a quota, fail like any other instead of ending the program.
 ///
 /// # Errors
 /// The system does not let the signal be taken.
@@ -233,7 +233,7 @@ pub(crate) fn sync_folder(folder: &Path) -> io::Result<()> {
     }
 }
 
-/// Makes files and folders last through a power cut, what they hold and how they are called.
+/// Makes files and folders last through a power cut, what they hold and what they are called.
 ///
 /// # Errors
 /// The system refuses.

@@ -171,7 +171,7 @@ pub(crate) const fn sync_folder(_: &Path) -> io::Result<()> {
     Ok(())
 }
 
-/// Makes files last through a power cut, what they hold and how they are called.
+/// Makes files last through a power cut, what they hold and what they are called.
 ///
 /// # Errors
 /// The system refuses.

@@ -31,7 +31,7 @@ use crate::practice::{NoSuchLoop, Set};
 
 /// Two Enters alone within this time, ms, are one that is held down: keyboards repeat every 20 to 50 ms.
 const HELD_MS: i64 = 120;
-/// Rows from which one is given to what stays said.
+/// From this many rows on, one is given to what stays said.
 const LEAST_ROWS: u16 = 4;
 /// A hand takes at least this long for one character; a keyboard adapter types its whole line faster.
 const BY_HAND: TimeDelta = TimeDelta::milliseconds(40);
@@ -49,15 +49,15 @@ pub enum Msg {
     Sent(String),
     /// What such an instrument sent last, without a line end.
     CutOff(String),
-    /// So many lines of it are held.
+    /// This many lines of it are held.
     Held(u64),
-    /// It cannot be heard, and why; none: it can.
+    /// It cannot be heard, and why; none where it can.
     Away(Option<String>),
     /// The mouse, where it is switched on.
     Mouse(MouseEvent),
     /// A pasted text: fills the field and submits nothing.
     Paste(String),
-    /// The window changed its size.
+    /// The window changed size.
     Resize,
     /// Time for the next picture of what moves.
     Frame,
@@ -95,11 +95,11 @@ pub struct App {
     warned: bool,
     /// Why the instrument cannot be heard.
     away: Option<String>,
-    /// When the first of the characters in hand was typed, and how many they are.
+    /// When the first of the characters in hand was typed, and how many there are.
     typing: Option<(DateTime<FixedOffset>, i32)>,
     /// What was just recorded is shown as it happens: somebody watches, and wants it.
     pub(super) watched: bool,
-    /// Since when something moves.
+    /// Since when something has been moving.
     moving: Option<DateTime<FixedOffset>>,
     /// The window as last drawn: where the mouse points in it.
     area: Cell<Rect>,
@@ -138,7 +138,7 @@ impl App {
         }
     }
 
-    /// True where the rack stands below all.
+    /// True where the rack stands below everything.
     pub(super) fn has_rack(&self) -> bool {
         self.screens.first().is_some_and(|screen| screen.place() == Place::Rack)
     }
@@ -359,7 +359,7 @@ impl App {
     /// Rows of the rack that were read beside the keys: for the rack, whatever stands over it.
     pub(super) fn rack(&mut self, news: News) -> Vec<Effect> {
         let effects = self.screens.first_mut().map(|rack| rack.answer(Answer::Rack(news), &self.shared));
-        // What another screen stands over is not looked at closer.
+        // What another screen stands over is not looked at any closer.
         if self.screens.len() == 1 { effects.unwrap_or_default() } else { Vec::new() }
     }
 

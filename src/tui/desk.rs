@@ -257,7 +257,7 @@ impl Desk {
         }
     }
 
-    /// The question who goes on with a loop's open round, where somebody else than the one at the bench worked at it.
+    /// The question of who goes on with a loop's open round, where somebody other than the one at the bench worked at it.
     fn ask_hand(&self, tag: &str) -> Option<Vec<Answer>> {
         let here = self.usual.sharpener.clone();
         let before = self.care.at_work(tag).filter(|before| !here.is_empty() && *before != here)?;
@@ -271,7 +271,7 @@ impl Desk {
         let who = at_bench.or_else(|| last.as_ref().map(|last| last.sharpener.clone())).unwrap_or_default();
         let mut usual = match (self.care.asked_last(&card.tag, &who), last) {
             (Some(asked), _) => Usual::from(&asked),
-            // What is asked is the person's habit, what is cut the loop's.
+            // What is asked is the person's habit, what is cut is the loop's.
             (None, Some(last)) => Usual { sharpener: who, wood: last.wood, ..self.usual.clone() },
             (None, None) => self.usual.clone(),
         };

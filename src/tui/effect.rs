@@ -21,7 +21,7 @@ pub(super) enum Effect {
     Go(Step),
     /// Something done in the workshop: done by [`super::desk::Desk`].
     Desk(Work),
-    /// The shell: gone to by [`super::session`].
+    /// The shell: [`super::session`] goes there.
     Suspend,
 }
 
@@ -71,7 +71,7 @@ pub(super) enum Folders {
 /// How bringing a data folder in goes on.
 #[derive(Debug)]
 pub(crate) enum Joining {
-    /// It is so far.
+    /// It has come this far.
     Far(Progress),
     /// What it comes to, or why that cannot be said.
     Looked(Result<Box<Join>, String>),

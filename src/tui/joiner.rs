@@ -1,4 +1,4 @@
-//! Brings another data folder in beside the keys, on a thread of its own, so that it can be seen how far it is, and stopped.
+//! Brings another data folder in beside the keys, on a thread of its own, so that one can see how far it is, and stop it.
 
 use std::sync::Arc;
 use std::sync::Mutex;
@@ -11,7 +11,7 @@ use super::effect::Joining;
 use super::wake::Wake;
 use crate::care::Workshop;
 
-/// Time between two tellings: often enough to see that it goes on.
+/// Time between two reports: often enough to see that it goes on.
 const TELLS_EVERY: Duration = Duration::from_millis(100);
 
 /// Who does it.

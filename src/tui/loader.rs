@@ -15,9 +15,9 @@ use super::wake::Wake;
 use crate::care::Workshop;
 use crate::care::rows::{Row, RowWatch};
 
-/// Time between two tellings: often enough to see that it goes on.
+/// Time between two reports: often enough to see that it goes on.
 const TELLS_EVERY: Duration = Duration::from_millis(200);
-/// So long the end of the program waits for a loop that is just being read.
+/// How long the end of the program waits for a loop that is just being read.
 const PATIENCE: Duration = Duration::from_millis(300);
 
 /// The thread that reads.
@@ -41,7 +41,7 @@ impl Loader {
         Self { ask: Some(ask), stale, ended }
     }
 
-    /// Has the rack read, from the beginning where it is just being read.
+    /// Has the rack read, from the beginning where it is being read already.
     pub(super) fn load(&self, now: DateTime<FixedOffset>) {
         self.stale.store(true, Ordering::Relaxed);
         if let Some(ask) = &self.ask {
@@ -75,7 +75,7 @@ fn work(workshop: &Workshop, asked: &Receiver<DateTime<FixedOffset>>, stale: &At
 struct Telling<'a> {
     stale: &'a AtomicBool,
     to: &'a Sender<Wake>,
-    /// Read since the last telling.
+    /// Read since the last report.
     rows: Vec<Row>,
     told: Instant,
 }

@@ -11,7 +11,7 @@ use crate::units::Unit;
 pub struct Shared {
     /// Colours and glyphs.
     pub theme: Theme,
-    /// Unit of what no round has a unit of its own for.
+    /// Unit of what belongs to no round with a unit of its own.
     pub units: Unit,
     /// Time of the message being handled.
     pub now: DateTime<FixedOffset>,

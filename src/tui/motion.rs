@@ -1,6 +1,6 @@
 //! What is shown as it happens: how far a change that was just recorded has come.
 //!
-//! What the room is for: the time since the change, and nothing else, says what is drawn, so that it is tried without a
+//! What the room is for: the time since the change, and nothing else, says what is drawn, so that it can be tried without a
 //! clock. Only two things move, each once, and both mean something: the steel that a reading says is gone goes, and the
 //! verdict lights up. It must know no screen, and it holds nothing: whatever comes in ends it.
 
@@ -10,7 +10,7 @@ use chrono::TimeDelta;
 
 /// Time between two pictures: a terminal and a slow line keep up with it.
 const STEP_MS: i64 = 60;
-/// Pictures in which the steel goes; then it is seen as it is for some more.
+/// Pictures in which the steel goes; then it is seen as it is for a few more.
 const GOING: i64 = 5;
 /// All pictures.
 const ALL: i64 = 8;
@@ -28,7 +28,7 @@ pub struct Frame {
     pub left: Duration,
 }
 
-/// The picture so long after the change; none once it is over, or where the clock was set back.
+/// The picture this long after the change; none once it is over, or where the clock was set back.
 pub(super) fn frame(since: TimeDelta) -> Option<Frame> {
     let since = since.num_milliseconds();
     let at = since.checked_div_euclid(STEP_MS).filter(|at| (0..ALL).contains(at))?;

@@ -1,13 +1,13 @@
 //! A rehearsal: keys from a script against the real application on an in-memory terminal with a clock of its own.
 //!
-//! One wish a line; `#` begins a remark.
+//! One wish per line; `#` begins a remark.
 //!
 //! | line | what it does |
 //! |---|---|
 //! | `type TEXT` | types the text, key by key |
 //! | `enter TEXT` | types the text and presses Enter; without text, Enter alone |
 //! | `key NAME ...` | presses keys: `Enter`, `Esc`, `Up`, `F1`, `Ctrl-C`, `Space`, a character |
-//! | `hold NAME TIMES` | the key is held down and comes so often, 30 ms apart |
+//! | `hold NAME TIMES` | the key is held down and comes that many times, 30 ms apart |
 //! | `burst TEXT` | the text and Enter come as a keyboard adapter types them, 5 ms apart |
 //! | `paste TEXT` | the text arrives in one piece |
 //! | `line TEXT` | a whole line arrives, as from an instrument |
@@ -89,7 +89,7 @@ impl Rehearsal {
         Ok(as_text(&self.screens(script, Self::screen)?))
     }
 
-    /// Plays a script and takes of each screen that a `show` line names what is wanted.
+    /// Plays a script and takes what is wanted from each screen that a `show` line names.
     ///
     /// # Errors
     /// [`ScriptError`] at the first line that cannot be played.

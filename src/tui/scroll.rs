@@ -44,7 +44,7 @@ impl Scroll {
         self.top = 0;
     }
 
-    /// The lines to be seen, of so many in a window so high. The last windowful stays full: there is nothing past the end.
+    /// The lines to be seen, of this many in a window this high. The last windowful stays full: there is nothing past the end.
     pub(super) fn lines(&self, count: usize, height: usize) -> Range<usize> {
         let last = count.saturating_sub(height.max(1));
         self.drawn.set((last, height));
@@ -77,7 +77,7 @@ impl Cursor {
         self.at = moved(action, self.at, count.saturating_sub(1), self.height.get()).unwrap_or(self.at);
     }
 
-    /// The rows to be seen, of so many in a window so high: that of the cursor is one of them.
+    /// The rows to be seen, of this many in a window this high: that of the cursor is one of them.
     pub(super) fn rows(&self, count: usize, height: usize) -> Range<usize> {
         self.height.set(height);
         let top = (self.at + 1).saturating_sub(height.max(1));

@@ -21,7 +21,7 @@ pub struct Settings {
     pub theme: Theme,
     /// Unit of everything told outside a round.
     pub units: Unit,
-    /// Bell: one taken, two a question.
+    /// Bell: one for taken, two for a question.
     pub bell: bool,
     /// The mouse too: its wheel, and the names in the footer.
     pub mouse: bool,

@@ -76,7 +76,7 @@ fn pieces(buffer: &Buffer, row: u16, ink: &str, paper: &str) -> Vec<Piece> {
         let (colour, _) = colours(cell, ink, paper);
         let (bold, dim) = (cell.modifier.contains(Modifier::BOLD), cell.modifier.contains(Modifier::DIM));
         let (row, column) = (usize::from(row), usize::from(column));
-        // Over one blank a piece goes on: words of a sentence stay together.
+        // A piece goes on over a single blank: words of a sentence stay together.
         let goes_on = pieces.last_mut().filter(|piece| {
             let gap = column - (piece.column + piece.columns);
             gap <= 1 && (&piece.colour, piece.bold, piece.dim) == (&colour, bold, dim)
@@ -158,7 +158,7 @@ fn colours(cell: &Cell, ink: &str, paper: &str) -> (String, String) {
     if cell.modifier.contains(Modifier::REVERSED) { (back, front) } else { (front, back) }
 }
 
-/// A colour as a page has it; of the terminal's own sixteen a usual shade.
+/// A colour as a page has it; for the terminal's own sixteen, a usual shade.
 fn named(colour: Color, own: &str) -> String {
     let [red, green, blue] = match colour {
         Color::Reset => return own.to_owned(),

@@ -1,6 +1,6 @@
 //! What things look like, by the role they play; no screen names a colour.
 //!
-//! Colour is only ever an accent: a sign, a word or a place says the same. No background is set but under filled shapes,
+//! Colour is only ever an accent: a sign, a word or a place says the same. No background is set except under filled shapes,
 //! so the person's own light or dark ground stays; the palette is made for either (`palette`). Glyphs are one column
 //! wide and come in a second, plain ASCII set.
 //!

@@ -224,7 +224,7 @@ fn numbers(cutters: &[CutterNumber]) -> String {
     }
 }
 
-/// Fewest cutters with a fault that make it one of the loop: fewer are a matter of those cutters.
+/// Fewest cutters with a fault that make it a fault of the loop: with fewer it is a matter of those cutters alone.
 const SEVERAL: usize = 3;
 
 /// For where so many cutters are proven so; against where every one is measured and proven otherwise.
@@ -324,7 +324,7 @@ fn angles(findings: &Findings, sign: f64, what: &str) -> Evidence {
     proven(present(findings).count(), &yes, present(findings).filter(decided).count(), SEVERAL, what)
 }
 
-/// A file of another size than the cutters have now; or one that stands too high since they got lower.
+/// A file of another size than the cutters have now; or one that has stood too high since they got lower.
 fn file(cause: Cause, findings: &Findings, unit: Unit) -> Evidence {
     let Some(file) = &findings.file else { return Evidence::Open };
     let right = format!("{} is right now", unit.file_size(file.diameter));

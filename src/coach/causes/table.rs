@@ -1,7 +1,7 @@
 //! The table of faults: symptom, cause, remedy, and who says so.
 //!
 //! Makers of chains and saws are left unnamed: their operator and maintenance manuals agree with each other in these
-//! tables. Pages of dealers and services are the weakest class and marked so.
+//! tables. Pages of dealers and services are the weakest class and marked as such.
 
 use super::{Cause, Symptom};
 

@@ -7,7 +7,7 @@ use crate::advice::say::drill as words;
 use crate::drill::{Drill, Learner, Score, Set};
 use crate::units::clean::clean;
 
-/// A learner in the group: name, and how far in a sentence.
+/// A learner in the group: name, and how far they are, in a sentence.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Seat {
     /// Name.

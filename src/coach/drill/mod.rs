@@ -27,7 +27,7 @@ pub(crate) struct DrillBench {
     preparing: Option<Preparing>,
 }
 
-/// What a set is to be worked with, being asked.
+/// What a set is to be worked with, while that is being asked.
 #[derive(Debug, Clone)]
 struct Preparing {
     set: SetUp,

@@ -5,9 +5,9 @@ use crate::advice::say::drill as words;
 use crate::drill::Drill;
 use crate::units::{Millimetres, Unit, deg, mm};
 
-/// Furthest that a practice angle may be asked for, degrees: what the printed card has, and a little.
+/// Largest practice angle that may be asked for, degrees: what the printed card has, and a little more.
 const CARD: (f64, f64) = (20.0, 40.0);
-/// Gaps that rakers are set to, mm: nothing above is set on any chain.
+/// Gaps that rakers are set to, mm: nothing larger is set on any chain.
 const GAPS: (f64, f64) = (0.3, 1.8);
 /// Targets climb by this much a set, mm.
 const CLIMB: f64 = 0.10;

@@ -68,7 +68,7 @@ impl DrillBench {
         said
     }
 
-    /// The curve of a drill as a line, a sign a set; nothing below two sets.
+    /// The curve of a drill as a line, one sign per set; nothing for fewer than two sets.
     pub(crate) fn curve_line(&self, drill: Drill, ascii: bool) -> Option<String> {
         let steps = self.learner.curve(drill);
         let line = words::curve_line(&steps, Cusum::default().limit(), ascii);

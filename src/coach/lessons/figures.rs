@@ -8,7 +8,7 @@ use crate::units::{Millimetres, mm};
 const WIDEST: u16 = 34;
 
 impl Lesson {
-    /// What shows the text at a glance; nothing where the model's own pictures do. Figures that tell the answer come with `told`.
+    /// The text at a glance; nothing where the model's own pictures show it. Figures that give the answer away come with `told`.
     pub fn figure(self, ground: &Ground, told: bool) -> Vec<String> {
         match self {
             Self::Rules => fading(ground),

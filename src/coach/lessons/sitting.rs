@@ -3,7 +3,7 @@
 use super::{Asked, Ground, Lesson, Reached, Setting, WearModel};
 use crate::units::{Unit, figure};
 
-/// From this guess on it is told by how much it is off.
+/// From this guess on, somebody is told how far off it is.
 pub const TRIES: usize = 3;
 /// What a guess may be at all, in any unit.
 const ANY: (f64, f64) = (-50.0, 50.0);
@@ -13,7 +13,7 @@ const ANY: (f64, f64) = (-50.0, 50.0);
 pub struct Lessons {
     /// Those whose question was answered.
     pub answered: Vec<Lesson>,
-    /// The one that was left, or is being sat at.
+    /// The one that was left, or is under way.
     pub open: Option<Sitting>,
     /// The one that was left on another day, with the guesses made at it.
     left: Option<(Lesson, usize)>,
@@ -27,7 +27,7 @@ impl From<Reached> for Lessons {
 }
 
 impl Lessons {
-    /// What is kept of it from one day to the next: the model is put up anew, guesses count on.
+    /// What is kept of it from one day to the next: the model is set up anew, the count of guesses goes on.
     pub fn reached(&self) -> Reached {
         let open = self.open.as_ref().filter(|open| !open.is_answered()).map(|open| (open.lesson, open.tries));
         let (left, guesses) = open.or(self.left).unzip();
@@ -96,7 +96,7 @@ impl Sitting {
         self.is_answered() || self.tries >= TRIES
     }
 
-    /// One step more or less of a setting. An answer stays answered; a wrong one is open again.
+    /// Moves a setting one step up or down. An answer stays answered; a wrong one is open again.
     pub fn change(&mut self, setting: Setting, more: bool) {
         self.model.change(setting, more, self.ground.unit);
         if !self.is_answered() {
@@ -130,7 +130,7 @@ impl Sitting {
         read.ok_or_else(|| format!("Expected: a number, in {}.", asked.unit(self.ground.unit)))
     }
 
-    /// The model as it stands is the guess. Where only a number is asked for it is none.
+    /// The model as it stands is the guess. Where only a number is asked for, it is not one.
     pub fn guess(&mut self) {
         match self.lesson.asked() {
             Asked::Place(setting) => match self.moved_aside() {

@@ -155,7 +155,7 @@ impl WearModel {
         }
     }
 
-    /// The same with so many mm filed off and the raker set that way.
+    /// The same with this many mm filed off and the raker set that way.
     #[must_use]
     pub fn worn(mut self, wear: f64, raker: Raker) -> Self {
         self.wear = wear.clamp(0.0, self.spec.usable().get());
@@ -288,7 +288,7 @@ impl WearModel {
         }
     }
 
-    /// Puts a setting to a value in mm or degrees, as near to it as it can stand. The way the raker is set has none.
+    /// Moves a setting to a value in mm or degrees, or as near to it as it can go. The way the raker is set has none.
     pub fn set(&mut self, setting: Setting, value: f64) {
         match setting {
             Setting::Wear => self.wear = value.clamp(0.0, self.spec.usable().get()),
@@ -310,7 +310,7 @@ impl WearModel {
         self.raker = raker;
     }
 
-    /// The cutter in numbers, a fact each.
+    /// The cutter in numbers, one fact each.
     pub fn facts(&self, unit: Unit) -> Vec<String> {
         let named = |length| unit.show_named(length);
         vec![
@@ -330,7 +330,7 @@ impl WearModel {
         ]
     }
 
-    /// One step more or less of a setting. Moving the gap takes the raker into one's own hand, at the gap it has.
+    /// Moves a setting one step up or down. Moving the gap turns the raker over to setting by hand, at the gap it has.
     pub fn change(&mut self, setting: Setting, more: bool, unit: Unit) {
         let next = |low: f64, high: f64| step(self.value(setting), setting.step(unit), more).clamp(low, high);
         match setting {

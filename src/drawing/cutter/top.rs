@@ -87,7 +87,7 @@ impl Top<'_> {
         let target = self.edge(corner, wide, self.target);
         let drawn = self.reading.map_or(target, |reading| self.edge(corner, wide, reading));
         let rear = [(0.0, drawn[1].1), (0.0, out * (half - 0.25 * k))];
-        // An edge that nobody read is not drawn as one: only so much of the plate as there is with any.
+        // An edge that nobody read is not drawn as one: only as much of the plate as there is whatever the angle.
         let known = self.reading.map_or(drawn[1].0.min(drawn[0].0) - 0.4 * k, |_| drawn[0].0);
         let outer = (known, rear[1].1 + (known / corner.0) * (corner.1 - rear[1].1));
         let plate = [outer, (drawn[1].0.min(known), drawn[1].1), rear[0], rear[1]];
@@ -110,7 +110,7 @@ impl Top<'_> {
 
     fn lines(&self, scene: &mut Scene, target: &[Point; 2], drawn: &[Point; 2], k: f64) {
         let (corner, out) = (target[0], self.outward());
-        // The line square to the chain, from which the angle counts.
+        // The line square to the chain, from which the angle is counted.
         let square = (corner.0, -out * 3.2 * k);
         scene.line(Ink::Measure, Path::through(&[corner, square]));
         scene.label(Ink::Quiet, square, Near::Right, "square");

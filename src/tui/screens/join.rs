@@ -1,4 +1,4 @@
-//! Another data folder to bring in: how far the look is, what it comes to, and then how far it is with that.
+//! Another data folder to bring in: how far the look at it is, what it comes to, and then how far bringing it in is.
 
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};

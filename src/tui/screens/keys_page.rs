@@ -22,7 +22,7 @@ fn text(from: Place) -> String {
         out.push_str(&format!("\n{}\n", place.title()));
         for row in table().filter(|row| row.place == place) {
             let presses: Vec<String> = row.presses.iter().map(|press| press.label()).collect();
-            // Many presses are wider than their column: two blanks part them from the help all the same.
+            // Many presses are wider than their column: two blanks separate them from the help all the same.
             out.push_str(&format!("  {:<22}  {}\n", presses.join("  "), row.help));
         }
     }

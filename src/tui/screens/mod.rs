@@ -67,7 +67,7 @@ pub(super) fn leaf(leaf: Leaf) -> Box<dyn Screen> {
     }
 }
 
-/// The screen of a scene; `units` are those of what no round has a unit of its own for.
+/// The screen of a scene; `units` are those of what belongs to no round with a unit of its own.
 pub(super) fn build(scene: Scene, units: Unit) -> Box<dyn Screen> {
     match scene {
         Scene::Rack => Box::new(RackScreen::default()),

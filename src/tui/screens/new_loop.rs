@@ -159,7 +159,7 @@ impl Screen for NewLoop {
     }
 }
 
-/// `A 12` after `A 11`: a batch of loops is numbered on.
+/// `A 12` after `A 11`: the numbers of a batch of loops go on.
 fn next_name(name: &str) -> String {
     let digits = name.chars().rev().take_while(char::is_ascii_digit).count();
     let (stem, number) = name.split_at(name.len() - digits);

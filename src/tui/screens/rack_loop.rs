@@ -203,7 +203,7 @@ fn bar(share: f64, theme: Theme) -> String {
     format!("{}{}", done.repeat(full), open.repeat(BAR - full))
 }
 
-/// One step of eight of a line of lengths.
+/// One of the eight steps in a line of lengths.
 fn step(share: f64, theme: Theme) -> char {
     let steps: [char; 8] = if theme.ascii() {
         ['_', '.', ':', '-', '=', '+', '*', '#']

@@ -149,7 +149,7 @@ impl Columns {
     }
 }
 
-/// Exactly so wide, one blank at the end at least; `~` where something was cut.
+/// Exactly this wide, with at least one blank at the end; `~` where something was cut.
 fn fit(text: &str, width: usize) -> String {
     if width == 0 {
         return String::new();

@@ -1,5 +1,5 @@
 //! The colours behind the roles: three looks, each for a dark and a light ground, in 24 bit and among the 256 that most
-//! terminals have; and what of the terminal's own 16 stands for a shape.
+//! terminals have; and which of the terminal's own 16 stands for a shape.
 //!
 //! Words reach 4.5 : 1 and shapes 3 : 1 against black and a dark grey, or white and a light grey, and what lies side by
 //! side stays apart under the common colour deficiencies: the tests compute both, after which nothing here may be
@@ -86,7 +86,7 @@ const FROST_LIGHT: [Row; TONES] = [
 ];
 
 impl Tone {
-    /// Words, of which a reader wants more contrast than of a shape.
+    /// Words, from which a reader wants more contrast than from a shape.
     #[cfg(test)]
     pub(super) const fn is_word(self) -> bool {
         (self as usize) < Self::Steel as usize

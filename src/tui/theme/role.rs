@@ -1,4 +1,4 @@
-//! What a piece of the screen is for, and by what it is told.
+//! What a piece of the screen is for, and how it is told apart.
 
 use ratatui::style::Modifier;
 use strum::VariantArray;

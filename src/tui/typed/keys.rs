@@ -111,7 +111,7 @@ fn control(rest: &[u8]) -> Option<Event> {
     if let Some(place) = between.strip_prefix('<') {
         return mouse(place, *last == b'M').map(Event::Mouse);
     }
-    // Numbers of one parameter are parted by colons: a code and its like, a mask and what became of the key.
+    // Numbers of one parameter are separated by colons: a code and its like, a mask and what became of the key.
     let parameter = |at: usize| between.split(';').nth(at).unwrap_or("");
     let number = |text: &str, sub: usize| text.split(':').nth(sub).and_then(|n| n.parse::<u32>().ok());
     let (first, mask) = (number(parameter(0), 0), number(parameter(1), 0).unwrap_or(1));

@@ -9,10 +9,10 @@
 
 use std::time::{Duration, Instant};
 
-/// So long a lone Esc may still be the beginning of a sequence: longer than a network takes between two halves of one,
+/// For this long a lone Esc may still be the beginning of a sequence: longer than a network takes between two halves of one,
 /// shorter than anybody waits for.
 const ESC_ALONE: Duration = Duration::from_millis(120);
-/// So long the rest of a reply is waited for; then what is typed counts again.
+/// For this long the rest of a reply is waited for; then what is typed counts again.
 const LATE: Duration = Duration::from_secs(10);
 /// Most bytes of a reply, and of a paste.
 const LONGEST: usize = 4096;
@@ -320,7 +320,7 @@ mod tests {
             for at in 1..reply.len() {
                 let (head, tail) = reply.split_at(at);
                 for pause in [50, 100, 1000, 5000].map(Duration::from_millis) {
-                    // A lone Esc that nothing follows for so long is a key; still none of the rest is typed.
+                    // A lone Esc that nothing follows for that long is a key; still none of the rest is typed.
                     let key = if at == 1 && pause >= ESC_ALONE { "\x1b" } else { "" };
                     let late = left(&[head, tail, "8"], pause);
                     assert_eq!(late, format!("{key}8"), "{head:?} {tail:?} {pause:?}");

@@ -1,6 +1,6 @@
 //! A short text large enough to be read with a file in the hand.
 //!
-//! The size goes by the room: whole blocks, half blocks, quarter blocks, and plain bold text where nothing larger fits.
+//! The size depends on the room: whole blocks, half blocks, quarter blocks, and plain bold text where nothing larger fits.
 //! The ASCII set draws the same with `#`, in a large and in a small form.
 
 use ratatui::buffer::Buffer;
@@ -28,7 +28,7 @@ enum BigSize {
 }
 
 impl BigSize {
-    /// Columns a character and rows.
+    /// Columns per character, and rows.
     const fn cell(self) -> (u16, u16) {
         match self {
             Self::Full => (8, 8),

@@ -21,7 +21,7 @@ pub struct HistoryChart<'a> {
     pub past: &'a [Millimetres],
     /// Coming rounds, the next first.
     pub future: &'a [Expected],
-    /// Rounds until the loop ends, as the forecast tells them: they stand at the ends of its ways.
+    /// Rounds until the loop ends, as the forecast tells them: they stand at the ends of its paths.
     pub rounds: Option<Rounds>,
     /// Length at the witness mark.
     pub mark: Option<Millimetres>,
@@ -58,7 +58,7 @@ impl HistoryChart<'_> {
         (1_u32..).zip(self.past).map(|(round, length)| (f64::from(round), length.get())).collect()
     }
 
-    /// One way of the fan, from the last past round to where the loop ends.
+    /// One path of the fan, from the last past round to where the loop ends.
     fn way(&self, pick: fn(&Expected) -> Millimetres) -> Vec<Point> {
         let Some(last) = self.past.last() else { return Vec::new() };
         let from = self.past.len() as f64;

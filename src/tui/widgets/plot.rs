@@ -106,7 +106,7 @@ impl Scale {
 }
 
 /// True for numbers that a drawing can hold: finite, and so far below the largest that no scaling of them overflows. (A line to an
-/// overflown point would be drawn dot by dot without end.)
+/// infinitely far point would be drawn dot by dot without end.)
 fn is_drawable(value: f64) -> bool {
     value.abs() < 1e9
 }

@@ -42,7 +42,7 @@ impl Labels {
     }
 
     /// Writes at the first of the wished places where the whole text fits and nothing stands yet. Places may be
-    /// negative, a label that should end at a column is simply given its start.
+    /// negative: a label that should end at a column is simply given its start.
     pub(super) fn place(&mut self, buf: &mut Buffer, wished: &[(i32, i32)], text: &str, style: Style) -> bool {
         let Some(at) = self.find(wished, text) else { return false };
         put(buf, self.area, at, text, style);

@@ -29,7 +29,7 @@ pub(super) struct Causes {
     scroll: Scroll,
     /// Sources are left out.
     bare: bool,
-    /// A number was typed that is none of the list.
+    /// A number was typed that is not in the list.
     unknown: bool,
 }
 

@@ -19,7 +19,7 @@ use crate::tui::screen::Screen;
 
 /// Longest answer typed.
 const MAX_FIELD: usize = 24;
-/// So many things said are kept in sight.
+/// How many things said are kept in sight.
 const KEPT: usize = 40;
 
 /// A learner at their drills.

@@ -337,7 +337,7 @@ const DATE: usize = 12;
 /// Columns of the way a round ended.
 const ENDED: usize = 10;
 
-/// Exactly so wide, with a space at the end.
+/// Exactly this wide, with a space at the end.
 fn fit(text: &str, width: usize) -> String {
     let Some(room) = width.checked_sub(1) else { return String::new() };
     let mut line = Line::raw("").width();

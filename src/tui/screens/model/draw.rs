@@ -28,7 +28,7 @@ const ALL: (u16, u16) = (138, 36);
 const GAPS: u16 = 40;
 /// Rows of those gaps.
 const GAP_ROWS: usize = 16;
-/// Rows that the settings need: with fewer left, a lesson's text gives way once something was moved.
+/// Rows that the settings need: with fewer left, a lesson's text gives way once something has been moved.
 const SETTINGS: u16 = 7;
 
 /// What a number is.

@@ -109,7 +109,7 @@ impl Model {
         model
     }
 
-    /// The lesson that is sat at.
+    /// The lesson under way.
     fn sitting(&self) -> Option<&Sitting> {
         self.lessons.open.as_ref().filter(|_| self.mode == Mode::Seat)
     }

@@ -197,7 +197,7 @@ impl RoundScreen {
         let theme = shared.theme;
         let header = &self.coach.round.header;
         let (done, all) = self.glance.steps;
-        // Of a round that is over, or that a rejection ends, no work is left.
+        // In a round that is over, or that a rejection ends, no work is left.
         let over = self.coach.round.closed.is_some() || self.coach.round.is_rejected();
         let minutes = self.glance.minutes.filter(|_| !over).map(|minutes| format!(", about {minutes} min left"));
         let pieces = [
@@ -367,7 +367,7 @@ impl RoundScreen {
     }
 }
 
-/// Turns a verdict round, ground for words, while it is lit.
+/// Swaps the colours of a verdict's words and ground while it is lit.
 pub(super) fn light(frame: &mut Frame, area: Rect, shared: &Shared) {
     if shared.moves.is_some_and(|frame| frame.lit) {
         let area = area.intersection(frame.area());

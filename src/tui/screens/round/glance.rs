@@ -1,4 +1,4 @@
-//! What a round's screen shows that changes only when something is recorded: worked out once a reading, not once a key.
+//! What a round's screen shows that changes only when something is recorded: worked out once per reading, not once per key.
 
 use super::super::super::widgets::{Kept, MapCell};
 use super::map;
@@ -11,7 +11,7 @@ const BREAK_SECONDS: i64 = 600;
 /// Events shown in the largest window.
 const EVENTS: usize = 24;
 
-/// The round in what a glance needs.
+/// What a glance at the round needs.
 pub(super) struct Glance {
     /// Steps done, and all.
     pub steps: (usize, usize),

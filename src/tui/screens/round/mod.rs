@@ -47,7 +47,7 @@ struct Storing {
     pending: Vec<Pending>,
     /// What the field held for them.
     text: String,
-    /// They could not be stored, and are there to be stored after all.
+    /// They could not be stored, and wait to be stored after all.
     failed: bool,
 }
 

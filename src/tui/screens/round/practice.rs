@@ -14,7 +14,7 @@ use crate::practice::{MARK, MARKED, Practice};
 use crate::report::sheet::Sheet;
 use crate::tui::screen::Screen;
 
-/// Said to what belongs to loops in care.
+/// Said to a wish that belongs to loops in care.
 const NOT_HERE: &str = "That belongs to loops in care: this is practice on a made-up one.";
 
 /// The simulated loop, and the time of the key in hand.
@@ -30,7 +30,7 @@ impl Practising {
     }
 }
 
-/// The prompt, marked where it is of practice.
+/// The prompt, marked where it is practice.
 pub(super) fn prompt(practice: Option<&Practising>, coach: &Coach, findings: &Findings) -> Prompt {
     let mut prompt = coach.prompt(findings);
     if practice.is_some() {
@@ -83,7 +83,7 @@ impl RoundScreen {
         format!("{MARKED}\n\n{}", Sheet::of(&self.coach.context(), None).text(ascii))
     }
 
-    /// What a key does in practice, where that is something else than in a round on record.
+    /// What a key does in practice, where that is something other than in a round on record.
     pub(super) fn act_in_practice(&mut self, action: Action, shared: &Shared) -> Option<Vec<Effect>> {
         self.practice.as_mut()?.now = shared.now;
         if !matches!(self.place(), Place::Round | Place::Closed) {

@@ -10,7 +10,7 @@ use crate::drawing::{Grid, Ink, Scene, rasterise};
 use crate::tui::theme::{Blocks, Role, Theme};
 use crate::tui::widgets::plot::Scale;
 
-/// Spots a cell is looked at in, across and down: two by two for each of its eight dots.
+/// Spots in which a cell is looked at, across and down: two by two for each of its eight dots.
 const ACROSS: usize = 4;
 const DOWN: usize = 8;
 /// A second ink of fewer spots than this is left out.
