@@ -69,7 +69,7 @@ pub enum CareError {
     /// A learner without a whole set of blind readings.
     #[error("There is no study of {}: a whole set of Measure twice is needed, and readings that differ.", clean(.0))]
     NoStudy(String),
-    /// Two people were to be held against each other, and are one.
+    /// Two people were to be compared, and are one and the same.
     #[error("{} alone is no two: a second person must have measured the same cutters.", clean(.0))]
     OnePerson(String),
     /// A loop that nobody worked on.

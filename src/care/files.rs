@@ -38,12 +38,12 @@ impl Workshop {
     /// Looks at a table of readings for a loop. Nothing is kept.
     ///
     /// # Errors
-    /// A tag that cannot be one; a card at fault; a chain type missing, unknown or another than the loop's; or the text
+    /// A text that cannot be a tag; a card at fault; a chain type missing, unknown or another than the loop's; or the text
     /// cannot be understood. Faults of rows are in the preview.
     pub fn look(&self, text: &str, wish: &Wish) -> Result<Look, ImportError> {
         let mut look = self.rack.look(text, wish)?;
         let ask = |doubt: &Doubt<'_>| if wish.sure.contains(&doubt.line) { None } else { doubted(doubt) };
-        // A layout that refused rows leave open cannot be played.
+        // A layout that is left open by refused rows cannot be played.
         if look.card.is_some() || look.preview.found.is_some() {
             let refused = self.rack.refuses(&look.preview, &look.target, &ask)?;
             look.preview.rows.retain(|row| !refused.iter().any(|refused| refused.line == row.line));

@@ -1,4 +1,4 @@
-//! Long work tells how it goes on, and may be stopped.
+//! Long work tells how far it has got, and may be stopped.
 
 use std::fmt;
 use std::sync::Arc;
@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::Workshop;
 use crate::record::{Shelf, Shelves, Watch};
 
-/// How far long work is.
+/// How far long work has got.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Progress {
     /// What is counted, such as `loops read`.
@@ -22,7 +22,7 @@ pub struct Progress {
 pub(super) struct Ear(Option<Arc<dyn Fn(Progress) -> bool + Send + Sync>>);
 
 impl Ear {
-    /// Tells how far it is; `false` where the work is to stop.
+    /// Tells how far it has got; `false` where the work is to stop.
     pub(super) fn hear(&self, what: &'static str, done: usize, total: usize) -> bool {
         self.0.as_ref().is_none_or(|hear| hear(Progress { what, done, total }))
     }

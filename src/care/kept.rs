@@ -23,7 +23,7 @@ impl Kept {
     /// The text of such a file, wherever it lies.
     ///
     /// # Errors
-    /// It cannot be read, is too large, or is no UTF-8 text.
+    /// It cannot be read, is too large, or is not UTF-8 text.
     pub fn text(&self, path: &Path) -> Result<String, RackError> {
         Ok(files::read_text(path, self.most)?)
     }
@@ -31,7 +31,7 @@ impl Kept {
     /// What such a file says, wherever it lies.
     ///
     /// # Errors
-    /// As [`Kept::text`]; it is no TOML, has a key that is unknown or at fault, or is of a later format.
+    /// As [`Kept::text`]; it is not TOML, has a key that is unknown or at fault, or is of a later format.
     pub fn read<T: DeserializeOwned>(&self, path: &Path) -> Result<T, RackError> {
         small::parse(path, &self.text(path)?)
     }
@@ -98,6 +98,6 @@ pub struct Written<T> {
     pub value: T,
     /// What another window had changed, and was kept.
     pub changed: Vec<Changed>,
-    /// Where the file of before is that could not be understood.
+    /// Where the earlier file that could not be understood now lies.
     pub aside: Option<PathBuf>,
 }

@@ -80,7 +80,7 @@ impl OpenLearner {
     }
 }
 
-/// The name as the record has it, where somebody has it in other letters, large or small, and nobody in these.
+/// The name as the record has it, where somebody has it with other capitals and nobody has it exactly so.
 fn as_known(name: String, learners: &[Learner], listed: &[Sharpener]) -> String {
     let known = learners.iter().map(|of| &of.header.name).chain(listed.iter().map(|of| &of.name));
     let alike: Vec<&String> = known.filter(|known| known.to_lowercase() == name.to_lowercase()).collect();

@@ -69,7 +69,7 @@ impl Workshop {
     /// The workshop of a data folder, which need not exist yet.
     ///
     /// # Errors
-    /// Something else than a folder stands there, a link included.
+    /// Something other than a folder stands there, a link included.
     pub fn open(dir: PathBuf) -> Result<Self, RackError> {
         Rack::open(dir).map(Self::from)
     }
@@ -82,12 +82,12 @@ impl Workshop {
         self.rack.mark_demo()
     }
 
-    /// That others can change what is in the data folder, where they can.
+    /// A warning that others can change what is in the data folder, where they can.
     pub fn warning(&self) -> Option<String> {
         self.rack.warning()
     }
 
-    /// All profiles by name, and the files at fault, whose place a built-in one takes or none.
+    /// All profiles by name, and the files at fault, in whose place stands a built-in one or none.
     fn profiles_by_name(&self) -> (BTreeMap<String, Profile>, Vec<(PathBuf, RackError)>) {
         let (profiles, at_fault) = self.rack.profiles();
         (profiles.into_iter().map(|profile| (profile.name.clone(), profile)).collect(), at_fault)

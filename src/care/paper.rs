@@ -1,6 +1,6 @@
 //! Paper and back: a blank bench sheet of a loop, and a filled one typed in afterwards.
 //!
-//! What was written on paper is asked what a table of readings is asked, and makes a round as one does.
+//! What was written on paper must answer what a table of readings must, and makes a round in the same way.
 
 use std::path::PathBuf;
 
@@ -52,7 +52,7 @@ pub struct Filled {
     pub measured: DateTime<FixedOffset>,
     /// Who measured.
     pub person: String,
-    /// With what the loop is worked.
+    /// What the loop is worked with.
     pub tool: Tool,
     /// Unit of lengths and gaps.
     pub unit: Unit,
@@ -83,7 +83,7 @@ impl Workshop {
     /// A loop's blank sheet, with the side first that its last round began with.
     ///
     /// # Errors
-    /// No such loop; its card cannot be; its last round or its chain's profile cannot be read.
+    /// No such loop; its card says what cannot be; its last round or its chain's profile cannot be read.
     pub fn bench_sheet(&self, tag: &str) -> Result<BenchSheet, RackError> {
         let (card, begin) = self.card_and_begin(tag)?;
         let layout = card.layout()?;

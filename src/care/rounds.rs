@@ -1,4 +1,4 @@
-//! Rounds at the bench: opened, begun, gone on with, added to, closed; and rounds of before, looked at again.
+//! Rounds at the bench: opened, begun, gone on with, added to, closed; and earlier rounds, looked at again.
 
 use std::fmt;
 use std::path::{Path, PathBuf};
@@ -15,7 +15,7 @@ use crate::round::{Card, Entry, Event, Header, Summary};
 use crate::units::Unit;
 use crate::units::clean::clean;
 
-/// So far a clock may stand back without a word: programs that keep it right do so by seconds.
+/// How far a clock may fall back without a word: programs that keep it right move it by seconds.
 const CLOCK_SLACK: TimeDelta = TimeDelta::minutes(1);
 
 /// What a loop that is taken to the bench needs next.
@@ -56,11 +56,11 @@ pub struct Free {
 /// What is to be said as a round is opened.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Opening {
-    /// It goes on from before.
+    /// It goes on from where it was left.
     pub goes_on: bool,
     /// Bytes of a last write that was cut off; they are set aside.
     pub cut_off: Option<u64>,
-    /// The entry of before that the clock stands behind.
+    /// The earlier entry that the clock lags behind.
     pub clock_behind: Option<DateTime<FixedOffset>>,
     /// Files that could not be read for it, each in a sentence.
     pub not_read: Vec<String>,

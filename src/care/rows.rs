@@ -66,7 +66,7 @@ pub struct Row {
     pub overdue: bool,
     /// What its saw has to say.
     pub saw_says: SawSays,
-    /// Fields of its card of which joined folders say several things, and nobody has chosen.
+    /// Fields of its card on which joined folders differ, and nobody has chosen.
     pub asked: usize,
 }
 
@@ -285,7 +285,7 @@ impl Row {
         // The stage stands in its column: where there is more to say, one line has no room for both.
         let more = promise.is_some() || status.is_some() || hint.is_some() || turn.is_some();
         let usual = self.state == Standing::Ready && !self.due && more;
-        // Whether its round can be gone on with before it was chosen hangs on what is to be chosen.
+        // Whether its round can be gone on with before a choice is made depends on what is to be chosen.
         let is_asked = self.asked > 0;
         let what = (!(usual || is_asked && self.open)).then(|| self.what_to_do());
         let asked = is_asked.then(|| "It is on record in more than one way: u chooses.".to_owned());
@@ -321,7 +321,7 @@ pub struct Rows {
     pub rows: Vec<Row>,
     /// Files at fault, each in a sentence.
     pub problems: Vec<String>,
-    /// Fields of cards, people and profiles of which joined folders say several things, and nobody has chosen.
+    /// Fields of cards, people and profiles on which joined folders differ, and nobody has chosen.
     pub asked: usize,
 }
 
@@ -347,7 +347,7 @@ pub trait RowWatch {
     /// Comes first: the rows that need not be read again, and how many loops must.
     fn known(&mut self, rows: &mut dyn Iterator<Item = Row>, total: usize);
 
-    /// `done` of `total` loops that must be read again are; the row is absent where that loop is at fault. `false` stops the
+    /// `done` of `total` loops that must be read again have been; the row is absent where that loop is at fault. `false` stops the
     /// reading.
     fn read(&mut self, done: usize, total: usize, row: Option<Row>) -> bool;
 }
@@ -375,7 +375,7 @@ impl Workshop {
         self.read_rows(now, &mut &self.ear).unwrap_or_default()
     }
 
-    /// As [`Workshop::rows`]; `watch` hears how the loops that must be read again are done. `None` where it stopped the
+    /// As [`Workshop::rows`]; `watch` hears how many of the loops that must be read again are done. `None` where it stopped the
     /// reading.
     pub fn rows_with(&self, now: DateTime<FixedOffset>, watch: &mut dyn RowWatch) -> Option<Rows> {
         let (profiles, _) = self.profiles_by_name();

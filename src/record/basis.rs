@@ -37,7 +37,7 @@ impl Basis {
     }
 }
 
-/// What people and saws are known as now. What cannot be read is not known; where it is asked for itself, that is told.
+/// What is known of people and saws now. What cannot be read is not known; where it is asked for itself, that is told.
 pub(super) struct Known<'a> {
     root: &'a Path,
     people: Vec<Sharpener>,

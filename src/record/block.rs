@@ -124,7 +124,7 @@ fn put_text(out: &mut String, text: &str) {
 }
 
 /// Write out, in every text of a table, the characters that must not reach a terminal raw (a file can hold them as
-/// escapes), and refuse numbers that are none.
+/// escapes), and refuse numbers that are not numbers at all.
 pub(super) fn disarm(table: &mut Table) -> Result<(), String> {
     table.iter_mut().try_for_each(|(key, value)| disarm_value(value).map_err(|what| format!("`{key}`: {what}")))
 }
@@ -267,7 +267,7 @@ fn next_start(bytes: &[u8], at: usize) -> usize {
     bytes.len()
 }
 
-/// True for bytes that hold a line with a check sum, be it with one wrong byte: so ends a block that was written whole. A
+/// True for bytes that hold a line with a check sum, even with one wrong byte: a block written whole ends so. A
 /// line without its line end may be cut off. Bytes that a power cut left as zeros were not written.
 pub(super) fn has_sum(bytes: &[u8]) -> bool {
     let form = crc_line(0);

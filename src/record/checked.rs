@@ -37,7 +37,7 @@ pub enum Checked {
     Changes {
         /// How many values of fields.
         values: usize,
-        /// Of how many fields a value is to be chosen.
+        /// For how many fields a value is to be chosen.
         asked: usize,
     },
     /// A round.
@@ -110,7 +110,7 @@ fn check_learner(path: &Path) -> Result<Checked, Vec<RackError>> {
     Ok(Checked::Learner { tag: learner.header.tag.clone(), events: learner.entries.len() })
 }
 
-/// A file that is called as the data folder calls it is held to be that and nothing else.
+/// A file with a name that the data folder gives is taken for what that name says and nothing else.
 fn check_named(path: &Path) -> Result<Checked, RackError> {
     let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     if name == INDEX {
@@ -136,7 +136,7 @@ fn check_named(path: &Path) -> Result<Checked, RackError> {
 }
 
 fn check_text(path: &Path, text: &str) -> Result<Checked, RackError> {
-    // Only the keys at the top are looked at here; a text that is no TOML is told so by the profile's reader.
+    // Only the keys at the top are looked at here; where a text is not TOML, the profile's reader says so.
     let keys = toml::from_str::<toml::Table>(text).unwrap_or_default();
     if keys.contains_key("tag") || keys.contains_key("links") {
         return cards::parse(path, text).map(|card| Checked::Card(card.tag));

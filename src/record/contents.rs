@@ -12,7 +12,7 @@ use std::path::Path;
 use toml::{Table, Value};
 use uuid::Uuid;
 
-/// So much of a file is read for its header, in bytes: many times what one takes.
+/// How much of a file is read for its header, in bytes: many times what one takes.
 const MAX_HEADER: u64 = 64 * 1024;
 
 /// An event as it stands in the record.
@@ -185,7 +185,7 @@ fn foreign_start(path: &Path, bytes: &[u8]) -> Option<RecordError> {
     Some(RecordError::Converted { path: path.to_owned(), line: 1, what })
 }
 
-/// What a file without one whole block is.
+/// What a file without a single whole block is.
 fn headless(path: &Path, bytes: &[u8], found: &[Piece<'_>]) -> RecordError {
     let path = path.to_owned();
     if let Some(piece) = found.iter().find(|p| matches!(p.what, Err(block::Flaw::LineEnds))) {

@@ -1,9 +1,10 @@
 //! Copies of a record that sync programs and people leave beside it.
 //!
 //! Two files are of one record where both have its id. Where neither has one, they are so by the part of the name that
-//! tells when it began and by what their headers say. Of the files of one record that one counts which holds all that
-//! the others hold; those are told, kept and not used. Where each holds what the other does not, the one of most entries
-//! stays in sight, so that it does not depend on which was here first, and [`RecordError::Differ`] stops both from being written until a person has chosen.
+//! tells when it began and by what their headers say. Of the files of one record, the one that holds all that the
+//! others hold counts; the others are told, kept and not used. Where each holds what the other does not, the one with most entries
+//! stays in sight, so that nothing depends on which was here first, and [`RecordError::Differ`] stops both from being written
+//! until a person has chosen.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -74,8 +75,8 @@ where
     Ok(sorted)
 }
 
-/// Puts a file whose id is not known, as where its start could not be read, beside the one that began at the same moment by its
-/// name: read whole it is told from it, or as its copy.
+/// Puts a file whose id is not known, as when its start could not be read, beside the one that by its name began at the
+/// same moment: read whole, it proves to be another record or a copy.
 fn join_unknown(groups: &mut BTreeMap<Key, Vec<Listed>>) {
     let of = |path: &Path| key_by(path, None);
     let unknown: Vec<Key> = groups.keys().filter(|key| matches!(key, Key::Began(..))).cloned().collect();

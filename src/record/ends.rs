@@ -5,13 +5,13 @@ use std::path::Path;
 
 use super::{RecordError, files};
 
-/// So much of either end is looked at, in bytes.
+/// How much of either end is looked at, in bytes.
 const MOST: u64 = 4096;
 
 /// The beginning and the end of a plain file; nothing where none is there.
 ///
 /// # Errors
-/// Something else than a plain file stands there, or it cannot be read.
+/// Something other than a plain file stands there, or it cannot be read.
 pub(crate) fn ends(path: &Path) -> Result<Option<(String, String)>, RecordError> {
     if !files::exists(path)? {
         return Ok(None);

@@ -26,14 +26,14 @@ pub(super) use batch::{
 /// How often a file that another program holds is tried again, and how long to wait each time.
 const HELD_TRIES: u32 = 50;
 const HELD_PAUSE: Duration = Duration::from_millis(20);
-/// How a file is called until it is put in place, around something random.
+/// What a file is called until it is put in place, around something random.
 const NEW: &str = ".new-";
 const NEW_END: &str = ".tmp";
 
 /// Make a folder, and those above it, for this user alone. A real folder that exists is left as it is.
 ///
 /// # Errors
-/// Something else than a folder stands there, a link included, or the system refuses.
+/// Something other than a folder stands there, a link included, or the system refuses.
 pub fn create_folder(path: &Path) -> Result<(), RecordError> {
     match fs::symlink_metadata(path) {
         Ok(found) if found.is_dir() => return Ok(()),
@@ -90,7 +90,7 @@ pub fn write_new(path: &Path, bytes: &[u8]) -> Result<(), RecordError> {
 /// Replace a plain file, or make it, in one step: readers see the old or the new text and never a mixture.
 ///
 /// # Errors
-/// Something else than a plain file stands there, or the system refuses; then the old file stays as it was.
+/// Something other than a plain file stands there, or the system refuses; then the old file stays as it was.
 pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), RecordError> {
     replace_by(path, |file| write_checked(file, bytes))
 }

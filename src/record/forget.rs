@@ -22,18 +22,18 @@ pub(crate) const FORMER: &str = "former sharpener";
 /// The key of whoever did something.
 const BY: &str = "by";
 
-/// What naming a person no more, or otherwise, comes to.
+/// What it comes to when a person is no longer named, or is named otherwise.
 #[derive(Debug, Default)]
 pub struct Forgotten {
     /// What stands in the place of the name.
     pub named: String,
     /// Files of rounds that name the person.
     pub rounds: Vec<PathBuf>,
-    /// Cards that a release on them names the person of, and what is kept beside cards and the list of sharpeners.
+    /// Cards with a release that names the person, and what is kept beside cards and the list of sharpeners.
     pub cards: Vec<PathBuf>,
     /// The person stands on the list of sharpeners.
     pub listed: bool,
-    /// Their record of drills, with files that it goes on in and copies.
+    /// Their record of drills, with the files that it goes on in, and copies.
     pub drills: Vec<PathBuf>,
     /// Files that could not be read or written: they may still name the person.
     pub problems: Vec<(PathBuf, RackError)>,
@@ -51,7 +51,7 @@ impl Forgotten {
 enum Becomes<'a> {
     /// It goes: drills and own figures too.
     Former,
-    /// Another takes its place: all of the person stays.
+    /// Another takes its place: all that is the person's stays.
     Called(&'a str),
 }
 
@@ -144,7 +144,7 @@ impl Rack {
         if done { self.put_name(&person, Becomes::Called(&name), found) } else { Ok(found) }
     }
 
-    /// Before the first file is written, what the name becomes is; once nothing has it any more, that goes.
+    /// Before the first file is written, what the name becomes is written down; once nothing has the name any more, that goes.
     fn put_name(&self, person: &str, becomes: Becomes<'_>, done: Forgotten) -> Result<Forgotten, RackError> {
         let goes_on = self.half_named()?.iter().any(|row| row.was == person);
         if done.is_nothing() && !goes_on {

@@ -1,6 +1,6 @@
 //! Names that are on their way to another: written down before the first file is, gone once no file has the old one.
 //!
-//! Who was stopped half way, or met a file that is open elsewhere, says the same again and goes on to the same name: one person has
+//! Whoever was stopped half way, or met a file that is open elsewhere, says the same again and goes on to the same name: one person has
 //! one name in place of theirs.
 
 use std::path::{Path, PathBuf};

@@ -1,8 +1,8 @@
-//! Long work tells how far it is, and may be stopped.
+//! Long work tells how far it has got, and may be stopped.
 
 use super::RackError;
 
-/// Who hears how far long work is: how many are done, and of how many (0 where nobody knows). `false` stops it.
+/// Who hears how far long work has got: how many are done, and of how many (0 where nobody knows). `false` stops it.
 pub type Hear<'a> = &'a mut dyn FnMut(usize, usize) -> bool;
 
 /// Nobody hears, and nobody stops it.

@@ -134,7 +134,7 @@ mod tests {
     use super::*;
 
     proptest! {
-        /// Whatever is read here the library reads alike.
+        /// Whatever is read here, the library reads the same way.
         #[test]
         fn what_is_read_is_what_the_library_reads(
             lines in proptest::collection::vec(("[a-z_]{1,3}", prop_oneof![

@@ -40,7 +40,7 @@ impl Rack {
     /// The rack in a folder, which need not exist yet.
     ///
     /// # Errors
-    /// Something else than a folder stands there, a link included; or nobody can tell whether it is the invented workshop's: no
+    /// Something other than a folder stands there, a link included; or nobody can tell whether it is the invented workshop's: no
     /// page may then call it one, or pass for a real one.
     pub fn open(dir: PathBuf) -> Result<Self, RackError> {
         if files::exists(&dir)? {
@@ -81,7 +81,7 @@ impl Rack {
         self.shelves_with(&mut Unwatched)
     }
 
-    /// As [`Rack::shelves`]; `watch` hears how the loops that must be read again are done, and may stop it.
+    /// As [`Rack::shelves`]; `watch` hears how many of the loops that must be read again are done, and may stop it.
     pub fn shelves_with(&self, watch: &mut dyn Watch) -> Shelves {
         shelves::read(&self.root, watch, Derived::Left)
     }
@@ -91,7 +91,7 @@ impl Rack {
         self.refresh_with(&mut Unwatched)
     }
 
-    /// As [`Rack::refresh`]; `watch` hears how the loops that must be read again are done, and may stop it.
+    /// As [`Rack::refresh`]; `watch` hears how many of the loops that must be read again are done, and may stop it.
     pub fn refresh_with(&self, watch: &mut dyn Watch) -> Shelves {
         shelves::read(&self.root, watch, Derived::Refreshed)
     }

@@ -38,7 +38,7 @@ pub enum RackError {
         "What the card said before is not written down ({0}): folders that still say so will ask about it when they are joined."
     )]
     Unnoted(Box<RackError>),
-    /// A tag that cannot be one.
+    /// A text that cannot be a tag.
     #[error("\"{0}\" cannot be a tag. Allowed: 1 to 40 of a-z, 0-9 and -, not beginning or ending with -.")]
     BadTag(String),
     /// A saw whose name leaves nothing for its record to be called.
@@ -68,7 +68,7 @@ pub enum RackError {
         /// What takes its place.
         becomes: String,
     },
-    /// The work was stopped by who asked for it.
+    /// The work was stopped by whoever asked for it.
     #[error("stopped; nothing was written")]
     Stopped,
     /// A tag that another loop has.

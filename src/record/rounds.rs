@@ -190,7 +190,7 @@ impl Rack {
     /// The intake of a round in the loop's folder.
     ///
     /// # Errors
-    /// The tag cannot be one, or the file or its first block cannot be read or trusted.
+    /// The text cannot be a tag, or the file or its first block cannot be read or trusted.
     pub fn intake_of(&self, tag: &str, file: &str) -> Result<Header, RackError> {
         Ok(contents::header_of::<Header, Event>(&self.folder(tag)?.join(file))?)
     }

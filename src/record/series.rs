@@ -95,7 +95,7 @@ pub(super) fn successor(path: &Path) -> Result<Option<PathBuf>, RecordError> {
         .filter(|name| can_continue(name, &own))
         .map(|name| folder.join(name));
     for file in later {
-        // Whether a file that cannot be read goes on with this one nobody knows: nothing is written to either.
+        // Nobody knows whether a file that cannot be read goes on with this one: nothing is written to either.
         if continues_of(&file, &files::read(&file, MAX_FILE)?).is_some_and(|name| name == own) {
             return Ok(Some(file));
         }
@@ -103,7 +103,7 @@ pub(super) fn successor(path: &Path) -> Result<Option<PathBuf>, RecordError> {
     Ok(None)
 }
 
-/// So many names are tried to continue under.
+/// How many names are tried to continue under.
 const TRIES: u32 = 1000;
 
 /// A free name to continue under; where there is none the name itself, which is taken.
@@ -113,7 +113,7 @@ pub(super) fn next_free(path: &Path) -> PathBuf {
     let (base, number) = split(&name);
     let name = |n: u32| path.with_file_name(format!("{base}.r{n}{suffix}"));
     let from = number.saturating_add(1);
-    // Names that cannot be looked at are none of them free.
+    // None of the names that cannot be looked at is free.
     (from..from.saturating_add(TRIES)).map(name).find(|p| files::is_free(p)).unwrap_or_else(|| path.to_owned())
 }
 
@@ -161,7 +161,7 @@ fn names(folder: &Path, suffix: &str) -> Result<Vec<String>, RecordError> {
     Ok(found)
 }
 
-/// The file that this one says it continues; nothing also where it cannot be read, which its reader tells.
+/// The file that this one says it continues; nothing where it cannot be read either; its reader says so.
 fn continued_by(path: &Path) -> Option<String> {
     continues_of(path, &files::read(path, MAX_FILE).ok()?)
 }

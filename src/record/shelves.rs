@@ -3,8 +3,8 @@
 //! The index holds a line per loop: its card, its last round in short, its open round; and before them the loops that a
 //! rack shows first, so that those are seen before anything else is read (`glance`). A line is believed while the
 //! loop's folder, its card and its open round have the size and time of change that the line was made from, and while
-//! what its status rests on besides is as it was (`basis`); the other loops are read again from their histories. So the rack shows at the cost of two looks a loop, however many rounds
-//! there are, and only what changed is read. It may be deleted at any time.
+//! what else its status rests on is as it was (`basis`); the other loops are read again from their histories. So the rack
+//! shows at the cost of two looks a loop, however many rounds there are, and only what changed is read. It may be deleted at any time.
 
 mod index;
 mod shelf;
@@ -40,7 +40,7 @@ pub(super) enum Derived {
     Refreshed,
 }
 
-/// From so many loops on they are read on several threads.
+/// From this many loops on, they are read on several threads.
 const MANY: usize = 32;
 
 /// All loops, and what could not be read.
@@ -61,7 +61,7 @@ pub trait Watch {
         let _ = (shelves, total);
     }
 
-    /// `done` of `total` loops that must be read again are; the shelf is absent where that loop is at fault. `false` stops
+    /// `done` of `total` loops that must be read again have been; the shelf is absent where that loop is at fault. `false` stops
     /// the reading.
     fn read(&mut self, done: usize, total: usize, shelf: Option<&Shelf>) -> bool;
 }

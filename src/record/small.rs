@@ -22,7 +22,7 @@ pub(super) fn text(path: &Path) -> Result<String, RackError> {
 /// Turns text into a type that knows all its keys but `format`. `path` is for messages.
 ///
 /// # Errors
-/// The text is no TOML, has a key that is unknown or at fault, or is of a later format.
+/// The text is not TOML, has a key that is unknown or at fault, or is of a later format.
 pub(crate) fn parse<T: DeserializeOwned>(path: &Path, text: &str) -> Result<T, RackError> {
     let line_at = |at: usize| text.as_bytes().iter().take(at).filter(|&&b| b == b'\n').count() + 1;
     let fault = |error: &toml::de::Error| {

@@ -36,7 +36,7 @@ pub(crate) fn order(layout: &Layout, begin: Side) -> [(Side, Vec<CutterNumber>);
 }
 
 impl BenchSheet {
-    /// The sheet of a loop whose side filed first is that one.
+    /// The sheet of a loop of which that side is filed first.
     pub fn new(card: &Card, profile: Option<&Profile>, layout: &Layout, begin: Side) -> Self {
         Self {
             tag: card.tag.clone(),

@@ -48,7 +48,7 @@ struct DrillLine {
     passed: Option<String>,
     /// Misses of the first set.
     first_misses: usize,
-    /// Scatter of the first set, where that is what is judged; of strokes how far the sides were apart.
+    /// Scatter of the first set, where that is what is judged; for strokes, how far apart the sides were.
     #[serde(skip)]
     first_judged: Option<f64>,
     #[serde(skip)]
@@ -95,7 +95,7 @@ const SAFETY: [&str; 5] = [
     "Stops at the witness mark.",
     "The chain is cleaned, oiled and tensioned before it runs.",
 ];
-/// What is judged of a set without misses: scatter of readings, mm, or how far the sides are apart, a share.
+/// What is judged of a set without misses: scatter of readings, mm, or how far apart the sides are, a share.
 fn judged(drill: Drill, score: &Score) -> Option<f64> {
     match drill {
         Drill::MeasureTwice => score.spread,

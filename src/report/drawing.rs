@@ -32,7 +32,7 @@ pub(super) fn fine(place: f64) -> String {
     format!("{place:.2}")
 }
 
-/// How a line is drawn where it is not thin and whole.
+/// How a line is drawn where it is not thin and unbroken.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Stroke {
     width: Option<&'static str>,

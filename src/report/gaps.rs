@@ -38,7 +38,7 @@ pub enum GapTableError {
         /// The new length.
         high: Millimetres,
     },
-    /// The ends are the wrong way round, or one.
+    /// The ends are the wrong way round, or the same.
     Order {
         /// First length.
         from: Millimetres,
@@ -197,7 +197,7 @@ impl GapTable {
         }
     }
 
-    /// Cutter length at which a stage begins; `None` for a stage that a cutter of this profile never is in.
+    /// Cutter length at which a stage begins; `None` for a stage that a cutter of this profile is never in.
     pub fn begins(&self, stage: Stage) -> Option<Millimetres> {
         let (new, mark) = (self.spec.new_length, self.spec.mark_length);
         let at = |wear: Millimetres| (new - wear).min(new);
@@ -320,7 +320,7 @@ impl GapTable {
         notes
     }
 
-    /// How far the numbers can be trusted, one line a standing.
+    /// How far the numbers can be trusted, one line per standing.
     fn standing_lines(&self) -> Vec<String> {
         let mut lines: Vec<String> = self
             .standing

@@ -104,7 +104,7 @@ pub struct Loops {
 }
 
 impl Loops {
-    /// These loops of so many, so many of which are open; together they cut so.
+    /// These loops out of so many, of which so many are open; and how all of them cut.
     pub(crate) const fn new(asked: Asked, shown: Vec<LoopPart>, in_all: usize, open: usize, cut: Agreement) -> Self {
         Self { asked, in_all, open, cut, shown, not_read: Vec::new(), demo: false }
     }

@@ -6,7 +6,7 @@ use super::format::{TEXT_WIDTH, plain, wrap};
 
 /// What stands before the names.
 const HEAD: &str = "Not everything could be read. What is said here rests on the rest.";
-/// The same for who reads no file names.
+/// The same for those who read no file names.
 const FOR_OWNER: &str = "Not all of the workshop's records could be read. What is said here rests on the rest.";
 
 /// A text, with the files first that it had to do without; `ascii` keeps to plain letters.

@@ -52,7 +52,7 @@ struct FigureRow {
     cutters: usize,
     off: Option<Cell>,
     scatter: Option<Cell>,
-    /// Proven change a round of either.
+    /// Proven change of either per round.
     off_a_round: Option<Cell>,
     scatter_a_round: Option<Cell>,
 }

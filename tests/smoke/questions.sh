@@ -30,8 +30,8 @@ worked() {
 }
 
 # Each bench has loops and people of its own. The mill began what the school went on with: a ground loop and one that all
-# three hold, each with rounds that the others have too. The ridge says otherwise whose that loop is, the school how well Ina
-# measures.
+# three hold, each with rounds that the others have too. The ridge names another owner of that loop, the school another
+# figure of how well Ina measures.
 bench mill mill-lane hollow-pine hollow-1 brook-farm hollow-2
 cp "$demo/saws/big-yellow.saw.toml" "$work/mill/saws/"
 rm "$work"/mill/loops/hollow-2/2026{06,09}*.round.toml "$work"/mill/loops/brook-farm/202609*.round.toml

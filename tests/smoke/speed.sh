@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Quick speed figures; they are printed, never judged: the machine is shared. What a floor of the same run stands beside is a
+# Quick speed figures; they are printed, never judged: the machine is shared. What stands beside a floor of the same run is a
 # ratio, and only ratios may be compared.
 #
 #   speed.sh BINARY [OLDER [DATA]]   with an OLDER binary beside it, over a data folder that both can read (else the demo)

@@ -46,7 +46,7 @@ pub(in crate::record) fn move_new(from: &Path, to: &Path) -> Result<(), RecordEr
 /// Rename a file over a plain one, or to a name that is free. The folder is not synced.
 ///
 /// # Errors
-/// Something else than a plain file stands there, or the system refuses.
+/// Something other than a plain file stands there, or the system refuses.
 pub(in crate::record) fn move_over(from: &Path, to: &Path) -> Result<(), RecordError> {
     match fs::symlink_metadata(to) {
         Ok(found) if !found.is_file() => Err(wrong_kind(to, &found, "a plain file")),

@@ -121,7 +121,7 @@ impl<'a> Work<'a> {
         self.keep(Row { file, stamp, id, open, summary });
     }
 
-    /// What the sheet of a round lets expect of the cut.
+    /// What the sheet of a round leads one to expect of the cut.
     fn promised(&mut self, round: &Round, file: &str) -> Option<Cut> {
         let saw = if round.header.saw.is_empty() { self.saw } else { &round.header.saw };
         let basis = self.known.basis(&round.header.sharpener, saw);

@@ -26,7 +26,7 @@ pub struct Wish {
     pub name: String,
     /// Who measured.
     pub person: Option<String>,
-    /// With what the round is worked.
+    /// What the round is worked with.
     pub tool: Option<Tool>,
     /// What the saw cuts.
     pub wood: Wood,
@@ -100,7 +100,7 @@ impl Rack {
     /// Looks at a file's text for a loop. Nothing is kept.
     ///
     /// # Errors
-    /// A tag that cannot be one; a card at fault; a chain type missing, unknown or another than the loop's; or the text
+    /// A text that cannot be a tag; a card at fault; a chain type missing, unknown or another than the loop's; or the text
     /// cannot be understood, as [`preview`] tells. Faults of rows are in the preview.
     pub fn look(&self, text: &str, wish: &Wish) -> Result<Look, ImportError> {
         let card = match self.card(&wish.tag) {

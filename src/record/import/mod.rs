@@ -60,7 +60,7 @@ pub struct Options {
 pub struct Whole {
     /// Who measured.
     pub person: Option<String>,
-    /// With what the round is worked.
+    /// What the round is worked with.
     pub tool: Option<Tool>,
     /// When it was measured.
     pub measured: Option<DateTime<FixedOffset>>,

@@ -36,7 +36,7 @@ pub struct Doubt<'a> {
     pub line: usize,
     /// The round with what stands before it in the file.
     pub round: &'a Round,
-    /// The loop's rounds of before.
+    /// The loop's earlier rounds.
     pub past: &'a Past,
     /// The reading.
     pub event: &'a Event,

@@ -103,7 +103,7 @@ impl Rack {
         (asked, problems)
     }
 
-    /// Of how many fields of people and profiles a value is to be chosen. What cannot be read is told where it is asked for.
+    /// For how many fields of people and profiles a value is to be chosen. What cannot be read is told where it is asked for.
     pub(crate) fn asked_of_lists(&self) -> usize {
         let profiles = data_dir::profiles(self.root());
         let named = files::names(&profiles).unwrap_or_default();
@@ -238,7 +238,7 @@ pub(crate) const fn is_asked(problem: &RackError) -> bool {
     matches!(problem, RackError::SeveralOpen { .. } | RackError::Record(RecordError::Differ { .. }))
 }
 
-/// How many things are to be chosen of a loop's rounds, by what is wrong with them.
+/// How many choices a loop's rounds leave open, by what is wrong with them.
 pub(crate) fn asked_of_rounds(problems: &[(PathBuf, RackError)]) -> usize {
     let of = |(path, problem): &(PathBuf, RackError)| match problem {
         RackError::SeveralOpen { .. } => Some((true, path.clone())),
@@ -248,17 +248,17 @@ pub(crate) fn asked_of_rounds(problems: &[(PathBuf, RackError)]) -> usize {
     problems.iter().filter_map(of).collect::<BTreeSet<_>>().len()
 }
 
-/// Checks what is written beside a thing; how many values it tells of, and of how many fields one is to be chosen.
+/// Checks what is written beside a thing; how many values it tells of, and for how many fields one is to be chosen.
 pub(crate) fn check_beside(path: &Path) -> Result<(usize, usize), RackError> {
     thing::read_kept(path).map(|kept| (kept.count(), kept.asked()))
 }
 
-/// Of how many fields of the card in a loop's folder a value is to be chosen.
+/// For how many fields of the card in a loop's folder a value is to be chosen.
 pub(crate) fn asked_in(folder: &Path) -> Result<usize, RackError> {
     asked_beside(&folder.join(data_dir::CHANGES))
 }
 
-/// Of how many fields a value is to be chosen; none where nothing is written.
+/// For how many fields a value is to be chosen; none where nothing is written.
 pub(crate) fn asked_beside(path: &Path) -> Result<usize, RackError> {
     if files::exists(path)? { thing::read_kept(path).map(|kept| kept.asked()) } else { Ok(0) }
 }

@@ -112,7 +112,7 @@ impl ThingJoin {
     }
 }
 
-/// How many files of records are added, made longer, and of how many several versions stand.
+/// How many files of records are added, how many made longer, and how many have several versions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Counts {
     /// New here.
@@ -226,7 +226,7 @@ impl Rack {
         called(self.root(), 1)
     }
 
-    /// The same where another is called so: as many of the last parts as tell them apart.
+    /// The same where another has that name too: as many of the last parts as tell them apart.
     pub fn called_beside(&self, other: &str) -> String {
         let most = self.root().components().count().max(1) + 1;
         (1..=most).map(|parts| called(self.root(), parts)).find(|name| name != other).unwrap_or_default()

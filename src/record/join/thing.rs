@@ -56,7 +56,7 @@ impl Thing {
         }
     }
 
-    /// Where lies what is written beside it.
+    /// Where what is written beside it lies.
     pub(crate) fn beside(&self, root: &Path) -> PathBuf {
         match self {
             Self::Card(tag) => data_dir::loops(root).join(tag).join(CHANGES),
@@ -141,7 +141,7 @@ fn unwritable(what: &dyn std::fmt::Display) -> RackError {
     RecordError::Unwritable { what: clean(&what.to_string()) }.into()
 }
 
-/// What a text is told by.
+/// What tells a text from others.
 pub(crate) fn sum_of(text: &str) -> String {
     format!("{:08x}", crc32fast::hash(text.as_bytes()))
 }

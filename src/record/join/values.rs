@@ -75,7 +75,7 @@ pub(crate) struct Kept {
     /// Check sums of the texts of the thing that this goes with.
     #[serde(default)]
     pub sums: Vec<String>,
-    /// Folders that hold every value of which no row says it.
+    /// Folders that hold every value for which no row says who does.
     #[serde(default)]
     from: Folders,
     /// A field has rows for all of its values, or none where it has one value that all these folders hold from the start.
@@ -84,7 +84,7 @@ pub(crate) struct Kept {
 }
 
 impl Kept {
-    /// The same, a folder called otherwise.
+    /// The same, with a folder under another name.
     pub(crate) fn rename(&mut self, from: &str, to: &str) {
         for folders in std::iter::once(&mut self.from).chain(self.rows.iter_mut().map(|row| &mut row.from)) {
             if from != to && folders.remove(from) {
@@ -147,7 +147,7 @@ pub(crate) struct Values {
     fields: BTreeMap<Field, BTreeMap<String, Held>>,
 }
 
-/// What a value is told from others by.
+/// What tells a value from others.
 fn key(value: Option<&Value>) -> String {
     value.map_or_else(String::new, Value::to_string)
 }
@@ -270,7 +270,7 @@ impl Values {
                     continue;
                 };
                 mine.from.extend(held.from.iter().cloned());
-                // At one time the word against it counts: some order is needed, and any will do.
+                // Of two words at the same time the one against it counts: some order is needed, and any will do.
                 if (mine.at, !mine.stands) < (held.at, !held.stands) {
                     (mine.at, mine.stands) = (held.at, held.stands);
                 }
@@ -300,7 +300,7 @@ impl Values {
         self.give_back();
     }
 
-    /// A reason for which the loop was out of care, and that a release names, stands no more.
+    /// A reason for which the loop was out of care, and that a release names, no longer stands.
     fn give_back(&mut self) {
         let ends: Vec<(Value, DateTime<Utc>)> = self
             .fields

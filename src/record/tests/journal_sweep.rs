@@ -72,7 +72,7 @@ fn mm(event: &Event) -> f64 {
     *mm
 }
 
-/// What holds after any fault: all that was acknowledged is there in order, nothing else than what was typed is, and
+/// What holds after any fault: all that was acknowledged is there in order, nothing but what was typed is, and
 /// work can go on.
 fn settle(folder: &Path, seen: &Seen, case: &str) {
     let files = current(folder).unwrap();

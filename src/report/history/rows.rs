@@ -24,7 +24,7 @@ pub(in crate::report) struct Row {
     pub(in crate::report) median_after_mm: Option<Number>,
     pub(in crate::report) spread_before_mm: Option<Number>,
     pub(in crate::report) spread_after_mm: Option<Number>,
-    /// What its sheet let expect of the cut.
+    /// What its sheet led one to expect of the cut.
     #[serde(rename = "promised_cut")]
     pub(in crate::report) promised: Option<Cut>,
     /// How the loop cut after it, as the next intake tells.

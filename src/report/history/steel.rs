@@ -17,7 +17,7 @@ const BARS: (f64, f64) = (78.0, 420.0);
 const STRIPS: (f64, f64) = (500.0, 660.0);
 
 impl History {
-    /// `None` where of no round both lengths are known.
+    /// `None` where there is no round of which both lengths are known.
     pub(super) fn steel(&self, unit: Unit) -> Option<Markup> {
         let told: Vec<&Row> = self.rounds.iter().filter(|row| row.is_signed() && row.removed.is_some()).collect();
         let told = &told[told.len().saturating_sub(MOST)..];

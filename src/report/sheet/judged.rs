@@ -205,7 +205,7 @@ pub(super) struct Known {
     pub from: Origin,
 }
 
-/// What the round counts wear and gaps with.
+/// What the round reckons wear and gaps with.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub(super) struct GeometryPart {
     pub new_length_mm: Known,

@@ -129,7 +129,7 @@ pub(super) struct RoundPart {
     pub looks: Vec<LookPart>,
     /// Why the loop must not go back on a saw; empty where nothing rejects it.
     pub stops: Vec<StopPart>,
-    /// The edges against the light; absent where that was not come to.
+    /// The edges against the light; absent where the round did not get that far.
     pub light: Option<LightPart>,
     pub notes: Vec<String>,
     /// What the closed caliper showed.

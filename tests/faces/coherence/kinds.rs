@@ -1,4 +1,4 @@
-//! What the hand really did: a thing that never happens is looked at by no check.
+//! What the hand really did: no check looks at a thing that never happens.
 
 use std::collections::BTreeMap;
 

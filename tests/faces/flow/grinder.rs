@@ -1,4 +1,4 @@
-//! A grinder is led by its own words, set on a cutter of the hand in hand, and checked before the rest is ground.
+//! A grinder is led by its own words, set on a cutter of the hand being ground, and checked before the rest is ground.
 
 use super::asks;
 use crate::played::{Bench, COLOUR, intake, measured, sound};

@@ -1,5 +1,5 @@
 //! Faults made on purpose while the real program works: killed, its power cut, its system calls failing, its unsynced writes lost or out
-//! of order, its clock set back, several of it on one folder.
+//! of order, its clock set back, several copies of it at once on one folder.
 //!
 //! What the module is for: to hold the program to its promise from outside. After any single fault every acknowledged reading is there
 //! (*lost* counts those that are not), nothing is there that was not entered (*invented*), and the program starts and says what it could

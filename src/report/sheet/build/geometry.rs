@@ -1,4 +1,4 @@
-//! What a round counts with, and how far it is known.
+//! What a round reckons with, and how well that is known.
 
 use super::super::model::{GeometryPart, Known, SeenSlope};
 use crate::advice::{Findings, slope};

@@ -1,7 +1,7 @@
 //! Made-up inputs for every reader: texts that know the form, and go wrong in what they say.
 //!
-//! More than half of the inputs of each reader must get past its first check (for a file that it parses and its sums fit, for a table its
-//! header, for a script its first wish, for the dialogue that a round begins), else the checks behind it are hardly tried. No input may
+//! More than half of the inputs of each reader must get past its first check (for a file, that it parses and its sums fit; for a table, its
+//! header; for a script, its first wish; for the dialogue, that a round begins), else the checks behind it are hardly tried. No input may
 //! make a reader panic, and what the plain dialogue writes must be in order by `check`.
 //!
 //! `tests/fuzz` keeps, for each reader, one small input of every kind of answer that was found. With `FAULTS_LEARN=1` the laps
