@@ -16,7 +16,7 @@ use crate::units::{Millimetres, Unit};
 pub struct GapRange {
     /// What is cut.
     pub wood: Wood,
-    /// The first length; new where absent.
+    /// The first length; that of a new cutter where absent.
     pub from: Option<Millimetres>,
     /// The last length; the witness mark where absent.
     pub to: Option<Millimetres>,

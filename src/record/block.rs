@@ -267,7 +267,7 @@ fn next_start(bytes: &[u8], at: usize) -> usize {
     bytes.len()
 }
 
-/// True for bytes that hold a line with a check sum, even with one wrong byte: a block written whole ends so. A
+/// True for bytes that hold a line with a check sum, even with one wrong byte: that is how one written whole ends. A
 /// line without its line end may be cut off. Bytes that a power cut left as zeros were not written.
 pub(super) fn has_sum(bytes: &[u8]) -> bool {
     let form = crc_line(0);

@@ -34,7 +34,7 @@ pub(super) struct Sorted {
     pub copies: Vec<(PathBuf, RecordError)>,
 }
 
-/// What two files of one record are told by.
+/// What tells that two files are of one record.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Key {
     Id(Uuid),
@@ -92,7 +92,7 @@ fn join_unknown(groups: &mut BTreeMap<Key, Vec<Listed>>) {
     }
 }
 
-/// What the record of a file is told by.
+/// What tells which record a file is of.
 ///
 /// # Errors
 /// The file cannot be read.
@@ -135,7 +135,7 @@ where
             Err(_) => sorted.files.push(file), // its reader tells why
         }
     }
-    // Of several of one length the one that was gone on with last.
+    // Of several of one length, the one that was last gone on with.
     read.sort_by_key(|(_, contents)| {
         let last = contents.entries.last();
         std::cmp::Reverse((contents.entries.len(), last.map(|last| last.at), last.and_then(|last| last.by.clone())))

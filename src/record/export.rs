@@ -27,7 +27,7 @@ use crate::round::{Card, Closing, Cutter, Event, Header, Round};
 use crate::saw::{SawEvent, SawHeader};
 use crate::units::{Degrees, Millimetres};
 
-/// Changed whenever a line means something else than before.
+/// Changed whenever a line means something other than before.
 pub(super) const FORMAT: u32 = 1;
 
 /// What was written.

@@ -24,9 +24,9 @@ use crate::round::{Contradiction, Entry, Event, Header, LastCutter, Phase, Round
 pub(super) use stored::{DERIVED, check};
 use work::Work;
 
-/// Changed whenever the rows mean something else than before.
+/// Changed whenever the rows mean something other than before.
 const FORMAT: u32 = 10;
-/// Rounds, newest first, whose filings are kept: strokes are learned from today's hand, not from that of years ago.
+/// How many rounds, newest first, have their filings kept: strokes are learned from today's hand, not from that of years ago.
 const FILINGS_OF: usize = 24;
 
 /// Size and time of change of a file: enough to see that it is not the one that was read.

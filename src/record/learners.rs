@@ -1,6 +1,6 @@
 //! Who learns: one append-only record of drills per learner, written by the journal that rounds have.
 //!
-//! These records are private to the data folder: nothing of a round names them, and they name no round.
+//! These records are private to the data folder: nothing in a round names them, and they name no round.
 
 use std::path::{Path, PathBuf};
 

@@ -57,7 +57,7 @@ impl Rack {
     /// Reads a file of [`Rack::export_jsonl`] into this rack.
     ///
     /// # Errors
-    /// Nothing is changed when a line cannot be understood, the file was cut short, or something of it is here already
+    /// Nothing is changed when a line cannot be understood, the file was cut short, or something in it is here already
     /// and differs; messages begin with file and line. If the disk fails while loops are moved into place, those that
     /// were moved stay, each of them whole.
     pub fn import_jsonl(&self, path: &Path) -> Result<Restored, RackError> {

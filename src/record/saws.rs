@@ -20,7 +20,7 @@ use super::{Journal, Moved, RackError, RecordError, Stamped, contents, copies, f
 use crate::saw::{Glance, Saw, SawEntry, SawEvent, SawHeader};
 use crate::units::clean::{clean, is_slug, slug};
 
-/// Changed whenever the lines mean something else than before.
+/// Changed whenever the lines mean something other than before.
 const FORMAT: u32 = 2;
 /// Largest index read, in bytes: a hundred thousand saws.
 const MAX: u64 = 32 * 1024 * 1024;

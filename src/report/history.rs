@@ -78,7 +78,7 @@ struct Ahead {
 struct Retired {
     at: String,
     reason: String,
-    /// Rounds that were left.
+    /// How many rounds were still left.
     early_by: Option<u32>,
 }
 

@@ -1,5 +1,5 @@
 //! A person's page: how well their readings repeat, what their strokes take, how their cutters come out. For that person and
-//! whoever teaches them: nothing of it goes on a loop's sheet, and nobody is set against another.
+//! whoever teaches them: nothing of it goes on a loop's sheet, and nobody is compared with another.
 
 mod data;
 mod text;

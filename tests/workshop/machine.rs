@@ -1,5 +1,5 @@
 //! What programs read: every output keeps to the schema that the program prints for it, tells nothing that the schema does not
-//! name, and is known again by the program as its own.
+//! name, and is recognised by the program as its own.
 
 use evenbite::care::{Filter, GapRange, Listing, Sort, Workshop};
 use evenbite::record::Rack;

@@ -1,4 +1,4 @@
-//! Profiles that must be read and profiles that must be refused, one case a file.
+//! Profiles that must be read and profiles that must be refused, one case per file.
 //!
 //! The first line of a file under `profiles/invalid` says what the refusal must name: line, key and a part of the message.
 

@@ -1,4 +1,4 @@
-//! Files that are in order and files that are not, one case a file.
+//! Files that are in order and files that are not, one case per file.
 //!
 //! What `check_file` must say of an invalid file stands in its first line after `# expect`, or, where every byte counts,
 //! in `<name>.expect` beside it: the end of the message that begins with the file's name.

@@ -146,7 +146,7 @@ pub enum Decimal {
     Point,
     /// A comma.
     Comma,
-    /// Here the one, there the other.
+    /// A point here, a comma there.
     Both,
 }
 
@@ -298,7 +298,7 @@ fn delimiter(text: &str) -> char {
     });
     let outside: Vec<char> = outside.collect();
     let count = |delimiter: char| outside.iter().filter(|c| **c == delimiter).count();
-    // The last of equals wins: a comma where there is nothing to tell by.
+    // The last of equals wins: a comma where nothing tells them apart.
     [';', '\t', ','].into_iter().max_by_key(|delimiter| count(*delimiter)).unwrap_or(',')
 }
 

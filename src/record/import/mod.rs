@@ -219,7 +219,7 @@ pub enum ImportError {
     /// A round of the past has no day.
     #[error("When was it measured? A round of the past counts by its day.")]
     NoDay,
-    /// The file says otherwise than the person.
+    /// The file says something other than the person does.
     #[error("The file says {what} {file}, not {said}.")]
     Otherwise {
         /// Of what.
@@ -242,7 +242,7 @@ fn rows_word(count: usize) -> String {
 /// spreadsheets save.
 ///
 /// # Errors
-/// The file cannot be read or is no text.
+/// The file cannot be read or is not text.
 pub fn read_text(path: &Path) -> Result<String, ImportError> {
     let bytes = files::read(path, MAX).map_err(RackError::from)?;
     let (encoding, name) = match bytes.as_slice() {
@@ -261,7 +261,7 @@ pub fn read_text(path: &Path) -> Result<String, ImportError> {
     }
 }
 
-/// Text that is no UTF-8: every byte is a letter in the code page, so only control characters tell that it is none.
+/// Text that is not UTF-8: every byte is a letter in the code page, so only control characters tell that it is none.
 fn western(bytes: &[u8]) -> Result<String, ImportError> {
     let is_control = |byte: &u8| *byte < b' ' && !matches!(byte, b'\t' | b'\n' | b'\r');
     if let Some(at) = bytes.iter().position(is_control) {

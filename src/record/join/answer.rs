@@ -66,8 +66,8 @@ impl Question {
 }
 
 impl Rack {
-    /// All that nobody has chosen yet, and what could not be read to find it. `watch` hears how loops that must be read again are
-    /// done.
+    /// All that nobody has chosen yet, and what could not be read to find it. `watch` hears how many of the loops
+    /// that must be read again are done.
     pub fn questions(&self, watch: &mut dyn Watch) -> (Vec<Question>, Vec<(PathBuf, RackError)>) {
         let profiles = data_dir::profiles(self.root());
         let ends = |name: &String| name.strip_suffix(data_dir::PROFILE_CHANGES).map(str::to_owned);

@@ -98,7 +98,7 @@ pub struct ThingJoin {
     text: Option<String>,
     /// What is written beside it, where that changes.
     beside: Option<String>,
-    /// Fields that will read otherwise than here: what they read now, and then.
+    /// Fields that will read differently here: what they read now, and what they will.
     pub changes: Vec<(String, String, String)>,
     /// Fields of which more than one value stands then.
     pub open: Vec<Open>,

@@ -13,7 +13,7 @@ use super::super::copies::{self, Key};
 use super::super::series::{self, name_of};
 use super::super::{Contents, MAX_FILE, RackError, RecordError, contents, files, whole};
 
-/// What the name of a version that was set aside has after the name of the record.
+/// What follows the name of the record in the name of a version that was set aside.
 pub(crate) const LEFT: &str = ".left-";
 
 /// What is to be done with one file.

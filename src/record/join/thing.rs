@@ -77,7 +77,7 @@ impl Thing {
         let beside = self.beside(root);
         let mut kept = if files::exists(&beside)? { Some(read_kept(&beside)?) } else { None };
         if let Some(kept) = &mut kept {
-            // Its own name stands there as nobody called it otherwise.
+            // What stands there is the name that it has where nobody gives another.
             kept.rename(&called(root, 1), folder);
         }
         let sum = sum_of(&text);

@@ -112,7 +112,7 @@ impl Kept {
         self.rows.is_empty() && self.from.iter().eq([folder])
     }
 
-    /// True where nothing needs to be written for the other to be said.
+    /// True where what is written down here says all that the other does.
     pub(crate) fn says(&self, other: &Self) -> bool {
         self.from == other.from && self.rows == other.rows && other.sums.iter().all(|sum| self.sums.contains(sum))
     }
@@ -355,7 +355,7 @@ impl Values {
         (held.at, held.stands) = (Some(at), true);
     }
 
-    /// Every field that differs from one table to the next was set then.
+    /// Takes every field that differs from one table to the next as set at that time.
     pub(crate) fn changed(&mut self, after: &Table, at: DateTime<Utc>, folder: &str) {
         let (before, after) = (flat(self.kind, &self.table()), flat(self.kind, after));
         let fields: BTreeSet<&Field> = before.keys().chain(after.keys()).collect();

@@ -14,7 +14,7 @@ use super::super::{RackError, RecordError, files};
 use super::{Glance, Line, name_order};
 use crate::round::Summary;
 
-/// Changed whenever the lines mean something else than before.
+/// Changed whenever the lines mean something other than before.
 const FORMAT: u32 = 10;
 /// Largest index read, in bytes: a hundred thousand loops.
 const MAX: u64 = 64 * 1024 * 1024;

@@ -77,7 +77,7 @@ pub(super) const fn ending(row: &Row) -> Option<&'static str> {
     }
 }
 
-/// Who the figures of even length leave out.
+/// Which cutters the figures of even length leave out.
 pub(super) fn left_short(row: &Row) -> Option<String> {
     (!row.left_short.is_empty()).then(|| format!("without {}, left short", cutters(&row.left_short)))
 }

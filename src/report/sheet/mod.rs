@@ -20,7 +20,7 @@ pub use model::Sheet;
 
 use super::format::{Format, PageFormat};
 
-/// Which sheet in which of its formats.
+/// Which sheet, in which of its formats.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Version {
     /// Everything.

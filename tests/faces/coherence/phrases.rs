@@ -1,4 +1,4 @@
-//! The phrase book of the faces and the pages: what is said in rounds, on screens and to nonsense.
+//! The phrase book of the faces and the pages: what is said in rounds, on screens and in answer to nonsense.
 
 use std::collections::BTreeSet;
 

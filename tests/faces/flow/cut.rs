@@ -1,4 +1,4 @@
-//! How a loop cut is asked when it comes back, and stands beside what its sheet had said: in both faces.
+//! How a loop cut is asked about when it comes back, and told beside what its sheet had said: in both faces.
 
 use chrono::DateTime;
 

@@ -1,4 +1,4 @@
-//! A whole round in a window of a telephone held upright.
+//! A whole round in the window of a telephone held upright.
 
 use evenbite::round::{Closing, Phase};
 
