@@ -157,6 +157,9 @@ pub fn kin(readings: &[f64], noise: f64, expected: Expected, fewest: usize) -> O
 /// values, any text); it says where to look next, and nothing more rests on it.
 const STEEP: f64 = 0.45;
 
+/// The probability asked for is met within this: a hundredth of the standard deviation of the smallest and less.
+const MET: f64 = 1e-3;
+
 /// The smallest of several values, each known apart from the others: `P(smallest > x)` is the product of all `P(value > x)`.
 ///
 /// Asked again, also for those that are left without the first few, it goes on from where it looked already.
@@ -182,6 +185,9 @@ impl<'a> Smallest<'a> {
         let least = rest.iter().map(Belief::mean).min_by(f64::total_cmp)?;
         let widest = rest.iter().map(Belief::sd).fold(0.0, f64::max);
         let ends = (least - 8.0 * widest - 1e-7, least + 5.0 * widest + 1e-7);
+        if let Some((at, _)) = self.seen.iter().find(|(_, above)| (above[without] - (1.0 - p)).abs() < MET) {
+            return Some(*at);
+        }
         let wanted = scaled(1.0 - p);
         let known = || self.seen.iter().map(|(at, above)| (*at, scaled(above[without]) - wanted));
         let mut low = known().filter(|end| end.1 < 0.0).max_by(|a, b| a.0.total_cmp(&b.0));
@@ -198,7 +204,7 @@ impl<'a> Smallest<'a> {
                 (None, None) => least - 0.5 * widest,
             };
             let above = self.above(at, without);
-            if (above - (1.0 - p)).abs() < 1e-4 {
+            if (above - (1.0 - p)).abs() < MET {
                 return Some(at);
             }
             let off = scaled(above) - wanted;

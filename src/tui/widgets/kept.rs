@@ -1,9 +1,10 @@
 //! Cells that were worked out once and are only copied until something about them changes.
 
 use std::cell::RefCell;
+use std::num::NonZeroU16;
 
 use ratatui::Frame;
-use ratatui::buffer::Buffer;
+use ratatui::buffer::{Cell, CellDiffOption, CellWidth};
 use ratatui::layout::Rect;
 
 use crate::tui::theme::Theme;
@@ -12,24 +13,26 @@ use crate::tui::theme::Theme;
 #[derive(Debug, Default)]
 pub struct Kept(RefCell<Vec<One>>);
 
-/// The cells of an area that lies in both, row by row: this is done at every key.
-fn copy(area: Rect, from: &Buffer, to: &mut Buffer) {
-    let width = usize::from(area.width);
-    for y in area.top()..area.bottom() {
-        let (source, target) = (from.index_of(area.x, y), to.index_of(area.x, y));
-        to.content[target..target + width].clone_from_slice(&from.content[source..source + width]);
-    }
-}
-
 #[derive(Debug)]
 struct One {
     name: &'static str,
     theme: Theme,
-    buffer: Buffer,
+    /// Its own and that of the window.
+    areas: (Rect, Rect),
+    /// The cells that are not blank, each by its place in the window: they are copied at every key.
+    cells: Vec<(usize, Cell)>,
+}
+
+/// A cell with its width written into it where that is not plain from its text: else it is looked up at every key.
+fn measured(mut cell: Cell) -> Cell {
+    if cell.symbol().len() > 1 && cell.diff_option == CellDiffOption::None && cell.cell_width() == 1 {
+        cell.set_diff_option(CellDiffOption::ForcedWidth(NonZeroU16::MIN));
+    }
+    cell
 }
 
 impl Kept {
-    /// Draws the picture of that name, from memory where place and looks are as last time.
+    /// Draws the picture of that name on blank ground, from memory where place and looks are as last time.
     pub fn draw(
         &self,
         frame: &mut Frame,
@@ -37,19 +40,23 @@ impl Kept {
         (theme, name): (Theme, &'static str),
         draw: impl FnOnce(&mut Frame),
     ) {
-        let area = area.intersection(frame.area());
-        if area.is_empty() {
+        let areas = (area.intersection(frame.area()), frame.area());
+        if areas.0.is_empty() {
             return;
         }
         let mut known = self.0.borrow_mut();
-        if let Some(seen) = known.iter().find(|one| one.name == name && one.theme == theme && one.buffer.area == area) {
-            copy(area, &seen.buffer, frame.buffer_mut());
-            return;
+        if !known.iter().any(|one| one.name == name && one.theme == theme && one.areas == areas) {
+            draw(frame);
+            let buffer = frame.buffer_mut();
+            let places = areas.0.positions().map(|at| buffer.index_of(at.x, at.y));
+            let shown = places.filter(|at| buffer.content[*at] != Cell::EMPTY);
+            let cells = shown.map(|at| (at, measured(buffer.content[at].clone()))).collect();
+            known.retain(|one| one.name != name);
+            known.push(One { name, theme, areas, cells });
         }
-        draw(frame);
-        let mut buffer = Buffer::empty(area);
-        copy(area, frame.buffer_mut(), &mut buffer);
-        known.retain(|one| one.name != name);
-        known.push(One { name, theme, buffer });
+        let content = &mut frame.buffer_mut().content;
+        for (at, cell) in known.iter().filter(|one| one.name == name).flat_map(|one| &one.cells) {
+            content[*at].clone_from(cell);
+        }
     }
 }

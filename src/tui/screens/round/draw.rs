@@ -179,7 +179,7 @@ impl RoundScreen {
         let cursor = self.draw_field(frame, field, theme);
         self.draw_said(frame, said, shared);
         self.draw_choices(frame, choices, theme, rows.big == 0);
-        frame.render_widget(&LoopMap { theme, cells: &self.glance.cells, current: self.at_hand() }, map);
+        self.draw_map(frame, map, theme);
         if right.is_none() {
             self.draw_picture(frame, picture, theme, None);
         }
@@ -353,6 +353,11 @@ impl RoundScreen {
         let kept = &self.glance.kept;
         let seen = self.seen();
         kept.draw(frame, area, (theme, self.view.name()), |frame| picture::draw(self, &seen, frame, area, theme));
+    }
+
+    pub(super) fn draw_map(&self, frame: &mut Frame, area: Rect, theme: Theme) {
+        let map = LoopMap { theme, cells: &self.glance.cells, current: self.at_hand() };
+        self.glance.kept.draw(frame, area, (theme, "map"), |frame| frame.render_widget(&map, area));
     }
 
     pub(super) fn draw_events(&self, frame: &mut Frame, area: Rect, theme: Theme) {

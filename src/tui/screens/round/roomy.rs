@@ -10,7 +10,7 @@ use ratatui::text::{Line, Span, Text};
 use super::super::super::footer;
 use super::super::super::look::Shared;
 use super::super::super::theme::{Glyph, Role, Theme};
-use super::super::super::widgets::{Big, LoopMap};
+use super::super::super::widgets::Big;
 use super::super::gap_lines;
 use super::super::picture::panel;
 use super::super::view::View;
@@ -87,24 +87,11 @@ impl RoundScreen {
         self.draw_map(frame, map, theme);
         let (cursor, mut rest) = self.draw_now(frame, now, shared, true);
         frame.render_widget(Line::styled("Last readings", theme.style(Role::Title)), take(&mut rest, 1));
-        let header = &self.coach.round.header;
-        let present = self.present();
-        let setup =
-            gap_lines::setup((&header.spec, header.wood), header.units, present, usize::from(rest.width), theme);
-        let below = u16::try_from(setup.len() + 1).unwrap_or(u16::MAX);
-        if rest.height > 2 * below {
-            let room = rest.height - below;
-            let events = take(&mut rest, room);
-            self.draw_events(frame, events, theme);
-            take(&mut rest, 1);
-            frame.render_widget(Text::from(setup), rest);
-        } else {
-            self.draw_events(frame, rest, theme);
-        }
+        let kept = &self.glance.kept;
+        kept.draw(frame, rest, (theme, "last"), |frame| self.draw_last(frame, rest, theme));
         let chart = (middle.height * 2 / 5).max(CHART).min(middle.height);
         let [upper, curve] = Layout::vertical([Constraint::Min(0), Constraint::Length(chart)]).areas(middle);
         self.draw_picture(frame, upper, theme, self.seen_going(shared).as_ref());
-        let kept = &self.glance.kept;
         kept.draw(frame, curve, (theme, "curve"), |frame| panel(&self.seen(), frame, curve, theme, View::Curve));
         let chart = (right.height / 2).max(CHART).min(right.height);
         let [lengths, coming] = Layout::vertical([Constraint::Length(chart), Constraint::Min(0)]).areas(right);
@@ -115,8 +102,21 @@ impl RoundScreen {
         cursor
     }
 
-    fn draw_map(&self, frame: &mut Frame, area: Rect, theme: Theme) {
-        frame.render_widget(&LoopMap { theme, cells: &self.glance.cells, current: self.at_hand() }, area);
+    /// The last readings, and with room under them what the chain asks for.
+    fn draw_last(&self, frame: &mut Frame, mut rest: Rect, theme: Theme) {
+        let header = &self.coach.round.header;
+        let width = usize::from(rest.width);
+        let setup = gap_lines::setup((&header.spec, header.wood), header.units, self.present(), width, theme);
+        let below = u16::try_from(setup.len() + 1).unwrap_or(u16::MAX);
+        if rest.height > 2 * below {
+            let room = rest.height - below;
+            let events = take(&mut rest, room);
+            self.draw_events(frame, events, theme);
+            take(&mut rest, 1);
+            frame.render_widget(Text::from(setup), rest);
+        } else {
+            self.draw_events(frame, rest, theme);
+        }
     }
 
     /// Place, number and action large, the last verdict, what to do in a sentence, the field, what it came to, choices;
@@ -171,13 +171,15 @@ impl RoundScreen {
         };
         let [at, beside, verdict] = Layout::horizontal(parts).areas(top);
         let big = |text, role| Big { rows_at_most: rows, ..Big::new(theme, text, role) };
-        frame.render_widget(&big(&self.prompt.big, Role::Current), at);
+        let kept = &self.glance.kept;
+        kept.draw(frame, at, (theme, "number"), |frame| frame.render_widget(&big(&self.prompt.big, Role::Current), at));
         let all = self.draw_verdict(frame, Rect { width: verdict.width.min(VERDICT + 8), ..verdict }, shared);
         if narrow {
             take(rest, 1);
-            frame.render_widget(&big(&self.prompt.act, Role::Title), take(rest, rows));
-        } else {
-            frame.render_widget(&big(&self.prompt.act, Role::Title), beside);
+        }
+        let act = if narrow { take(rest, rows) } else { beside };
+        kept.draw(frame, act, (theme, "act"), |frame| frame.render_widget(&big(&self.prompt.act, Role::Title), act));
+        if !narrow {
             let mut spans = Vec::new();
             for line in self.facts(theme) {
                 spans.extend(line.spans);
