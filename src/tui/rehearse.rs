@@ -2,6 +2,9 @@
 //!
 //! One wish per line; `#` begins a remark.
 //!
+//! What is entered line after line is drawn once, when a key is pressed, the screen is shown or the script ends: as in a
+//! terminal, where everything that waits is taken before the next frame.
+//!
 //! | line | what it does |
 //! |---|---|
 //! | `type TEXT` | types the text, key by key |
@@ -54,6 +57,8 @@ pub struct Rehearsal {
     pub desk: Desk,
     terminal: Terminal<TestBackend>,
     now: DateTime<FixedOffset>,
+    /// Something was entered since the last frame.
+    stale: bool,
     /// Bells rung so far.
     pub rings: usize,
 }
@@ -76,7 +81,7 @@ impl Rehearsal {
         app.shared.now = start;
         let Ok(terminal) = Terminal::new(TestBackend::new(columns, rows));
         begin(&mut app, &mut desk);
-        let mut rehearsal = Self { app, desk, terminal, now: start, rings: 0 };
+        let mut rehearsal = Self { app, desk, terminal, now: start, stale: false, rings: 0 };
         rehearsal.draw();
         rehearsal
     }
@@ -99,14 +104,14 @@ impl Rehearsal {
             let line = line.trim_end_matches('\r');
             let (verb, rest) = line.trim_start().split_once(' ').unwrap_or((line.trim(), ""));
             let wrong = |problem: String| ScriptError { line: index + 1, problem };
+            if verb != "enter" {
+                self.catch_up();
+            }
             match verb {
                 "" | "#" => {}
                 _ if verb.starts_with('#') => {}
                 "type" => self.types(rest),
-                "enter" => {
-                    self.types(rest);
-                    self.press(KeyEvent::from(KeyCode::Enter));
-                }
+                "enter" => self.enter(rest),
                 "key" => {
                     for name in rest.split_whitespace() {
                         let key = key(name).ok_or_else(|| wrong(format!("\"{name}\" is not a key.")))?;
@@ -146,7 +151,22 @@ impl Rehearsal {
                 }
             }
         }
+        self.catch_up();
         Ok(out)
+    }
+
+    fn enter(&mut self, text: &str) {
+        for code in text.chars().map(KeyCode::Char).chain([KeyCode::Enter]) {
+            self.take(STEP, Msg::Key(KeyEvent::from(code)));
+        }
+        self.stale = true;
+    }
+
+    /// Draws what was entered since the last frame.
+    fn catch_up(&mut self) {
+        if self.stale {
+            self.draw();
+        }
     }
 
     /// Types a text key by key; it is drawn once, after the last of them.
@@ -197,6 +217,7 @@ impl Rehearsal {
     }
 
     fn draw(&mut self) {
+        self.stale = false;
         let app = &self.app;
         let Ok(_) = self.terminal.draw(|frame| app.draw(frame));
         let effects = self.app.drawn();

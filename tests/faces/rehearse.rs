@@ -35,7 +35,8 @@ pub(crate) fn copy(from: &Path, to: &Path) {
     }
 }
 
-/// Plays a script in a window of that size and gives what it shows, as one text.
+/// Plays a script in a window of that size and gives what it shows, as one text. Every line is drawn, save in a window as large
+/// as that of the rounds of `coherence`, where every step is.
 fn play(rack: &Rack, script: &str, size: (u16, u16)) -> String {
     let start = DateTime::parse_from_rfc3339("2026-10-31T08:00:00+01:00").unwrap();
     let theme = Theme::new(Colours::Few, Glyphs::Unicode);
@@ -43,8 +44,14 @@ fn play(rack: &Rack, script: &str, size: (u16, u16)) -> String {
     let shared = Shared::new(settings.theme, settings.units, start);
     let app = App::new(shared);
     let mut rehearsal = Rehearsal::new(app, Desk::new(rack.clone(), settings), size, start);
-    rehearsal.play(script).unwrap()
+    if size == LARGE {
+        return rehearsal.play(script).unwrap();
+    }
+    script.lines().map(|line| rehearsal.play(line).unwrap()).collect()
 }
+
+/// Columns and rows of a large window.
+const LARGE: (u16, u16) = (140, 45);
 
 /// A script that comes with the demo.
 fn demo(script: &str) -> String {
@@ -110,7 +117,7 @@ fn a_whole_round_is_typed_to_sign_off() {
 
 #[test]
 fn the_record_does_not_depend_on_the_size_of_the_window() {
-    for size in [(140, 45), (10, 3)] {
+    for size in [LARGE, (10, 3)] {
         assert!(whole_round(size).1 == USUAL.1, "{size:?}");
     }
 }
