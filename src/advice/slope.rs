@@ -30,6 +30,15 @@ pub struct Slope {
     pub pairs: u32,
 }
 
+/// What a loop counts with of its own back slope.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Learned {
+    /// Back slope.
+    pub(crate) value: Degrees,
+    /// Standard error.
+    pub(crate) se: Degrees,
+}
+
 /// What the gaps of this round lost since the last one, over cutters whose gap was measured before the raker was filed.
 pub(crate) fn loss(round: &Round, last: &[LastCutter]) -> GapLoss {
     let mut loss = GapLoss::default();
@@ -81,15 +90,20 @@ pub(crate) fn of_rounds<'a>(rounds: impl IntoIterator<Item = &'a Summary>) -> Ga
     signed.filter_map(|round| round.gap_loss).fold(GapLoss::default(), |all, one| all.and(&one))
 }
 
-/// The loop's figures with what its rounds tell of its back slope.
-pub(crate) fn settle<'a>(spec: Spec, rounds: impl IntoIterator<Item = &'a Summary>) -> Spec {
-    settle_by(spec, &of_rounds(rounds))
+/// The back slope that a loop's rounds tell.
+pub(crate) fn learned<'a>(rounds: impl IntoIterator<Item = &'a Summary>) -> Option<Learned> {
+    learn(&of_rounds(rounds)).map(|Slope { value, se, .. }| Learned { value, se })
 }
 
-/// As [`settle`], from what the gaps of all signed rounds lost.
-pub(crate) fn settle_by(spec: Spec, loss: &GapLoss) -> Spec {
-    match learn(loss) {
-        Some(slope) => spec.with_learned_slope(slope.value, slope.se),
+/// The loop's figures with what its rounds tell of its back slope.
+pub(crate) fn settle<'a>(spec: Spec, rounds: impl IntoIterator<Item = &'a Summary>) -> Spec {
+    with(spec, learned(rounds))
+}
+
+/// As [`settle`], once that is known.
+pub(crate) fn with(spec: Spec, slope: Option<Learned>) -> Spec {
+    match slope {
+        Some(Learned { value, se }) => spec.with_learned_slope(value, se),
         None => spec,
     }
 }

@@ -61,11 +61,11 @@ impl Row {
 impl Workshop {
     /// The loops as the rack shows them at that time. Only reads.
     pub fn listed(&self, listing: &Listing, now: DateTime<FixedOffset>) -> Loops {
-        let (found, saws) = (self.shelves(), self.rack.saws());
+        let found = self.shelves();
         let (profiles, at_fault) = self.profiles_of(&found.shelves);
-        let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
+        let rows = rows_of(&found.shelves, &profiles, &found.saws.saws, now);
         let people = self.people_at_fault();
-        let problems = found.problems.iter().chain(&saws.problems).chain(&at_fault).chain(&people);
+        let problems = found.problems.iter().chain(&found.saws.problems).chain(&at_fault).chain(&people);
         let not_read = sentences(problems);
         let (open, cut) = (rows.iter().filter(|row| row.is_open()).count(), all_cut(&rows));
         let (filter, sort, wanted) = (listing.filter, listing.sort, listing.find.trim().to_lowercase());

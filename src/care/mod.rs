@@ -6,6 +6,7 @@
 //! draws and prints nothing. It reads no clock: times come in from the caller.
 
 mod backup;
+mod brief;
 mod changed;
 mod error;
 pub(crate) mod files;
@@ -36,6 +37,7 @@ use crate::record::{Rack, Shelf};
 
 pub use crate::record::join::{Join, JoinWish, Question};
 pub use crate::record::{Backup, CardChange, Changed, Forgotten, RackError, Standing};
+pub use brief::{Brief, Briefs};
 pub use changed::words as changed;
 pub use error::CareError;
 pub(crate) use error::not_stored;

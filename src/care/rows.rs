@@ -12,7 +12,6 @@ use crate::advice::say::status::FOR_PRACTICE;
 use crate::advice::say::visit::promise;
 use crate::advice::{Agreement, Status, StatusWord};
 use crate::chain::{Profile, Stage};
-use crate::record::join::is_asked;
 use crate::record::shelves::name_order;
 use crate::record::{Glance, Shelf, Standing, Watch};
 use crate::report::format::capital;
@@ -390,15 +389,11 @@ impl Workshop {
     }
 
     fn read_rows(&self, now: DateTime<FixedOffset>, watch: &mut dyn Watch) -> Option<Rows> {
-        let (found, saws) = (self.rack.refresh_with(watch), self.rack.refresh_saws());
+        let found = self.rack.refresh_with(watch);
         let (profiles, at_fault) = self.profiles_of(&found.shelves);
-        let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
-        let people = self.people_at_fault();
-        // What is to be chosen is counted, and told with its row.
-        let at_loops = found.problems.iter().filter(|(_, problem)| !is_asked(problem));
-        let problems = at_loops.chain(&saws.problems).chain(&at_fault).chain(&people);
-        let asked = rows.iter().map(|row| row.asked).sum::<usize>() + self.rack.asked_of_lists();
-        (!found.stopped).then(|| Rows { rows, asked, problems: problems.map(|(_, error)| error.to_string()).collect() })
+        let rows = rows_of(&found.shelves, &profiles, &found.saws.saws, now);
+        let (problems, asked) = (self.at_fault(&found, &at_fault), self.asked(&found));
+        (!found.stopped).then_some(Rows { rows, problems, asked })
     }
 }
 

@@ -59,14 +59,14 @@ impl Workshop {
     /// # Errors
     /// The folder or a file in it cannot be written. What of the data folder could not be read is told.
     pub fn write_tables(&self, folder: &Path, now: DateTime<FixedOffset>) -> Result<Told, RackError> {
-        let (found, saws) = (self.shelves(), self.rack.saws());
+        let found = self.shelves();
         if found.stopped {
             return Err(RackError::Stopped);
         }
         let (profiles, at_fault) = self.profiles_of(&found.shelves);
-        let rows = rows_of(&found.shelves, &profiles, &saws.saws, now);
-        let problems = found.problems.into_iter().chain(saws.problems).chain(at_fault).collect();
-        let (names, people) = (saws.saws.into_keys().collect(), BTreeSet::new());
+        let rows = rows_of(&found.shelves, &profiles, &found.saws.saws, now);
+        let problems = found.problems.into_iter().chain(found.saws.problems).chain(at_fault).collect();
+        let (names, people) = (found.saws.saws.into_keys().collect(), BTreeSet::new());
         let mut from = Source { care: self, shelves: found.shelves, rows, saws: names, people, problems };
         let mut told = Told::default();
         files::create_folder(folder)?;

@@ -22,17 +22,17 @@ impl Workshop {
     /// # Errors
     /// A loop that is named and is not there.
     pub fn tags(&self, named: &[String], filter: Filter, now: DateTime<FixedOffset>) -> Result<Tags, RackError> {
-        let (found, saws) = (self.shelves(), self.rack.saws());
+        let found = self.shelves();
         let (profiles, at_fault) = self.profiles_of(&found.shelves);
         let people = self.people_at_fault();
-        let not_read = sentences(found.problems.iter().chain(&saws.problems).chain(&at_fault).chain(&people));
+        let not_read = sentences(found.problems.iter().chain(&found.saws.problems).chain(&at_fault).chain(&people));
         let shelves = found.shelves;
         let known: BTreeSet<&str> = shelves.iter().map(|shelf| shelf.card.tag.as_str()).collect();
         if let Some(missing) = named.iter().find(|tag| !known.contains(tag.as_str())) {
             return Err(RackError::NoLoop(clean(missing)));
         }
         let named: BTreeSet<&str> = named.iter().map(String::as_str).collect();
-        let rows = rows_of(&shelves, &profiles, &saws.saws, now);
+        let rows = rows_of(&shelves, &profiles, &found.saws.saws, now);
         let mut wanted: Vec<_> = rows.iter().zip(&shelves).filter(|(row, _)| filter.takes(row)).collect();
         wanted.retain(|(row, _)| named.is_empty() || named.contains(row.tag.as_str()));
         wanted.sort_by(|a, b| Sort::Name.order(a.0, b.0));

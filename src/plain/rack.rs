@@ -9,8 +9,7 @@ use super::dialogue::{Dialogue, Hear};
 use super::intake::new_loop;
 use super::pages::{self, Page};
 use super::{card, learn, paper, readings, saw, stops, visit};
-use crate::advice::Agreement;
-use crate::care::{Filter, Rows, Standing, Workshop};
+use crate::care::{Briefs, Filter, Standing, Workshop};
 use crate::coach::lessons::Ground;
 use crate::practice::{CUTTERS, Set};
 use crate::round::Card;
@@ -53,8 +52,8 @@ pub(super) fn choose_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
     care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
 ) -> Result<Option<Card>> {
-    let mut rack = care.rows(talk.now());
-    greet(care, talk, &rack)?;
+    let mut known = care.briefs(talk.now());
+    greet(talk, &known)?;
     loop {
         let Some(line) = talk.ask("Loop, by its tag or name; or new, help")? else { return Ok(None) };
         let line = clean(&line);
@@ -66,9 +65,10 @@ pub(super) fn choose_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
         if wanted == "new" {
             return new_loop(care, talk);
         }
-        let named = rack.rows.iter().find(|row| row.tag == wanted || row.name.to_lowercase() == wanted);
+        let named = known.loops.iter().find(|known| known.tag == wanted || known.name.to_lowercase() == wanted);
         if let Some(row) = named {
-            match care.held_back(&row.tag)?.filter(|_| !row.is_open()) {
+            let goes_on = row.open && row.state != Standing::Scrapped;
+            match care.held_back(&row.tag)?.filter(|_| !goes_on) {
                 Some(why) if care.card(&row.tag)?.for_practice => {
                     talk.tell(&format!("Not begun: {why}. Type card {} to change that.", row.tag))?;
                 }
@@ -81,35 +81,34 @@ pub(super) fn choose_loop<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
             let near = care.tag_of(&line).err().map(|error| error.to_string()).unwrap_or_default();
             talk.tell(&format!("{near} Type help for what can be typed."))?;
         } else {
-            rack = care.rows(talk.now());
+            known = care.briefs(talk.now());
         }
     }
 }
 
 /// The loops, a line each; what cannot be read.
 fn greet<I: Hear, O: Write, C: Fn() -> DateTime<FixedOffset>>(
-    care: &Workshop,
     talk: &mut Dialogue<I, O, C>,
-    rack: &Rows,
+    known: &Briefs,
 ) -> Result<()> {
-    for row in rack.rows.iter().filter(|row| row.state != Standing::Scrapped) {
+    let mut lines = String::new();
+    for row in known.loops.iter().filter(|row| row.state != Standing::Scrapped) {
         let open = if row.open { ", open round" } else { "" };
-        let rejected =
-            if matches!(row.state, Standing::Rejected | Standing::Practice) { care.held_back(&row.tag)? } else { None };
-        let held = rejected.map(|why| format!(", {why}")).unwrap_or_default();
+        let held = row.held.as_ref().map(|why| format!(", {why}")).unwrap_or_default();
         let promise = row.promise.as_ref().map(|promise| format!(", {promise}")).unwrap_or_default();
-        talk.say(&format!("{}: {}, {} links{open}{held}{promise}", row.tag, row.name, row.links))?;
+        lines.push_str(&format!("{}: {}, {} links{open}{held}{promise}\n", row.tag, row.name, row.links));
     }
-    if rack.rows.is_empty() && rack.problems.is_empty() {
+    // All at once: a workshop may have thousands.
+    talk.say(lines.trim_end())?;
+    if known.loops.is_empty() && known.problems.is_empty() {
         talk.say("No loop is in care yet. Type new to take one in, or help.")?;
     }
-    let cut = rack.rows.iter().fold(Agreement::default(), |sum, row| sum.and(row.cut));
-    talk.say(&cut.words().map(|words| format!("The loops cut {words}.")).unwrap_or_default())?;
-    for problem in &rack.problems {
+    talk.say(&known.cut.words().map(|words| format!("The loops cut {words}.")).unwrap_or_default())?;
+    for problem in &known.problems {
         talk.say(&format!("At fault: {problem}"))?;
     }
-    if rack.asked > 0 {
-        let what = if rack.asked == 1 { "One thing is" } else { "Some things are" };
+    if known.asked > 0 {
+        let what = if known.asked == 1 { "One thing is" } else { "Some things are" };
         talk.say(&format!("{what} on record in more than one way: type questions to choose."))?;
     }
     Ok(())

@@ -7,7 +7,7 @@ use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
-use super::shelves::Derived;
+use super::saws::SawGlances;
 use super::{Sharpener, people, saws};
 use crate::saw::{Grade, Saw};
 use crate::units::clean::{clean, slug};
@@ -51,10 +51,9 @@ impl<'a> Known<'a> {
         Self { root, people: people::read(root).unwrap_or_default(), saws: None }
     }
 
-    /// For many loops: the saws at a glance.
-    pub(super) fn of_all(root: &'a Path) -> Self {
-        let glances = saws::all(root, Derived::Left).saws;
-        let saws = glances.into_iter().map(|(tag, glance)| (tag, glance.tension)).collect();
+    /// For many loops, with the saws at a glance.
+    pub(super) fn of_all(root: &'a Path, saws: &SawGlances) -> Self {
+        let saws = saws.saws.iter().map(|(tag, glance)| (tag.clone(), glance.tension)).collect();
         Self { saws: Some(saws), ..Self::of(root) }
     }
 

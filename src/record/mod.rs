@@ -74,7 +74,7 @@ pub use restore::Restored;
 pub use rounds::RoundFile;
 pub use saws::SawGlances;
 pub use series::{LEARNER_SUFFIX, SAW_SUFFIX, SUFFIX, current};
-pub use shelves::{Glance, OpenRound, Shelf, Shelves, Standing, Unwatched, Watch};
+pub use shelves::{Glance, LastRound, OpenRound, Shelf, Shelves, Standing, Unwatched, Watch};
 
 /// The format number written into every header. A file with another number is left alone.
 pub const FORMAT: i64 = 1;

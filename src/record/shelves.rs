@@ -7,6 +7,7 @@
 //! shows at the cost of two looks a loop, however many rounds there are, and only what changed is read. It may be deleted at any time.
 
 mod index;
+mod line;
 mod shelf;
 
 use std::fs;
@@ -14,16 +15,16 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::sync_channel;
 
-use serde::{Deserialize, Serialize};
-
 use super::basis::{Basis, Known};
 use super::data_dir::{self, CARD, CHANGES, INDEX};
 use super::history::{self, Stamp};
+use super::saws::{self, SawGlances};
 use super::{RackError, RecordError, cards, faults, files, join, series};
 use crate::units::clean::is_slug;
+use index::{Index, read_index, write_index};
 pub(super) use index::{check, glance, hands, recent};
-use index::{read_index, write_index};
-pub use shelf::{OpenRound, Shelf, Standing};
+use line::Line;
+pub use shelf::{LastRound, OpenRound, Shelf, Standing};
 
 /// What changed this shortly before the index was written may have changed again within the clock's tick: it is not
 /// believed. Two seconds is the coarsest tick of common file systems (FAT).
@@ -40,6 +41,8 @@ pub(super) enum Derived {
     Refreshed,
 }
 
+/// An index smaller than this, in bytes, is read sooner than a thread is there.
+const SMALL: u64 = 64 * 1024;
 /// From this many loops on, they are read on several threads.
 const MANY: usize = 32;
 
@@ -48,6 +51,8 @@ const MANY: usize = 32;
 pub struct Shelves {
     /// One a loop, by tag.
     pub shelves: Vec<Shelf>,
+    /// All saws of which something is known: what a status rests on.
+    pub saws: SawGlances,
     /// Files at fault; a loop whose card cannot be read has no shelf.
     pub problems: Vec<(PathBuf, RackError)>,
     /// True when the reading was stopped before its end: some loops are not there.
@@ -77,8 +82,7 @@ impl Watch for Unwatched {
 
 /// The loops in care that stand first by name, as they were when the index was written: nothing is looked at but the
 /// beginning of that one file.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Glance {
     /// All loops.
     pub loops: usize,
@@ -98,33 +102,11 @@ pub(crate) fn name_order(name: &str) -> (String, u64, String) {
     (lower[..start].to_owned(), lower[start..end].parse().unwrap_or(0), lower[end..].to_owned())
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Line {
-    folder_ns: i64,
-    card: Stamp,
-    open: Option<Stamp>,
-    /// What the loop's status rests on beside its rounds.
-    basis: Basis,
-    /// Something in the folder could not be read: look again every time, so that it is told every time.
-    faulty: bool,
-    shelf: Shelf,
-}
-
-impl Line {
-    fn tag(&self) -> &str {
-        &self.shelf.card.tag
-    }
-}
-
 /// All loops. Derived files are brought up to date where `derived` says so; else nothing is written.
 pub(super) fn read(root: &Path, watch: &mut dyn Watch, derived: Derived) -> Shelves {
-    let mut found = Shelves::default();
-    // Looking at every loop and reading the index take about as long: neither waits for the other.
-    let (folders, people, index) = std::thread::scope(|scope| {
-        let index = scope.spawn(|| read_index(root));
-        (list(&data_dir::loops(root)), Known::of_all(root), index.join().unwrap_or_default())
-    });
+    let mut found = Shelves { saws: saws::all(root, derived), ..Shelves::default() };
+    let people = Known::of_all(root, &found.saws);
+    let (folders, index) = look(root);
     let folders = match folders {
         Ok(folders) => folders,
         Err(error) => {
@@ -132,23 +114,24 @@ pub(super) fn read(root: &Path, watch: &mut dyn Watch, derived: Derived) -> Shel
             return found;
         }
     };
-    let (known, written_ns) = index.unwrap_or_default();
+    let Index { lines: known, mut bases, written_ns } = index.unwrap_or_default();
+    let holds: Vec<bool> = bases.iter().map(|basis| people.holds(basis)).collect();
     let known_count = known.len();
     let mut known = known.into_iter().peekable();
     let (mut lines, mut stale) = (Vec::with_capacity(folders.len()), Vec::new());
     // Both are in the order of tags.
     for seen in folders {
         while known.next_if(|line| line.tag() < seen.tag.as_str()).is_some() {}
-        match known.next_if(|line| {
-            line.tag() == seen.tag && is_fresh(root, &seen, line, written_ns) && people.holds(&line.basis)
-        }) {
+        match known
+            .next_if(|line| line.tag() == seen.tag && is_fresh(root, &seen, line, written_ns) && holds[line.basis])
+        {
             Some(line) => lines.push(line),
             None => stale.push(seen.tag),
         }
     }
     let total = stale.len();
     watch.known(&mut lines.iter().map(|line: &Line| &line.shelf), total);
-    read_again(root, (&stale, &people), &mut lines, &mut found, (watch, derived));
+    read_again(root, (&stale, &people), (&mut lines, &mut bases), &mut found, (watch, derived));
     if found.stopped {
         // What was read is in the histories; an index of some loops would be believed as one of all.
         found.shelves = lines.into_iter().map(|line| line.shelf).collect();
@@ -157,7 +140,7 @@ pub(super) fn read(root: &Path, watch: &mut dyn Watch, derived: Derived) -> Shel
     if total > 0 || lines.len() != known_count {
         lines.sort_by(|a, b| a.tag().cmp(b.tag()));
         if derived == Derived::Refreshed
-            && let Err(error) = write_index(root, &lines)
+            && let Err(error) = write_index(root, &lines, &bases)
         {
             found.problems.push((root.join(INDEX), error));
         }
@@ -169,11 +152,24 @@ pub(super) fn read(root: &Path, watch: &mut dyn Watch, derived: Derived) -> Shel
     found
 }
 
+/// The folders of loops, and the index. Both take about as long: where there are many loops neither waits for the other.
+fn look(root: &Path) -> (Result<Vec<Seen>, RackError>, Option<Index>) {
+    let loops = data_dir::loops(root);
+    if Stamp::of(&root.join(INDEX)).is_ok_and(|index| index.size < SMALL) {
+        return (list(&loops), read_index(root));
+    }
+    std::thread::scope(|scope| {
+        let folders = scope.spawn(|| list(&loops));
+        let index = read_index(root);
+        (folders.join().unwrap_or_else(|died| std::panic::resume_unwind(died)), index)
+    })
+}
+
 /// Reads loops again, on several threads where there are many. Each thread takes the next loop that nobody has taken.
 fn read_again(
     root: &Path,
     (stale, people): (&[String], &Known<'_>),
-    lines: &mut Vec<Line>,
+    (lines, bases): (&mut Vec<Line>, &mut Vec<Basis>),
     found: &mut Shelves,
     (watch, derived): (&mut dyn Watch, Derived),
 ) {
@@ -184,8 +180,11 @@ fn read_again(
     let mut hear = |read: Again| {
         done += 1;
         found.problems.extend(read.problems);
-        let go_on = watch.read(done, stale.len(), read.line.as_ref().map(|line| &line.shelf));
-        lines.extend(read.line);
+        let go_on = watch.read(done, stale.len(), read.line.as_ref().map(|(line, _)| &line.shelf));
+        lines.extend(read.line.map(|(line, basis)| {
+            bases.push(basis);
+            Line { basis: bases.len() - 1, ..line }
+        }));
         if !go_on {
             stopped.store(true, Ordering::Relaxed);
         }
@@ -217,7 +216,8 @@ fn read_again(
 
 /// What came of reading one loop again.
 struct Again {
-    line: Option<Line>,
+    /// Its line, and what its status rests on.
+    line: Option<(Line, Basis)>,
     problems: Vec<(PathBuf, RackError)>,
 }
 
@@ -294,13 +294,13 @@ fn is_fresh(root: &Path, seen: &Seen, line: &Line, written_ns: i64) -> bool {
     Stamp::of(&file).is_ok_and(|now| now == stamp)
 }
 
-/// A loop's line, read anew.
+/// A loop's line, read anew, and what its status rests on.
 fn line_of(
     folder: &Path,
     tag: &str,
     people: &Known<'_>,
     (problems, derived): (&mut Vec<(PathBuf, RackError)>, Derived),
-) -> Result<Line, RackError> {
+) -> Result<(Line, Basis), RackError> {
     let before = problems.len();
     let (mut again, mut written) = (0, None);
     loop {
@@ -328,8 +328,7 @@ fn line_of(
         });
         let asked = asked + join::asked_of_rounds(&problems[before..]);
         let faulty = problems.len() > before;
-        let basis = history.basis.clone();
         let shelf = Shelf { asked, ..Shelf::of(card, &history) };
-        return Ok(Line { folder_ns, card: stamp, open, basis, faulty, shelf });
+        return Ok((Line { folder_ns, card: stamp, open, basis: 0, faulty, shelf }, history.basis));
     }
 }

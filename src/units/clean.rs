@@ -16,9 +16,14 @@ pub fn is_unsafe(c: char) -> bool {
 
 /// The text in one line, unsafe characters written out, at most [`MAX_TEXT`] characters of it.
 pub(crate) fn clean(text: &str) -> String {
+    let text = text.trim();
+    // Nearly all texts are clean and short: they are copied as they stand.
+    if text.len() <= MAX_TEXT && !text.chars().any(is_unsafe) {
+        return text.to_owned();
+    }
     let mut out = String::new();
     let mut kept = 0;
-    for c in text.trim().chars() {
+    for c in text.chars() {
         let piece = match c {
             '\t' | '\n' | '\r' => " ".to_owned(),
             c if is_unsafe(c) => c.escape_unicode().to_string(),

@@ -149,7 +149,7 @@ fn a_glance_is_the_first_loops_in_care_by_name_and_nothing_where_it_cannot_be_tr
     let text = fs::read_to_string(&index).unwrap();
     for bad in [
         text.replacen("loop-4", "loop-5", 1),
-        text.replacen("\"format\":10", "\"format\":99", 1),
+        text.replacen("\"format\":11", "\"format\":99", 1),
         text[..300].to_owned(),
     ] {
         fs::write(&index, bad).unwrap();

@@ -8,13 +8,13 @@ use crate::pages;
 use chrono::{DateTime, FixedOffset, TimeDelta};
 use evenbite::care::{Filter, Workshop};
 use evenbite::chain::nth;
-use evenbite::record::{Rack, RackError};
+use evenbite::record::{Rack, RackError, Shelf};
 use evenbite::report::Format;
 use evenbite::report::Tags;
 use evenbite::round::{Card, Closing, Event, Scrapped, When};
 use evenbite::saw::{Grade, Part, SawEvent};
 use evenbite::units::{Unit, mm};
-use serde_json::Value;
+use serde_json::{Value, json};
 use unicode_width::UnicodeWidthStr;
 
 const NASTY: [&str; 4] =
@@ -178,21 +178,21 @@ fn an_index_of_an_older_version_is_made_anew() {
     assert_eq!(due(&rack), 5);
     rack.refresh();
     let index = rack.root().join("rack.jsonl");
-    let text = fs::read_to_string(&index).unwrap();
-    let (_, body) = text.split_once('\n').unwrap();
-    // As the first version wrote it: loops alone, without the day of the next round.
-    let body: String = body
-        .lines()
-        .skip(1) // What a rack shows first.
-        .map(|line| {
-            let mut line: Value = serde_json::from_str(line).unwrap();
-            line["shelf"].as_object_mut().unwrap().remove("next");
+    let new = fs::read_to_string(&index).unwrap();
+    // As the first version wrote it, without the day of the next round, and as one wrote it that named every value.
+    for format in [1, 10] {
+        let line = |shelf: &Shelf| {
+            let shelf = json!({ "card": shelf.card, "rounds": shelf.rounds, "last": null, "open": null, "held": null });
+            let card = json!({ "size": 239, "changed_ns": 1_795_711_850_622_843_372_i64 });
+            let line = json!({ "folder_ns": 0, "card": card, "open": null, "faulty": false, "shelf": shelf });
             format!("{line}\n")
-        })
-        .collect();
-    let crc = format!("{:08x}", crc32fast::hash(body.as_bytes()));
-    fs::write(&index, format!("{{\"format\":1,\"crc\":\"{crc}\",\"recent\":[]}}\n{body}")).unwrap();
-    assert_eq!(due(&rack), 5);
-    rack.refresh();
-    assert!(fs::read_to_string(&index).unwrap().starts_with("{\"format\":10,"));
+        };
+        let body: String = rack.shelves().shelves.iter().map(line).collect();
+        let crc = format!("{:08x}", crc32fast::hash(body.as_bytes()));
+        fs::write(&index, format!("{{\"format\":{format},\"crc\":\"{crc}\",\"recent\":[]}}\n{body}")).unwrap();
+        assert_eq!(due(&rack), 5);
+        let found = rack.refresh();
+        assert!(found.problems.is_empty() && fs::read_to_string(&index).unwrap() == new);
+    }
+    assert!(new.starts_with("{\"format\":11,"));
 }

@@ -1,4 +1,5 @@
-//! The index file: a line with its check sums, a line with what a rack shows first, then a line per loop.
+//! The index file: a line with its check sums, a line with what a rack shows first, a line with the table of what statuses rest
+//! on, then a line per loop.
 
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
@@ -8,14 +9,15 @@ use std::path::Path;
 
 use serde::{Deserialize, Serialize};
 
+use super::super::basis::Basis;
 use super::super::data_dir::INDEX;
 use super::super::history::{DERIVED, Stamp};
 use super::super::{RackError, RecordError, files};
-use super::{Glance, Line, name_order};
-use crate::round::Summary;
+use super::line::{self, StoredLine, StoredShelf};
+use super::{Glance, LastRound, Line, name_order};
 
 /// Changed whenever the lines mean something other than before.
-const FORMAT: u32 = 10;
+const FORMAT: u32 = 11;
 /// Largest index read, in bytes: a hundred thousand loops.
 const MAX: u64 = 64 * 1024 * 1024;
 /// Most loops named for one pair of hands on one profile.
@@ -24,6 +26,8 @@ const RECENT: usize = 8;
 const RECENT_GROUPS: usize = 256;
 /// Loops in the line of the first: more than a window has rows.
 const FIRST: usize = 64;
+/// About as many bytes as a short line has.
+const LINE: usize = 256;
 /// Longest first two lines read.
 const MAX_HEAD: u64 = 1024 * 1024;
 
@@ -45,6 +49,20 @@ struct Recent {
     sharpener: String,
     profile: String,
     tags: Vec<String>,
+}
+
+/// The loops of a glance as they are stored: all, those in care, those with an open round, the first by name.
+type StoredGlance = (usize, usize, usize, Vec<StoredShelf>);
+
+/// An index that is believed.
+#[derive(Default)]
+pub(super) struct Index {
+    /// In the order of tags.
+    pub(super) lines: Vec<Line>,
+    /// What the statuses of the lines rest on.
+    pub(super) bases: Vec<Basis>,
+    /// When the index was written.
+    pub(super) written_ns: i64,
 }
 
 type Begin = BufReader<Take<File>>;
@@ -70,7 +88,13 @@ pub(crate) fn glance(root: &Path) -> Option<Glance> {
     if head.first_crc != sum(line) {
         return None;
     }
-    serde_json::from_str(line).ok()
+    glance_of(line).ok().flatten()
+}
+
+fn glance_of(line: &str) -> Result<Option<Glance>, serde_json::Error> {
+    let (loops, in_care, open, first) = serde_json::from_str::<StoredGlance>(line)?;
+    let first = first.into_iter().map(line::shelf).collect::<Option<_>>();
+    Ok(first.map(|first| Glance { loops, in_care, open, first }))
 }
 
 /// How many loops an index tells of, or what is wrong with it.
@@ -90,9 +114,13 @@ pub(crate) fn check(path: &Path) -> Result<usize, RackError> {
     if head.first_crc != sum(glance) {
         return Err(fault(1, "the second check sum does not fit the next line."));
     }
-    serde_json::from_str::<Glance>(glance).map_err(|error| json(2, &error))?;
-    for (line, at) in lines.lines().zip(3..) {
-        serde_json::from_str::<Line>(line).map_err(|error| json(at, &error))?;
+    let odd = |line: usize| fault(line, "it tells of a time that cannot be.");
+    glance_of(glance).map_err(|error| json(2, &error))?.ok_or_else(|| odd(2))?;
+    let (bases, lines) = lines.split_once('\n').unwrap_or((lines, ""));
+    let bases: Vec<Basis> = serde_json::from_str(bases).map_err(|error| json(3, &error))?;
+    for (text, at) in lines.lines().zip(4..) {
+        let stored: StoredLine = serde_json::from_str(text).map_err(|error| json(at, &error))?;
+        line::line(stored).filter(|line| line.basis < bases.len()).ok_or_else(|| odd(at))?;
     }
     Ok(lines.lines().count())
 }
@@ -134,8 +162,8 @@ pub(crate) fn hands(root: &Path) -> Vec<String> {
     head.map(|head| head.recent.into_iter().map(|recent| recent.sharpener).collect()).unwrap_or_default()
 }
 
-/// The lines in order of tags, and when the index was written.
-pub(super) fn read_index(root: &Path) -> Option<(Vec<Line>, i64)> {
+/// The index; nothing where it is missing, of another format, or fails its check sum.
+pub(super) fn read_index(root: &Path) -> Option<Index> {
     let path = root.join(INDEX);
     let written_ns = Stamp::of(&path).ok()?.changed_ns;
     let text = files::read_text(&path, MAX).ok()?;
@@ -145,22 +173,39 @@ pub(super) fn read_index(root: &Path) -> Option<(Vec<Line>, i64)> {
         return None;
     }
     let (_, body) = body.split_once('\n')?;
-    let mut lines: Vec<Line> = Vec::with_capacity(body.lines().count());
-    for line in body.lines() {
-        lines.push(serde_json::from_str(line).ok()?);
+    let (bases, body) = body.split_once('\n')?;
+    let bases: Vec<Basis> = serde_json::from_str(bases).ok()?;
+    let mut lines: Vec<Line> = Vec::with_capacity(body.len() / LINE);
+    for text in body.lines() {
+        let line = line::line(serde_json::from_str(text).ok()?)?;
+        if line.basis >= bases.len() {
+            return None;
+        }
+        lines.push(line);
     }
-    Some((lines, written_ns))
+    Some(Index { lines, bases, written_ns })
 }
 
-pub(super) fn write_index(root: &Path, lines: &[Line]) -> Result<(), RackError> {
+pub(super) fn write_index(root: &Path, lines: &[Line], bases: &[Basis]) -> Result<(), RackError> {
     let unwritable = |e: serde_json::Error| RecordError::Unwritable { what: e.to_string() };
-    let mut body = serde_json::to_string(&first_of(lines)).map_err(unwritable)?;
+    let glance = first_of(lines);
+    let first = glance.first.into_iter().map(line::store).collect();
+    let glance: StoredGlance = (glance.loops, glance.in_care, glance.open, first);
+    let mut body = serde_json::to_string(&glance).map_err(unwritable)?;
     let first_crc = sum(&body);
-    body.push('\n');
+    // Each basis once, and only those that a line rests on.
+    let (mut table, mut places) = (Vec::new(), BTreeMap::new());
+    let mut rows = String::new();
     for line in lines {
-        body.push_str(&serde_json::to_string(line).map_err(unwritable)?);
-        body.push('\n');
+        let basis = serde_json::to_string(&bases[line.basis]).map_err(unwritable)?;
+        let place = *places.entry(basis).or_insert_with_key(|basis| {
+            table.push(basis.clone());
+            table.len() - 1
+        });
+        rows.push_str(&serde_json::to_string(&line::store_line(line, place)).map_err(unwritable)?);
+        rows.push('\n');
     }
+    body.push_str(&format!("\n[{}]\n{rows}", table.join(",")));
     let crc = sum(&body);
     let head = Head { format: FORMAT, crc, first_crc, recent: recent_of(lines) };
     let text = format!("{}\n{body}", serde_json::to_string(&head).map_err(unwritable)?);
@@ -169,7 +214,7 @@ pub(super) fn write_index(root: &Path, lines: &[Line]) -> Result<(), RackError> 
 
 fn recent_of(lines: &[Line]) -> Vec<Recent> {
     let worked = lines.iter().filter_map(|line| Some((line.shelf.last.as_ref()?, line.tag())));
-    let mut worked: Vec<(&Summary, &str)> = worked.filter(|(last, _)| last.strokes > 0).collect();
+    let mut worked: Vec<(&LastRound, &str)> = worked.filter(|(last, _)| last.strokes > 0).collect();
     worked.sort_by(|a, b| b.0.ended.cmp(&a.0.ended).then(a.1.cmp(b.1)));
     let mut groups: BTreeMap<(&str, &str), Vec<String>> = BTreeMap::new();
     for (last, tag) in worked {

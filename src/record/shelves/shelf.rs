@@ -3,35 +3,35 @@
 use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use super::super::data_dir;
 use super::super::history::{self, History, Standing as OpenStanding};
 use crate::advice::place::{self, Place};
-use crate::advice::{Agreement, Status, forecast, slope};
+use crate::advice::slope::{self, Learned};
+use crate::advice::{Agreement, Status, forecast};
 use crate::chain::{Profile, Rule, Spec, Wood};
-use crate::round::{Card, Closing, GapLoss, Held, Lengths, Summary};
+use crate::round::{Card, Closing, Held, Lengths, Summary, Tool};
+use crate::units::Millimetres;
 
 /// A loop at a glance.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Shelf {
     /// Its card.
     pub card: Card,
     /// Closed rounds.
     pub rounds: usize,
-    /// The last closed round in short, without filings.
-    pub last: Option<Summary>,
+    /// The last closed round.
+    pub last: Option<LastRound>,
     /// The round to resume.
     pub open: Option<OpenRound>,
     /// Lengths as the latest round that tells any left them, an open one included.
     pub lengths: Option<Lengths>,
     /// Wood that this round was for; any before the first.
     pub wood: Wood,
-    /// What gaps lost over the signed rounds: the loop's own back slope is learned from it.
-    pub gap_loss: GapLoss,
+    /// Its own back slope, as what its gaps lost over the signed rounds tells it.
+    pub(super) slope: Option<Learned>,
     /// How often it cut as its sheets had said.
-    #[serde(default)]
     pub cut: Agreement,
     /// When the next round is due if rounds go on coming as they did.
     pub next: Option<DateTime<FixedOffset>>,
@@ -40,10 +40,45 @@ pub struct Shelf {
     /// The rule that most gaps of its newest round fit, where none was chosen in it.
     pub fits: Option<Rule>,
     /// Fields of its card and rounds of it that joined folders say differently, and nobody has chosen.
-    #[serde(default, skip_serializing_if = "is_none")]
     pub asked: usize,
     /// What holds the loop back, where a round rejected it and nobody released it since.
     pub held: Option<Held>,
+}
+
+/// What a rack and a tag tell of the last closed round.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LastRound {
+    /// When its last entry was made.
+    pub ended: DateTime<FixedOffset>,
+    /// How it ended.
+    pub how: Option<Closing>,
+    /// Who filed.
+    pub sharpener: String,
+    /// Profile worked by.
+    pub profile: String,
+    /// Rule for the raker gap, once chosen.
+    pub rule: Option<Rule>,
+    /// Length filed to.
+    pub target: Option<Millimetres>,
+    /// With what.
+    pub tool: Tool,
+    /// Strokes given.
+    pub strokes: u32,
+}
+
+impl From<&Summary> for LastRound {
+    fn from(round: &Summary) -> Self {
+        Self {
+            ended: round.ended,
+            how: round.how,
+            sharpener: round.sharpener.clone(),
+            profile: round.profile.clone(),
+            rule: round.rule,
+            target: round.target,
+            tool: round.tool,
+            strokes: round.strokes,
+        }
+    }
 }
 
 /// How a loop stands.
@@ -66,11 +101,9 @@ pub enum Standing {
 }
 
 /// A round that waits to be resumed.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct OpenRound {
     /// Its file.
-    #[serde(skip)]
     pub path: PathBuf,
     pub(super) file: String,
     /// When it began.
@@ -81,11 +114,6 @@ pub struct OpenRound {
     pub touched: DateTime<FixedOffset>,
     /// How it stands.
     pub standing: OpenStanding,
-}
-
-#[allow(clippy::trivially_copy_pass_by_ref, reason = "so serde asks")]
-const fn is_none(count: &usize) -> bool {
-    *count == 0
 }
 
 /// How a loop stands: held back, else as its newest round left it. A rejection that was released leaves work to be done.
@@ -118,7 +146,7 @@ impl Shelf {
 
     /// The loop's own figures: the profile's, the card's in their place, and the back slope that its rounds tell.
     pub fn spec(&self, profile: &Profile) -> Spec {
-        slope::settle_by(self.card.spec(profile.spec()), &self.gap_loss)
+        slope::with(self.card.spec(profile.spec()), self.slope)
     }
 
     /// Where the loop stands in its life; `None` before the first length.
@@ -127,7 +155,7 @@ impl Shelf {
     }
 
     pub(super) fn of(card: Card, history: &History) -> Self {
-        let last = history.closed().next_back().map(|row| &row.summary);
+        let last = history.closed().next_back().map(|row| LastRound::from(&row.summary));
         let open = history.open().map(|row| OpenRound {
             path: PathBuf::new(),
             file: row.file.clone(),
@@ -147,10 +175,10 @@ impl Shelf {
             rounds: history.closed().count(),
             lengths: told.map(|(_, lengths)| lengths),
             wood: told.map_or(Wood::Any, |(round, _)| round.wood),
-            gap_loss: slope::of_rounds(history.closed().map(|row| &row.summary)),
+            slope: slope::learned(history.closed().map(|row| &row.summary)),
             cut: Agreement::of(history.closed().map(|row| &row.summary)),
             next: forecast::next_round(&ends),
-            last: last.map(|last| Summary { filings: Vec::new(), ..last.clone() }),
+            last,
             open,
             fits: history.fits,
             asked: 0,
