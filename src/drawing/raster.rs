@@ -13,25 +13,54 @@ pub struct Grid {
     pub columns: usize,
     /// Rows.
     pub rows: usize,
-    spots: Vec<Option<Ink>>,
+    /// The filled shapes as they were painted: [`SPOT`] values a spot, its grey before all.
+    painted: Vec<u8>,
 }
 
 impl Grid {
     /// The ink at a spot; `None` for bare ground and outside.
     pub fn at(&self, column: usize, row: usize) -> Option<Ink> {
-        if column >= self.columns { None } else { self.spots.get(row * self.columns + column).copied().flatten() }
+        self.run(column, row, 1).first().and_then(|grey| Ink::of_slot(slot(*grey)))
     }
 
-    /// So many spots of a row from a column on; nothing where that leaves the grid.
-    pub fn run(&self, column: usize, row: usize, length: usize) -> &[Option<Ink>] {
-        let from = row * self.columns + column;
-        let inside = column + length <= self.columns && row < self.rows;
-        if inside { &self.spots[from..from + length] } else { &[] }
+    /// The inks of so many spots of a row from a column on, each as its slot; nothing where that leaves the grid.
+    pub fn slots(&self, column: usize, row: usize, length: usize) -> impl Iterator<Item = u8> {
+        self.run(column, row, length).iter().step_by(SPOT).copied().map(slot)
     }
+
+    /// Every spot of a window of the grid has the same ink, or none.
+    pub fn alike(&self, (column, row): (usize, usize), (across, down): (usize, usize)) -> bool {
+        let first = self.run(column, row, across);
+        let rest = first.get(SPOT..).unwrap_or(&[]);
+        rest == &first[..rest.len()] && (row + 1..row + down).all(|row| self.run(column, row, across) == first)
+    }
+
+    /// What was painted there.
+    fn run(&self, column: usize, row: usize, length: usize) -> &[u8] {
+        if column + length > self.columns || row >= self.rows {
+            return &[];
+        }
+        let from = (row * self.columns + column) * SPOT;
+        &self.painted[from..from + length * SPOT]
+    }
+}
+
+impl Ink {
+    /// The ink of a slot; `None` for bare ground, which has the first.
+    pub fn of_slot(slot: u8) -> Option<Self> {
+        usize::from(slot).checked_sub(1).and_then(|at| Self::VARIANTS.get(at).copied())
+    }
+}
+
+fn slot(grey: u8) -> u8 {
+    (grey + STEP / 2) / STEP
 }
 
 /// Steps between two inks in the grey scale that stands for them while shapes are filled.
 const STEP: u8 = 8;
+
+/// Values that are painted for one spot: red, green, blue and how much it covers.
+const SPOT: usize = 4;
 
 /// The filled shapes of a scene on that many spots; `low` and `high` are opposite corners of what they show. `None`
 /// without a spot, or with more of them than memory should hold.
@@ -54,9 +83,7 @@ pub fn rasterise(scene: &Scene, (columns, rows): (u32, u32), low: Point, high: P
         };
         pixels.fill_path(&path, &paint, FillRule::Winding, Transform::identity(), None);
     }
-    let ink = |grey: u8| usize::from(grey / STEP).checked_sub(1).and_then(|at| Ink::VARIANTS.get(at).copied());
-    let spots = pixels.pixels().iter().map(|pixel| ink(pixel.red() + STEP / 2)).collect();
-    Some(Grid { columns: columns as usize, rows: rows as usize, spots })
+    Some(Grid { columns: columns as usize, rows: rows as usize, painted: pixels.take() })
 }
 
 /// Places of spots farther out than this are those of a reading that no cutter has; filling counts in sixteen bits.

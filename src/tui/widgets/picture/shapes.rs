@@ -35,7 +35,7 @@ pub(super) fn paint(theme: Theme, scene: &Scene, scale: Scale, buf: &mut Buffer,
                 // A cell of one ink may still have an edge: where the next one begins.
                 let edge = spots.edge();
                 if edge == 0 {
-                    cell.set_char(texture(theme, if spots.alike() { spots.at(0, 0) } else { spots.most().0 }));
+                    cell.set_char(texture(theme, spots.most()));
                 } else {
                     strokes.outline(column, row, edge);
                 }
@@ -51,6 +51,9 @@ struct Spots<'a> {
     row: usize,
 }
 
+/// The slot of each spot's ink, row by row.
+type Slots = [u8; ACROSS * DOWN];
+
 impl Spots<'_> {
     fn at(&self, across: usize, down: usize) -> Option<Ink> {
         self.grid.at(self.column + across, self.row + down)
@@ -58,82 +61,80 @@ impl Spots<'_> {
 
     /// The same ink, or none, covers all of the cell.
     fn alike(&self) -> bool {
-        let run = |down: usize| self.grid.run(self.column, self.row + down, ACROSS);
-        let first = run(0);
-        first.iter().all(|other| *other == first[0]) && (1..DOWN).all(|down| run(down) == first)
+        self.grid.alike((self.column, self.row), (ACROSS, DOWN))
     }
 
-    /// The ink that covers most of the cell, and how many spots each has.
-    fn most(&self) -> (Option<Ink>, [usize; Ink::VARIANTS.len() + 1]) {
-        let mut counts = [0; Ink::VARIANTS.len() + 1];
-        for down in 0..DOWN {
-            for across in 0..ACROSS {
-                counts[slot(self.at(across, down))] += 1;
+    fn slots(&self) -> Slots {
+        let mut slots = [0; ACROSS * DOWN];
+        for (down, row) in slots.chunks_mut(ACROSS).enumerate() {
+            for (to, slot) in row.iter_mut().zip(self.grid.slots(self.column, self.row + down, ACROSS)) {
+                *to = slot;
             }
         }
-        (ink(largest(&counts, usize::MAX)), counts)
+        slots
+    }
+
+    /// The ink that covers most of the cell.
+    fn most(&self) -> Option<Ink> {
+        if self.alike() { self.at(0, 0) } else { Ink::of_slot(largest(&counted(&self.slots()), None)) }
     }
 
     /// The two inks that fill most of the cell: the sign that shows where the first is, its colour, and the other's.
     fn two_inks(&self, theme: Theme) -> (char, Color, Color) {
-        let (first, counts) = self.most();
-        let second = largest(&counts, slot(first));
-        let second = (counts[second] >= LEAST).then(|| ink(second));
-        let colour = |ink: Option<Ink>| ink.map_or(Color::Reset, |ink| theme.colour(Role::of_ink(ink)));
-        let Some(second) = second else {
-            return match first {
-                None => (' ', Color::Reset, Color::Reset),
-                Some(hatched @ (Ink::Filed | Ink::Gauge)) => {
-                    (texture(theme, first), colour(Some(hatched)), Color::Reset)
-                }
-                Some(_) => ('█', colour(first), colour(first)),
-            };
-        };
+        let slots = self.slots();
+        let counts = counted(&slots);
+        let first = largest(&counts, None);
+        let second = largest(&counts, Some(first));
+        let colour = |slot: u8| Ink::of_slot(slot).map_or(Color::Reset, |ink| theme.colour(Role::of_ink(ink)));
+        if counts[usize::from(second)] < LEAST {
+            return one_ink(theme, Ink::of_slot(first));
+        }
         // The bare ground is never a foreground: nobody knows its colour.
-        let (front, back) = if first.is_none() { (second, first) } else { (Some(first).flatten(), second) };
-        (self.sign(theme.blocks, front, back), colour(front), colour(back))
-    }
-
-    /// Which of the cell's blocks belong rather to `front` than to `back`.
-    fn sign(&self, blocks: Blocks, front: Option<Ink>, back: Option<Ink>) -> char {
-        let (wide, tall) = match blocks {
-            Blocks::Halves => (4, 4),
-            Blocks::Quadrants => (2, 4),
-            Blocks::Octants => (2, 2),
-        };
-        let mut bits = 0;
-        for (index, (top, left)) in
-            (0..DOWN).step_by(tall).flat_map(|top| (0..ACROSS).step_by(wide).map(move |left| (top, left))).enumerate()
-        {
-            let spots = || (top..top + tall).flat_map(|down| (left..left + wide).map(move |across| (across, down)));
-            let count = |of: Option<Ink>| spots().filter(|(across, down)| self.at(*across, *down) == of).count();
-            if count(front) > count(back) {
-                bits |= 1_usize << index;
-            }
-        }
-        match blocks {
-            Blocks::Halves => [' ', '▀', '▄', '█'][bits],
-            Blocks::Quadrants => QUADRANTS[bits],
-            Blocks::Octants => OCTANTS[bits],
-        }
+        let (front, back) = if first == GROUND { (second, first) } else { (first, second) };
+        (sign(&slots, theme.blocks, front, back), colour(front), colour(back))
     }
 
     /// The dots where one ink ends and another begins, two across and four down, row by row.
     fn edge(&self) -> u8 {
+        // What lies just outside the grid counts as the same.
+        let (right, below) = (self.column + ACROSS < self.grid.columns, self.row + DOWN < self.grid.rows);
+        let around = (ACROSS + usize::from(right), DOWN + usize::from(below));
+        if self.grid.alike((self.column, self.row), around) {
+            return 0;
+        }
         let dot = |across: usize, down: usize| self.at(across * 2, down * 2);
         let mut bits = 0;
         for down in 0..4 {
             for across in 0..2 {
                 let here = dot(across, down);
-                // What lies just outside the grid counts as the same.
-                let right = if self.column + across * 2 + 2 < self.grid.columns { dot(across + 1, down) } else { here };
-                let below = if self.row + down * 2 + 2 < self.grid.rows { dot(across, down + 1) } else { here };
-                if here != right || here != below {
+                let next = if across == 0 || right { dot(across + 1, down) } else { here };
+                let under = if down < 3 || below { dot(across, down + 1) } else { here };
+                if here != next || here != under {
                     bits |= 1 << (down * 2 + across);
                 }
             }
         }
         bits
+    }
+}
+
+/// Which of the cell's blocks belong rather to `front` than to `back`.
+fn sign(slots: &Slots, blocks: Blocks, front: u8, back: u8) -> char {
+    let (wide, tall) = match blocks {
+        Blocks::Halves => (4, 4),
+        Blocks::Quadrants => (2, 4),
+        Blocks::Octants => (2, 2),
+    };
+    let mut rather = [0_i8; 8];
+    for (spot, slot) in slots.iter().enumerate() {
+        let block = spot / ACROSS / tall * (ACROSS / wide) + spot % ACROSS / wide;
+        rather[block] += i8::from(*slot == front) - i8::from(*slot == back);
+    }
+    let bits = (0..8).filter(|block| rather[*block] > 0).fold(0_usize, |bits, block| bits | 1 << block);
+    match blocks {
+        Blocks::Halves => [' ', '▀', '▄', '█'][bits],
+        Blocks::Quadrants => QUADRANTS[bits],
+        Blocks::Octants => OCTANTS[bits],
     }
 }
 
@@ -148,18 +149,29 @@ fn one_ink(theme: Theme, ink: Option<Ink>) -> (char, Color, Color) {
     }
 }
 
-fn slot(ink: Option<Ink>) -> usize {
-    ink.map_or(0, |ink| ink as usize + 1)
+/// Slot of the bare ground.
+const GROUND: u8 = 0;
+
+/// How many spots each slot has.
+type Counts = [usize; Ink::VARIANTS.len() + 1];
+
+fn counted(slots: &Slots) -> Counts {
+    let mut counts = Counts::default();
+    for slot in slots {
+        counts[usize::from(*slot)] += 1;
+    }
+    counts
 }
 
-fn ink(slot: usize) -> Option<Ink> {
-    slot.checked_sub(1).map(|at| Ink::VARIANTS[at])
-}
-
-/// The slot with the most spots, one left out.
-fn largest(counts: &[usize], but: usize) -> usize {
-    let others = counts.iter().enumerate().filter(|(slot, _)| *slot != but);
-    others.max_by_key(|(_, count)| **count).map_or(0, |(slot, _)| slot)
+/// The slot with the most spots, one left out; of two with as many the later.
+fn largest(counts: &Counts, but: Option<u8>) -> u8 {
+    let (mut best, mut most) = (GROUND, 0);
+    for (slot, count) in (0_u8..).zip(counts) {
+        if *count >= most && Some(slot) != but {
+            (best, most) = (slot, *count);
+        }
+    }
+    best
 }
 
 /// What fills a shape where no colour can.
