@@ -5,9 +5,9 @@ use std::path::PathBuf;
 use super::Workshop;
 use crate::advice::forecast::Expected;
 use crate::advice::{Agreement, Forecast, Skill, forecast};
-use crate::chain::{Spec, Standing};
+use crate::chain::{Profile, Spec, Standing};
 use crate::coach::Coach;
-use crate::record::{RackError, show};
+use crate::record::{Histories, RackError, show};
 use crate::report::history::History;
 use crate::report::sheet::Sheet;
 use crate::round::{Card, Past, Round, Summary};
@@ -155,24 +155,39 @@ impl Workshop {
     /// As [`Workshop::life`].
     pub fn history(&self, tag: &str) -> Result<History, RackError> {
         let Life { card, spec, rounds, forecast, saw_hint, not_read } = self.life(tag)?;
+        let whole = not_read.is_empty();
         let history = History::of(&rounds, &card, &spec, &forecast).with_saw(&card.saw, saw_hint).without(not_read);
-        let (cut, all_read) = self.agreement();
-        Ok(history.with_workshop(cut, all_read).with_demo(self.rack.is_demo()))
+        let (cut, all_read) = self.agreement(tag, Agreement::of(&rounds));
+        Ok(history.with_workshop(cut, all_read && whole).with_demo(self.rack.is_demo()))
     }
 
-    /// How often loops of the whole workshop cut as their sheets had said, and whether all of them could be read for it.
-    fn agreement(&self) -> (Agreement, bool) {
+    /// How often loops of the whole workshop cut as their sheets had said, with what this one did, and whether all of them could
+    /// be read for it. The others are taken as the rack last knew them, so that a page on one loop looks at one loop.
+    fn agreement(&self, tag: &str, own: Agreement) -> (Agreement, bool) {
+        if let Some((others, all_read)) = self.rack.cut_elsewhere(tag) {
+            return (others.and(own), all_read);
+        }
         let found = self.shelves();
         let all_read = found.problems.is_empty();
         (found.shelves.into_iter().fold(Agreement::default(), |sum, shelf| sum.and(shelf.cut)), all_read)
     }
 
-    /// Rounds to the witness mark, `None` where no end can be told; and what was not read for it.
+    /// Rounds to the witness mark, `None` where no end can be told; and what was not read for it. `profile` is the loop's, where it
+    /// is at hand.
     ///
     /// # Errors
-    /// As [`Workshop::life`].
-    pub(super) fn rounds_left(&self, tag: &str) -> Result<(Option<u32>, Vec<String>), RackError> {
-        let life = self.life(tag)?;
-        Ok((life.forecast.to_mark.and_then(|to_mark| to_mark.rounds.best), life.not_read))
+    /// The loop's folder cannot be listed, or its profile is missing or at fault.
+    pub(super) fn rounds_left(
+        &self,
+        card: &Card,
+        profile: Option<&Profile>,
+        histories: &Histories<'_>,
+    ) -> Result<(Option<u32>, Vec<String>), RackError> {
+        let read = profile.is_none().then(|| self.rack.profile(&card.profile)).transpose()?;
+        let (history, problems) = histories.of(card)?;
+        let spec = profile.or(read.as_ref()).map(|profile| self.rack.spec_by(card, profile, &history));
+        let of_loop = |spec: &Spec| forecast::of_loop(history.rows.iter().map(|row| &row.summary), spec, &card.prices);
+        let to_mark = spec.as_ref().and_then(|spec| of_loop(spec).to_mark);
+        Ok((to_mark.and_then(|to_mark| to_mark.rounds.best), sentences(&problems)))
     }
 }

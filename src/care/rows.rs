@@ -8,6 +8,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use super::{Workshop, saws};
 use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
 
+use crate::advice::place::Place;
 use crate::advice::say::status::FOR_PRACTICE;
 use crate::advice::say::visit::promise;
 use crate::advice::{Agreement, Status, StatusWord};
@@ -211,10 +212,9 @@ impl Sort {
 }
 
 impl Row {
-    /// The row of a shelf.
-    pub fn of(shelf: &Shelf, profile: Option<&Profile>) -> Self {
+    /// The row of a shelf at its place in its life.
+    fn of(shelf: &Shelf, profile: Option<&Profile>, place: Option<Place>) -> Self {
         let card = &shelf.card;
-        let place = profile.and_then(|profile| shelf.place(profile));
         Self {
             tag: card.tag.clone(),
             name: clean(&card.name),
@@ -331,14 +331,22 @@ pub(super) fn rows_of(
     saws: &BTreeMap<String, SawGlance>,
     now: DateTime<FixedOffset>,
 ) -> Vec<Row> {
-    let row =
-        |(shelf, says): (&Shelf, SawSays)| Row::of(shelf, profiles.get(&shelf.card.profile)).at(shelf.next, now, says);
-    shelves.iter().zip(saws::say(shelves, profiles, saws)).map(row).collect()
+    let stand: Vec<Option<Place>> = shelves.iter().map(|shelf| place(shelf, profiles)).collect();
+    let says = saws::say((shelves, &stand), profiles, saws);
+    let row = |((shelf, place), says): ((&Shelf, &Option<Place>), SawSays)| {
+        Row::of(shelf, profiles.get(&shelf.card.profile), *place).at(shelf.next, now, says)
+    };
+    shelves.iter().zip(&stand).zip(says).map(row).collect()
+}
+
+fn place(shelf: &Shelf, profiles: &BTreeMap<String, Profile>) -> Option<Place> {
+    shelf.place(profiles.get(&shelf.card.profile)?)
 }
 
 /// The row of a shelf by itself: what its saw says takes all loops of that saw.
 fn row_alone(shelf: &Shelf, profiles: &BTreeMap<String, Profile>, now: DateTime<FixedOffset>) -> Row {
-    Row::of(shelf, profiles.get(&shelf.card.profile)).at(shelf.next, now, SawSays::default())
+    let row = Row::of(shelf, profiles.get(&shelf.card.profile), place(shelf, profiles));
+    row.at(shelf.next, now, SawSays::default())
 }
 
 /// Who hears of rows while the rack is read.

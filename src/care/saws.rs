@@ -10,6 +10,7 @@ use super::life::sentences;
 use super::rounds::goes_on_in;
 use super::rows::SawSays;
 use crate::advice::Status;
+use crate::advice::place::Place;
 use crate::advice::rotation::{OUT_OF_CARE, Runner, rotation};
 use crate::advice::say::saw::hint;
 use crate::chain::Profile;
@@ -22,8 +23,12 @@ use crate::units::{mm, pitch_as_sold};
 
 /// A loop as a runner on its saw, from what the rack knows of it.
 pub fn runner(shelf: &Shelf, profile: Option<&Profile>) -> Runner {
+    runner_at(shelf, profile, profile.and_then(|profile| shelf.place(profile)))
+}
+
+/// As [`runner`], where its place in its life is known.
+fn runner_at(shelf: &Shelf, profile: Option<&Profile>, place: Option<Place>) -> Runner {
     let card = &shelf.card;
-    let place = profile.and_then(|profile| shelf.place(profile));
     let pitch = profile.and_then(|profile| profile.get("pitch_mm")).map(|pitch| pitch_as_sold(mm(pitch.value)));
     let held = match shelf.standing() {
         Standing::Scrapped => Some(OUT_OF_CARE),
@@ -43,9 +48,10 @@ pub fn runner(shelf: &Shelf, profile: Option<&Profile>) -> Runner {
     }
 }
 
-/// What the saw of each loop says on the rack. A loop alone on its saw has no turn to wait for.
+/// What the saw of each loop says on the rack, by the places of the loops in their lives. A loop alone on its saw has no turn to
+/// wait for.
 pub(super) fn say(
-    shelves: &[Shelf],
+    (shelves, stand): (&[Shelf], &[Option<Place>]),
     profiles: &BTreeMap<String, Profile>,
     saws: &BTreeMap<String, Glance>,
 ) -> Vec<SawSays> {
@@ -59,7 +65,7 @@ pub(super) fn say(
     for (tag, places) in of_saw {
         let glance = saws.get(&tag);
         let hint = glance.and_then(hint);
-        let of = |at: &usize| runner(&shelves[*at], profiles.get(&shelves[*at].card.profile));
+        let of = |at: &usize| runner_at(&shelves[*at], profiles.get(&shelves[*at].card.profile), stand[*at]);
         let runners: Vec<Runner> = if places.len() > 1 { places.iter().map(of).collect() } else { Vec::new() };
         let next = rotation(&runners, glance.and_then(|glance| glance.sprocket)).next;
         let first = runners.iter().find(|runner| Some(&runner.tag) == next.as_ref());
@@ -99,6 +105,10 @@ impl Workshop {
         let (saw, mut problems) = self.saw_as_known(name)?;
         let found = self.shelves();
         let (profiles, at_fault) = self.profiles_of(&found.shelves);
+        let histories = self.rack.histories(&found.saws);
+        // In the place of one's own that is at fault stands a built-in one: no rounds are counted by that.
+        let broken: Vec<String> =
+            at_fault.iter().filter_map(|(path, _)| Some(path.file_stem()?.to_str()?.to_owned())).collect();
         problems.extend(at_fault);
         problems.extend(found.problems);
         problems.extend(self.people_at_fault());
@@ -110,7 +120,8 @@ impl Workshop {
             .filter(of_saw)
             .map(|shelf| {
                 let profile = profiles.get(&shelf.card.profile);
-                let (rounds_left, unread) = self.rounds_left(&shelf.card.tag).unwrap_or_else(|error| {
+                let whole = profile.filter(|profile| !broken.contains(&profile.name));
+                let (rounds_left, unread) = self.rounds_left(&shelf.card, whole, &histories).unwrap_or_else(|error| {
                     problems.push((self.rack.root().join("loops").join(&shelf.card.tag), error));
                     (None, Vec::new())
                 });

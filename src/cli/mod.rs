@@ -107,7 +107,9 @@ impl Shared {
     }
 }
 
+// Arguments and long texts of a command are made where it is asked for: every start would pay for all of them.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 enum Command {
     /// Open an invented workshop on a throw-away copy
     Demo,

@@ -123,7 +123,8 @@ mod tests {
 
     #[test]
     fn the_manual_has_a_page_for_every_command_with_each_of_its_arguments() {
-        let program = Cli::command();
+        let mut program = Cli::command();
+        program.build();
         for command in program.get_subcommands() {
             let page = manual(Some(command.get_name())).unwrap();
             for long in command.get_arguments().filter_map(clap::Arg::get_long) {

@@ -68,6 +68,7 @@ pub use journal::{Ack, Journal, Moved, Opened, Recovered};
 pub use learners::{LearnerFile, Learners};
 pub use merge::Changed;
 pub use people::Sharpener;
+pub(crate) use rack::Histories;
 pub use rack::{CardChange, Rack};
 pub use rack_error::RackError;
 pub use restore::Restored;

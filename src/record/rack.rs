@@ -9,9 +9,11 @@ use super::data_dir::{self, CARD, DEMO};
 use super::history::{self, History};
 use super::merge::{Changed, merge};
 use super::people::{self, Sharpener};
+use super::saws::SawGlances;
 use super::shelves::{self, Derived};
 pub(crate) use super::shelves::{Glance, Shelves, Unwatched, Watch};
 use super::{RackError, RecordError, cards, files, small, whole};
+use crate::advice::Agreement;
 use crate::chain::Profile;
 use crate::chain::profile::built_in;
 use crate::round::Card;
@@ -102,6 +104,12 @@ impl Rack {
         shelves::glance(&self.root)
     }
 
+    /// How often all loops but this one cut as their sheets had said, as the index last saw them, and whether each could be read
+    /// for it; nothing where that is not known. It costs about the same however many loops there are.
+    pub(crate) fn cut_elsewhere(&self, tag: &str) -> Option<(Agreement, bool)> {
+        shelves::cut_elsewhere(&self.root, tag)
+    }
+
     /// Takes a new loop into care.
     ///
     /// # Errors
@@ -165,6 +173,11 @@ impl Rack {
     /// No such loop, or its folder cannot be listed. Rounds that cannot be read come in the second part.
     pub fn history(&self, tag: &str) -> Result<(History, Vec<(PathBuf, RackError)>), RackError> {
         self.history_and(tag, &mut |_, _| {}, Derived::Left)
+    }
+
+    /// Rounds of many loops in short: people and saws, which their statuses rest on, are looked at once. Nothing is written.
+    pub(crate) fn histories(&self, saws: &SawGlances) -> Histories<'_> {
+        Histories { rack: self, known: Known::of_all(&self.root, saws) }
     }
 
     /// A loop's rounds in short, and the file in which they are kept brought up to date. `progress` hears how many of the
@@ -316,6 +329,25 @@ impl Rack {
         paths.retain(|path| path.extension().is_some_and(|end| end == "toml"));
         paths.sort();
         Ok(paths)
+    }
+}
+
+/// Reads the rounds of loops in short.
+pub(crate) struct Histories<'a> {
+    rack: &'a Rack,
+    known: Known<'a>,
+}
+
+impl Histories<'_> {
+    /// Of the loop of this card.
+    ///
+    /// # Errors
+    /// Its folder cannot be listed. Rounds that cannot be read come in the second part.
+    pub(crate) fn of(&self, card: &Card) -> Result<(History, Vec<(PathBuf, RackError)>), RackError> {
+        let folder = self.rack.folder(&card.tag)?;
+        let of = (folder.as_path(), card.tag.as_str(), card.saw.as_str());
+        let read = history::read_all(of, &self.known, None, &mut |_, _| {}, Derived::Left)?;
+        Ok((read.history, read.problems))
     }
 }
 

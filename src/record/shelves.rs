@@ -22,7 +22,7 @@ use super::saws::{self, SawGlances};
 use super::{RackError, RecordError, cards, faults, files, join, series};
 use crate::units::clean::is_slug;
 use index::{Index, read_index, write_index};
-pub(super) use index::{check, glance, hands, recent};
+pub(super) use index::{check, cut_elsewhere, glance, hands, recent};
 use line::Line;
 pub use shelf::{LastRound, OpenRound, Shelf, Standing};
 
@@ -140,7 +140,7 @@ pub(super) fn read(root: &Path, watch: &mut dyn Watch, derived: Derived) -> Shel
     if total > 0 || lines.len() != known_count {
         lines.sort_by(|a, b| a.tag().cmp(b.tag()));
         if derived == Derived::Refreshed
-            && let Err(error) = write_index(root, &lines, &bases)
+            && let Err(error) = write_index(root, &lines, &bases, found.problems.is_empty())
         {
             found.problems.push((root.join(INDEX), error));
         }

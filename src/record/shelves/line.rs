@@ -226,11 +226,12 @@ pub(super) fn line((folder_ns, card, basis, stored): StoredLine) -> Option<Line>
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use crate::round::Phase;
 
-    fn plain() -> Shelf {
+    /// A loop as most are.
+    pub(in super::super) fn plain() -> Shelf {
         let at = |text: &str| text.parse::<DateTime<FixedOffset>>().unwrap();
         let card = r#"{"tag":"a","name":"A","profile":"three-eighths","links":72,"sequence":"full","first":"left",
             "created":"2026-03-01T08:00:00.25+01:00"}"#;

@@ -95,8 +95,11 @@ impl History {
 
     fn cut_lines(&self) -> Vec<String> {
         let line = |whose: &str, cut: Agreement| cut.words().map(|words| format!("{whose}: {words}."));
-        let whose =
-            if self.cut.in_part { "The workshop's loops that could be read" } else { "All loops of the workshop" };
+        let whose = if self.cut.in_part {
+            "The workshop's loops that could be read, as the rack last knew them"
+        } else {
+            "All loops of the workshop, as the rack last knew them"
+        };
         let workshop = self.cut.workshop.and_then(|cut| line(whose, cut));
         line("This loop cut", self.cut.of_loop).into_iter().chain(workshop).collect()
     }
