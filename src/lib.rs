@@ -65,6 +65,9 @@ pub mod record;
 pub mod report;
 pub mod round;
 pub mod saw;
+#[cfg(test)]
+#[path = "../tests/common/scratch.rs"]
+mod scratch;
 pub mod sim;
 pub mod stats;
 mod system;

@@ -63,7 +63,7 @@ fn sweep(name: &str, care: &Workshop, show: impl Fn(&Workshop) -> Shown) {
 
 #[test]
 fn what_cannot_be_read_is_said_wherever_something_rests_on_it() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let care = workshop(&dir);
     sweep("a sheet", &care, |care| {
         let sheet = care.sheet("one", None).ok()?;

@@ -3,6 +3,8 @@
 #[path = "../common/phrases.rs"]
 mod phrases;
 mod played;
+#[path = "../common/scratch.rs"]
+mod scratch;
 
 mod coherence;
 mod flow;

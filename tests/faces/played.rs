@@ -72,7 +72,7 @@ fn rehearsal_in(
 
 impl Bench {
     pub(crate) fn new(size: (u16, u16), theme: Theme) -> Self {
-        Self::over(tempfile::tempdir().unwrap(), size, theme)
+        Self::over(crate::scratch::folder(), size, theme)
     }
 
     /// Over the data folder in that folder, with inch as its setting.

@@ -16,7 +16,7 @@ use evenbite::tui::theme::{Colours, Glyphs, Theme};
 
 /// A throw-away copy of the demo workshop.
 pub(crate) fn workshop() -> (tempfile::TempDir, Rack) {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop"), dir.path());
     let rack = Rack::open(dir.path().to_owned()).unwrap();
     (dir, rack)

@@ -4,7 +4,7 @@ use std::process::Command;
 
 #[test]
 fn what_is_not_written_in_a_format_says_which_it_has() {
-    let data = tempfile::tempdir().unwrap();
+    let data = crate::scratch::folder();
     let out = data.path().join("out");
     for (call, said) in [
         (
@@ -62,7 +62,7 @@ fn words_of_arguments_are_listed_with_what_they_mean() {
 
 #[test]
 fn an_import_lists_its_words_and_writes_where_it_is_told_as_a_check_does() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let run = |args: &[&str]| {
         let mut command = Command::new(env!("CARGO_BIN_EXE_evenbite"));
         command.current_dir(dir.path()).args(["--data", "data"]).args(args).output().unwrap()
@@ -94,7 +94,7 @@ fn an_import_lists_its_words_and_writes_where_it_is_told_as_a_check_does() {
 
 #[test]
 fn a_file_of_somebody_else_is_not_written_over_unless_that_is_said() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let run = |args: &[&str]| {
         let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/workshop");
         let mut command = Command::new(env!("CARGO_BIN_EXE_evenbite"));

@@ -9,7 +9,7 @@ use std::process::Command;
 
 #[test]
 fn only_plain_files_are_opened() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let (path, bytes, _) = sample(folder.path());
     let place = |name: &str| folder.path().join(format!("{name}.round.toml"));
     symlink(&path, place("link")).unwrap();
@@ -49,7 +49,7 @@ fn child_that_fills_its_file() {
 
 #[test]
 fn a_real_size_limit_loses_nothing() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let path = folder.path().join("a.round.toml");
     let output = Command::new("sh")
         .args(["-c", "trap '' XFSZ; ulimit -f 16; exec \"$0\" --ignored --nocapture --exact \"$1\""])

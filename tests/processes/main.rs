@@ -7,6 +7,8 @@ mod book;
 mod invented;
 #[path = "../common/phrases.rs"]
 mod phrases;
+#[path = "../common/scratch.rs"]
+mod scratch;
 
 mod check;
 #[cfg(unix)]

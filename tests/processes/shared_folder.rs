@@ -6,7 +6,7 @@ use std::process::{Command, Stdio};
 
 /// What the plain face says over a folder of that mode, when nobody answers it.
 fn said(mode: u32) -> String {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let data = dir.path().join("data");
     create_dir(&data).unwrap();
     set_permissions(&data, Permissions::from_mode(mode)).unwrap();

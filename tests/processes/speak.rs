@@ -16,7 +16,7 @@ fn wait_for(what: &str, found: impl Fn() -> bool) {
 
 #[test]
 fn a_hanging_program_never_blocks_and_is_replaced_and_told() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let (hangs, log) = (dir.path().join("hangs"), dir.path().join("log"));
     // The first time it hangs, then it writes what it hears.
     let script = dir.path().join("speak");
@@ -49,7 +49,7 @@ pub(crate) fn runs(mark: &str) -> bool {
 #[cfg(target_os = "linux")]
 #[test]
 fn it_does_not_outlive_the_one_who_speaks() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let script = dir.path().join("speak");
     std::fs::write(&script, "sh -c 'sleep 1000; : \"$0\"' $0 & wait\n").unwrap();
     let mark = script.display().to_string();
@@ -86,7 +86,7 @@ fn a_program_that_fails_is_told_once() {
 
 #[test]
 fn nothing_typed_becomes_a_command() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let (out, trap) = (dir.path().join("out"), dir.path().join("trap"));
     let speaker = Speaker::start(&format!("tee {}", out.display()), |_| {}).unwrap();
     speaker.say(&format!("; touch {} $(touch {})\n`x`", trap.display(), trap.display()));

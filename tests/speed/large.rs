@@ -5,6 +5,8 @@
 
 #[path = "../common/invented/mod.rs"]
 mod invented;
+#[path = "../common/scratch.rs"]
+mod scratch;
 
 use std::fs;
 use std::io::{Read, Write};

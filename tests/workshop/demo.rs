@@ -43,7 +43,7 @@ struct Workshop {
 
 impl Workshop {
     fn new() -> Self {
-        let dir = tempfile::tempdir().unwrap();
+        let dir = crate::scratch::folder();
         for (path, bytes) in files(&demo()) {
             let to = dir.path().join(path);
             std::fs::create_dir_all(to.parent().unwrap()).unwrap();

@@ -146,7 +146,7 @@ fn tables_come_in_many_dresses() {
         );
         assert_eq!(look(&format!("\u{FEFF}{}", text.replace('\n', "\r\n"))).rows, seen.rows);
         assert_eq!(look(&format!("sep={}\n{text}", seen.delimiter)).rows.len(), 12);
-        let dir = tempfile::tempdir().unwrap();
+        let dir = crate::scratch::folder();
         let path = dir.path().join("wide.txt");
         let wide: Vec<u8> = std::iter::once(0xFEFF).chain(text.encode_utf16()).flat_map(u16::to_le_bytes).collect();
         fs::write(&path, wide).unwrap();
@@ -377,7 +377,7 @@ fn tables_of_german_and_french_benches_are_read_as_they_are_saved() {
         + &(1..=12)
             .map(|n| format!("{n};{};8,{n:02};{};größer\n", if n % 2 == 1 { "links" } else { "rechts" }, "gut"))
             .collect::<String>();
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let path = dir.path().join("alt.csv");
     // As old spreadsheets save it: one byte a letter.
     let bytes: Vec<u8> = german.chars().map(|c| u8::try_from(u32::from(c)).unwrap()).collect();

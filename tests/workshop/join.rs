@@ -238,7 +238,7 @@ proptest! {
         deeds in proptest::collection::vec(proptest::collection::vec(deed(), 0..5), 2..=5),
         turn in 0..5usize,
     ) {
-        let dir = tempfile::tempdir().unwrap();
+        let dir = crate::scratch::folder();
         let start = beginning(dir.path().join("start"));
         for (bench, deeds) in deeds.iter().enumerate() {
             let rack = dir.path().join(format!("b{bench}"));
@@ -273,7 +273,7 @@ proptest! {
 
 /// Two benches with a whole round, a loop of the second's own, and a card that each changed in its way.
 fn two() -> (tempfile::TempDir, Rack, Rack) {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let here = beginning(dir.path().join("here"));
     copy(here.root(), &dir.path().join("there"));
     let there = open(dir.path().join("there"));
@@ -355,7 +355,7 @@ fn loops_of_one_tag_that_were_taken_in_twice_are_asked_about_first() {
 
 #[test]
 fn folders_of_one_name_are_told_apart() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let [here, there] = [("a", "the mill", 0), ("b", "the school", 1)].map(|(place, owner, hours)| {
         let rack = open(dir.path().join(place).join("bench"));
         rack.create_loop(&Card { created: at(0) + TimeDelta::hours(hours), ..card("one", 24) }).unwrap();

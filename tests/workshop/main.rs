@@ -7,6 +7,8 @@ mod book;
 mod invented;
 mod pages;
 mod rounds;
+#[path = "../common/scratch.rs"]
+mod scratch;
 
 mod arrows;
 mod backup;

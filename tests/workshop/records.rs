@@ -53,7 +53,7 @@ fn invalid_files_are_refused_for_the_right_reason() {
 
 #[test]
 fn no_reader_takes_a_reading_of_a_cutter_that_is_not_there() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let rack = Rack::open(dir.path().to_owned()).unwrap();
     for (file, said) in [
         ("cutter-nought.round.toml", ":69: a cutter's number is a whole number from 1"),

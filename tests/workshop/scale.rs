@@ -40,7 +40,7 @@ fn memory() -> Option<(f64, f64)> {
 #[test]
 #[ignore = "writes a large workshop"]
 fn a_large_workshop_shows_at_once() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let root = std::env::var_os("SCALE_DIR").map_or_else(|| dir.path().join("data"), Into::into);
     let (loops, rounds) = (number("SCALE_LOOPS", 5_000), number("SCALE_ROUNDS", 10));
     if !root.exists() {

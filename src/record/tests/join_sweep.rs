@@ -55,7 +55,7 @@ fn join(here: &Rack, there: &Rack) -> Result<(), String> {
 
 #[test]
 fn a_join_may_stop_anywhere_and_is_done_again() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let there = Rack::open(dir.path().join("there")).unwrap();
     there.import(&seen(), &target("one")).unwrap();
     let before = files(there.root());

@@ -100,7 +100,7 @@ fn settle(folder: &Path, seen: &Seen, case: &str) {
 
 fn sweep(fault: Fault, times: usize) -> usize {
     for skip in 0.. {
-        let folder = tempfile::tempdir().unwrap();
+        let folder = crate::scratch::folder();
         let case = format!("{fault:?} {times} times after {skip}");
         let mut seen = Seen::default();
         plan(skip, times, fault);
@@ -139,7 +139,7 @@ fn the_program_may_die_at_any_operation() {
 
 #[test]
 fn a_full_disk_refuses_and_later_takes_the_same_reading() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let path = folder.path().join("a.round.toml");
     let mut book = Book::create(&path, &head()).unwrap();
     book.append(at(), None, &Event::Measured { mm: 1.0 }, None).unwrap();
@@ -161,7 +161,7 @@ fn a_full_disk_refuses_and_later_takes_the_same_reading() {
 
 #[test]
 fn after_a_failed_sync_the_record_goes_on_in_a_new_file() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let path = folder.path().join("a.round.toml");
     let mut book = Book::create(&path, &head()).unwrap();
     book.append(at(), None, &Event::Measured { mm: 1.0 }, None).unwrap();
@@ -190,7 +190,7 @@ fn after_a_failed_sync_the_record_goes_on_in_a_new_file() {
 
 #[test]
 fn a_replaced_file_is_old_or_new() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let path = folder.path().join("loop.toml");
     for fault in [Fault::Error, Fault::Half, Fault::Lie, Fault::Die, Fault::DieHalf] {
         for skip in 0.. {
@@ -213,7 +213,7 @@ fn a_replaced_file_is_old_or_new() {
 #[test]
 fn a_file_that_changes_underneath_is_left_behind() {
     for change in ["grown", "replaced", "deleted"] {
-        let folder = tempfile::tempdir().unwrap();
+        let folder = crate::scratch::folder();
         let path = folder.path().join("a.round.toml");
         let mut book = Book::create(&path, &head()).unwrap();
         book.append(at(), None, &Event::Measured { mm: 1.0 }, None).unwrap();

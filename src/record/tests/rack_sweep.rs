@@ -38,7 +38,7 @@ pub(super) fn target(tag: &str) -> Target {
 /// Runs `work` in a new rack with each operation failing in turn; `holds` looks at what is left, whether it went well or
 /// not, once the disk works again.
 fn sweep(work: impl Fn(&Rack) -> Result<(), String>, holds: impl Fn(&Rack, bool)) {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     for fault in [Fault::Error, Fault::DieHalf] {
         let mut skip = 0;
         loop {
@@ -86,7 +86,7 @@ fn an_imported_round_is_there_whole_or_not_at_all() {
 
 #[test]
 fn a_loop_read_back_is_there_whole_or_not_at_all() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let source = Rack::open(dir.path().join("source")).unwrap();
     for tag in ["one", "two"] {
         source.import(&seen(), &target(tag)).unwrap();
@@ -136,7 +136,7 @@ fn what_is_on_record_of_a_saw_is_what_the_error_says() {
     let looked = ["bar", "nose", "rails"].map(|text| SawEvent::Note { text: text.into() });
     let mut partly = 0;
     for skip in 0.. {
-        let dir = tempfile::tempdir().unwrap();
+        let dir = crate::scratch::folder();
         let rack = Rack::open(dir.path().to_owned()).unwrap();
         plan(skip, usize::MAX, Fault::Error);
         let stored = rack.add_to_saw("big", at(), &looked);
@@ -165,7 +165,7 @@ fn a_record_of_a_saw_that_has_to_move_to_a_new_file_is_told() {
     let note = SawEvent::Note { text: "new bar".into() };
     let mut moves = 0;
     for skip in 0.. {
-        let dir = tempfile::tempdir().unwrap();
+        let dir = crate::scratch::folder();
         let rack = Rack::open(dir.path().to_owned()).unwrap();
         rack.add_to_saw("big", at(), std::slice::from_ref(&note)).unwrap();
         plan(skip, 1, Fault::Error);
@@ -185,13 +185,13 @@ fn a_record_of_a_saw_that_has_to_move_to_a_new_file_is_told() {
 
 #[test]
 fn what_a_card_said_before_is_written_down_or_told() {
-    let source = tempfile::tempdir().unwrap();
+    let source = crate::scratch::folder();
     let source = Rack::open(source.path().to_owned()).unwrap();
     source.import(&seen(), &target("one")).unwrap();
     let read = source.card("one").unwrap();
     let mut told = 0;
     for skip in 0.. {
-        let dir = tempfile::tempdir().unwrap();
+        let dir = crate::scratch::folder();
         let rack = Rack::open(dir.path().to_owned()).unwrap();
         rack.create_loop(&read).unwrap();
         let wish = crate::round::Card { owner: "Tove".into(), ..read.clone() };

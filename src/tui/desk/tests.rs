@@ -7,7 +7,7 @@ use crate::round::Visit;
 use crate::round::card::{Own, Prices};
 
 fn desk() -> (tempfile::TempDir, Desk, DateTime<FixedOffset>) {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let rack = Rack::open(folder.path().join("data")).unwrap();
     let created = DateTime::parse_from_rfc3339("2026-01-01T08:00:00+01:00").unwrap();
     let card = Card {

@@ -65,7 +65,7 @@ pub(crate) fn header(card: &Card, started: DateTime<FixedOffset>, sharpener: &st
 
 /// An empty rack in a folder of its own.
 pub(crate) fn rack() -> (tempfile::TempDir, Rack) {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let rack = Rack::open(dir.path().join("data")).unwrap();
     (dir, rack)
 }

@@ -146,7 +146,7 @@ fn import(rack: &Rack, teeth: &[(f64, f64)], start: DateTime<FixedOffset>) {
 impl Hand {
     /// At a new loop on a fresh data folder.
     pub(super) fn at(plot: Plot) -> Self {
-        let dir = tempfile::tempdir().unwrap();
+        let dir = crate::scratch::folder();
         let start = DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").unwrap();
         let rack = Rack::open(dir.path().join("data")).unwrap();
         rack.create_loop(&card(start, &plot)).unwrap();

@@ -101,7 +101,7 @@ fn plain(care: &Workshop, hand: &Hand) -> Vec<String> {
 
 /// Reads every place from a copy of the folder.
 pub(super) fn read(hand: &Hand) -> Read {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let data = dir.path().join("data");
     copy(&hand.data(), &data);
     let care = Workshop::open(data).unwrap();

@@ -24,7 +24,7 @@ fn the_proof_names_the_rule_that_the_gaps_fit_and_judges_by_it() {
 
 #[test]
 fn the_plain_face_says_it_first_and_takes_the_same_answer() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let rack = Rack::open(dir.path().join("data")).unwrap();
     let begin = format!("new\nTwelve\nthree-eighths\n20\nfull\nleft\n\n\n\n\n{BEGIN}{}", to_the_rakers());
     let lines = format!("{begin}1\n{}{}0\n-\nkeep\n", "0.90\n0\n".repeat(4), "0.90\n".repeat(6));

@@ -28,7 +28,7 @@ fn a_set_is_told_at_each_and_kept_when_it_is_left() {
 
 #[test]
 fn the_group_is_no_ranking_and_shows_nobody_in_red() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let demo = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop/learners");
     crate::rehearse::copy(&demo, &dir.path().join("data/learners"));
     let full = Theme::new(Colours::Full, Glyphs::Unicode);

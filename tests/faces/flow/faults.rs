@@ -187,7 +187,7 @@ fn a_reading_too_close_to_call_is_asked_for_again_after_a_pause_too() {
 
 #[test]
 fn the_plain_face_holds_a_fault_too() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let rack = Rack::open(dir.path().join("data")).unwrap();
     let at = || DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").unwrap();
     let begin = "new\nTwelve\nthree-eighths\n20\nfull\nleft\n\n\n\n\nIna\nany\nfile\nmm\nlength\nleft\n";

@@ -26,7 +26,7 @@ struct Desk {
 
 impl Desk {
     fn new() -> Self {
-        Self { bench: Bench::new((80, 24), COLOUR), dir: tempfile::tempdir().unwrap() }
+        Self { bench: Bench::new((80, 24), COLOUR), dir: crate::scratch::folder() }
     }
 
     /// A bench with loop twelve (20 drive links) in care.

@@ -12,7 +12,7 @@ fn metric(screen: &str) -> Vec<&str> {
 
 #[test]
 fn nobody_in_an_inch_workshop_meets_a_millimetre() {
-    let mut bench = Bench::in_inches(tempfile::tempdir().unwrap(), (140, 45));
+    let mut bench = Bench::in_inches(crate::scratch::folder(), (140, 45));
     let look = |bench: &mut Bench, what: &str, keys: &str| {
         bench.run(keys);
         let screen = bench.screen();

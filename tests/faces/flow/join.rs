@@ -25,7 +25,7 @@ fn copy(from: &Path, to: &Path) {
 fn two() -> (Bench, Bench) {
     let mut here = Bench::looked();
     here.run("enter 8.01\nkey *");
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     copy(here.rack().root(), &dir.path().join("data"));
     let mut there = Bench::over(dir, (80, 24), COLOUR);
     here.run("key Esc\nkey Enter\nenter 8.02\nkey *\nkey Esc");

@@ -29,7 +29,7 @@ fn a_round_is_begun_as_the_last_one_of_that_loop_and_person_was() {
 
 #[test]
 fn the_plain_face_offers_what_was_answered_last_time() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let care = Workshop::from(Rack::open(dir.path().join("data")).unwrap());
     let said = |lines: &str| {
         let mut out = Vec::new();

@@ -79,7 +79,7 @@ pub(super) fn at() -> DateTime<FixedOffset> {
 
 /// What the plain face says to these lines on an empty folder.
 pub(super) fn said(lines: &str) -> (tempfile::TempDir, String) {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let rack = Rack::open(dir.path().join("data")).unwrap();
     let mut out = Vec::new();
     plain::run(&Workshop::from(rack), lines.as_bytes(), &mut out, at, "", false).unwrap();

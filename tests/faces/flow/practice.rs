@@ -18,7 +18,7 @@ use crate::rehearse::copy;
 
 /// A data folder with one loop of the demo.
 fn workshop() -> (tempfile::TempDir, Rack) {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let demo = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop/loops/ridge-1");
     copy(&demo, &dir.path().join("loops/ridge-1"));
     let rack = Rack::open(dir.path().to_owned()).unwrap();

@@ -7,7 +7,7 @@ use super::super::played::{Bench, COLOUR};
 
 /// The rack as it is first seen, over a data folder of that mode.
 fn rack(mode: u32) -> Bench {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     std::fs::create_dir(dir.path().join("data")).unwrap();
     set_permissions(dir.path().join("data"), Permissions::from_mode(mode)).unwrap();
     Bench::over(dir, (120, 24), COLOUR)

@@ -16,7 +16,7 @@ fn lines() -> String {
 
 #[test]
 fn the_plain_face_refuses_sign_off_and_records_that_it_is_spent() {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let rack = Rack::open(dir.path().join("data")).unwrap();
     let gaps = "\n".repeat(10);
     let begin = format!("new\nTwelve\nthree-eighths\n20\nfull\nleft\n\n\n\n\n{BEGIN}{}{gaps}", lines());

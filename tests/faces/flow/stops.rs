@@ -171,7 +171,7 @@ fn lively(rack: &Rack) -> (String, String, String) {
 
 /// A copy of the demo's folder.
 fn demo() -> tempfile::TempDir {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let from = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop");
     copy(&from, &dir.path().join("data"));
     dir

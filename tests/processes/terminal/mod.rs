@@ -13,7 +13,7 @@ use rustix::process::Signal;
 const SIZE: (u16, u16) = (80, 24);
 
 fn data() -> (tempfile::TempDir, std::path::PathBuf) {
-    let dir = tempfile::tempdir().unwrap();
+    let dir = crate::scratch::folder();
     let data = dir.path().join("data");
     (dir, data)
 }

@@ -23,7 +23,7 @@ proptest! {
 
     #[test]
     fn any_events_come_back(list in prop::collection::vec(any_event(), 0..12), cut in any::<prop::sample::Index>()) {
-        let folder = tempfile::tempdir().unwrap();
+        let folder = crate::scratch::folder();
         let path = folder.path().join("a.round.toml");
         let mut book = Book::create(&path, &head()).unwrap();
         for (i, (event, typed)) in (0..).zip(&list) {
@@ -41,7 +41,7 @@ proptest! {
 
     #[test]
     fn hostile_text_is_stored_on_one_line_and_comes_back_harmless(text in any::<String>()) {
-        let folder = tempfile::tempdir().unwrap();
+        let folder = crate::scratch::folder();
         let path = folder.path().join("a.round.toml");
         let mut book = Book::create(&path, &head()).unwrap();
         let event = Event::Noted { text: text.clone(), words: vec![text.clone()] };
@@ -55,7 +55,7 @@ proptest! {
 
     #[test]
     fn any_bytes_are_read_without_a_panic(bytes in prop::collection::vec(any::<u8>(), 0..600), keep in 0..400_usize) {
-        let folder = tempfile::tempdir().unwrap();
+        let folder = crate::scratch::folder();
         let (path, good, entries) = sample(folder.path());
         let keep = keep.min(good.len());
         fs::write(&path, [&good[..keep], &bytes].concat()).unwrap();

@@ -20,7 +20,7 @@ fn with_header(rest: &str) -> Vec<u8> {
 
 #[test]
 fn the_format_is_the_documented_one() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let (path, bytes, entries) = sample(folder.path());
     let text = String::from_utf8(bytes).unwrap();
     let first = "[[event]]\nseq = 1\nat = \"2026-05-01T08:00:00.500+02:00\"\nkind = \"measured\"\nmm = 12.34\n\
@@ -36,7 +36,7 @@ fn the_format_is_the_documented_one() {
 
 #[test]
 fn what_was_entered_comes_back() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let (path, _, entries) = sample(folder.path());
     let written: Vec<_> = entries.iter().map(|e| (e.event.clone(), e.typed.as_deref())).collect();
     assert_eq!(written, events());
@@ -52,7 +52,7 @@ fn what_was_entered_comes_back() {
 
 #[test]
 fn each_record_has_an_id_of_its_own_and_keeps_it() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let [one, other] = ["one", "other"].map(|name| folder.path().join(format!("{name}.round.toml")));
     let ids = [&one, &other].map(|path| {
         Book::create(path, &head()).unwrap();
@@ -70,7 +70,7 @@ fn each_record_has_an_id_of_its_own_and_keeps_it() {
 
 #[test]
 fn who_entered_comes_back_with_the_entry() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let path = folder.path().join("x.round.toml");
     let mut book = Book::create(&path, &head()).unwrap();
     book.append(at(1), Some("Ina \"the file\""), &measured(1, 8.5), Some("8.5")).unwrap();
@@ -90,7 +90,7 @@ fn who_entered_comes_back_with_the_entry() {
 
 #[test]
 fn what_is_no_id_is_refused() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let header = block("[round]\nformat = 1\nid = \"k-14\"\nlinks = 72\ntag = \"k-14\"\n");
     let error = read_bytes(folder.path(), header.as_bytes()).unwrap_err();
     assert!(matches!(&error, RecordError::Damaged { line: 1, .. }) && error.to_string().contains("UUID"), "{error}");
@@ -98,7 +98,7 @@ fn what_is_no_id_is_refused() {
 
 #[test]
 fn every_prefix_opens_with_a_prefix_of_the_events() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let (path, bytes, entries) = sample(folder.path());
     let mut counts = Vec::new();
     for len in 0..=bytes.len() {
@@ -132,7 +132,7 @@ fn every_prefix_opens_with_a_prefix_of_the_events() {
 
 #[test]
 fn every_changed_byte_is_found() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let (_, bytes, entries) = sample(folder.path());
     for i in 0..bytes.len() {
         // Every byte is changed in three ways; eight ways come by turns.
@@ -153,7 +153,7 @@ fn every_changed_byte_is_found() {
 
 #[test]
 fn a_change_before_the_last_event_stops_writing() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let (path, bytes, _) = sample(folder.path());
     let text = String::from_utf8(bytes).unwrap();
     let changed = text.replace("mm = 12.34", "mm = 12.43");
@@ -167,7 +167,7 @@ fn a_change_before_the_last_event_stops_writing() {
 
 #[test]
 fn torn_ends_of_every_sort_are_moved_aside() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let (path, bytes, entries) = sample(folder.path());
     let mut noise = vec![0_u8; 4096];
     let mut state = 7_u32;
@@ -195,7 +195,7 @@ fn torn_ends_of_every_sort_are_moved_aside() {
 
 #[test]
 fn numbers_must_follow_each_other() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let event =
         |seq: &str| block(&format!("[[event]]\nseq = {seq}\nat = \"2026-05-01T08:00:00Z\"\nkind = \"signed\"\n"));
     let read = |blocks: &[&str]| {
@@ -220,7 +220,7 @@ fn numbers_must_follow_each_other() {
 
 #[test]
 fn a_value_of_another_kind_is_told_with_what_is_allowed() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let event = block("[[event]]\nseq = 1\nat = \"2026-05-01T08:00:00Z\"\nkind = \"voided\"\nwhat = \"all\"\n");
     let error = read_bytes(folder.path(), &with_header(&event)).unwrap_err();
     assert!(matches!(error, RecordError::Damaged { line: 7, .. }), "{error}");
@@ -229,7 +229,7 @@ fn a_value_of_another_kind_is_told_with_what_is_allowed() {
 
 #[test]
 fn what_a_newer_version_wrote_is_never_dropped() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let event = |own: &str| block(&format!("[[event]]\nseq = 1\nat = \"2026-05-01T08:00:00Z\"\n{own}"));
     for (own, says) in [
         ("kind = \"polished\"\n", "the kind `polished` is unknown"),
@@ -257,7 +257,7 @@ fn what_a_newer_version_wrote_is_never_dropped() {
 
 #[test]
 fn what_an_editor_converted_is_named() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let (_, bytes, _) = sample(folder.path());
     let text = String::from_utf8(bytes).unwrap();
     let windows = text.replace('\n', "\r\n");
@@ -277,7 +277,7 @@ fn what_an_editor_converted_is_named() {
 
 #[test]
 fn check_names_every_fault_with_its_line() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let (path, bytes, _) = sample(folder.path());
     let text = String::from_utf8(bytes).unwrap();
     let text = text.replace("seq = 2", "seq = 7").replace("\"u\"", "\"v\"") + "\n[[ev";
@@ -290,7 +290,7 @@ fn check_names_every_fault_with_its_line() {
 
 #[test]
 fn a_second_writer_is_refused() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let path = folder.path().join("a.round.toml");
     let first = Book::create(&path, &head()).unwrap();
     assert!(matches!(Book::open(&path, now()), Err(RecordError::InUse { .. })));
@@ -308,7 +308,7 @@ fn only_what_can_be_read_again_is_written() {
         seq: Option<u32>,
         mm: f64,
     }
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let path = folder.path().join("a.round.toml");
     let mut book = Journal::<Head, Odd>::create(&path, &head()).unwrap();
     let before = fs::read(&path).unwrap();
@@ -328,7 +328,7 @@ fn only_what_can_be_read_again_is_written() {
 
 #[test]
 fn a_record_is_never_larger_than_can_be_read() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let path = folder.path().join("a.round.toml");
     let mut book = Book::create(&path, &head()).unwrap();
     let event = Event::Noted { text: "x".repeat(60_000), words: vec![] };

@@ -8,7 +8,7 @@ use std::path::Path;
 
 #[test]
 fn files_and_folders_are_private() {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let deep = folder.path().join("loops/k-14");
     files::create_folder(&deep).unwrap();
     files::create_folder(&deep).unwrap();
@@ -32,7 +32,7 @@ fn a_folder_that_cannot_be_written_is_told() {
     // /proc refuses new files to everyone; a folder without write permission stops nobody who is root.
     let error = Book::create(Path::new("/proc/a.round.toml"), &head()).unwrap_err();
     assert!(matches!(error, RecordError::Io { .. }), "{error}");
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::scratch::folder();
     let error = Book::create(&folder.path().join("none/a.round.toml"), &head()).unwrap_err();
     assert!(error.to_string().contains("could not make the file"), "{error}");
     assert!(record::current(&folder.path().join("none")).unwrap().is_empty());
