@@ -346,9 +346,9 @@ fn of_cutter(
 }
 
 /// How far the angles of one hand differ from each other, before they are read, degrees.
-const HELD: Expected = Expected { sd: 0.4, values: 8.0, least: 0.2 };
+const HELD: Expected = Expected { sd: 0.4, values: 10.0, least: 0.2 };
 /// Chance that an angle does not belong to the rest of its side, and how far such a one may be off, degrees (standard deviation).
-const ODD_ANGLE: (f64, f64) = (0.02, 3.0);
+const ODD_ANGLE: (f64, f64) = (0.015, 3.0);
 /// Fewer angles tell nothing of the others.
 const FEWEST_ANGLES: usize = 5;
 

@@ -150,7 +150,7 @@ const CARE: (f64, f64) = (0.3, 0.3);
 /// A raker that reads right is told of where it is too low with more than this probability, the geometry's own doubt counted in.
 const RISK_EDGE: f64 = 0.05;
 /// A raker is good only where it is too low with at most this probability: steel cannot be put back.
-const RISK_LOW: f64 = 0.006;
+const RISK_LOW: f64 = 0.005;
 
 /// What the rakers of the loop have in common: how far their gaps are off, as measured.
 pub(super) fn process(round: &Round, rule: Rule, skill: &Skill) -> Option<Kin> {
@@ -262,7 +262,7 @@ pub fn advise(
     advice.act = match gap.basis {
         // What was measured is acted on as it reads; the verdict beside it says how sure that is.
         Basis::Measured if excess > tolerance || spec.is_over(gap.gap) => Act::TooLow,
-        Basis::Measured if excess < -tolerance * 0.5 => Act::File,
+        Basis::Measured if excess < -tolerance * script::LEFT_ON.0 => Act::File,
         Basis::Measured => Act::Leave,
         // What is only predicted spares the measuring where it is proven right, and nothing else.
         Basis::Earlier | Basis::LastRound if verdict == Verdict::Inside && !spec.is_over(gap.gap) => Act::Leave,

@@ -159,7 +159,7 @@ pub(crate) fn rate(round: &Round, past: &Past, side: Side, skill: &Skill) -> Rat
 /// More than this past the target is steel wasted on every other cutter.
 const PAST: f64 = 0.05;
 /// With at most this probability do the strokes told take the cutter that far (chosen on simulated loops).
-const RISK_PAST: f64 = 0.03;
+const RISK_PAST: f64 = 0.055;
 
 /// How far a filing of so many strokes may end from what is expected, as variance, mm²: the rate's own, what differs from filing to
 /// filing and from stroke to stroke.

@@ -18,7 +18,7 @@ use crate::units::Millimetres;
 /// Chance that a cutter does not belong to its side, and how far such a one may be off, mm (standard deviation).
 const ODD_CAME: (f64, f64) = (0.03, 0.5);
 /// Chance that filing did something other than its strokes tell, and how far that may be off, mm.
-const ODD_FILED: (f64, f64) = (0.03, 0.25);
+const ODD_FILED: (f64, f64) = (0.05, 0.25);
 /// How much one filing differs from others, and one stroke from others, as shares of what a stroke takes.
 pub(crate) const FILING_SPREAD: f64 = 0.15;
 pub(crate) const STROKE_SPREAD: f64 = 0.2;

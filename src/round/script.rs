@@ -11,11 +11,12 @@ use super::list::{Ask, Step, steps};
 use super::phase::Phase;
 use crate::stats::belief::Belief;
 
-/// A cutter that is above the tolerance with at most this probability needs no more strokes.
-const SURELY_WITHIN: f64 = 0.01;
+/// A cutter that is above the tolerance with at most this probability needs no more strokes: where readings scatter as they are assumed
+/// to, and where they scatter more (both chosen on simulated loops).
+const SURELY_WITHIN: (f64, f64) = (0.045, 0.01);
 /// Shares of the tolerance by which a raker may be too high without being filed: as it came, and once it was filed, when a gap that
-/// reads so small is as likely the reading's doing (the second chosen on simulated loops).
-const LEFT_ON: (f64, f64) = (0.5, 0.7);
+/// reads so small is as likely the reading's doing (both chosen on simulated loops).
+pub(crate) const LEFT_ON: (f64, f64) = (0.7, 0.85);
 /// Readings whose variance is this many times what was assumed leave a length within the band in doubt.
 const SCATTERS: f64 = 1.5;
 /// Rounding in best values, mm.
@@ -125,8 +126,12 @@ pub(crate) fn is_still_long(round: &Round, cutter: &Cutter) -> bool {
     let limit = target.length + round.header.spec.length_tolerance;
     // Readings that turn out to scatter more leave more doubt: then filing goes on as far as the middle of the band.
     let scatters = round.hand.noise() > SCATTERS * round.header.trust.length.get().powi(2);
-    let done = if scatters { f64::midpoint(aim.get(), target.length.get()) } else { aim.get() };
-    let above = |best: Belief| best.mean() > done + SLACK && best.below(limit.get()) < 1.0 - SURELY_WITHIN;
+    let (done, risk) = if scatters {
+        (f64::midpoint(aim.get(), target.length.get()), SURELY_WITHIN.1)
+    } else {
+        (aim.get(), SURELY_WITHIN.0)
+    };
+    let above = |best: Belief| best.mean() > done + SLACK && best.below(limit.get()) < 1.0 - risk;
     !cutter.left_out.contains(&Reading::LengthAfter)
         && cutter.is_matched()
         && round.header.tool == Tool::File

@@ -90,10 +90,10 @@ pub(crate) fn rough(dice: Dice, marks: &mut Marks) {
 /// Three deviants each of length, angle and gap: what is said of each once the hand goes on to another cutter.
 pub(crate) fn deviants(dice: Dice, marks: &mut Marks) {
     let mut shop = shop(dice, Tools::default(), |_| {});
-    let (times, names) = if shop.dice.chance(0.5) {
-        (1.5, ["deviant length 1.5", "deviant angle 1.5", "deviant gap 1.5"])
+    let (times, names, bound) = if shop.dice.chance(0.5) {
+        (1.5, ["deviant length 1.5", "deviant angle 1.5", "deviant gap 1.5"], "bound deviant angle 1.5")
     } else {
-        (1.25, ["deviant length 1.25", "deviant angle 1.25", "deviant gap 1.25"])
+        (1.25, ["deviant length 1.25", "deviant angle 1.25", "deviant gap 1.25"], "bound deviant angle 1.25")
     };
     let mut numbers: Vec<u16> = (1..=CUTTERS).collect();
     for place in 0..9 {
@@ -111,6 +111,8 @@ pub(crate) fn deviants(dice: Dice, marks: &mut Marks) {
                 Reading::Angle => {
                     let is_out = (shop.truth.tooth(one).angle - ANGLE).abs() > ANGLE_TOLERANCE;
                     marks.case(names[1], found.angle.word == AngleWord::True && is_out);
+                    let inside = angle_inside(shop, coach, one);
+                    marks.case(bound, inside.is_some_and(|inside| inside >= 0.95) && is_out);
                 }
                 Reading::GapBefore => {
                     let is_out = gap_off(shop, one, coach.round.rule).abs() > GAP_TOLERANCE;

@@ -231,7 +231,8 @@ fn filing() {
     let rows = [
         (0, "to the length", "enter 7.92", "3 length after"),
         (0, "at the aim, half the tolerance over the length", "enter 8.00", "3 length after"),
-        (0, "a little over the aim: filed on", "enter 8.01", "1 length after"),
+        (0, "a little over the aim, and all but sure to be within tolerance", "enter 8.01", "3 length after"),
+        (0, "so far over the aim that it may be out of tolerance: filed on", "enter 8.04", "1 length after"),
         (0, "longer than before waits", "enter 8.9", "1 length after"),
         (1, "strokes first", "enter 3", "1 length after"),
         (1, "strokes then length", "enter 3\nenter 7.92", "3 strokes"),
