@@ -5,7 +5,9 @@ mod whole;
 
 use std::sync::LazyLock;
 
-use crate::played::{ASCII, Bench, COLOUR, MONO, intake, measured, sound};
+use crate::played::{ASCII, Bench, COLOUR, MONO, intake, measured, sound, start};
+use chrono::{DateTime, FixedOffset, TimeDelta};
+use evenbite::tui::theme::Theme;
 use ratatui::buffer::{Buffer, Cell};
 use ratatui::layout::Position;
 use ratatui::style::{Color, Modifier};
@@ -15,8 +17,18 @@ const SIZES: [(u16, u16); 3] = [(60, 20), (80, 24), (120, 40)];
 /// Larger windows: what they say is not read by eye, but must be whole.
 const ROOMY: [(u16, u16); 3] = [(100, 30), (140, 45), (200, 60)];
 
-/// Name of a screen, the keys that lead to it, and what stands left of the cursor, where it has a field.
-fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
+/// How a screen is reached.
+enum Way {
+    /// By these keys, on a bench of its own.
+    From(String),
+    /// By these keys, from the screen before it in the list.
+    On(String),
+}
+
+use Way::{From, On};
+
+/// Name of a screen, the way to it, and what stands left of the cursor, where it has a field.
+fn screens() -> Vec<(&'static str, Way, Option<&'static str>)> {
     let round = || intake(72, 0, 1);
     let measure = || round() + &sound();
     let saw = || {
@@ -32,59 +44,61 @@ fn screens() -> Vec<(&'static str, String, Option<&'static str>)> {
     let sign = || filed() + "enter 1\n" + &"enter 0.65\n".repeat(36) + "enter 0\nenter\n";
     let read = |name: &str| format!("key i\nenter tests/faces/screens/files/{name}\n");
     vec![
-        ("rack-empty", String::new(), None),
-        ("rack", measure() + "enter 8.01\nkey *\n", None),
-        ("rack-search", measure() + "key *\nkey /\ntype twe\n", Some("Search: twe")),
-        ("new-loop", "key n\nenter Twelve\nenter\nenter\nenter\ntype 66\n".to_owned(), Some("66")),
-        ("card", measure() + "key *\nkey e\nenter\ntype Tove\n", Some("Tove")),
+        ("rack-empty", From(String::new()), None),
+        ("rack", From(measure() + "enter 8.01\nkey *\n"), None),
+        ("rack-search", From(measure() + "key *\nkey /\ntype twe\n"), Some("Search: twe")),
+        ("new-loop", From("key n\nenter Twelve\nenter\nenter\nenter\ntype 66\n".to_owned()), Some("66")),
+        ("card", From(measure() + "key *\nkey e\nenter\ntype Tove\n"), Some("Tove")),
         (
             "gauge",
-            measure()
-                + "key *\nkey g\nenter 9.8\nenter 6.1\nenter 0.66\nenter 16\nenter\nenter 7.4\nenter 8.8\nenter 0.83\nenter\nenter\n",
+            From(
+                measure()
+                    + "key *\nkey g\nenter 9.8\nenter 6.1\nenter 0.66\nenter 16\nenter\nenter 7.4\nenter 8.8\nenter 0.83\nenter\nenter\n",
+            ),
             None,
         ),
-        ("new-profile", "key a\nenter Crew chain\nenter\nenter 9,8\n".to_owned(), None),
-        ("import-file", "key i\nenter /no/such/folder/cutters.csv\n".to_owned(), Some("cutters.csv")),
-        ("import-asks", read("asks.csv") + "enter\nenter Twelve\nenter\nenter 24\n", None),
+        ("new-profile", From("key a\nenter Crew chain\nenter\nenter 9,8\n".to_owned()), None),
+        ("import-file", From("key i\nenter /no/such/folder/cutters.csv\n".to_owned()), Some("cutters.csv")),
+        ("import-asks", From(read("asks.csv") + "enter\nenter Twelve\nenter\nenter 24\n"), None),
         (
             "import",
-            read("good.csv") + "enter\nenter Twelve\nenter\nenter 24\nenter Ina\nenter\nenter\nenter\nenter\n",
+            From(read("good.csv") + "enter\nenter Twelve\nenter\nenter 24\nenter Ina\nenter\nenter\nenter\nenter\n"),
             None,
         ),
         (
             "import-refused",
-            read("bad.csv") + "enter\nenter Twelve\nenter\nenter 24\nenter Ina\nenter\nenter\nenter\nenter\n",
+            From(read("bad.csv") + "enter\nenter Twelve\nenter\nenter 24\nenter Ina\nenter\nenter\nenter\nenter\n"),
             None,
         ),
-        ("intake", round().split("enter Ina").next().unwrap_or_default().to_owned() + "type In\n", Some("In")),
-        ("look-over", round(), Some("found >")),
-        ("zero", round() + &"enter 1\n".repeat(7) + "enter 8.01\ntype 0.02\n", Some("0.02")),
-        ("saw-checks", round() + "key l\nenter Big saw\nenter 1\nenter 0.3\nenter 3\nenter 1\n", None),
-        ("saw-figure", round() + "key l\nenter Big saw\nenter 2\ntype 0.2\n", Some("mm: 0.2")),
-        ("saw", saw() + "key * Home l\n", None),
-        ("measure", measure() + "enter 8.01\ntype 8,0\n", Some("8,0")),
-        ("picture", measure() + "enter 8.01\nkey v\n", None),
-        ("picture-curve", rakers() + "key v v v\n", None),
-        ("question", measure() + "enter 1.9\n", Some("1.9")),
-        ("refused", measure() + "enter 8..1\n", Some("8..1")),
-        ("note", measure() + "key n\ntype hit a stone\n", Some("hit a stone")),
-        ("plan", plan(), Some("mm >")),
-        ("filing", file() + "enter 3\ntype 7.9\n", Some("7.9")),
-        ("long", file() + "enter 1\nenter 8.3\n", None),
-        ("fault", file() + "enter 3\nenter 7.5\n", Some("choice >")),
-        ("choose-again", file() + "enter 3\nenter 7.5\nenter 4\n", Some("mm >")),
-        ("rakers", rakers(), Some("mm >")),
-        ("proof", proof(), Some("0 >")),
-        ("sign-off", sign(), Some("or 1 >")),
-        ("signed", sign() + "enter 1\n", None),
-        ("keys", "key F1\n".to_owned(), None),
-        ("words", "key w\n".to_owned(), None),
-        ("settings", "key ,\n".to_owned(), None),
-        ("gaps", measure() + "key *\nkey t\n", None),
-        ("sheet", proof() + "key s\n", None),
-        ("history", sign() + "enter 1\nkey Enter\nkey h\n", None),
-        ("model", "key m\n".to_owned(), None),
-        ("causes", "key c\n".to_owned(), None),
+        ("intake", From(round().split("enter Ina").next().unwrap_or_default().to_owned() + "type In\n"), Some("In")),
+        ("look-over", From(round()), Some("found >")),
+        ("zero", On("enter 1\n".repeat(7) + "enter 8.01\ntype 0.02\n"), Some("0.02")),
+        ("saw-checks", From(round() + "key l\nenter Big saw\nenter 1\nenter 0.3\nenter 3\nenter 1\n"), None),
+        ("saw-figure", From(round() + "key l\nenter Big saw\nenter 2\ntype 0.2\n"), Some("mm: 0.2")),
+        ("saw", From(saw() + "key * Home l\n"), None),
+        ("measure", From(measure() + "enter 8.01\ntype 8,0\n"), Some("8,0")),
+        ("picture", From(measure() + "enter 8.01\nkey v\n"), None),
+        ("question", From(measure() + "enter 1.9\n"), Some("1.9")),
+        ("refused", From(measure() + "enter 8..1\n"), Some("8..1")),
+        ("note", From(measure() + "key n\ntype hit a stone\n"), Some("hit a stone")),
+        ("plan", From(plan()), Some("mm >")),
+        ("filing", On("enter\nenter 3\ntype 7.9\n".to_owned()), Some("7.9")),
+        ("long", From(file() + "enter 1\nenter 8.3\n"), None),
+        ("fault", From(file() + "enter 3\nenter 7.5\n"), Some("choice >")),
+        ("choose-again", On("enter 4\n".to_owned()), Some("mm >")),
+        ("rakers", From(rakers()), Some("mm >")),
+        ("picture-curve", On("key v v v\n".to_owned()), None),
+        ("proof", From(proof()), Some("0 >")),
+        ("sheet", On("key s\n".to_owned()), None),
+        ("sign-off", From(sign()), Some("or 1 >")),
+        ("signed", On("enter 1\n".to_owned()), None),
+        ("history", On("key Enter\nkey h\n".to_owned()), None),
+        ("keys", From("key F1\n".to_owned()), None),
+        ("words", From("key w\n".to_owned()), None),
+        ("settings", From("key ,\n".to_owned()), None),
+        ("gaps", From(measure() + "key *\nkey t\n"), None),
+        ("model", From("key m\n".to_owned()), None),
+        ("causes", From("key c\n".to_owned()), None),
     ]
 }
 
@@ -101,21 +115,47 @@ struct Shot {
 /// Every screen at every size in one look.
 type Shots = Vec<Shot>;
 
-/// Screens whose words are put together when they are opened: they are opened anew in each look.
-const WRITTEN: [&str; 5] = ["gaps", "sheet", "history", "settings", "saw"];
+/// The key that opens a screen whose words are put together when it is opened: it is opened again in each look.
+fn written(name: &str) -> Option<&'static str> {
+    let keys = [("gaps", "t"), ("sheet", "s"), ("history", "h"), ("saw", "l"), ("settings", ",")];
+    keys.into_iter().find(|(written, _)| *written == name).map(|(_, key)| key)
+}
 
-/// Every screen at every size, by look; each is reached once and then looked at in windows of three sizes, in every look.
+/// Puts this look on what is drawn and on what is written.
+fn wear(bench: &mut Bench, theme: Theme) {
+    bench.play.app.shared.theme = theme;
+    bench.play.desk.settings.theme = theme;
+}
+
+/// Back in a window of the usual size, in this look and so many seconds before a time: what was looked at meanwhile left no trace.
+fn back(bench: &mut Bench, theme: Theme, before: i64, time: DateTime<FixedOffset>) -> &mut Bench {
+    wear(bench, theme);
+    let time = time - TimeDelta::seconds(before);
+    bench.run(&format!("size 80x24\nat {}\n", time.to_rfc3339()))
+}
+
+/// Every screen at every size, by look; each is reached once and then looked at in windows of six sizes, in every look.
 fn shots() -> ([Shots; 3], Shots) {
     let (mut all, mut roomy) = ([Shots::new(), Shots::new(), Shots::new()], Shots::new());
-    for (name, script, before) in screens() {
-        let mut at: Option<Bench> = None;
-        for (theme, shots) in [COLOUR, MONO, ASCII].into_iter().zip(&mut all) {
-            let mut bench = at.take().filter(|_| !WRITTEN.contains(&name)).unwrap_or_else(|| {
-                let mut bench = Bench::new((80, 24), theme);
+    let mut bench = Bench::new((80, 24), COLOUR);
+    let mut reached = start();
+    for (name, way, before) in screens() {
+        match way {
+            From(script) => {
+                bench = Bench::new((80, 24), COLOUR);
                 bench.run(&script);
-                bench
-            });
-            bench.play.app.shared.theme = theme;
+            }
+            On(script) => {
+                back(&mut bench, COLOUR, 0, reached).run(&script);
+            }
+        }
+        reached = bench.play.app.shared.now;
+        for (look, (theme, shots)) in [COLOUR, MONO, ASCII].into_iter().zip(&mut all).enumerate() {
+            if let (1.., Some(key)) = (look, written(name)) {
+                // Two keys, two seconds each.
+                back(&mut bench, theme, 4, reached).run(&format!("key Esc {key}"));
+            }
+            wear(&mut bench, theme);
             for (size, to) in SIZES.map(|size| (size, true)).into_iter().chain(ROOMY.map(|size| (size, false))) {
                 bench.run(&format!("size {}x{}", size.0, size.1));
                 let (text, terminal) = (bench.screen(), bench.play.terminal());
@@ -123,7 +163,6 @@ fn shots() -> ([Shots; 3], Shots) {
                 let shot = Shot { name, before, size, text, buffer: terminal.backend().buffer().clone(), cursor };
                 if to { &mut *shots } else { &mut roomy }.push(shot);
             }
-            at = Some(bench);
         }
     }
     (all, roomy)
