@@ -288,8 +288,7 @@ impl Sign {
 }
 
 /// Cutters of which words say what the pattern says; its first group holds their numbers.
-fn cutters(words: &str, pattern: &str) -> BTreeSet<u16> {
-    let said = Regex::new(pattern).unwrap();
+fn cutters(words: &str, said: &Regex) -> BTreeSet<u16> {
     let numbers = said.captures_iter(words).flat_map(|found| {
         let list = found.get(1).map_or("", |list| list.as_str());
         list.split(|c: char| !c.is_ascii_digit()).filter_map(|n| n.parse().ok()).collect::<Vec<_>>()
@@ -308,16 +307,29 @@ const OF_ONE_CUTTER: &[(&str, &str)] = &[
 static PATTERNS: LazyLock<Vec<[Option<Regex>; 2]>> =
     LazyLock::new(|| PAIRS.iter().map(|pair| [pair.one.pattern(), pair.other.pattern()]).collect());
 
+static OF_ONE: LazyLock<Vec<[Regex; 2]>> = LazyLock::new(|| {
+    OF_ONE_CUTTER.iter().map(|(one, other)| [one, other].map(|pattern| Regex::new(pattern).unwrap())).collect()
+});
+
 /// Every pair that stands together, in a sentence.
 pub(super) fn faults(read: &Read, faults: &mut Vec<String>) {
     for told in &read.told {
-        for (one, other) in OF_ONE_CUTTER {
+        for [one, other] in &*OF_ONE {
             for cutter in cutters(&told.words, one).intersection(&cutters(&told.words, other)) {
-                faults.push(format!("{}: of cutter {cutter} both {one:?} and {other:?}", told.place));
+                faults.push(format!(
+                    "{}: of cutter {cutter} both {:?} and {:?}",
+                    told.place,
+                    one.as_str(),
+                    other.as_str()
+                ));
             }
         }
     }
     for (pair, [one, other]) in PAIRS.iter().zip(&*PATTERNS) {
+        // What the data say is looked up sooner than words are searched for.
+        if [&pair.one, &pair.other].iter().any(|sign| matches!(sign, Is(_, so) if !so(read))) {
+            continue;
+        }
         let Some(one) = pair.one.seen(read, one.as_ref()).pop() else { continue };
         if let Some(other) = pair.other.seen(read, other.as_ref()).pop() {
             faults.push(format!("{one} beside {other}: {}", pair.why));
