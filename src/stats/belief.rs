@@ -3,7 +3,7 @@
 //! The wide part keeps a value that does not belong to the rest from being smoothed away: readings far from what was expected move
 //! the weight to it, and then they are believed as they are.
 
-use super::quantile::normal_cdf;
+use super::quantile::normal_cdf_quick;
 
 /// Standard deviations beyond which a normal value lies one time in five thousand million.
 const FAR: f64 = 6.3;
@@ -31,7 +31,7 @@ impl Part {
         if self.weight <= 0.0 || off * off > FAR * FAR * self.variance {
             return if off < 0.0 { 0.0 } else { self.weight };
         }
-        if self.variance > 0.0 { self.weight * normal_cdf(off / self.variance.sqrt()) } else { self.weight }
+        if self.variance > 0.0 { self.weight * normal_cdf_quick(off / self.variance.sqrt()) } else { self.weight }
     }
 }
 

@@ -39,6 +39,17 @@ pub fn normal_cdf(x: f64) -> f64 {
     Normal::standard().cdf(x)
 }
 
+/// As [`normal_cdf`] within 7.5e-8, in a fraction of the time: for what is asked thousands of times per reading.
+///
+/// Source: Abramowitz and Stegun, 26.2.17, from memory; checked against [`normal_cdf`].
+pub fn normal_cdf_quick(x: f64) -> f64 {
+    const TERMS: [f64; 5] = [1.330_274_429, -1.821_255_978, 1.781_477_937, -0.356_563_782, 0.319_381_530];
+    const DENSITY: f64 = 0.398_942_280_401_432_7;
+    let t = 1.0 / (1.0 + 0.231_641_9 * x.abs());
+    let beyond = DENSITY * (-0.5 * x * x).exp() * TERMS.iter().fold(0.0, |sum, term| (sum + term) * t);
+    if x < 0.0 { beyond } else { 1.0 - beyond }
+}
+
 /// The value that a standard normal value stays below with probability `p`.
 ///
 /// # Errors

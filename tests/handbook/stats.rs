@@ -12,7 +12,9 @@ use evenbite::stats::compare::{against_margin, welch};
 use evenbite::stats::conformity::{GUARD, Limits, Verdict};
 use evenbite::stats::crossed::Squares;
 use evenbite::stats::outlier::{critical, generalized_esd, grubbs_critical};
-use evenbite::stats::quantile::{chi_squared_quantile, normal_cdf, normal_quantile, t_cdf, t_quantile};
+use evenbite::stats::quantile::{
+    chi_squared_quantile, normal_cdf, normal_cdf_quick, normal_quantile, t_cdf, t_quantile,
+};
 use evenbite::stats::summary::{Summary, median, pooled_sd, quantile};
 use evenbite::stats::theil_sen::theil_sen;
 use evenbite::stats::{Interval, StatsError};
@@ -396,6 +398,15 @@ fn quantiles_to_nine_digits() {
     for (p, value) in [(0.95, 1.6448536269514722), (0.975, 1.959963984540054), (0.995, 2.5758293035489004)] {
         near(normal_quantile(p).unwrap(), value, 1e-14);
         near(normal_cdf(value), p, 1e-9);
+    }
+}
+
+/// The short form is what Abramowitz and Stegun promise of it, 26.2.17.
+#[test]
+fn the_quick_normal_distribution_keeps_within_its_bound() {
+    for n in -900..=900 {
+        let x = f64::from(n) / 100.0;
+        within(normal_cdf_quick(x), normal_cdf(x), 7.5e-8);
     }
 }
 
