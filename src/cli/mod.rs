@@ -28,7 +28,6 @@ use crate::chain::Wood;
 use crate::practice::CUTTERS;
 use crate::report::Output;
 use crate::report::format::{Asked, format_of};
-use crate::report::tables::described;
 use crate::round::Tool;
 use crate::tui::theme::Colours;
 use crate::units::Unit;
@@ -234,7 +233,6 @@ enum Command {
     /// Write everything in the data folder out: JSON Lines, or a table with --format csv
     Export,
     /// Write loops, rounds, cutters, readings, saws and people as tables that join; without a folder, say what each column means
-    #[command(after_long_help = described())]
     Tables {
         /// Where to; it is made if it is not there
         folder: Option<PathBuf>,
