@@ -20,7 +20,7 @@ mod not_read;
 mod page;
 mod paper;
 pub(crate) mod person;
-mod picture;
+pub(crate) mod picture;
 pub(crate) mod profile;
 mod release;
 pub(crate) mod saw;

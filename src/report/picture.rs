@@ -50,7 +50,7 @@ impl Scale {
 }
 
 /// The picture: `name` is unique in its page, `title` and `desc` are what a screen reader says, `more` lies over it.
-pub(super) fn picture(scene: &Scene, name: &str, title: &str, desc: &str, more: &Markup) -> Markup {
+pub(crate) fn picture(scene: &Scene, name: &str, title: &str, desc: &str, more: &Markup) -> Markup {
     let scale = Scale::of(scene);
     let hatch = [("filed", 45), ("gauge", -45)].map(|(ink, turn)| (format!("{name}-{ink}"), turn));
     let body = html! {
