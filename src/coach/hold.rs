@@ -163,13 +163,11 @@ impl Coach {
 
     /// Goes on without a second reading: what the record leaves open is left as it is, and that is on record too.
     pub(super) fn leave(&mut self, cutter: CutterNumber, reading: Reading) -> Reply {
-        match self.left_open() {
-            (None, None) => {
-                self.repeat = None;
-                Reply::Moved
-            }
-            _ => self.checked(Event::LeftAsIs { cutter, reading }),
+        if self.left_open().is_some_and(|left| left.again.is_some() || left.hold.is_some()) {
+            return self.checked(Event::LeftAsIs { cutter, reading });
         }
+        self.repeat = None;
+        Reply::Moved
     }
 
     /// The cutter in hand: the one whose fault or repeat waits, else the one that is asked for.

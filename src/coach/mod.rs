@@ -143,6 +143,15 @@ pub struct Coach {
     known: OnceCell<Findings>,
 }
 
+/// How the last entry about a reading leaves the round.
+struct LeftOpen {
+    seq: u32,
+    said: Said,
+    /// The reading is to be taken once more.
+    again: Option<(CutterNumber, Reading)>,
+    hold: Option<hold::Hold>,
+}
+
 impl Coach {
     /// A coach for a round.
     pub fn new(round: Round, past: Past, skill: Skill, prices: Prices) -> Self {
@@ -298,8 +307,9 @@ impl Coach {
         let recorded = entry.clone();
         self.round.apply(entry);
         self.known = OnceCell::new();
-        self.stand();
-        let mut said = self.said_of(&recorded);
+        let last = self.stand();
+        let said = last.filter(|(seq, _)| *seq == recorded.seq).map(|(_, said)| said);
+        let mut said = said.unwrap_or_else(|| self.said_of(&recorded));
         if let Some(tip) = self.tip_after(&recorded.event, &said) {
             if !said.text.is_empty() {
                 said.text.push(' ');
@@ -337,23 +347,27 @@ impl Coach {
     }
 
     /// Stands at what the record leaves open: a reading to be taken once more, or a fault that waits for an answer. Both are
-    /// derived from the folded round, so that a round taken up again stands where it stood.
-    fn stand(&mut self) {
-        (self.repeat, self.hold) = self.left_open();
+    /// derived from the folded round, so that a round taken up again stands where it stood. Gives the entry that this was asked of,
+    /// with what is said of it.
+    fn stand(&mut self) -> Option<(u32, Said)> {
+        let (last, repeat, hold) = match self.left_open() {
+            Some(LeftOpen { seq, said, again, hold }) => (Some((seq, said)), again, hold),
+            None => (None, None, None),
+        };
+        (self.repeat, self.hold) = (repeat, hold);
+        last
     }
 
-    /// What the last entry leaves open.
-    fn left_open(&self) -> (Option<(CutterNumber, Reading)>, Option<hold::Hold>) {
-        let Some(entry) = self.round.last_of_work() else { return (None, None) };
+    /// What the last entry leaves open; `None` where it is about no reading of a cutter.
+    fn left_open(&self) -> Option<LeftOpen> {
+        let entry = self.round.last_of_work()?;
         let about = about::cutter_of(&entry.event).zip(about::reading_of(&entry.event));
-        if about.is_none() {
-            return (None, None);
-        }
+        about?;
         let said = self.said_of(entry);
-        if said.ask_again && !about::is_repeat(&entry.event) {
-            return (about, None);
-        }
-        (None, hold::Hold::of(self, self.findings(), &entry.event, &said))
+        let again = about.filter(|_| said.ask_again && !about::is_repeat(&entry.event));
+        let findings = again.is_none().then(|| self.findings());
+        let hold = findings.and_then(|findings| hold::Hold::of(self, findings, &entry.event, &said));
+        Some(LeftOpen { seq: entry.seq, said, again, hold })
     }
 
     /// The saw was looked at and what was found is on record: the entry to store in the round.

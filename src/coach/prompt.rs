@@ -101,7 +101,8 @@ impl Coach {
         let mut prompt = plain(step, &place(number, side), "", "go on without");
         prompt.big = big(number, side);
         prompt.act = "measure".into();
-        prompt.now = if self.left_open().0.is_some() || is_close(findings, number, reading) {
+        let again = self.left_open().is_some_and(|left| left.again.is_some());
+        prompt.now = if again || is_close(findings, number, reading) {
             format!("Too close to call: measure the {name} once more.")
         } else {
             format!("Measure the {name} once more: it joins the readings before.")

@@ -5,9 +5,6 @@
 
 use super::quantile::normal_cdf_quick;
 
-/// Standard deviations beyond which a normal value lies one time in five thousand million.
-const FAR: f64 = 6.3;
-
 /// One normal part.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Part {
@@ -25,13 +22,9 @@ impl Part {
         Self { weight: self.weight * likely, mean: self.mean + gain * off, variance: (1.0 - gain) * self.variance }
     }
 
-    /// Its share of what lies at or below `limit`. Beyond [`FAR`] nothing is worth reckoning.
+    /// Its share of what lies at or below `limit`.
     fn below(&self, limit: f64) -> f64 {
-        let off = limit - self.mean;
-        if self.weight <= 0.0 || off * off > FAR * FAR * self.variance {
-            return if off < 0.0 { 0.0 } else { self.weight };
-        }
-        if self.variance > 0.0 { self.weight * normal_cdf_quick(off / self.variance.sqrt()) } else { self.weight }
+        self.weight * normal_cdf_quick((limit - self.mean) / self.variance.sqrt())
     }
 }
 
@@ -165,14 +158,18 @@ const MET: f64 = 1e-3;
 /// Asked again, also for those that are left without the first few, it goes on from where it looked already.
 pub struct Smallest<'a> {
     beliefs: &'a [Belief],
+    /// Weight, mean and one over the standard deviation of both parts of each.
+    parts: Vec<[(f64, f64, f64); 2]>,
     /// Where it looked, and for each number of first ones left out the probability that all others lie above.
     seen: Vec<(f64, Vec<f64>)>,
 }
 
 impl<'a> Smallest<'a> {
     /// Of these.
-    pub const fn of(beliefs: &'a [Belief]) -> Self {
-        Self { beliefs, seen: Vec::new() }
+    pub fn of(beliefs: &'a [Belief]) -> Self {
+        let part = |part: Part| (part.weight, part.mean, 1.0 / part.variance.sqrt());
+        let parts = beliefs.iter().map(|belief| [belief.usual, belief.odd].map(part)).collect();
+        Self { beliefs, parts, seen: Vec::new() }
     }
 
     /// The value that the smallest lies below with probability `p`, the first `without` left out; `None` where none is left.
@@ -223,9 +220,10 @@ impl<'a> Smallest<'a> {
 
     /// Probability that all but the first `without` lie above `limit`.
     fn above(&mut self, limit: f64, without: usize) -> f64 {
-        let mut all = vec![1.0; self.beliefs.len() + 1];
-        for (i, belief) in self.beliefs.iter().enumerate().rev() {
-            all[i] = all[i + 1] * (1.0 - belief.below(limit));
+        let mut all = vec![1.0; self.parts.len() + 1];
+        for (i, parts) in self.parts.iter().enumerate().rev() {
+            let below = parts.map(|(weight, mean, per_sd)| weight * normal_cdf_quick((limit - mean) * per_sd));
+            all[i] = all[i + 1] * (1.0 - below[0] - below[1]);
         }
         let above = all[without];
         self.seen.push((limit, all));

@@ -7,7 +7,9 @@
 //! [`TAIL`] to 0 or 1. A chi-square quantile near zero is good to about 1e-9 absolute only, which
 //! shows with one degree of freedom and probabilities below 1e-3.
 
-use statrs::distribution::{ChiSquared, ContinuousCDF, Normal, StudentsT};
+use std::sync::LazyLock;
+
+use statrs::distribution::{ChiSquared, Continuous, ContinuousCDF, Normal, StudentsT};
 
 use super::{StatsError, finite};
 
@@ -39,15 +41,34 @@ pub fn normal_cdf(x: f64) -> f64 {
     Normal::standard().cdf(x)
 }
 
-/// As [`normal_cdf`] within 7.5e-8, in a fraction of the time: for what is asked thousands of times per reading.
+/// Reach and steps of the table behind [`normal_cdf_quick`].
+const REACH: f64 = 6.5;
+const PER_UNIT: f64 = 16.0;
+const NODES: usize = 209;
+
+/// As [`normal_cdf`] within 1e-7, in a small part of the time: for what is asked thousands of times per reading.
 ///
-/// Source: Abramowitz and Stegun, 26.2.17, from memory; checked against [`normal_cdf`].
+/// Between the nodes of a table it follows the cubic that has their values and slopes (Hermite, any text); a sixteenth apart that is off
+/// by at most 0.56 / 384 / 16^4 = 2.2e-8, no fourth derivative being larger than 0.56.
 pub fn normal_cdf_quick(x: f64) -> f64 {
-    const TERMS: [f64; 5] = [1.330_274_429, -1.821_255_978, 1.781_477_937, -0.356_563_782, 0.319_381_530];
-    const DENSITY: f64 = 0.398_942_280_401_432_7;
-    let t = 1.0 / (1.0 + 0.231_641_9 * x.abs());
-    let beyond = DENSITY * (-0.5 * x * x).exp() * TERMS.iter().fold(0.0, |sum, term| (sum + term) * t);
-    if x < 0.0 { beyond } else { 1.0 - beyond }
+    /// Value, and slope a step, at each node.
+    static TABLE: LazyLock<[(f64, f64); NODES]> = LazyLock::new(|| {
+        std::array::from_fn(|node| {
+            let x = node as f64 / PER_UNIT - REACH;
+            (normal_cdf(x), Normal::standard().pdf(x) / PER_UNIT)
+        })
+    });
+    let at = (x + REACH) * PER_UNIT;
+    // What is not a number is as far up as it can be.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a place in the table, held to it")]
+    let node = at.clamp(0.0, (NODES - 2) as f64) as usize;
+    let t = at - node as f64;
+    if !(0.0..=1.0).contains(&t) {
+        return if t < 0.0 { 0.0 } else { 1.0 };
+    }
+    let ((from, rising), (to, leaving)) = (TABLE[node], TABLE[node + 1]);
+    let rise = to - from;
+    from + t * (rising + t * (3.0 * rise - 2.0 * rising - leaving + t * (rising + leaving - 2.0 * rise)))
 }
 
 /// The value that a standard normal value stays below with probability `p`.
