@@ -408,7 +408,8 @@ fn the_quick_normal_distribution_keeps_within_its_bound() {
         let x = f64::from(n) / 101.0;
         within(normal_cdf_quick(x), normal_cdf(x), 1e-7);
     }
-    assert_eq!([f64::NEG_INFINITY, f64::INFINITY].map(normal_cdf_quick), [0.0, 1.0]);
+    within(normal_cdf_quick(f64::NEG_INFINITY), 0.0, 0.0);
+    within(normal_cdf_quick(f64::INFINITY), 1.0, 0.0);
 }
 
 /// Computed with `SciPy`: the edges of what the quantiles promise.
