@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fs;
+use std::io::Read as _;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -87,6 +88,11 @@ fn what_is_stopped_leaves_nothing() {
     assert_eq!(bring_back(&archive, back.root()), Ok(4));
 }
 
+fn unpacked(bytes: &[u8]) -> Option<Vec<u8>> {
+    let mut whole = Vec::new();
+    flate2::read::GzDecoder::new(bytes).read_to_end(&mut whole).ok().map(|_| whole)
+}
+
 #[test]
 fn a_backup_that_was_changed_or_cut_changes_nothing() {
     let (dir, rack, archive) = kept();
@@ -100,6 +106,10 @@ fn a_backup_that_was_changed_or_cut_changes_nothing() {
     for at in places.chain([whole.len() - 1]) {
         let mut bytes = whole.clone();
         bytes[at] ^= 0x10;
+        // A bit that fills up the last byte of what was compressed says nothing.
+        if unpacked(&bytes).is_some_and(|found| Some(found) == unpacked(&whole)) {
+            continue;
+        }
         fs::write(&spoilt, bytes).unwrap();
         match bring_back(&spoilt, &to) {
             Err(said) => assert!(said.contains("Nothing was changed"), "byte {at}"),
