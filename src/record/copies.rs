@@ -55,8 +55,17 @@ where
     H: Serialize + DeserializeOwned + PartialEq,
     E: Serialize + DeserializeOwned + PartialEq,
 {
+    Ok(sort_out_of::<H, E>(series::current_of(folder, suffix)?, id))
+}
+
+/// As [`sort_out`], of the records of a folder as [`series::current_of`] listed them.
+pub(super) fn sort_out_of<H, E>(listed: Vec<PathBuf>, id: &dyn Fn(&Path) -> Option<Uuid>) -> Sorted
+where
+    H: Serialize + DeserializeOwned + PartialEq,
+    E: Serialize + DeserializeOwned + PartialEq,
+{
     let mut groups: BTreeMap<Key, Vec<Listed>> = BTreeMap::new();
-    for path in series::current_of(folder, suffix)? {
+    for path in listed {
         let id = id(&path);
         let key = key_by(&path, id);
         groups.entry(key).or_default().push(Listed { path, id });
@@ -72,7 +81,7 @@ where
     }
     sorted.files.sort_by(|a, b| a.path.cmp(&b.path));
     sorted.copies.sort_by(|a, b| a.0.cmp(&b.0));
-    Ok(sorted)
+    sorted
 }
 
 /// Puts a file whose id is not known, as when its start could not be read, beside the one that by its name began at the

@@ -62,7 +62,7 @@ pub fn read(path: &Path, cap: u64) -> Result<Vec<u8>, RecordError> {
 
 /// Read the first bytes of a file, at most `most`.
 pub(super) fn read_start(path: &Path, most: u64) -> Result<Vec<u8>, RecordError> {
-    let (mut file, mut bytes) = (open(path)?, Vec::new());
+    let (mut file, mut bytes) = (open(path)?, Vec::with_capacity(usize::try_from(most).unwrap_or(0)));
     let read = faults::point().and_then(|()| (&mut file).take(most).read_to_end(&mut bytes));
     read.map_err(RecordError::io("read it", path))?;
     Ok(bytes)
@@ -283,6 +283,8 @@ pub(super) fn read_from(file: &mut File, path: &Path, cap: u64) -> Result<Vec<u8
     let size = file.metadata().map_err(RecordError::io("look at it", path))?.len();
     let mut bytes = Vec::new();
     if size <= cap {
+        // Room for all of it and for the end to be seen: without it a file comes in pieces of 32 bytes and up.
+        bytes.reserve_exact(usize::try_from(size).map_or(0, |size| size + 1));
         let read = faults::point().and_then(|()| file.take(cap + 1).read_to_end(&mut bytes));
         read.map_err(RecordError::io("read it", path))?;
     }

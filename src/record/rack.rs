@@ -199,11 +199,21 @@ impl Rack {
         progress: &mut dyn FnMut(usize, usize),
         derived: Derived,
     ) -> Result<(History, Vec<(PathBuf, RackError)>), RackError> {
+        self.history_by(&Known::of(&self.root), tag, progress, derived)
+    }
+
+    /// A loop's rounds in short, by what is known of people and saws.
+    pub(super) fn history_by(
+        &self,
+        known: &Known<'_>,
+        tag: &str,
+        progress: &mut dyn FnMut(usize, usize),
+        derived: Derived,
+    ) -> Result<(History, Vec<(PathBuf, RackError)>), RackError> {
         self.card_path(tag)?;
         // A card at fault is told where it is read for itself.
         let saw = self.card(tag).map(|card| card.saw).unwrap_or_default();
-        let known = Known::of(&self.root);
-        let read = history::read_all((&self.folder(tag)?, tag, &saw), &known, None, progress, derived)?;
+        let read = history::read_all((&self.folder(tag)?, tag, &saw), known, None, progress, derived)?;
         Ok((read.history, read.problems))
     }
 

@@ -4,9 +4,11 @@ use std::path::{Path, PathBuf};
 
 use chrono::{DateTime, FixedOffset, Utc};
 
+use super::basis::Known;
 use super::data_dir::{self, round_name, round_order, start_name};
 use super::history::{self, History};
 use super::rack::Rack;
+use super::shelves::Derived;
 use super::{Journal, Moved, RackError, RecordError, Recovered, contents, copies, files, series, shelves};
 use crate::advice::say::status;
 use crate::advice::slope;
@@ -287,8 +289,9 @@ impl Rack {
             problems.push((self.root().join(data_dir::INDEX), error.into()));
             Vec::new()
         });
+        let known = Known::of(self.root());
         for other in recent.into_iter().filter(|other| other != tag) {
-            let history = match self.history(&other) {
+            let history = match self.history_by(&known, &other, &mut |_, _| {}, Derived::Left) {
                 Ok((history, _)) => history,
                 // Taken away since the index was written.
                 Err(RackError::NoLoop(_)) => continue,

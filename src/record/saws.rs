@@ -72,10 +72,11 @@ pub(super) fn fold(path: &Path, header: SawHeader, entries: Vec<Stamped<SawEvent
 
 /// The records in the order of their names, and copies of them.
 pub(super) fn sorted(root: &Path) -> Result<Sorted, RecordError> {
-    let folder = data_dir::saws(root);
+    let listed = series::current_of(&data_dir::saws(root), SAW_SUFFIX)?;
     // Where every name is as this program gives it there are no copies, and no file is looked into.
-    let plain = series::current_of(&folder, SAW_SUFFIX)?.iter().all(|path| series::is_plain(&name_of(path)));
-    copies::sort_out::<SawHeader, SawEvent>(&folder, SAW_SUFFIX, &|path| if plain { None } else { copies::id_of(path) })
+    let plain = listed.iter().all(|path| series::is_plain(&name_of(path)));
+    let id = |path: &Path| if plain { None } else { copies::id_of(path) };
+    Ok(copies::sort_out_of::<SawHeader, SawEvent>(listed, &id))
 }
 
 /// What lies in the folder of one saw.

@@ -111,8 +111,24 @@ fn time((seconds, ahead, ns): Moment) -> Option<DateTime<FixedOffset>> {
 /// A loop as it is stored.
 pub(super) fn store(shelf: Shelf) -> StoredShelf {
     let Shelf { card, rounds, last, open, lengths, wood, slope, cut, next, status, fits, asked, held } = shelf;
-    let Card { tag, name, owner, saw, profile, links, sequence, first, start_mark, created, .. } = card;
-    let Card { own, prices, for_practice, scrapped, releases, visit, .. } = card;
+    let Card {
+        tag,
+        name,
+        owner,
+        saw,
+        profile,
+        links,
+        sequence,
+        first,
+        start_mark,
+        created,
+        own,
+        prices,
+        for_practice,
+        scrapped,
+        releases,
+        visit,
+    } = card;
     let ended = last.map(|last| {
         let LastRound { ended, how, sharpener, profile: by, rule, target, tool, strokes } = last;
         (moment(ended), how, sharpener, Some(by).filter(|by| *by != profile), rule, target, tool, strokes)
