@@ -93,11 +93,6 @@ impl Agreement {
         Self { agreed: self.agreed + other.agreed, of: self.of + other.of }
     }
 
-    /// Without a part of it; `None` where it does not hold that.
-    pub(crate) fn less(self, part: Self) -> Option<Self> {
-        Some(Self { agreed: self.agreed.checked_sub(part.agreed)?, of: self.of.checked_sub(part.of)? })
-    }
-
     /// `as said in 9 of 12 rounds`; `None` where it rests on none.
     pub fn words(self) -> Option<String> {
         let rounds = if self.of == 1 { "round" } else { "rounds" };

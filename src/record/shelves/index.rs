@@ -1,5 +1,5 @@
-//! The index file: a line with its check sums, a line with what a rack shows first, a line with what all loops
-//! share, then a line per loop.
+//! The index file: a line with its check sums, a line with what a rack shows first, a line with how
+//! loops cut, a line with what statuses rest on, then a line per loop.
 
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
@@ -29,8 +29,8 @@ const RECENT_GROUPS: usize = 256;
 const FIRST: usize = 64;
 /// About as many bytes as a short line has.
 const LINE: usize = 256;
-/// Longest first two lines read.
-const MAX_HEAD: u64 = 1024 * 1024;
+/// Longest first three lines read.
+const MAX_HEAD: u64 = 4 * 1024 * 1024;
 
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -40,6 +40,8 @@ struct Head {
     crc: String,
     /// Of the next line.
     first_crc: String,
+    /// Of the line after that.
+    cut_crc: String,
     recent: Vec<Recent>,
 }
 
@@ -55,17 +57,9 @@ struct Recent {
 /// The loops of a glance as they are stored: all, those in care, those with an open round, the first by name.
 type StoredGlance = (usize, usize, usize, Vec<StoredShelf>);
 
-/// What stands before the lines of loops.
-#[derive(Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Table {
-    /// How often all loops together cut as their sheets had said.
-    cut: Agreement,
-    /// Every loop could be read for that.
-    all_read: bool,
-    /// What the statuses of the lines rest on, each once.
-    bases: Vec<Basis>,
-}
+/// Whether every loop could be read, and those of which it is known how they cut: tag, how often as their sheets had said, of how
+/// many rounds.
+type StoredCuts = (bool, Vec<(String, usize, usize)>);
 
 /// An index that is believed.
 #[derive(Default)]
@@ -129,11 +123,16 @@ pub(crate) fn check(path: &Path) -> Result<usize, RackError> {
     }
     let odd = |line: usize| fault(line, "it tells of a time that cannot be.");
     glance_of(glance).map_err(|error| json(2, &error))?.ok_or_else(|| odd(2))?;
-    let (table, lines) = lines.split_once('\n').unwrap_or((lines, ""));
-    let table: Table = serde_json::from_str(table).map_err(|error| json(3, &error))?;
-    for (text, at) in lines.lines().zip(4..) {
+    let (cuts, lines) = lines.split_once('\n').unwrap_or((lines, ""));
+    if head.cut_crc != sum(cuts) {
+        return Err(fault(1, "the third check sum does not fit the line after that."));
+    }
+    serde_json::from_str::<StoredCuts>(cuts).map_err(|error| json(3, &error))?;
+    let (bases, lines) = lines.split_once('\n').unwrap_or((lines, ""));
+    let bases: Vec<Basis> = serde_json::from_str(bases).map_err(|error| json(4, &error))?;
+    for (text, at) in lines.lines().zip(5..) {
         let stored: StoredLine = serde_json::from_str(text).map_err(|error| json(at, &error))?;
-        line::line(stored).filter(|line| line.basis < table.bases.len()).ok_or_else(|| odd(at))?;
+        line::line(stored).filter(|line| line.basis < bases.len()).ok_or_else(|| odd(at))?;
     }
     Ok(lines.lines().count())
 }
@@ -175,47 +174,39 @@ pub(crate) fn hands(root: &Path) -> Vec<String> {
     head.map(|head| head.recent.into_iter().map(|recent| recent.sharpener).collect()).unwrap_or_default()
 }
 
-/// The text of an index after its first two lines; nothing where it is missing, of another format, or fails its check sum.
-fn body(path: &Path) -> Option<String> {
-    let mut text = files::read_text(path, MAX).ok()?;
-    let (first, body) = text.split_once('\n')?;
-    let head: Head = serde_json::from_str(first).ok()?;
-    let (glance, _) = body.split_once('\n').filter(|_| head.format == FORMAT && head.crc == sum(body))?;
-    text.drain(..first.len() + glance.len() + 2);
-    Some(text)
-}
-
-/// The index; nothing where it cannot be believed.
+/// The index; nothing where it is missing, of another format, or fails its check sum.
 pub(super) fn read_index(root: &Path) -> Option<Index> {
     let path = root.join(INDEX);
     let written_ns = Stamp::of(&path).ok()?.changed_ns;
-    let text = body(&path)?;
-    let (table, rows) = text.split_once('\n')?;
-    let Table { bases, .. } = serde_json::from_str(table).ok()?;
-    let mut lines: Vec<Line> = Vec::with_capacity(rows.len() / LINE);
-    for text in rows.lines() {
-        lines.push(line::line(serde_json::from_str(text).ok()?).filter(|line| line.basis < bases.len())?);
+    let text = files::read_text(&path, MAX).ok()?;
+    let (first, body) = text.split_once('\n')?;
+    let head: Head = serde_json::from_str(first).ok()?;
+    if head.format != FORMAT || head.crc != sum(body) {
+        return None;
     }
-    Some(Index { lines, bases, written_ns })
+    let mut lines = body.lines().skip(2); // The first loops, and how they cut.
+    let bases: Vec<Basis> = serde_json::from_str(lines.next()?).ok()?;
+    let mut index = Index { lines: Vec::with_capacity(body.len() / LINE), bases, written_ns };
+    for text in lines {
+        let line = line::line(serde_json::from_str(text).ok()?)?;
+        index.lines.push(Some(line).filter(|line| line.basis < index.bases.len())?);
+    }
+    Some(index)
 }
 
 /// How often all loops but this one cut as their sheets had said, as the index last saw them, and whether each could be read for
 /// it. No loop is looked at; nothing where there is no index that can be believed.
 pub(crate) fn cut_elsewhere(root: &Path, tag: &str) -> Option<(Agreement, bool)> {
-    let text = body(&root.join(INDEX))?;
-    let (table, rows) = text.split_once('\n')?;
-    let Table { cut, all_read, .. } = serde_json::from_str(table).ok()?;
-    // A tag is a slug and stands first in its line: no other text begins like that.
-    let begins = format!("[[\"{tag}\",");
-    let own = rows.find(&begins).map(|at| {
-        let (start, end) = (rows[..at].rfind('\n').map_or(0, |end| end + 1), rows[at..].find('\n'));
-        &rows[start..end.map_or(rows.len(), |end| at + end)]
-    });
-    let own = match own {
-        None => Agreement::default(),
-        Some(own) => line::line(serde_json::from_str(own).ok()?)?.shelf.cut,
-    };
-    Some((cut.less(own)?, all_read))
+    let mut from = begin(files::open(&root.join(INDEX)).ok()?);
+    let head = head_of(&mut from)?;
+    let mut line = String::new();
+    from.skip_until(b'\n').ok()?;
+    from.read_line(&mut line).ok()?;
+    let line = line.strip_suffix('\n').filter(|line| head.cut_crc == sum(line))?;
+    let (all_read, cuts) = serde_json::from_str::<StoredCuts>(line).ok()?;
+    let others = cuts.into_iter().filter(|(of, ..)| of != tag);
+    let cut = others.fold(Agreement::default(), |sum, (_, agreed, of)| sum.and(Agreement { agreed, of }));
+    Some((cut, all_read))
 }
 
 /// Writes the index; `all_read` where every loop could be read.
@@ -226,22 +217,24 @@ pub(super) fn write_index(root: &Path, lines: &[Line], bases: &[Basis], all_read
     let glance: StoredGlance = (glance.loops, glance.in_care, glance.open, first);
     let mut body = serde_json::to_string(&glance).map_err(unwritable)?;
     let first_crc = sum(&body);
-    let cut = lines.iter().fold(Agreement::default(), |sum, line| sum.and(line.shelf.cut));
+    let told = lines.iter().filter(|line| line.shelf.cut.of > 0);
+    let cuts = told.map(|line| (line.tag().to_owned(), line.shelf.cut.agreed, line.shelf.cut.of)).collect();
+    let cuts = serde_json::to_string::<StoredCuts>(&(all_read, cuts)).map_err(unwritable)?;
     // Each basis once, and only those that a line rests on.
-    let (mut table, mut places) = (Table { cut, all_read, bases: Vec::new() }, BTreeMap::new());
+    let (mut table, mut places) = (Vec::new(), BTreeMap::new());
     let mut rows = String::new();
     for line in lines {
         let basis = &bases[line.basis];
         let place = *places.entry(serde_json::to_string(basis).map_err(unwritable)?).or_insert_with(|| {
-            table.bases.push(basis.clone());
-            table.bases.len() - 1
+            table.push(basis);
+            table.len() - 1
         });
         rows.push_str(&serde_json::to_string(&line::store_line(line, place)).map_err(unwritable)?);
         rows.push('\n');
     }
-    body.push_str(&format!("\n{}\n{rows}", serde_json::to_string(&table).map_err(unwritable)?));
-    let crc = sum(&body);
-    let head = Head { format: FORMAT, crc, first_crc, recent: recent_of(lines) };
+    body.push_str(&format!("\n{cuts}\n{}\n{rows}", serde_json::to_string(&table).map_err(unwritable)?));
+    let (crc, cut_crc) = (sum(&body), sum(&cuts));
+    let head = Head { format: FORMAT, crc, first_crc, cut_crc, recent: recent_of(lines) };
     let text = format!("{}\n{body}", serde_json::to_string(&head).map_err(unwritable)?);
     Ok(files::replace(&root.join(INDEX), text.as_bytes())?)
 }
@@ -280,11 +273,9 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let root = dir.path();
         let stamp = Stamp { size: 1, changed_ns: 1 };
-        // A name may look like the beginning of another loop's line.
-        let of = [("a", "[[\"b\",", (1, 2)), ("ab", "AB", (0, 0)), ("b", "B", (3, 3))];
-        let lines = of.map(|(tag, name, (agreed, of))| {
+        let lines = [("a", (1, 2)), ("ab", (0, 0)), ("b", (3, 3))].map(|(tag, (agreed, of))| {
             let mut shelf = plain();
-            (shelf.card.tag, shelf.card.name, shelf.cut) = (tag.into(), name.into(), Agreement { agreed, of });
+            (shelf.card.tag, shelf.cut) = (tag.into(), Agreement { agreed, of });
             Line { folder_ns: 0, card: stamp, open: None, basis: 0, faulty: false, shelf }
         });
         write_index(root, &lines, &[Basis::default()], false).unwrap();
@@ -292,7 +283,11 @@ mod tests {
             assert_eq!(cut_elsewhere(root, tag), Some((Agreement { agreed, of }, false)), "{tag}");
         }
         let text = fs::read_to_string(root.join(INDEX)).unwrap();
-        for bad in [text.replacen(":4,", ":5,", 1), text.replacen("\"format\":11", "\"format\":10", 1), String::new()] {
+        for bad in [
+            text.replacen("\"a\",1,2", "\"a\",1,3", 1),
+            text.replacen("\"format\":11", "\"format\":10", 1),
+            String::new(),
+        ] {
             assert!(bad != text);
             fs::write(root.join(INDEX), bad).unwrap();
             assert_eq!(cut_elsewhere(root, "a"), None);
