@@ -66,7 +66,8 @@ pub(super) fn shown(screen: &dyn Screen, size: (u16, u16), theme: Theme) -> Stri
     text(&draw(screen, size, theme))
 }
 
-/// Draws at every small size and some large ones; nothing may panic. A very high window is narrow, usual or wide.
+/// Draws at every small size and some large ones; nothing may panic. What divides a window is reckoned once a size where all that is
+/// drawn is drawn in one call. A very high window is narrow, usual or wide.
 pub(super) fn at_every_size(mut draw: impl FnMut((u16, u16))) {
     for columns in (0..26).chain([36, 40, 60, 61, 80, 120, 200]) {
         for rows in (0..16).chain([20, 24, 40]) {

@@ -76,17 +76,22 @@ fn long_answers_scroll_and_stop_at_their_end() {
 
 #[test]
 fn no_size_panics() {
-    let mut causes = Causes::of(Case { findings: Some(findings_of_a_curved_cut()), ..Case::default() });
-    for number in ['2', '4'] {
-        at_every_size(|size| {
-            draw(&causes, size, BARE);
-        });
-        choose(&mut causes, number);
-        at_every_size(|size| {
-            draw(&causes, size, LINES);
-        });
-        press(&mut causes, KeyCode::Esc);
-    }
+    let all = ["", "2", "2-", "2-4"].map(|keys| {
+        let mut causes = Causes::of(Case { findings: Some(findings_of_a_curved_cut()), ..Case::default() });
+        for key in keys.chars() {
+            if key == '-' {
+                press(&mut causes, KeyCode::Esc);
+            } else {
+                choose(&mut causes, key);
+            }
+        }
+        causes
+    });
+    at_every_size(|size| {
+        for (causes, theme) in all.iter().zip([BARE, LINES, BARE, LINES]) {
+            draw(causes, size, theme);
+        }
+    });
 }
 
 #[test]

@@ -153,15 +153,16 @@ fn the_list_scrolls_to_its_end_and_back() {
 
 #[test]
 fn no_size_panics() {
-    for count in [0, 1, 30] {
-        let mut screen = history(rounds(count));
-        for _ in 0..2 {
-            at_every_size(|size| {
-                draw(&screen, size, LINES);
-            });
-            press(&mut screen, KeyCode::Char('v'));
+    let screens = [0, 1, 30].map(|count| {
+        let mut other = history(rounds(count));
+        press(&mut other, KeyCode::Char('v'));
+        [history(rounds(count)), other]
+    });
+    at_every_size(|size| {
+        for screen in screens.iter().flatten() {
+            draw(screen, size, LINES);
         }
-    }
+    });
 }
 
 #[test]

@@ -210,21 +210,25 @@ fn a_small_window_shows_the_question_and_the_setting_in_hand() {
 fn no_size_panics() {
     let mut models = vec![fresh(), fresh()];
     keys(&mut models[1], &[KeyCode::Enter, KeyCode::Enter]);
-    for model in &mut models {
-        for view in [View::Cutter, View::Close, View::Curve, View::Pair] {
-            model.view = view;
-            at_every_size(|size| {
+    at_every_size(|size| {
+        for model in &mut models {
+            for view in [View::Cutter, View::Close, View::Curve, View::Pair] {
+                model.view = view;
                 draw(model, size, LINES);
-            });
+            }
         }
+    });
+    for model in &mut models {
         // A worn cutter whose raker stands above its corner, rocked as far as it goes.
         (0..70).for_each(|_| model.change(true));
         (model.at, model.view) = (5, View::Close);
         (0..60).for_each(|_| model.change(true));
-        at_every_size(|size| {
-            draw(model, size, BARE);
-        });
     }
+    at_every_size(|size| {
+        for model in &models {
+            draw(model, size, BARE);
+        }
+    });
 }
 
 #[test]

@@ -16,15 +16,22 @@ fn no_size_panics() {
     let at = DateTime::parse_from_rfc3339("2026-05-01T08:00:00+02:00").unwrap();
     let saw = Saw::begin(SawHeader { tag: "a".into(), name: "漢字 saw".into(), started: at });
     let page = SawPage::new(&saw, &"── 漢字 ──\nwords and words   in columns\n".repeat(40));
-    at_every_size(|size| drop(draw(&page, size, LINES)));
-    let mut list = list();
-    at_every_size(|size| drop(draw(&list, size, LINES)));
-    press(&mut list, KeyCode::Char('3'));
-    at_every_size(|size| drop(draw(&list, size, LINES)));
-    for _ in 0..9 {
-        press(&mut list, KeyCode::Enter);
-    }
-    at_every_size(|size| drop(draw(&list, size, LINES)));
+    let lists = [(false, 0), (true, 0), (true, 9)].map(|(answered, further)| {
+        let mut list = list();
+        if answered {
+            press(&mut list, KeyCode::Char('3'));
+        }
+        for _ in 0..further {
+            press(&mut list, KeyCode::Enter);
+        }
+        list
+    });
+    at_every_size(|size| {
+        draw(&page, size, LINES);
+        for list in &lists {
+            draw(list, size, LINES);
+        }
+    });
 }
 
 #[test]

@@ -157,14 +157,13 @@ fn signs_keep_their_roles_and_ascii_stays_ascii() {
 
 #[test]
 fn no_size_panics() {
-    for events in [Vec::new(), at_raker()] {
-        for view in VIEWS.iter().copied() {
-            let screen = screen(view, &events);
-            at_every_size(|size| {
-                drawn(&screen, size, LINES);
-            });
+    let of = |events: Vec<Event>| VIEWS.iter().map(move |view| screen(*view, &events));
+    let screens: Vec<_> = of(Vec::new()).chain(of(at_raker())).collect();
+    at_every_size(|size| {
+        for screen in &screens {
+            drawn(screen, size, LINES);
         }
-    }
+    });
 }
 
 #[test]
