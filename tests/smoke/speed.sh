@@ -37,6 +37,7 @@ if [ -n "$older" ]; then
 fi
 if command -v python3 >/dev/null 2>&1; then
   python3 tests/smoke/reading.py "$bin" "$work"
+  [ -z "$older" ] || python3 tests/smoke/face.py "$older" "$bin"
 else
   echo "a reading beside a bare append and sync: left out, python3 is not installed"
 fi
