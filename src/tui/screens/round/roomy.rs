@@ -28,6 +28,9 @@ const LETTER: u16 = 4;
 const VERDICT: u16 = 30;
 /// Rows of the map: on the bar with its sides.
 const MAP: u16 = 7;
+/// Columns of a cutter's name among the next ones, and of each figure behind it.
+const COMING: usize = 9;
+const COLUMN: usize = 8;
 /// Least rows for a chart.
 const CHART: u16 = 12;
 
@@ -246,8 +249,9 @@ impl RoundScreen {
         }
         let coming = self.coming();
         if !coming.is_empty() {
-            let length_in = format!("length, {}", unit.name());
-            let head = format!("next{length_in:>12}{:>8}{:>8}{:>8}", "to take", "strokes", "gap");
+            let columns = self.coming_columns();
+            let heads: String = columns.iter().map(|head| format!("{head:>COLUMN$}")).collect();
+            let head = format!("{:<COMING$}{heads}", format!("next, {}", unit.name()));
             lines.push(Line::styled(head, theme.style(Role::Quiet)));
             let gaps = if rows > 30 { rows / 2 } else { 0 };
             let room = rows.saturating_sub(lines.len() + gaps);
@@ -271,18 +275,33 @@ impl RoundScreen {
         self.at_hand().and_then(|number| self.findings.cutter(number)).and_then(|found| found.length_now)
     }
 
+    /// What is told of each of the next cutters: what this part of the round works at.
+    fn coming_columns(&self) -> [&'static str; 4] {
+        match self.prompt.step.phase {
+            Phase::Rakers => ["length", "gap", "wanted", ""],
+            _ => ["length", "to take", "strokes", "gap"],
+        }
+    }
+
     fn coming_line(&self, found: &CutterFinding, theme: Theme) -> Line<'static> {
         let unit = self.coach.round.header.units;
-        let shown = |value: Option<Millimetres>| value.map_or_else(|| "?".to_owned(), |v| unit.show(v));
+        let shown = |value: Option<Millimetres>| value.map_or_else(String::new, |v| unit.show(v));
         let off = found.target.zip(found.length_now).map(|(target, now)| (now - target).max(mm(0.0)));
         let strokes = found.strokes.map_or_else(String::new, |advice| advice.strokes.to_string());
         let name = format!("{} {}", found.number, found.side.letter());
         let state = if found.state == CutterState::Kept { String::new() } else { format!("  {}", found.state) };
-        let off = off.map_or_else(String::new, |off| unit.show(off));
-        let text = format!("{:>8}{off:>8}{strokes:>8}{:>8}{state}", shown(found.length_now), shown(found.gap_now));
+        // What is not read yet; the rest is left blank where it is not known.
+        let read = |value: Option<Millimetres>| value.map_or_else(|| "?".to_owned(), |v| unit.show(v));
+        let (length, gap) = (read(found.length_now), read(found.gap_now));
+        let columns = if self.prompt.step.phase == Phase::Rakers {
+            [length, gap, shown(found.raker.target), String::new()]
+        } else {
+            [length, shown(off), strokes, gap]
+        };
+        let text: String = columns.iter().map(|text| format!("{text:>COLUMN$}")).collect();
         Line::from(vec![
-            Span::styled(format!("{name:<6}"), theme.style(Role::of_side(found.side))),
-            Span::styled(text, theme.style(Role::Text)),
+            Span::styled(format!("{name:<COMING$}"), theme.style(Role::of_side(found.side))),
+            Span::styled(format!("{text}{state}"), theme.style(Role::Text)),
         ])
     }
 
