@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
 use evenbite::advice::{BalanceWord, Findings};
 use evenbite::care;
@@ -34,27 +35,32 @@ fn files(root: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
     found
 }
 
-/// A copy to look at: looking leaves derived files behind.
+/// The demo as it lies there, read once: who only looks leaves nothing behind.
 struct Workshop {
-    _dir: tempfile::TempDir,
     rack: Rack,
     shelves: Vec<Shelf>,
 }
 
-impl Workshop {
-    fn new() -> Self {
-        let dir = crate::scratch::folder();
-        for (path, bytes) in files(&demo()) {
-            let to = dir.path().join(path);
-            std::fs::create_dir_all(to.parent().unwrap()).unwrap();
-            std::fs::write(to, bytes).unwrap();
-        }
-        let rack = Rack::open(dir.path().to_owned()).unwrap();
-        let found = rack.shelves();
-        assert!(found.problems.is_empty(), "{:?}", found.problems);
-        Self { _dir: dir, rack, shelves: found.shelves }
-    }
+static WORKSHOP: LazyLock<Workshop> = LazyLock::new(|| {
+    let rack = Rack::open(demo()).unwrap();
+    let found = rack.shelves();
+    assert!(found.problems.is_empty(), "{:?}", found.problems);
+    Workshop { rack, shelves: found.shelves }
+});
 
+/// A copy, to be marked as one.
+fn copied() -> (tempfile::TempDir, Rack) {
+    let dir = crate::scratch::folder();
+    for (path, bytes) in files(&demo()) {
+        let to = dir.path().join(path);
+        std::fs::create_dir_all(to.parent().unwrap()).unwrap();
+        std::fs::write(to, bytes).unwrap();
+    }
+    let rack = Rack::open(dir.path().to_owned()).unwrap();
+    (dir, rack)
+}
+
+impl Workshop {
     fn shelf(&self, tag: &str) -> &Shelf {
         self.shelves.iter().find(|shelf| shelf.card.tag == tag).unwrap_or_else(|| panic!("no loop {tag}"))
     }
@@ -89,7 +95,7 @@ fn every_file_is_in_order_and_small() {
 
 #[test]
 fn some_loops_are_new_paused_rejected_or_scrapped_early() {
-    let workshop = Workshop::new();
+    let workshop = &*WORKSHOP;
     assert!(workshop.shelves.len() >= 10);
     let new = workshop.shelf("hollow-1");
     assert!(new.rounds == 0 && new.open.is_none() && new.last.is_none());
@@ -108,7 +114,7 @@ fn some_loops_are_new_paused_rejected_or_scrapped_early() {
 
 #[test]
 fn some_loops_are_worn_struck_uneven_or_nearly_spent() {
-    let workshop = Workshop::new();
+    let workshop = &*WORKSHOP;
     let worn = workshop.findings("hollow-2");
     assert!(worn.changeover.stage >= Some(Stage::Worth), "{:?}", worn.changeover);
     assert!(workshop.shelf("hollow-2").rounds >= 6);
@@ -132,7 +138,7 @@ fn some_loops_are_worn_struck_uneven_or_nearly_spent() {
 
 #[test]
 fn some_loops_have_unusual_layouts_tools_or_units() {
-    let workshop = Workshop::new();
+    let workshop = &*WORKSHOP;
     let odd = workshop.shelf("hollow-3").card.layout().unwrap();
     assert_eq!((odd.count(), odd.same_hand_neighbours().len()), (33, 1));
     assert_eq!(workshop.shelf("ridge-long").card.sequence, Sequence::Skip);
@@ -147,7 +153,7 @@ fn some_loops_have_unusual_layouts_tools_or_units() {
 
 #[test]
 fn lengths_only_ever_shrink_and_by_as_much_as_a_file_takes() {
-    let workshop = Workshop::new();
+    let workshop = &*WORKSHOP;
     for shelf in &workshop.shelves {
         let (history, _) = workshop.rack.history(&shelf.card.tag).unwrap();
         let medians: Vec<f64> =
@@ -163,7 +169,7 @@ fn lengths_only_ever_shrink_and_by_as_much_as_a_file_takes() {
 #[test]
 fn what_is_printed_of_the_demo_says_so_first() {
     const LINE: &str = "DEMO: an invented workshop. This is no real loop.";
-    let workshop = Workshop::new();
+    let workshop = &*WORKSHOP;
     let care = care::Workshop::from(workshop.rack.clone());
     let pages = |care: &care::Workshop| {
         let round = workshop.last_round("ridge-3");
@@ -192,7 +198,7 @@ fn what_is_printed_of_the_demo_says_so_first() {
     };
     let (texts, html, tags) = pages(&care);
     assert!(texts.iter().chain(&html).chain([&tags]).all(|page| !page.contains("DEMO")), "a folder of one's own");
-    let mut marked = workshop.rack.clone();
+    let (_dir, mut marked) = copied();
     marked.mark_demo().unwrap();
     let care = care::Workshop::from(marked);
     let (texts, html, tags) = pages(&care);
@@ -213,7 +219,7 @@ fn round_end() -> chrono::DateTime<chrono::FixedOffset> {
 
 #[test]
 fn one_learner_improves_is_steady_and_relapses_and_four_are_taught() {
-    let workshop = Workshop::new();
+    let workshop = &*WORKSHOP;
     let found = workshop.rack.learners();
     assert!(found.problems.is_empty(), "{:?}", found.problems);
     assert_eq!(found.learners.len(), 4);
