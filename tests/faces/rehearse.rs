@@ -1,7 +1,10 @@
 //! The rehearsal scripts of the demo, played against the real application on an in-memory terminal.
 
-use std::path::Path;
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
 use std::sync::LazyLock;
+use std::time::SystemTime;
 
 use chrono::DateTime;
 use evenbite::care::Workshop;
@@ -14,10 +17,36 @@ use evenbite::tui::rehearse::Rehearsal;
 use evenbite::tui::settings::Settings;
 use evenbite::tui::theme::{Colours, Glyphs, Theme};
 
+/// Files of the demo with those that are derived from them, made once: path, bytes, and when it was changed, by which it is told that
+/// nothing has to be derived again.
+static DEMO: LazyLock<Vec<(PathBuf, Vec<u8>, SystemTime)>> = LazyLock::new(|| {
+    let dir = crate::scratch::folder();
+    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop"), dir.path());
+    assert!(Rack::open(dir.path().to_owned()).unwrap().refresh().problems.is_empty());
+    let (mut found, mut folders) = (Vec::new(), vec![dir.path().to_owned()]);
+    while let Some(folder) = folders.pop() {
+        for path in fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                let changed = fs::metadata(&path).unwrap().modified().unwrap();
+                found.push((path.strip_prefix(dir.path()).unwrap().to_owned(), fs::read(&path).unwrap(), changed));
+            }
+        }
+    }
+    found
+});
+
 /// A throw-away copy of the demo workshop.
 pub(crate) fn workshop() -> (tempfile::TempDir, Rack) {
     let dir = crate::scratch::folder();
-    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("demo/workshop"), dir.path());
+    for (path, bytes, changed) in &*DEMO {
+        let to = dir.path().join(path);
+        fs::create_dir_all(to.parent().unwrap()).unwrap();
+        let mut file = fs::File::create(to).unwrap();
+        file.write_all(bytes).unwrap();
+        file.set_modified(*changed).unwrap();
+    }
     let rack = Rack::open(dir.path().to_owned()).unwrap();
     (dir, rack)
 }
