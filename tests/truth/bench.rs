@@ -4,8 +4,8 @@
 //!
 //! - `--loops N` loops a row (1,000), `--threads N` (2), `--only SCENE` one scene;
 //! - `--seeds tune` other dice than those that figures are told from: choices are made on these;
-//! - `--store` writes the figures beside this file; `--quick` plays few loops and fails where a figure lies outside its stored 99.9 %
-//!   interval.
+//! - `--store` writes the figures beside this file, those of other scenes stay; `--quick` plays few loops and fails where a figure lies
+//!   outside its stored 99.9 % interval.
 
 mod later;
 mod measured;
