@@ -135,10 +135,23 @@ pub(crate) fn plain(text: &str, ascii: bool) -> String {
     if ascii { text.chars().map(|c| if c.is_ascii() { c } else { '?' }).collect() } else { text.to_owned() }
 }
 
-/// The text in lines of at most `width` columns, later lines set in by `indent`; blanks are drawn together, and a longer word
-/// is cut.
+/// Units that stay on the line of their figure.
+const UNITS: [&str; 4] = ["mm", "in", "%", "deg"];
+/// A blank at which no line ends.
+const TIED: char = '\u{a0}';
+
+/// The text in lines of at most `width` columns, later lines set in by `indent`; blanks are drawn together, a figure keeps its
+/// unit, and a longer word is cut.
 pub(crate) fn wrap(text: &str, width: usize, indent: usize) -> Vec<String> {
-    fold(&text.split_whitespace().collect::<Vec<_>>().join(" "), width, indent)
+    let mut line = String::with_capacity(text.len());
+    for word in text.split_whitespace() {
+        let unit = UNITS.contains(&word.trim_end_matches([',', '.', ';', ':', ')']));
+        if !line.is_empty() {
+            line.push(if unit && line.ends_with(|end: char| end.is_ascii_digit()) { TIED } else { ' ' });
+        }
+        line.push_str(word);
+    }
+    fold(&line, width, indent).into_iter().map(|line| line.replace(TIED, " ")).collect()
 }
 
 /// As [`wrap`] with the blanks inside a line kept, so that columns stay columns.
@@ -161,6 +174,12 @@ pub(crate) fn capital(text: &str) -> String {
 mod tests {
     use super::*;
     use unicode_width::UnicodeWidthStr;
+
+    #[test]
+    fn a_figure_keeps_its_unit_on_its_line() {
+        let lines = wrap("leaving one short saves 0.17 mm, and 1 % of life", 28, 2);
+        assert_eq!(lines, ["leaving one short saves", "  0.17 mm, and 1 % of life"]);
+    }
 
     #[test]
     fn a_report_takes_the_formats_it_has_and_names_them_where_it_refuses() {

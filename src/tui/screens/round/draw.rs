@@ -6,7 +6,6 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Position, Rect};
 use ratatui::style::{Modifier, Style};
 use ratatui::text::{Line, Span, Text};
-use ratatui::widgets::{Paragraph, Wrap};
 
 use super::super::super::footer;
 use super::super::super::look::Shared;
@@ -381,7 +380,9 @@ pub(super) fn light(frame: &mut Frame, area: Rect, shared: &Shared) {
 }
 
 pub(super) fn draw_wrapped(frame: &mut Frame, area: Rect, text: &str, theme: Theme, role: Role) {
-    frame.render_widget(Paragraph::new(Line::styled(text, theme.style(role))).wrap(Wrap { trim: true }), area);
+    let lines =
+        wrap(text, usize::from(area.width).max(1), 0).into_iter().map(|line| Line::styled(line, theme.style(role)));
+    frame.render_widget(lines.collect::<Text>(), area);
 }
 
 #[cfg(test)]
