@@ -176,7 +176,12 @@ impl Coach {
             Some((option, recommended)) => Reply::record(target_event(option, recommended)),
             None => {
                 let example = self.round.header.units.example();
-                Reply::refused(format!("No cutter is measured yet: type a length such as {example}."))
+                let why = if plan.is_some() {
+                    "No choice is recommended: type the number of one, or"
+                } else {
+                    "No cutter is measured yet: type"
+                };
+                Reply::refused(format!("{why} a length such as {example}."))
             }
         }
     }

@@ -334,6 +334,8 @@ impl Hand {
                     self.show(10.0 - self.plot.worn - 0.4)
                 } else if self.dice.percent(60) && self.play.screen().contains("\n2  ") {
                     "2".to_owned()
+                } else if self.play.screen().contains("retire the loop") {
+                    "1".to_owned()
                 } else {
                     String::new()
                 };

@@ -35,6 +35,7 @@ fn the_screen_says_not_ready_and_closes_it_as_rejected() {
     let mut bench = Bench::new((100, 32), COLOUR);
     let keys = |readings: &str| readings.lines().map(|line| format!("enter {line}\n")).collect::<String>();
     bench.run(&intake(20, 0, 0)).run(&sound()).run(&keys(&"3.05\n3.05\n".repeat(10)));
+    bench.run("enter\n").sees("No choice is recommended");
     bench.run("enter 2.95\n").sees("at or below the witness mark").run("key *\n");
     let filed = keys(&"2.95\n2.95\n".repeat(5));
     bench.run(&filed).run("enter").run(&filed).run("enter 1\n").run(&"enter\n".repeat(10)).run("enter 0\nenter\n");
