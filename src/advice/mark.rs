@@ -32,8 +32,8 @@ pub(crate) enum Mark {
 pub(crate) fn of(spec: &Spec, now: Now, skill: &Skill, step: f64) -> Mark {
     let above = now.length - spec.mark_length;
     let guard = skill.length_u(now.readings) * GUARD;
-    // Two readings in tenths may both be rounded down to it.
-    let enough = if step >= COARSE { 3 } else { 2 };
+    // Three readings in tenths may all be rounded down to it.
+    let enough = if step >= COARSE { 4 } else { 2 };
     if now.readings < enough && above <= guard {
         Mark::Again
     } else if spec.at_mark(now.length) {
@@ -63,7 +63,7 @@ mod tests {
         assert_eq!(two, [Mark::At, Mark::At, Mark::Near, Mark::Near, Mark::Clear]);
         assert_eq!(mark(3.0, 0), Mark::Again, "a length that is only taken for granted");
         let in_tenths = |readings| of(&spec(), Now { length: mm(3.0), readings, filed: true }, &Skill::default(), 0.1);
-        assert_eq!([2, 3].map(in_tenths), [Mark::Again, Mark::At], "two may both be rounded down");
+        assert_eq!([3, 4].map(in_tenths), [Mark::Again, Mark::At], "three may all be rounded down");
     }
 
     #[test]
