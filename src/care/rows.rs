@@ -1,13 +1,12 @@
 //! Rows of the rack: made once from a shelf, then only filtered, put in order and shown.
 
-use std::cmp::Ordering;
+mod choice;
+
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 
 use super::{Workshop, saws};
-use strum::{EnumMessage, EnumString, IntoStaticStr, VariantArray};
-
 use crate::advice::place::Place;
 use crate::advice::say::status::FOR_PRACTICE;
 use crate::advice::say::visit::promise;
@@ -20,6 +19,8 @@ use crate::report::loops::{of_saw, turn};
 use crate::round::Visit;
 use crate::saw::Glance as SawGlance;
 use crate::units::clean::clean;
+
+pub use choice::{Filter, Sort};
 
 /// A loop on the rack.
 #[derive(Debug, Clone)]
@@ -79,136 +80,6 @@ pub struct SawSays {
     pub next: bool,
     /// Name of the loop that is to run before this one.
     pub first: Option<String>,
-}
-
-/// Which loops are shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, EnumMessage, EnumString, IntoStaticStr, VariantArray)]
-#[strum(serialize_all = "kebab-case")]
-pub enum Filter {
-    /// All that are not scrapped.
-    #[strum(message = "All that are not scrapped")]
-    InCare,
-    /// With an open round.
-    #[strum(message = "With an open round")]
-    Open,
-    /// Past the changeover.
-    #[strum(message = "Past the changeover")]
-    Past,
-    /// Less than a fifth of its life left.
-    #[strum(message = "Near the witness mark")]
-    NearMark,
-    /// Whose next round is due.
-    #[strum(message = "Whose next round is due")]
-    Due,
-    /// Promised for a day, and not fetched yet.
-    #[strum(message = "Promised for a day, and not fetched yet")]
-    Promised,
-    /// Promised for a day that is past.
-    #[strum(message = "Promised for a day that is past, and not fetched yet")]
-    Overdue,
-    /// To run next on their saw.
-    #[strum(serialize = "next", message = "To run next on their saw")]
-    NextOnSaw,
-    /// Rejected and not released since.
-    #[strum(message = "Rejected and not released since")]
-    Rejected,
-    /// Out of care.
-    #[strum(message = "Out of care")]
-    Scrapped,
-}
-
-/// How they are ordered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, EnumMessage, EnumString, IntoStaticStr, VariantArray)]
-#[strum(serialize_all = "kebab-case")]
-pub enum Sort {
-    /// By name.
-    #[strum(message = "By name")]
-    Name,
-    /// Least life left first.
-    #[strum(message = "Least life left first")]
-    Left,
-    /// Longest without a round first.
-    #[strum(message = "Longest without a round first")]
-    Last,
-    /// By owner, then name.
-    #[strum(message = "By owner, then name")]
-    Owner,
-    /// What is promised first, first; then those without a promise.
-    #[strum(message = "What is promised for the earliest day first")]
-    Promised,
-}
-
-impl Filter {
-    /// The next one round.
-    #[must_use]
-    pub const fn next(self) -> Self {
-        Self::VARIANTS[(self as usize + 1) % Self::VARIANTS.len()]
-    }
-
-    /// In the heading.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::InCare => "in care",
-            Self::Open => "with an open round",
-            Self::Past => "past changeover",
-            Self::NearMark => "near the witness mark",
-            Self::Due => "due for a round",
-            Self::Promised => "promised",
-            Self::Overdue => "overdue",
-            Self::NextOnSaw => "to run next on their saw",
-            Self::Rejected => "rejected",
-            Self::Scrapped => "out of care",
-        }
-    }
-
-    /// True for a row to show.
-    pub fn takes(self, row: &Row) -> bool {
-        match self {
-            Self::InCare => row.state != Standing::Scrapped,
-            Self::Open => row.is_open(),
-            Self::Past => row.state != Standing::Scrapped && row.stage.is_some_and(|stage| stage >= Stage::Worth),
-            Self::NearMark => row.state != Standing::Scrapped && row.left.is_some_and(|left| left < 0.2),
-            Self::Due => row.state == Standing::Ready && row.due,
-            Self::Promised => row.promise.is_some(),
-            Self::Overdue => row.overdue,
-            Self::NextOnSaw => row.saw_says.next,
-            Self::Rejected => row.state == Standing::Rejected,
-            Self::Scrapped => row.state == Standing::Scrapped,
-        }
-    }
-}
-
-impl Sort {
-    /// The next one round.
-    #[must_use]
-    pub const fn next(self) -> Self {
-        Self::VARIANTS[(self as usize + 1) % Self::VARIANTS.len()]
-    }
-
-    /// In the heading.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Name => "name",
-            Self::Left => "life left",
-            Self::Last => "last round",
-            Self::Owner => "owner",
-            Self::Promised => "promised day",
-        }
-    }
-
-    /// Order of two rows.
-    pub fn order(self, a: &Row, b: &Row) -> Ordering {
-        let by_name = || a.order.cmp(&b.order).then_with(|| a.tag.cmp(&b.tag));
-        match self {
-            Self::Name => by_name(),
-            Self::Left => a.left.unwrap_or(2.0).total_cmp(&b.left.unwrap_or(2.0)).then_with(by_name),
-            Self::Last => a.last.cmp(&b.last).then_with(by_name),
-            Self::Promised => (a.waits_for().is_none(), a.waits_for())
-                .cmp(&(b.waits_for().is_none(), b.waits_for()))
-                .then_with(by_name),
-            Self::Owner => a.owner.to_lowercase().cmp(&b.owner.to_lowercase()).then_with(by_name),
-        }
-    }
 }
 
 impl Row {
