@@ -180,11 +180,8 @@ pub(crate) fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, s
     let wears: Vec<f64> = known().filter(|(c, _)| c.is_matched()).map(|(_, now)| spec.wear(now.length).get()).collect();
     let at_mark: Vec<CutterNumber> =
         known().filter(|(_, now)| spec.at_mark(now.length)).map(|(c, _)| c.number).collect();
-    let step = round.length_step();
-    let standing = |mark: Mark| -> Vec<CutterNumber> {
-        known().filter(|(_, now)| mark::of(spec, *now, skill, step) == mark).map(|(c, _)| c.number).collect()
-    };
-    let (mark_again, near_mark) = (standing(Mark::Again), standing(Mark::Near));
+    let mark_again = mark_again(round, lengths, skill);
+    let near_mark = standing(Mark::Near, round, lengths, skill);
     let of_median = median_u(&wears, round.matched().count(), skill);
     let (u_wear, u_past) = (of_median.hypot(spec.known.new_length.u.get()), of_median.hypot(spec.worth_u(wood).get()));
     let place = Lengths::of(round).map(|lengths| place::of(spec, wood, &lengths));
@@ -212,6 +209,18 @@ pub(crate) fn of_loop(round: &Round, lengths: &[Option<Now>], expected: &Wear, s
         rounds_away,
         held: spec.is_held(wood),
     }
+}
+
+/// Cutters that may be at their mark: it takes a reading more to tell.
+pub(super) fn mark_again(round: &Round, lengths: &[Option<Now>], skill: &Skill) -> Vec<CutterNumber> {
+    standing(Mark::Again, round, lengths, skill)
+}
+
+fn standing(mark: Mark, round: &Round, lengths: &[Option<Now>], skill: &Skill) -> Vec<CutterNumber> {
+    let step = round.length_step();
+    let known = round.cutters.iter().zip(lengths).filter_map(|(cutter, now)| Some((cutter, (*now)?)));
+    let there = known.filter(|(_, now)| mark::of(&round.header.spec, *now, skill, step) == mark);
+    there.map(|(cutter, _)| cutter.number).collect()
 }
 
 impl ChangeoverReport {

@@ -95,6 +95,7 @@ pub(crate) mod strokes;
 mod tests;
 pub(crate) mod tips;
 pub mod verdict;
+mod verdicts;
 pub(crate) mod wrist;
 
 pub use balance::{Balance, BalanceWord};
@@ -118,6 +119,7 @@ pub use skill::Skill;
 pub use status::{Status, StatusWord, Why};
 pub use strokes::StrokeAdvice;
 pub use verdict::{AngleWord, GapWord, Judged, LengthWord};
+pub(crate) use verdicts::Verdicts;
 pub use wrist::Wrist;
 
 use crate::chain::{CutterNumber, Rule, Side};
@@ -227,17 +229,24 @@ pub struct Findings {
 impl Findings {
     /// Looks at everything.
     pub fn of(ctx: &Context<'_>) -> Self {
+        Self::complete(ctx, Verdicts::of(ctx))
+    }
+
+    /// Everything, from the verdicts of the same round.
+    pub(crate) fn complete(ctx: &Context<'_>, verdicts: Verdicts) -> Self {
         let (round, past, skill) = (ctx.round, ctx.past, ctx.skill);
-        let lengths = evenness::lengths(round);
-        let bests = evenness::bests(round);
+        let Verdicts { lengths, proven, flags, .. } = verdicts;
+        let Proven { mut cutters, evenness, balance, gaps } = proven;
         let spec = &round.header.spec;
         let this = Summary::of(round);
         let forecast = forecast::of_loop(past.rounds.iter().chain([&this]), spec, ctx.prices);
-        let typical = short::usual_round(ctx);
-        let Proven { mut cutters, evenness, balance, gaps } = Proven::of(ctx, (&lengths, &bests), typical);
         let changeover = changeover::of_loop(round, &lengths, &forecast.wear, skill);
-        let plan = plan::plan(round, typical);
-        spare_repeats(&mut cutters, &lengths, round, plan.as_ref());
+        let plan = plan::plan(round, short::usual_round(ctx));
+        if round.target.is_none() {
+            for found in &mut cutters {
+                found.length.worth_again = plan.as_ref().is_some_and(|plan| plan.check.contains(&found.number));
+            }
+        }
         let grounds =
             cautions::Grounds { round, cutters: &cutters, changeover: &changeover, gaps: &gaps, tension: ctx.tension };
         let cautions = cautions::of_round(&grounds);
@@ -249,7 +258,7 @@ impl Findings {
             rule: changeover::rule(round, &changeover, past),
             file: file(round, past, &changeover),
             slope: slope::learn(&slope::of_rounds(&past.rounds).and(&slope::loss(round, &past.last))),
-            flags: flags::flags(round, &cutters, &evenness, (&lengths, &bests), skill),
+            flags,
             redo: redo::redo(round, &cutters, &lengths),
             status: Status::of(round, &cautions, &evenness.uneven),
             cautions,
@@ -298,16 +307,13 @@ fn of_cutters(
 const ASKED: usize = 2;
 
 /// A second length reading is asked for only where it can change what is done: before a length is chosen at the cutters
-/// that set it, and afterwards at those that have been filed.
-fn spare_repeats(cutters: &mut [CutterFinding], lengths: &[Option<Now>], round: &Round, plan: Option<&Plan>) {
+/// that set it, which the plan tells, and afterwards at those that have been filed.
+fn spare_repeats(cutters: &mut [CutterFinding], lengths: &[Option<Now>], round: &Round) {
     for ((found, now), cutter) in cutters.iter_mut().zip(lengths).zip(&round.cutters) {
         let gaps = if cutter.gap_after.is_empty() { &cutter.gap_before } else { &cutter.gap_after };
         found.gap.worth_again &= gaps.count() < ASKED;
         found.angle.worth_again &= cutter.angle.count() < ASKED;
-        found.length.worth_again = match &round.target {
-            None => plan.is_some_and(|plan| plan.check.contains(&found.number)),
-            Some(_) => found.length.worth_again && now.is_some_and(|now| now.filed && now.readings < ASKED),
-        };
+        found.length.worth_again &= round.target.is_some() && now.is_some_and(|now| now.filed && now.readings < ASKED);
     }
 }
 

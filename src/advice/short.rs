@@ -14,6 +14,7 @@ use crate::stats::belief::Belief;
 use crate::units::Millimetres;
 
 /// What the readings prove about the loop as it stands: the part of all findings that takes no plan.
+#[derive(Debug, Clone)]
 pub(super) struct Proven {
     pub(super) cutters: Vec<CutterFinding>,
     pub(super) evenness: Evenness,

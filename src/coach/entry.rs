@@ -326,7 +326,7 @@ impl Coach {
                 return Reply::Moved;
             }
             What::Decide(reading) => {
-                self.hold = Some(Hold::of_low_raker(self, self.findings(), redo.cutter, reading));
+                self.hold = Some(Hold::of_low_raker(self, self.verdicts(), redo.cutter, reading));
                 return Reply::Moved;
             }
             What::Work | What::Angle | What::Measure => {}

@@ -1,7 +1,7 @@
 //! A fault stays with its cutter: the round does not go on from it until it is answered.
 
 use super::{Coach, Reply, Said, said};
-use crate::advice::{AngleWord, Findings, FlagKind, GapWord, LengthWord, redo};
+use crate::advice::{AngleWord, FlagKind, GapWord, LengthWord, Verdicts, redo};
 use crate::chain::CutterNumber;
 use crate::round::about::{cutter_of, reading_of};
 use crate::round::{CutterState, Event, Phase, Reading, Tool, When};
@@ -40,14 +40,14 @@ pub(crate) struct Hold {
 
 impl Hold {
     /// The fault that a recorded event revealed, if any. `said` is its verdict.
-    pub(super) fn of(coach: &Coach, findings: &Findings, event: &Event, said: &Said) -> Option<Self> {
+    pub(super) fn of(coach: &Coach, verdicts: &Verdicts, event: &Event, said: &Said) -> Option<Self> {
         let (cutter, reading) = cutter_of(event).zip(reading_of(event))?;
-        let found = findings.cutter(cutter)?;
+        let found = verdicts.cutter(cutter)?;
         let stays = coach.round.step().cutter == Some(cutter);
         let came_bad = |kind: FlagKind| matches!(kind, FlagKind::Struck { .. } | FlagKind::AtMark);
         let fault = match event {
             Event::Length { when: When::Before, .. } if coach.round.target.is_none() => {
-                findings.flags.iter().find(|flag| flag.cutter == cutter && came_bad(flag.kind))?;
+                verdicts.flags.iter().find(|flag| flag.cutter == cutter && came_bad(flag.kind))?;
                 Fault::AsItCame
             }
             Event::Length { when: When::After, .. } => match found.length.word {
@@ -57,7 +57,7 @@ impl Hold {
             },
             Event::Angle { .. } if found.angle.word == AngleWord::Off => Fault::Angle,
             // Where most rakers are off, that is one matter of the loop and no fault of this cutter.
-            Event::Gap { .. } if findings.gaps.whole.is_some() => return None,
+            Event::Gap { .. } if verdicts.whole_loop_is_off() => return None,
             Event::Gap { .. } => match found.gap.word {
                 GapWord::Low => Fault::RakerLow,
                 GapWord::High if !stays => Fault::RakerHigh,
@@ -69,8 +69,8 @@ impl Hold {
     }
 
     /// The fault of a raker that is known to be too low, taken up again from the proof.
-    pub(super) fn of_low_raker(coach: &Coach, findings: &Findings, cutter: CutterNumber, reading: Reading) -> Self {
-        let line = said::low_raker(coach, findings, cutter).line();
+    pub(super) fn of_low_raker(coach: &Coach, verdicts: &Verdicts, cutter: CutterNumber, reading: Reading) -> Self {
+        let line = said::low_raker(coach, verdicts, cutter).line();
         Self { cutter, reading, fault: Fault::RakerLow, line, depth: false }
     }
 

@@ -24,7 +24,7 @@ use std::cell::OnceCell;
 
 use chrono::{DateTime, FixedOffset};
 
-use crate::advice::{Context, Findings, Skill, tips};
+use crate::advice::{Context, Findings, Skill, Verdicts, tips};
 use crate::chain::CutterNumber;
 use crate::round::about;
 use crate::round::card::Prices;
@@ -139,7 +139,8 @@ pub struct Coach {
     by_hand: bool,
     /// Ask when the same reading comes twice at once. Off where lines come from a script, which is always fast.
     pub watch_doubles: bool,
-    /// The findings on the round as it stands: they are needed several times for each reading.
+    /// The verdicts on the round as it stands, and all that is found of it: they are needed several times for each reading.
+    judged: OnceCell<Verdicts>,
     known: OnceCell<Findings>,
 }
 
@@ -170,6 +171,7 @@ impl Coach {
             last_line: None,
             by_hand: false,
             watch_doubles: true,
+            judged: OnceCell::new(),
             known: OnceCell::new(),
         };
         coach.stand();
@@ -178,14 +180,24 @@ impl Coach {
 
     /// Everything that can be said of the round as it stands.
     pub fn findings(&self) -> &Findings {
-        self.known.get_or_init(|| Findings::of(&self.context()))
+        self.known.get_or_init(|| Findings::complete(&self.context(), self.verdicts().clone()))
+    }
+
+    /// What is said of a reading at once.
+    pub(crate) fn verdicts(&self) -> &Verdicts {
+        self.judged.get_or_init(|| Verdicts::of(&self.context()))
+    }
+
+    /// What was found no longer holds.
+    fn forget(&mut self) {
+        (self.judged, self.known) = (OnceCell::new(), OnceCell::new());
     }
 
     /// Somebody else goes on with the round: who, and how well their readings repeat.
     pub fn handed_to(&mut self, who: &str, skill: Skill) {
         self.hand = Some(clean(who));
         self.skill = skill;
-        self.known = OnceCell::new();
+        self.forget();
     }
 
     /// Who works at the round.
@@ -306,7 +318,7 @@ impl Coach {
     pub fn recorded(&mut self, entry: Entry) -> Said {
         let recorded = entry.clone();
         self.round.apply(entry);
-        self.known = OnceCell::new();
+        self.forget();
         let last = self.stand();
         let said = last.filter(|(seq, _)| *seq == recorded.seq).map(|(_, said)| said);
         let mut said = said.unwrap_or_else(|| self.said_of(&recorded));
@@ -338,7 +350,7 @@ impl Coach {
 
     /// What an entry that is on record means.
     fn said_of(&self, entry: &Entry) -> Said {
-        let mut said = said::after(self, self.findings(), &entry.event);
+        let mut said = said::after(self, self.verdicts(), &entry.event);
         let taken = |typed: &String| said::taken_as(self.round.header.units, &entry.event, typed);
         if let Some(taken) = entry.typed.as_ref().and_then(taken) {
             said.text = format!("{} {taken}", said.text);
@@ -365,8 +377,8 @@ impl Coach {
         about?;
         let said = self.said_of(entry);
         let again = about.filter(|_| said.ask_again && !about::is_repeat(&entry.event));
-        let findings = again.is_none().then(|| self.findings());
-        let hold = findings.and_then(|findings| hold::Hold::of(self, findings, &entry.event, &said));
+        let verdicts = again.is_none().then(|| self.verdicts());
+        let hold = verdicts.and_then(|verdicts| hold::Hold::of(self, verdicts, &entry.event, &said));
         Some(LeftOpen { seq: entry.seq, said, again, hold })
     }
 

@@ -1,7 +1,7 @@
 //! What to say once an entry is on record: the verdict in a word, and what follows from it.
 
 use super::Coach;
-use crate::advice::Findings;
+use crate::advice::Verdicts;
 use crate::advice::saw::faults;
 use crate::advice::verdict::{AngleWord, GapWord, LengthWord};
 use crate::chain::CutterNumber;
@@ -68,12 +68,12 @@ pub(super) fn taken_as(unit: Unit, event: &Event, typed: &str) -> Option<String>
     (!same).then(|| format!("{typed} was taken as {shown}."))
 }
 
-pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
+pub(super) fn after(coach: &Coach, verdicts: &Verdicts, event: &Event) -> Said {
     let unit = coach.round.header.units;
     match event {
-        Event::Length { cutter, when, mm, .. } => length(coach, findings, *cutter, *when, unit.show_named(*mm)),
-        Event::Angle { cutter, deg, .. } => angle(findings, *cutter, &deg.to_string()),
-        Event::Gap { cutter, mm, .. } => gap(coach, findings, *cutter, &unit.show_named(*mm)),
+        Event::Length { cutter, when, mm, .. } => length(coach, verdicts, *cutter, *when, unit.show_named(*mm)),
+        Event::Angle { cutter, deg, .. } => angle(verdicts, *cutter, &deg.to_string()),
+        Event::Gap { cutter, mm, .. } => gap(coach, verdicts, *cutter, &unit.show_named(*mm)),
         Event::Strokes { cutter, count } => Said::new(
             Tone::Plain,
             "",
@@ -139,7 +139,7 @@ pub(super) fn after(coach: &Coach, findings: &Findings, event: &Event) -> Said {
         }
         Event::Zero { .. } => Said::new(Tone::Good, "ZERO", "the caliper is right."),
         Event::Closed { how: Closing::Signed } => {
-            Said::new(Tone::Good, "SIGNED OFF", findings.changeover.words(coach.round.header.units))
+            Said::new(Tone::Good, "SIGNED OFF", coach.findings().changeover.words(coach.round.header.units))
         }
         Event::Closed { how: Closing::Rejected } => Said::new(Tone::Bad, "REJECTED", "recorded."),
         Event::Closed { how: Closing::Abandoned } => {
@@ -169,15 +169,15 @@ fn percent(conformity: Option<f64>) -> String {
     conformity.map_or_else(String::new, |p| format!(" ({:.0} % sure)", (p * 100.0).clamp(0.0, 99.9).floor()))
 }
 
-fn length(coach: &Coach, findings: &Findings, number: CutterNumber, when: When, shown: String) -> Said {
+fn length(coach: &Coach, verdicts: &Verdicts, number: CutterNumber, when: When, shown: String) -> Said {
     let unit = coach.round.header.units;
-    let Some(found) = findings.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
-    if findings.changeover.mark_again.contains(&number) {
+    let Some(found) = verdicts.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
+    if verdicts.mark_again.contains(&number) {
         let text = format!("cutter {number}, {shown}: at its witness mark or too close to tell. Once more.");
         return Said { ask_again: true, ..Said::new(Tone::Again, "AT ITS MARK?", text) };
     }
     if when == When::Before && coach.round.target.is_none() {
-        let flagged = findings.flags.iter().find(|flag| flag.cutter == number);
+        let flagged = verdicts.flags.iter().find(|flag| flag.cutter == number);
         return match flagged {
             Some(flag) => Said::new(Tone::Warn, "LOOK", flag.words(unit)),
             None => Said::new(Tone::Plain, "", format!("Cutter {number}: {shown}.")),
@@ -218,12 +218,17 @@ fn length(coach: &Coach, findings: &Findings, number: CutterNumber, when: When, 
         ),
         LengthWord::Unmeasured => Said::new(Tone::Plain, "", format!("Cutter {number}: {shown}.")),
     };
-    said.ask_again = judged.word == LengthWord::Again && judged.worth_again;
+    said.ask_again = judged.word == LengthWord::Again
+        && if coach.round.target.is_some() {
+            judged.worth_again
+        } else {
+            coach.findings().cutter(number).is_some_and(|found| found.length.worth_again)
+        };
     said
 }
 
-fn angle(findings: &Findings, number: CutterNumber, shown: &str) -> Said {
-    let Some(found) = findings.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
+fn angle(verdicts: &Verdicts, number: CutterNumber, shown: &str) -> Said {
+    let Some(found) = verdicts.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
     let judged = &found.angle;
     // A hand protractor seldom proves an angle in one reading; asking twice at every cutter would be worse than not knowing.
     match judged.word {
@@ -242,9 +247,9 @@ fn angle(findings: &Findings, number: CutterNumber, shown: &str) -> Said {
     }
 }
 
-fn gap(coach: &Coach, findings: &Findings, number: CutterNumber, shown: &str) -> Said {
+fn gap(coach: &Coach, verdicts: &Verdicts, number: CutterNumber, shown: &str) -> Said {
     let unit = coach.round.header.units;
-    let Some(found) = findings.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
+    let Some(found) = verdicts.cutter(number) else { return Said::new(Tone::Plain, "", shown) };
     let judged = &found.gap;
     let off = judged.off_by.unwrap_or_default().abs();
     let mut said = match judged.word {
@@ -252,7 +257,7 @@ fn gap(coach: &Coach, findings: &Findings, number: CutterNumber, shown: &str) ->
         GapWord::High => {
             Said::new(Tone::Warn, "HIGH", format!("raker {number} is {} too high: file it.", unit.show_named(off)))
         }
-        GapWord::Low => low_raker(coach, findings, number),
+        GapWord::Low => low_raker(coach, verdicts, number),
         GapWord::Again => Said::new(Tone::Again, "CLOSE", format!("cutter {number}, gap {shown}: near the limit.")),
         GapWord::Unmeasured => Said::new(Tone::Plain, "", format!("Cutter {number}: gap {shown}.")),
     };
@@ -261,9 +266,9 @@ fn gap(coach: &Coach, findings: &Findings, number: CutterNumber, shown: &str) ->
 }
 
 /// A raker that is proven too low.
-pub(super) fn low_raker(coach: &Coach, findings: &Findings, number: CutterNumber) -> Said {
+pub(super) fn low_raker(coach: &Coach, verdicts: &Verdicts, number: CutterNumber) -> Said {
     let unit = coach.round.header.units;
-    let Some(found) = findings.cutter(number) else { return Said::new(Tone::Bad, "TOO LOW", "") };
+    let Some(found) = verdicts.cutter(number) else { return Said::new(Tone::Bad, "TOO LOW", "") };
     let off = found.gap.off_by.unwrap_or_default().abs();
     let back = found.raker.recovery.map_or_else(String::new, |recovery| {
         format!(" It comes right once the tooth loses {}.", unit.show_named(recovery.tooth))
