@@ -72,7 +72,7 @@ pub(crate) mod rule;
 pub(crate) mod script;
 pub(crate) mod summary;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 pub(crate) mod trust;
 pub(crate) mod visit;
 

@@ -1,41 +1,16 @@
-use chrono::DateTime;
+pub(crate) mod intake;
 
 use super::*;
 use crate::chain::nth;
-use crate::chain::profile::built_in;
-use crate::chain::{CutterNumber, Rule, Sequence, Side, Wood};
-use crate::units::{Unit, deg, mm};
-
-fn header(links: u16, tool: Tool) -> Header {
-    let profile = built_in::named("three-eighths").unwrap();
-    Header {
-        tag: "test".into(),
-        started: DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap(),
-        sharpener: "Ina".into(),
-        wood: Wood::Any,
-        tool,
-        units: Unit::Mm,
-        begin: Side::Left,
-        take_strokes: true,
-        take_angles: true,
-        edges: false,
-        trust: Trust::default(),
-        spread: false,
-        links,
-        sequence: Sequence::Full,
-        first: Side::Left,
-        start_mark: String::new(),
-        saw: String::new(),
-        profile: profile.name.clone(),
-        spec: profile.spec().clone(),
-    }
-}
+use crate::chain::{CutterNumber, Rule};
+use crate::units::{deg, mm};
+use intake::header;
 
 struct Bench(Round);
 
 impl Bench {
     fn new(links: u16, tool: Tool) -> Self {
-        Self(Round::begin(header(links, tool)).unwrap())
+        Self(Round::begin(Header { tool, ..header(links) }).unwrap())
     }
 
     fn put(&mut self, event: Event) -> &mut Self {

@@ -1,46 +1,14 @@
 //! Rounds under way, made from readings; and dice.
 
 use crate::chain::nth;
-use chrono::DateTime;
 
 use crate::advice::{Context, Findings, Skill};
-use crate::chain::profile::built_in;
-use crate::chain::{Rule, Sequence, Side, Spec, Wood};
+use crate::chain::Rule;
 use crate::round::card::Prices;
-use crate::round::{CutterState, Entry, Event, Finding, Header, LookItem, Past, Phase, Round, Task, Tool, Trust, When};
-use crate::units::{Unit, deg, mm};
+use crate::round::{CutterState, Entry, Event, Finding, Header, LookItem, Past, Phase, Round, Task, Trust, When};
+use crate::units::{deg, mm};
 
-/// The 3/8 inch profile's numbers.
-pub(crate) fn spec() -> Spec {
-    static SPEC: std::sync::LazyLock<Spec> =
-        std::sync::LazyLock::new(|| built_in::named("three-eighths").unwrap().spec().clone());
-    SPEC.clone()
-}
-
-/// Intake of a round on a full-complement loop of so many drive links, cutter 1 left.
-pub(crate) fn header(links: u16) -> Header {
-    Header {
-        tag: "test".into(),
-        started: DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap(),
-        sharpener: "Ina".into(),
-        wood: Wood::Any,
-        tool: Tool::File,
-        units: Unit::Mm,
-        begin: Side::Left,
-        take_strokes: true,
-        take_angles: true,
-        edges: false,
-        trust: Trust::default(),
-        spread: false,
-        links,
-        sequence: Sequence::Full,
-        first: Side::Left,
-        start_mark: String::new(),
-        saw: String::new(),
-        profile: "three-eighths".into(),
-        spec: spec(),
-    }
-}
+pub(crate) use crate::round::tests::intake::{header, spec};
 
 /// A round under way.
 pub(crate) struct Bench {

@@ -4,10 +4,9 @@ use super::*;
 use crate::advice::{Context, Skill};
 use crate::chain::CutterNumber;
 use crate::chain::nth;
-use crate::chain::profile::built_in;
-use crate::chain::{Sequence, Side, Wood};
 use crate::round::card::Prices;
-use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Round, Tool, Trust, When};
+use crate::round::tests::intake::header;
+use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Round, When};
 use crate::saw::{Grade, SawEntry, SawEvent, SawHeader};
 use crate::units::{Unit, deg, mm};
 
@@ -16,27 +15,7 @@ struct Loop(Round);
 
 impl Loop {
     fn new() -> Self {
-        let header = Header {
-            tag: "test".into(),
-            started: DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap(),
-            sharpener: "Ina".into(),
-            wood: Wood::Any,
-            tool: Tool::File,
-            units: Unit::Mm,
-            begin: Side::Left,
-            take_strokes: false,
-            take_angles: true,
-            edges: false,
-            trust: Trust::default(),
-            spread: false,
-            links: 24,
-            sequence: Sequence::Full,
-            first: Side::Left,
-            start_mark: String::new(),
-            saw: String::new(),
-            profile: "three-eighths".into(),
-            spec: built_in::named("three-eighths").unwrap().spec().clone(),
-        };
+        let header = Header { take_strokes: false, ..header(24) };
         let mut made = Self(Round::begin(header).unwrap());
         for item in LookItem::ALL {
             made.put(Event::Looked { item, finding: Finding::Sound, note: None });

@@ -1,11 +1,10 @@
-use chrono::{DateTime, TimeDelta};
+use chrono::TimeDelta;
 
 use super::*;
-use crate::chain::Sequence;
 use crate::chain::nth;
-use crate::chain::profile::built_in;
-use crate::round::{Entry, Finding, Header, LookItem, Trust, When};
-use crate::units::{Unit, mm};
+use crate::round::tests::intake::header;
+use crate::round::{Entry, Finding, Header, LookItem, When};
+use crate::units::mm;
 
 /// Ten cutters of a chain whose dull edge needs 0.1 mm.
 struct Bench {
@@ -15,31 +14,8 @@ struct Bench {
 
 impl Bench {
     fn new() -> Self {
-        let profile = built_in::named("three-eighths").unwrap();
-        let mut spec = profile.spec().clone();
-        spec.need = mm(0.1);
-        let started = DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap();
-        let header = Header {
-            tag: "test".into(),
-            started,
-            sharpener: "Ina".into(),
-            wood: Wood::Any,
-            tool: Tool::File,
-            units: Unit::Mm,
-            begin: Side::Left,
-            take_strokes: false,
-            take_angles: false,
-            edges: false,
-            trust: Trust::default(),
-            spread: false,
-            links: 20,
-            sequence: Sequence::Full,
-            first: Side::Left,
-            start_mark: String::new(),
-            saw: String::new(),
-            profile: profile.name.clone(),
-            spec,
-        };
+        let mut header = Header { take_strokes: false, take_angles: false, ..header(20) };
+        header.spec.need = mm(0.1);
         let mut bench = Self { round: Round::begin(header).unwrap(), minute: 0 };
         for item in LookItem::ALL {
             bench.put(0, Event::Looked { item, finding: Finding::Sound, note: None });

@@ -1,5 +1,4 @@
 use crate::chain::nth;
-use chrono::DateTime;
 use ratatui::buffer::Buffer;
 use ratatui::style::Modifier;
 use std::time::Duration;
@@ -14,38 +13,19 @@ use super::super::super::drawing::{BARE, LINES, at_every_size, paint, shared, te
 use super::super::super::view::View;
 use super::*;
 use crate::advice::Skill;
-use crate::chain::{Rule, Sequence, Side as Hand, Wood, profile::built_in};
+use crate::chain::Rule;
 use crate::coach::Coach;
 use crate::round::card::Prices;
-use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Phase, Round, Tool, Trust, When};
+use crate::round::tests::intake::header;
+use crate::round::{Entry, Event, Finding, Header, LookItem, Past, Phase, Round, When};
 use crate::tui::screen::Screen;
-use crate::units::{Unit, mm};
+use crate::units::mm;
 
 const VIEWS: &[View] = View::VARIANTS;
 
 /// A round of twelve cutters, looked over; `more` goes on from there.
 fn screen(view: View, more: &[Event]) -> RoundScreen {
-    let header = Header {
-        tag: "test".into(),
-        started: DateTime::parse_from_rfc3339("2026-03-01T08:00:00+01:00").unwrap(),
-        sharpener: "Ina".into(),
-        wood: Wood::Any,
-        tool: Tool::File,
-        units: Unit::Mm,
-        begin: Hand::Left,
-        take_strokes: false,
-        take_angles: true,
-        edges: false,
-        trust: Trust::default(),
-        spread: false,
-        links: 24,
-        sequence: Sequence::Full,
-        first: Hand::Left,
-        start_mark: String::new(),
-        saw: String::new(),
-        profile: "three-eighths".into(),
-        spec: built_in::named("three-eighths").unwrap().spec().clone(),
-    };
+    let header = Header { take_strokes: false, ..header(24) };
     let looked = LookItem::ALL.map(|item| Event::Looked { item, finding: Finding::Sound, note: None });
     let at = header.started;
     let events = looked.into_iter().chain(more.iter().cloned());
