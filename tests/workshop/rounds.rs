@@ -1,41 +1,20 @@
 //! Rounds made the way the program makes them: from events, each checked before it is applied.
 
+use crate::invented;
 use chrono::{DateTime, Duration, FixedOffset};
-use evenbite::chain::profile::built_in;
-use evenbite::chain::{Rule, Sequence, Side, Wood, nth};
+use evenbite::chain::{Rule, Sequence, Side, nth};
 use evenbite::round::{
-    Card, Closing, CutterState, Entry, Event, Finding, Header, LookItem, Phase, Reading, Round, Task, Tool, Trust, When,
+    Card, Closing, CutterState, Entry, Event, Finding, Header, LookItem, Phase, Reading, Round, Task, Tool, When,
 };
 use evenbite::round::{Own, Prices, Visit};
-use evenbite::units::{Unit, deg, mm};
+use evenbite::units::{deg, mm};
 
 pub(crate) fn time(text: &str) -> DateTime<FixedOffset> {
     DateTime::parse_from_rfc3339(text).unwrap()
 }
 
 pub(crate) fn header(tool: Tool, started: &str) -> Header {
-    let profile = built_in::named("three-eighths").unwrap();
-    Header {
-        tag: "oak-3".into(),
-        started: time(started),
-        sharpener: "Ina".into(),
-        wood: Wood::Any,
-        tool,
-        units: Unit::Mm,
-        begin: Side::Left,
-        take_strokes: true,
-        take_angles: true,
-        edges: false,
-        trust: Trust::default(),
-        spread: false,
-        links: 56,
-        sequence: Sequence::Full,
-        first: Side::Left,
-        start_mark: String::new(),
-        saw: String::new(),
-        profile: profile.name.clone(),
-        spec: profile.spec().clone(),
-    }
+    Header { tool, start_mark: String::new(), ..invented::header(&card(), time(started), "Ina") }
 }
 
 pub(crate) fn card() -> Card {
