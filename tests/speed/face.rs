@@ -2,22 +2,26 @@
 //!
 //! `cargo bench --bench face`
 
+#[path = "../common/invented/mod.rs"]
+mod invented;
+#[path = "../common/scratch.rs"]
+mod scratch;
+
 use std::io::{Read, Write};
 use std::time::{Duration, Instant};
 
 use chrono::DateTime;
 use crossterm::event::{KeyCode, KeyEvent};
 use evenbite::advice::{Context, Findings, Skill};
-use evenbite::chain::profile::built_in;
-use evenbite::chain::{Layout, Sequence, Side, Wood, nth};
+use evenbite::chain::nth;
 use evenbite::record::Rack;
-use evenbite::round::{Entry, Event, Header, Past, Prices, Round, Tool, Trust, When};
+use evenbite::round::{Entry, Event, Past, Prices, Round, When};
 use evenbite::tui::app::App;
 use evenbite::tui::desk::Desk;
 use evenbite::tui::look::Shared;
 use evenbite::tui::rehearse::Rehearsal;
 use evenbite::tui::settings::Settings;
-use evenbite::units::{Unit, mm};
+use evenbite::units::mm;
 use portable_pty::{CommandBuilder, PtySize, native_pty_system};
 
 fn report(name: &str, mut times: Vec<Duration>) {
@@ -69,29 +73,7 @@ fn in_memory() {
 
 /// A round of 72 cutters, none of it done yet.
 fn seventy_two() -> Round {
-    let profile = built_in::named("three-eighths").expect("a built-in profile");
-    let layout = Layout::new(144, &Sequence::Full, Side::Left).expect("an even number of links");
-    let header = Header {
-        tag: "speed".into(),
-        started: DateTime::parse_from_rfc3339("2026-03-02T08:00:00+01:00").expect("a time"),
-        sharpener: "Ina".into(),
-        wood: Wood::Any,
-        tool: Tool::File,
-        units: Unit::Mm,
-        begin: Side::Left,
-        take_strokes: true,
-        take_angles: true,
-        edges: false,
-        trust: Trust::default(),
-        spread: false,
-        links: layout.links(),
-        sequence: Sequence::Full,
-        first: Side::Left,
-        start_mark: String::new(),
-        saw: String::new(),
-        profile: "three-eighths".into(),
-        spec: profile.spec().clone(),
-    };
+    let header = invented::header(&invented::card("speed", 144), invented::at(0), "Ina");
     Round::begin(header).expect("links fit")
 }
 
