@@ -1,4 +1,7 @@
 //! Rows of the rack: made once from a shelf, then only filtered, put in order and shown.
+//!
+//! What the file is for: how a row comes about, and what to do with its loop in a sentence. It must not know which rows are chosen
+//! (`choice`), nor how wide a window is.
 
 mod choice;
 
