@@ -1,9 +1,9 @@
 //! What to say once an entry is on record: the verdict in a word, and what follows from it.
 
 use super::Coach;
-use crate::advice::Verdicts;
 use crate::advice::saw::faults;
 use crate::advice::verdict::{AngleWord, GapWord, LengthWord};
+use crate::advice::{Flag, FlagKind, Verdicts};
 use crate::chain::CutterNumber;
 use crate::round::{Closing, Cut, CutterState, Event, Finding, When, script};
 use crate::saw::Grade;
@@ -177,8 +177,9 @@ fn length(coach: &Coach, verdicts: &Verdicts, number: CutterNumber, when: When, 
         return Said { ask_again: true, ..Said::new(Tone::Again, "AT ITS MARK?", text) };
     }
     if when == When::Before && coach.round.target.is_none() {
-        let flagged = verdicts.flags.iter().find(|flag| flag.cutter == number);
-        return match flagged {
+        // Longer than another is no fault before a length is chosen: most likely the other one was struck.
+        let is_fault = |flag: &&Flag| flag.cutter == number && !matches!(flag.kind, FlagKind::Long { .. });
+        return match verdicts.flags.iter().find(is_fault) {
             Some(flag) => Said::new(Tone::Warn, "LOOK", flag.words(unit)),
             None => Said::new(Tone::Plain, "", format!("Cutter {number}: {shown}.")),
         };

@@ -119,6 +119,13 @@ fn a_length_typed_at_the_choice_is_never_silently_the_target() {
 }
 
 #[test]
+fn longer_than_a_struck_cutter_is_no_fault_while_lengths_are_taken() {
+    let mut bench = Bench::looked();
+    bench.run(&measured(4)).run("enter 7.50\nenter 8.01").sees("Cutter 6: 8.01 mm.");
+    assert!(!bench.screen().contains("LOOK"), "{}", bench.screen());
+}
+
+#[test]
 fn the_aim_stands_beside_the_strokes() {
     let mut bench = to_file(1);
     bench.sees("It is to end at 7.90 to 8.00 mm");
