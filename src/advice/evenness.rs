@@ -232,7 +232,7 @@ pub fn standing_out(values: &[(CutterNumber, Side, f64)], least: f64, resolution
     let (left, right) = (median_of(Side::Left), median_of(Side::Right));
     let centred = |v: &(CutterNumber, Side, f64)| v.2 - if v.1 == Side::Left { left } else { right };
     let off: Vec<f64> = values.iter().map(centred).collect();
-    // The test is the dearest part of a reading, and mostly there is nothing to name.
+    // The test is dear, and mostly there is nothing to name.
     if off.iter().all(|by| by.abs() <= least) {
         return Vec::new();
     }
